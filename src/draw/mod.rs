@@ -1,0 +1,35 @@
+//! Maps and charts as SVG text, drawn from the typed project and the ledger; nothing is estimated here.
+
+pub mod palette;
+
+use crate::{ledger::Ledger, project::Project};
+
+/// A drawing: SVG text that uses the documents' own fonts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawing {
+    /// Its slug, such as `site-map`; the file name of a map sheet.
+    pub name: String,
+    /// The title above it.
+    pub title: String,
+    /// What it shows, for those who can't see it.
+    pub alt: String,
+    /// What stands below it: method, source, how to read it.
+    pub caption: String,
+    /// The SVG.
+    pub svg: String,
+}
+
+/// Everything drawn for a project. A drawing with nothing to show is left out.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Sheets {
+    /// Maps, each made for a whole page.
+    pub maps: Vec<Drawing>,
+    /// Charts, each made for the width of a text page.
+    pub charts: Vec<Drawing>,
+}
+
+/// Draws everything there is to draw.
+#[must_use]
+pub fn sheets(_project: &Project, _ledger: &Ledger) -> Sheets {
+    Sheets::default()
+}

@@ -1,0 +1,117 @@
+//! Estimators: pure functions from the project to a quantity with its interval, its method and the rows it came from.
+//!
+//! An estimate is never bare, and a number that can't be given is a [`Gap`] with its reason.
+
+mod method;
+
+use std::fmt;
+
+use crate::{
+    source::Sources,
+    units::{Count, Degrees, GroundHectares, Hectares, Hours, Metres, Money, Share, Stems, StemsPerHectare},
+};
+
+pub use method::Method;
+
+/// A quantity that the ledger can hold: its number in the ledger's unit.
+pub trait Quantity: Copy {
+    /// The number that stands in the ledger.
+    fn number(self) -> f64;
+}
+
+/// A two-sided interval about an estimate.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Interval<Q> {
+    /// Lower end.
+    pub low: Q,
+    /// Upper end.
+    pub high: Q,
+    /// Two-sided confidence level, such as 0.90.
+    pub confidence: f64,
+}
+
+/// An estimate with everything that an auditor asks of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Estimate<Q> {
+    /// The quantity.
+    pub value: Q,
+    /// Its interval; absent where the figure is a count or a census.
+    pub interval: Option<Interval<Q>>,
+    /// How it was worked out.
+    pub method: Method,
+    /// The rows it came from.
+    pub sources: Sources,
+    /// What a reader must know, each a sentence without its full stop.
+    pub notes: Vec<String>,
+}
+
+impl<Q> Estimate<Q> {
+    /// A count, a sum or a measurement: no interval.
+    pub fn counted(value: Q, method: Method, sources: Sources) -> Estimate<Q> {
+        Estimate { value, interval: None, method, sources, notes: Vec::new() }
+    }
+
+    /// The same with one more note.
+    #[must_use]
+    pub fn note(mut self, note: impl Into<String>) -> Estimate<Q> {
+        self.notes.push(note.into());
+        self
+    }
+}
+
+/// Why a figure can't be given.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Gap {
+    /// Nothing was planted there by the end of the period.
+    NothingPlanted,
+    /// No plot was surveyed there by the end of the period.
+    NotSurveyed,
+    /// Plots were surveyed, and no stem of this kind had been set in them.
+    NoneInPlots,
+    /// No height was measured.
+    NoHeights,
+    /// The table that it needs is not in the folder.
+    TableMissing(&'static str),
+    /// Nothing to divide by.
+    NothingToDivideBy(&'static str),
+}
+
+impl fmt::Display for Gap {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Gap::NothingPlanted => f.write_str("nothing was planted there by the end of the period"),
+            Gap::NotSurveyed => f.write_str("no plot was surveyed there by the end of the period"),
+            Gap::NoneInPlots => f.write_str("no stem of this kind was set in a surveyed plot"),
+            Gap::NoHeights => f.write_str("no height was measured"),
+            Gap::TableMissing(table) => write!(f, "there is no {table} table"),
+            Gap::NothingToDivideBy(what) => write!(f, "there is no {what} to divide by"),
+        }
+    }
+}
+
+/// What an estimator gives.
+pub type Finding<Q> = Result<Estimate<Q>, Gap>;
+
+macro_rules! quantity {
+    ($($name:ident: $number:expr),* $(,)?) => { $(impl Quantity for $name {
+        fn number(self) -> f64 { let number: fn($name) -> f64 = $number; number(self) }
+    })* };
+}
+
+#[allow(clippy::cast_precision_loss, reason = "no folder holds 2^53 stems")]
+mod quantities {
+    use super::*;
+    quantity! {
+        Hectares: |q| q.0,
+        GroundHectares: |q| q.0,
+        Metres: |q| q.0,
+        Degrees: |q| q.0,
+        Share: |q| q.part(),
+        Stems: |q| q.0 as f64,
+        StemsPerHectare: |q| q.0,
+        Hours: |q| q.0,
+        Count: |q| q.0 as f64,
+        Money: |q| q.number(),
+        f64: |q| q,
+    }
+}

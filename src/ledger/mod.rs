@@ -1,0 +1,156 @@
+//! Every number that a document prints, under a stable id, with its unit, interval, method and rows.
+//!
+//! A template asks the ledger by id and prints; no formula stands here and none in a template.
+
+mod id;
+
+use std::collections::BTreeMap;
+
+use crate::{
+    estimate::{Finding, Interval, Method, Quantity},
+    project::Target,
+    source::Sources,
+    units::Unit,
+};
+
+pub use id::{FigureId, slug};
+
+/// One number with everything an auditor asks of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figure {
+    /// What it is called on paper.
+    pub label: String,
+    /// The number, unrounded, in `unit`.
+    pub value: f64,
+    /// Its unit.
+    pub unit: Unit,
+    /// Its interval, in the same unit; absent where it is a count or a census.
+    pub interval: Option<Interval<f64>>,
+    /// How it was worked out.
+    pub method: Method,
+    /// The rows it came from.
+    pub sources: Sources,
+    /// What a reader must know.
+    pub notes: Vec<String>,
+}
+
+/// A number that can't be given.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Missing {
+    /// What it would be called on paper.
+    pub label: String,
+    /// Why it can't be given.
+    pub reason: String,
+}
+
+/// What stands under an id.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Entry {
+    /// A figure.
+    Figure(Figure),
+    /// The reason why there is none.
+    Missing(Missing),
+}
+
+/// How a target stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Standing {
+    /// The whole interval is on the right side.
+    Met,
+    /// The value is, the interval is not.
+    LikelyMet,
+    /// The value is not, the interval still reaches.
+    LikelyShort,
+    /// The whole interval is on the wrong side.
+    Short,
+    /// Its date lies after the period's end.
+    NotDue,
+    /// There is no figure to judge.
+    NotMeasured,
+}
+
+impl Standing {
+    /// The standing in words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Standing::Met => "met",
+            Standing::LikelyMet => "likely met",
+            Standing::LikelyShort => "likely short",
+            Standing::Short => "short",
+            Standing::NotDue => "not due",
+            Standing::NotMeasured => "not measured",
+        }
+    }
+}
+
+/// A target beside the figure that judges it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judged {
+    /// The target.
+    pub target: Target,
+    /// The figure it is about.
+    pub figure: FigureId,
+    /// How it stands.
+    pub standing: Standing,
+    /// Why, in one sentence without its full stop.
+    pub because: String,
+}
+
+/// Every figure of a project, in order of id, and how its targets stand.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Ledger {
+    entries: BTreeMap<FigureId, Entry>,
+    /// The targets, in the order of `project.toml`.
+    pub targets: Vec<Judged>,
+}
+
+impl Ledger {
+    /// Enters what an estimator found.
+    pub fn enter<Q: Quantity>(
+        &mut self,
+        id: FigureId,
+        label: impl Into<String>,
+        unit: Unit,
+        finding: Finding<Q>,
+    ) {
+        let label = label.into();
+        let entry = match finding {
+            Ok(estimate) => Entry::Figure(Figure {
+                label,
+                value: estimate.value.number(),
+                unit,
+                interval: estimate.interval.map(|interval| Interval {
+                    low: interval.low.number(),
+                    high: interval.high.number(),
+                    confidence: interval.confidence,
+                }),
+                method: estimate.method,
+                sources: estimate.sources,
+                notes: estimate.notes,
+            }),
+            Err(gap) => Entry::Missing(Missing { label, reason: gap.to_string() }),
+        };
+        self.entries.insert(id, entry);
+    }
+
+    /// What stands under `id`.
+    #[must_use]
+    pub fn get(&self, id: &str) -> Option<&Entry> {
+        self.entries.get(id)
+    }
+
+    /// The figure under `id`, where there is one.
+    #[must_use]
+    pub fn figure(&self, id: &str) -> Option<&Figure> {
+        match self.entries.get(id) {
+            Some(Entry::Figure(figure)) => Some(figure),
+            _ => None,
+        }
+    }
+
+    /// Every entry, in order of id.
+    pub fn iter(&self) -> impl Iterator<Item = (&FigureId, &Entry)> {
+        self.entries.iter()
+    }
+}

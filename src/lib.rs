@@ -1,0 +1,10 @@
+//! Hillfolio turns a planting project's folder into checked figures, maps and typeset reports.
+
+pub mod draw;
+pub mod estimate;
+pub mod geometry;
+pub mod ledger;
+pub mod problem;
+pub mod project;
+pub mod source;
+pub mod units;

@@ -1,0 +1,92 @@
+//! Photos, receipts and the words of the report.
+
+use super::{Said, doubt, error};
+
+/// What is wrong with the evidence behind a report.
+#[derive(Debug, Clone, PartialEq)]
+#[allow(missing_docs, reason = "the fields are the words of the sentence below")]
+pub enum Evidence {
+    /// A picture that can't be decoded.
+    PictureUnreadable { why: String },
+    /// A picture too large to decode.
+    PictureTooBig { width: u32, height: u32 },
+    /// A picture that belongs to no photo point.
+    PhotoWithoutPoint { found: String, nearest: Option<String> },
+    /// A picture without a day: neither in its name nor in its EXIF.
+    PhotoWithoutDate,
+    /// The EXIF day is not the day in the file's name.
+    PhotoDateDiffers { named: String, taken: String },
+    /// The EXIF place is far from the photo point.
+    PhotoFarAway { point: String, metres: f64 },
+    /// A photo or receipt that a table names and the folder does not hold.
+    FileAbsent { what: &'static str, name: String },
+    /// A photo point without a picture.
+    PointWithoutPhoto { point: String },
+    /// Spending on a line that the budget does not have.
+    NoBudgetLine { line: String, nearest: Option<String> },
+    /// Tax larger than the amount it is in.
+    TaxExceedsAmount { tax: String, amount: String },
+    /// Two receipts alike: same payee, day and amount.
+    ReceiptTwice { first: u32 },
+    /// A name too long to be a file's name.
+    NameShortened { name: String, short: String },
+    /// Markdown that the report does not set.
+    MarkdownLeftOut { what: &'static str },
+}
+
+impl Evidence {
+    pub(super) fn said(&self) -> Said {
+        match self {
+            Evidence::PictureUnreadable { why } => {
+                doubt("picture-unreadable", format!("the picture can't be read ({why}); left out"))
+                    .help("save it again as JPEG or PNG")
+            }
+            Evidence::PictureTooBig { width, height } => doubt(
+                "picture-too-big",
+                format!("{width} × {height} pixels are more than are read; left out"),
+            ),
+            Evidence::PhotoWithoutPoint { found, nearest } => doubt(
+                "photo-without-point",
+                format!("no photo point is called `{found}`; the picture is left out"),
+            )
+            .nearest(nearest.as_ref(), "name the folder under photos/ as the point, or add the point"),
+            Evidence::PhotoWithoutDate => doubt(
+                "photo-without-date",
+                "neither the file's name nor its EXIF says the day; left out".to_owned(),
+            )
+            .help("begin the file's name with the day: 2025-03-01.jpg"),
+            Evidence::PhotoDateDiffers { named, taken } => doubt(
+                "photo-date-differs",
+                format!("named for {named}, taken on {taken} by its own clock; the name is believed"),
+            ),
+            Evidence::PhotoFarAway { point, metres } => doubt(
+                "photo-far-away",
+                format!("taken {metres:.0} m from photo point {point} by its own position"),
+            ),
+            Evidence::FileAbsent { what, name } => {
+                doubt("file-absent", format!("the {what} `{name}` is not in the folder"))
+            }
+            Evidence::PointWithoutPhoto { point } => {
+                doubt("point-without-photo", format!("photo point {point} has no picture"))
+            }
+            Evidence::NoBudgetLine { line, nearest } => {
+                doubt("no-budget-line", format!("the budget has no line `{line}`"))
+                    .nearest(nearest.as_ref(), "correct the line, or add it as [[budget]]")
+            }
+            Evidence::TaxExceedsAmount { tax, amount } => {
+                error("tax-exceeds-amount", format!("tax of {tax} in an amount of {amount}"))
+            }
+            Evidence::ReceiptTwice { first } => doubt(
+                "receipt-twice",
+                format!("payee, day and amount are those of row {first}; both are counted"),
+            ),
+            Evidence::NameShortened { name, short } => doubt(
+                "name-shortened",
+                format!("`{name}` is too long to be a file's name; files are called `{short}`"),
+            ),
+            Evidence::MarkdownLeftOut { what } => {
+                doubt("markdown-left-out", format!("{what} is not set in the report; its words are"))
+            }
+        }
+    }
+}

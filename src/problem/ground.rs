@@ -1,0 +1,114 @@
+//! Boundaries, features and positions.
+
+use super::{Said, doubt, error};
+
+/// What is wrong with a shape or a position.
+#[derive(Debug, Clone, PartialEq)]
+#[allow(missing_docs, reason = "the fields are the words of the sentence below")]
+pub enum Ground {
+    /// A shape without the property that names it.
+    Nameless { property: String, nearest: Option<String> },
+    /// Two shapes with one area id.
+    AreaTwice { id: String, first: u32 },
+    /// A geometry of the wrong kind.
+    WrongShape { found: String, wanted: &'static str },
+    /// No geometry, or one without points.
+    NoShape,
+    /// A ring with fewer than three corners.
+    TooFewCorners { corners: usize },
+    /// A coordinate that is not a number or not on the Earth.
+    NotOnEarth { longitude: String, latitude: String },
+    /// Longitude and latitude stand in each other's place.
+    AxesSwapped { id: String },
+    /// Planting areas far from one another: a wrong zone or hemisphere.
+    FarAway { id: String, kilometres: f64 },
+    /// A coordinate reference system that is not read here.
+    CrsNotRead { found: String },
+    /// The boundary crosses itself and was repaired.
+    CrossesItself { id: String, hectares: f64 },
+    /// Two areas lie over one another.
+    Overlap { one: String, other: String, hectares: f64 },
+    /// The stated hectares differ from the polygon.
+    HectaresDiffer { id: String, stated: f64, mapped: f64 },
+    /// A plot outside its own area.
+    PlotOutside { plot: String, area: String, metres: f64 },
+    /// A photo point or sighting far from every area.
+    PointFar { what: &'static str, id: String, metres: f64 },
+    /// A polygon with more corners than are read.
+    TooManyCorners { corners: usize, limit: usize },
+    /// A kind of feature that has no sign of its own.
+    FeatureKindUnknown { found: String, nearest: Option<String> },
+}
+
+impl Ground {
+    pub(super) fn said(&self) -> Said {
+        match self {
+            Ground::Nameless { property, nearest } => error(
+                "nameless-shape",
+                format!("the shape has no `{property}`"),
+            )
+            .nearest(nearest.as_ref(), "give every shape its name, or map the property in project.toml"),
+            Ground::AreaTwice { id, first } => {
+                error("area-twice", format!("area `{id}` is drawn twice (first as shape {first})"))
+                    .help("join the two as one multipolygon, or give each its own id")
+            }
+            Ground::WrongShape { found, wanted } => {
+                error("wrong-shape", format!("a {found} stands where {wanted} is needed"))
+            }
+            Ground::NoShape => {
+                error("no-shape", "the feature has no geometry".to_owned()).help("draw it, or take it out")
+            }
+            Ground::TooFewCorners { corners } => {
+                error("too-few-corners", format!("a ring with {corners} corners encloses nothing"))
+            }
+            Ground::NotOnEarth { longitude, latitude } => error(
+                "not-on-earth",
+                format!("longitude {longitude}, latitude {latitude} is not on the Earth"),
+            )
+            .help("positions are degrees, longitude first; for metres give easting and northing"),
+            Ground::AxesSwapped { id } => {
+                error("axes-swapped", format!("longitude and latitude of {id} stand in each other's place"))
+                    .help("GeoJSON wants longitude first")
+            }
+            Ground::FarAway { id, kilometres } => {
+                doubt("far-away", format!("{id} lies {kilometres:.0} km from the other areas"))
+                    .help("a wrong zone or hemisphere looks like this")
+            }
+            Ground::CrsNotRead { found } => {
+                error("crs-not-read", format!("the coordinate reference system `{found}` is not read"))
+                    .help("save the layer as longitude and latitude (WGS 84)")
+            }
+            Ground::CrossesItself { id, hectares } => doubt(
+                "crosses-itself",
+                format!("the boundary of {id} crosses itself; repaired, which changes {hectares:.3} ha"),
+            )
+            .help("draw the boundary again where the lines cross"),
+            Ground::Overlap { one, other, hectares } => {
+                doubt("areas-overlap", format!("{one} and {other} share {hectares:.3} ha, which count twice"))
+                    .help("cut one of the two back")
+            }
+            Ground::HectaresDiffer { id, stated, mapped } => doubt(
+                "hectares-differ",
+                format!(
+                    "{id} is stated as {stated:.2} ha and drawn as {mapped:.2} ha; the drawn area is used"
+                ),
+            ),
+            Ground::PlotOutside { plot, area, metres } => {
+                doubt("plot-outside-area", format!("plot {plot} lies {metres:.0} m outside {area}"))
+                    .help("check the plot's area and its position")
+            }
+            Ground::PointFar { what, id, metres } => {
+                doubt("point-far", format!("{what} {id} lies {metres:.0} m from the nearest area"))
+            }
+            Ground::TooManyCorners { corners, limit } => {
+                error("too-many-corners", format!("{corners} corners; at most {limit} are read"))
+                    .help("simplify the line: a corner every half metre is enough")
+            }
+            Ground::FeatureKindUnknown { found, nearest } => doubt(
+                "feature-kind-unknown",
+                format!("`{found}` is not a kind of feature; drawn as a plain line"),
+            )
+            .nearest(nearest.as_ref(), "fence, track, watercourse, gully, power line, building, exclusion …"),
+        }
+    }
+}

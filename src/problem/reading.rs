@@ -1,0 +1,160 @@
+//! Files, tables and cells that could not be read as they should.
+
+use super::{Said, doubt, error, remark};
+
+/// What is wrong with a file, a table or a cell.
+#[derive(Debug, Clone, PartialEq)]
+#[allow(missing_docs, reason = "the fields are the words of the sentence below")]
+pub enum Reading {
+    /// The folder itself can't be listed.
+    FolderUnreadable { why: String },
+    /// A file that must be there is not.
+    FileMissing { wanted: String, found: Vec<String> },
+    /// Two files could each be the same table.
+    TwoFilesForOne { table: &'static str, files: Vec<String> },
+    /// A file is there, but in a format that is not read.
+    FormatNotRead { table: &'static str, file: String },
+    /// A file lies in the folder and no section reads it.
+    FileNotUsed { file: String },
+    /// The system would not give the bytes.
+    FileUnreadable { why: String },
+    /// Too big to be what it says it is.
+    FileTooBig { bytes: u64, limit: u64 },
+    /// A path that leaves the project folder.
+    PathLeavesFolder { path: String, how: &'static str },
+    /// No header row with the names of the table was found.
+    NoHeader { table: &'static str, wanted: Vec<&'static str> },
+    /// A table without a single data row.
+    TableEmpty { table: &'static str },
+    /// A column that the table can't do without.
+    ColumnMissing { table: &'static str, column: String, nearest: Option<String> },
+    /// A column nobody knows: kept for the data annex.
+    ColumnUnknown { table: &'static str, column: String, nearest: Option<String> },
+    /// Two columns with one heading.
+    ColumnTwice { column: String },
+    /// A mapping names a heading that the file does not have.
+    MappedColumnAbsent { column: String, nearest: Option<String> },
+    /// A required cell is empty.
+    CellEmpty { column: String },
+    /// A cell that is not what its column holds.
+    CellUnreadable { found: String, wanted: &'static str },
+    /// A word that is not one of the words of its column.
+    WordUnknown { found: String, known: Vec<String>, nearest: Option<String> },
+    /// A number outside what the column can hold.
+    OutOfRange { found: String, wanted: String },
+    /// A row with more cells than the header.
+    RowTooLong { cells: usize, columns: usize },
+    /// A row of totals at the end of a table was left out.
+    TotalsRow { row: String },
+    /// Text that is not UTF-8 was read as Windows-1252.
+    ReadAsWindows1252,
+    /// A date that could be day-first or month-first.
+    DateAmbiguous { found: String, read_as: String },
+    /// Not valid JSON, GeoJSON or TOML.
+    Malformed { format: &'static str, why: String },
+    /// A character that no embedded font holds; printed as an empty box.
+    GlyphMissing { characters: String },
+}
+
+impl Reading {
+    pub(super) fn said(&self) -> Said {
+        match self {
+            Reading::FolderUnreadable { why } => {
+                error("folder-unreadable", format!("the project folder can't be read: {why}"))
+                    .help("name a folder that holds a project.toml")
+            }
+            Reading::FileMissing { wanted, found } => {
+                let said = error("file-missing", format!("there is no {wanted}"));
+                match found.is_empty() {
+                    true => said.help("`hillfolio new DIR` writes a folder with every file explained"),
+                    false => said.help(format!("found here: {}", found.join(", "))),
+                }
+            }
+            Reading::TwoFilesForOne { table, files } => {
+                error("two-files-for-one", format!("{} could each be the {table}", files.join(" and ")))
+                    .help(format!("keep one, or name it: [tables.{table}] file = \"…\""))
+            }
+            Reading::FormatNotRead { table, file } => {
+                error("format-not-read", format!("{file} is not in a format that is read for {table}"))
+                    .help("save it as CSV (tables) or GeoJSON (boundaries and features)")
+            }
+            Reading::FileNotUsed { file } => {
+                remark("file-not-used", format!("{file} is not read by any section"))
+            }
+            Reading::FileUnreadable { why } => {
+                error("file-unreadable", format!("the file can't be read: {why}"))
+                    .help("check that it is not open in another program and that you may read it")
+            }
+            Reading::FileTooBig { bytes, limit } => {
+                error("file-too-big", format!("the file has {bytes} bytes; at most {limit} are read"))
+                    .help("split the table by year, or leave out what this report does not need")
+            }
+            Reading::PathLeavesFolder { path, how } => error("path-leaves-folder", format!("`{path}` {how}"))
+                .help("name a file inside the project folder"),
+            Reading::NoHeader { table, wanted } => error(
+                "no-header",
+                format!("no row holds the column names of {table} ({})", wanted.join(", ")),
+            )
+            .help(format!(
+                "put the names in the first row, or map your own under [tables.{table}] columns = {{ … }}"
+            )),
+            Reading::TableEmpty { table } => {
+                error("table-empty", format!("the {table} table has a header and no rows"))
+                    .help("fill it, or take the file away: a missing table leaves out its section")
+            }
+            Reading::ColumnMissing { table, column, nearest } => error(
+                "column-missing",
+                format!("{table} needs a column `{column}`"),
+            )
+            .nearest(nearest.as_ref(), &format!("add it, or map yours under [tables.{table}] columns")),
+            Reading::ColumnUnknown { table, column, nearest } => doubt(
+                "column-unknown",
+                format!("{table} has no use for the column `{column}`; kept for the data annex"),
+            )
+            .nearest(nearest.as_ref(), "nothing to do if it is a note of your own"),
+            Reading::ColumnTwice { column } => {
+                error("column-twice", format!("two columns are called `{column}`"))
+                    .help("rename or take out one of them")
+            }
+            Reading::MappedColumnAbsent { column, nearest } => {
+                error("mapped-column-absent", format!("the table has no column `{column}` to map"))
+                    .nearest(nearest.as_ref(), "write the heading as it stands in the file")
+            }
+            Reading::CellEmpty { column } => {
+                error("cell-empty", format!("`{column}` must be filled in every row"))
+            }
+            Reading::CellUnreadable { found, wanted } => {
+                error("cell-unreadable", format!("`{found}` is not {wanted}"))
+            }
+            Reading::WordUnknown { found, known, nearest } => {
+                error("word-unknown", format!("`{found}` is not one of {}", known.join(", ")))
+                    .nearest(nearest.as_ref(), "use one of these words")
+            }
+            Reading::OutOfRange { found, wanted } => {
+                error("out-of-range", format!("`{found}` is not {wanted}"))
+            }
+            Reading::RowTooLong { cells, columns } => {
+                error("row-too-long", format!("the row has {cells} cells, the header {columns}"))
+                    .help("a comma inside a cell needs quotes round the cell")
+            }
+            Reading::TotalsRow { row } => {
+                doubt("totals-row", format!("`{row}` looks like a row of totals; left out"))
+                    .help("take totals out of the table, or nothing if it is one")
+            }
+            Reading::ReadAsWindows1252 => remark(
+                "read-as-windows-1252",
+                "the text is not UTF-8; read as Windows-1252 (Latin-1)".to_owned(),
+            )
+            .help("save the file as UTF-8 if letters look wrong in the report"),
+            Reading::DateAmbiguous { found, read_as } => {
+                doubt("date-ambiguous", format!("`{found}` could be two days; read as {read_as}"))
+                    .help("write dates as 2025-03-01, or set dates = \"day-first\" for the table")
+            }
+            Reading::Malformed { format, why } => error("malformed", format!("not valid {format}: {why}")),
+            Reading::GlyphMissing { characters } => {
+                doubt("glyph-missing", format!("no embedded font holds {characters}; printed as □"))
+                    .help("write the text with letters, or accept the box")
+            }
+        }
+    }
+}

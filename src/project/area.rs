@@ -1,0 +1,34 @@
+//! Planting areas.
+
+use std::{fmt, sync::Arc};
+
+use geo::MultiPolygon;
+
+use crate::source::Row;
+
+/// The id of a planting area, as it is written in the boundary file.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct AreaId(pub Arc<str>);
+
+impl fmt::Display for AreaId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+/// One planting area.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Area {
+    /// Its id.
+    pub id: AreaId,
+    /// Its boundary: longitude and latitude in degrees (WGS 84), valid, outer rings counter-clockwise.
+    pub boundary: MultiPolygon<f64>,
+    /// Hectares as stated in the boundary file.
+    pub stated_hectares: Option<f64>,
+    /// Whether the area is marked as frosty.
+    pub frosty: bool,
+    /// Words about the area from the boundary file.
+    pub note: Option<String>,
+    /// The shape it came from.
+    pub source: Row,
+}

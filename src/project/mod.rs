@@ -1,0 +1,110 @@
+//! What the folder says, typed and valid: plain data, nothing read and nothing computed here.
+
+mod area;
+mod feature;
+mod identity;
+mod money;
+mod narrative;
+mod photo;
+mod planting;
+mod settings;
+mod species;
+mod survey;
+mod target;
+mod works;
+
+use crate::source::Input;
+
+pub use area::{Area, AreaId};
+pub use feature::{Feature, FeatureKind, Shape, Standing};
+pub use identity::{Identity, Paper, Period};
+pub use money::{BudgetLine, MoneyRules, Spending, TaxBasis};
+pub use narrative::{Block, Chapter, Span};
+pub use photo::{Photo, PhotoPoint};
+pub use planting::{Planting, Stock};
+pub use settings::{
+    Climate, CoverBefore, Months, PlantingDesign, SlopeClasses, Soil, Statistics, TargetRule, VolunteerRate,
+};
+pub use species::{Form, Origin, Role, Species, SpeciesId, SpeciesList, Tolerance};
+pub use survey::{
+    CoverMeasure, CoverReading, DiameterAt, Layer, MeasuredOn, MeasuredSlope, Plot, PlotId, PlotShape, Stem,
+    StemStatus, Tally,
+};
+pub use target::{Bound, Measure, Target};
+pub use works::{Basis, Work};
+
+/// One planting project: everything that its folder says, in the order in which the files say it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Project {
+    /// Who, where and under which reference.
+    pub identity: Identity,
+    /// The reporting period.
+    pub period: Period,
+    /// How figures are judged.
+    pub statistics: Statistics,
+    /// How money is acquitted.
+    pub money: MoneyRules,
+    /// Wet season and frost months.
+    pub climate: Climate,
+    /// Soil facts for the erosion estimate.
+    pub soil: Soil,
+    /// The cover as it was before the work began.
+    pub cover_before: Option<CoverBefore>,
+    /// Slope class breaks.
+    pub slope_classes: SlopeClasses,
+    /// The planting design for the landholder's plan.
+    pub design: Option<PlantingDesign>,
+    /// The agreed budget.
+    pub budget: Vec<BudgetLine>,
+    /// What the grant or the approval asks for.
+    pub targets: Vec<Target>,
+    /// Planting areas, in the order of their file.
+    pub areas: Vec<Area>,
+    /// Fences, tracks, watercourses and the like.
+    pub features: Vec<Feature>,
+    /// The species known to the project: the built-in list with the folder's own on top.
+    pub species: SpeciesList,
+    /// What was planted.
+    pub plantings: Vec<Planting>,
+    /// Survey plots.
+    pub plots: Vec<Plot>,
+    /// Counts by plot and species.
+    pub tallies: Vec<Tally>,
+    /// Measured stems.
+    pub stems: Vec<Stem>,
+    /// Cover readings.
+    pub cover: Vec<CoverReading>,
+    /// Slopes measured where there is no terrain model.
+    pub slopes: Vec<MeasuredSlope>,
+    /// Work done.
+    pub works: Vec<Work>,
+    /// Money out.
+    pub spending: Vec<Spending>,
+    /// Fixed photo points.
+    pub photo_points: Vec<PhotoPoint>,
+    /// Pictures taken from them, by point and day.
+    pub photos: Vec<Photo>,
+    /// The words only a person can write.
+    pub narrative: Vec<Chapter>,
+    /// Every file that was read, in order of path.
+    pub inputs: Vec<Input>,
+}
+
+impl Project {
+    /// The area with this id, matched as ids are: without regard to case and surrounding space.
+    #[must_use]
+    pub fn area(&self, id: &AreaId) -> Option<&Area> {
+        self.areas.iter().find(|area| &area.id == id)
+    }
+
+    /// The plot with this id.
+    #[must_use]
+    pub fn plot(&self, id: &PlotId) -> Option<&Plot> {
+        self.plots.iter().find(|plot| &plot.id == id)
+    }
+
+    /// Plantings done by the end of the reporting period.
+    pub fn plantings_to_date(&self) -> impl Iterator<Item = &Planting> {
+        self.plantings.iter().filter(|planting| planting.date <= self.period.to)
+    }
+}

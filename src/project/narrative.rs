@@ -1,0 +1,43 @@
+//! The words only a person can write, taken from Markdown into plain values.
+
+use std::sync::Arc;
+
+/// A run of text in one style.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Span {
+    /// The text.
+    pub text: String,
+    /// Set with emphasis.
+    pub emphasis: bool,
+    /// Set strong.
+    pub strong: bool,
+}
+
+/// A block of text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Block {
+    /// A heading below the chapter's own: level 2 and deeper.
+    Heading(u8, Vec<Span>),
+    /// A paragraph.
+    Paragraph(Vec<Span>),
+    /// A list, numbered or not; each item a run of spans.
+    List {
+        /// Whether the items are numbered.
+        numbered: bool,
+        /// The items.
+        items: Vec<Vec<Span>>,
+    },
+    /// A quotation.
+    Quote(Vec<Span>),
+}
+
+/// One file of the narrative.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Chapter {
+    /// Path inside the project folder.
+    pub path: Arc<str>,
+    /// The file's first heading, or its name.
+    pub title: String,
+    /// The text.
+    pub blocks: Vec<Block>,
+}

@@ -1,0 +1,125 @@
+//! Species: the built-in list with the folder's own on top.
+
+use std::{collections::BTreeMap, fmt, sync::Arc};
+
+/// A species by its scientific name, as the list writes it.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct SpeciesId(pub Arc<str>);
+
+impl fmt::Display for SpeciesId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+/// Growth form.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[allow(missing_docs, reason = "the words of the trade")]
+pub enum Form {
+    Tree,
+    Shrub,
+    Palm,
+    Vine,
+    Grass,
+    Sedge,
+    Forb,
+    Fern,
+    Other,
+}
+
+/// Place in the succession from bare ground to forest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Role {
+    /// Comes first, grows fast, lives short.
+    Pioneer,
+    /// Follows the pioneers.
+    Secondary,
+    /// Long-lived tree of the mature forest.
+    Late,
+    /// Ground layer.
+    Ground,
+}
+
+/// How a species bears frost, drought or wet feet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Tolerance {
+    /// Dies of it.
+    Sensitive,
+    /// Suffers.
+    Moderate,
+    /// Bears it.
+    Tolerant,
+    /// Not known.
+    #[default]
+    Unknown,
+}
+
+/// Which list a species stands in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Origin {
+    /// The list that comes with the program.
+    BuiltIn,
+    /// The folder's `species` table.
+    Folder,
+}
+
+/// What is known of one species. What is not known is `None`, never a guess.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Species {
+    /// Scientific name.
+    pub id: SpeciesId,
+    /// Author of the name.
+    pub authority: Option<String>,
+    /// Common name.
+    pub common_name: Option<String>,
+    /// Family.
+    pub family: Option<String>,
+    /// Growth form.
+    pub form: Option<Form>,
+    /// Place in the succession.
+    pub role: Option<Role>,
+    /// Allometric group, by its id in the carbon methods.
+    pub allometry: Option<String>,
+    /// Basic wood density, g/cm³ (oven-dry mass over green volume).
+    pub wood_density: Option<f64>,
+    /// How it bears frost.
+    pub frost: Tolerance,
+    /// How it bears drought.
+    pub drought: Tolerance,
+    /// How it bears waterlogging.
+    pub waterlogging: Tolerance,
+    /// Greatest height in floras, m.
+    pub mature_height: Option<f64>,
+    /// Whether it is native to the site; `None` where the list does not say.
+    pub native: Option<bool>,
+    /// Where the facts come from.
+    pub fact_source: Option<String>,
+    /// How sure they are, in the list's own words.
+    pub confidence: Option<String>,
+    /// Which list it stands in.
+    pub origin: Origin,
+}
+
+/// All species known to a project.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SpeciesList {
+    species: BTreeMap<SpeciesId, Species>,
+}
+
+impl SpeciesList {
+    /// Adds a species, or replaces the one of the same name.
+    pub fn put(&mut self, species: Species) {
+        self.species.insert(species.id.clone(), species);
+    }
+
+    /// What is known of `id`.
+    #[must_use]
+    pub fn get(&self, id: &SpeciesId) -> Option<&Species> {
+        self.species.get(id)
+    }
+
+    /// Every species, in order of name.
+    pub fn iter(&self) -> impl Iterator<Item = &Species> {
+        self.species.values()
+    }
+}

@@ -1,0 +1,218 @@
+//! Survey plots and what was counted, measured and read in them.
+
+use std::{fmt, sync::Arc};
+
+use chrono::NaiveDate;
+use geo::Point;
+
+use crate::{
+    project::{AreaId, SpeciesId},
+    source::Row,
+    units::{Degrees, Metres, SquareMetres, Stems},
+};
+
+/// The id of a survey plot.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct PlotId(pub Arc<str>);
+
+impl fmt::Display for PlotId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+/// Whether a plot was laid out level (plan) or with the tape on the ground (slope).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum MeasuredOn {
+    /// Plan distances.
+    #[default]
+    Plan,
+    /// Distances on the slope.
+    Slope,
+}
+
+/// The outline of a plot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PlotShape {
+    /// Only its area is known.
+    Area(SquareMetres),
+    /// A circle of this radius.
+    Circle(Metres),
+    /// A rectangle or belt: length, width.
+    Rectangle(Metres, Metres),
+}
+
+/// One survey plot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plot {
+    /// Its id.
+    pub id: PlotId,
+    /// The area it lies in.
+    pub area: AreaId,
+    /// Its outline.
+    pub shape: PlotShape,
+    /// Its centre, longitude and latitude in degrees (WGS 84).
+    pub position: Option<Point<f64>>,
+    /// How it was laid out.
+    pub measured_on: MeasuredOn,
+    /// The stratum, where it is not the area.
+    pub stratum: Option<String>,
+    /// Stems set in the plot.
+    pub planted_stems: Option<Stems>,
+    /// A note.
+    pub note: Option<String>,
+    /// The row of the table.
+    pub source: Row,
+}
+
+/// One row of the tally sheets.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tally {
+    /// The day of the visit.
+    pub date: NaiveDate,
+    /// The plot.
+    pub plot: PlotId,
+    /// The species.
+    pub species: SpeciesId,
+    /// Planted stems found alive.
+    pub alive: Stems,
+    /// Planted stems found dead; `None` where it was not recorded.
+    pub dead: Option<Stems>,
+    /// Planted stems that were not found; `None` where it was not recorded.
+    pub missing: Option<Stems>,
+    /// Self-sown stems, beside the planted ones.
+    pub recruits: Option<Stems>,
+    /// The year in which the stems were planted.
+    pub cohort: Option<i32>,
+    /// A note.
+    pub note: Option<String>,
+    /// The row of the table.
+    pub source: Row,
+}
+
+impl Tally {
+    /// Stems set in the plot, by this row: alive, dead and missing.
+    #[must_use]
+    pub fn set(&self) -> u64 {
+        self.alive.0 + self.dead.map_or(0, |stems| stems.0) + self.missing.map_or(0, |stems| stems.0)
+    }
+}
+
+/// Where on the stem a diameter was taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DiameterAt {
+    /// 10 cm above the ground.
+    Base,
+    /// Breast height, 130 cm above the ground.
+    Breast,
+}
+
+/// Whether a measured stem lives.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum StemStatus {
+    /// Alive.
+    #[default]
+    Alive,
+    /// Dead.
+    Dead,
+    /// Not found.
+    Missing,
+}
+
+/// One row of the stem measurements.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stem {
+    /// The day of the visit.
+    pub date: NaiveDate,
+    /// The plot.
+    pub plot: PlotId,
+    /// The species.
+    pub species: SpeciesId,
+    /// The tag on the stem.
+    pub tag: Option<String>,
+    /// Its height.
+    pub height: Option<Metres>,
+    /// Its diameter, mm.
+    pub diameter_mm: Option<f64>,
+    /// Where the diameter was taken.
+    pub diameter_at: Option<DiameterAt>,
+    /// Which stem of a tree with several.
+    pub stem: Option<u32>,
+    /// Whether it lives.
+    pub status: StemStatus,
+    /// A note.
+    pub note: Option<String>,
+    /// The row of the table.
+    pub source: Row,
+}
+
+/// A layer of the vegetation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[allow(missing_docs, reason = "the words of the trade")]
+pub enum Layer {
+    Canopy,
+    Shrub,
+    Ground,
+}
+
+impl Layer {
+    /// The layer as a word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Layer::Canopy => "canopy",
+            Layer::Shrub => "shrub",
+            Layer::Ground => "ground",
+        }
+    }
+}
+
+/// How a cover was read.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum CoverMeasure {
+    /// Per cent of the plot.
+    Percent(f64),
+    /// Hits of points.
+    Hits {
+        /// Points that hit the cover.
+        hits: u32,
+        /// Points read.
+        points: u32,
+    },
+}
+
+/// One cover reading.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CoverReading {
+    /// The day of the visit.
+    pub date: NaiveDate,
+    /// The plot.
+    pub plot: PlotId,
+    /// The layer.
+    pub layer: Layer,
+    /// What covers: native grass, litter, bare …, as written.
+    pub cover: String,
+    /// The reading.
+    pub measure: CoverMeasure,
+    /// Height of the layer's underside.
+    pub height: Option<Metres>,
+    /// A note.
+    pub note: Option<String>,
+    /// The row of the table.
+    pub source: Row,
+}
+
+/// A slope measured with a clinometer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MeasuredSlope {
+    /// The area.
+    pub area: AreaId,
+    /// The slope.
+    pub slope: Degrees,
+    /// Length of the slope, along the ground.
+    pub length: Option<Metres>,
+    /// A note.
+    pub note: Option<String>,
+    /// The row of the table.
+    pub source: Row,
+}

@@ -1,0 +1,99 @@
+//! What the grant or the approval asks for.
+
+use chrono::NaiveDate;
+
+use crate::{
+    project::{AreaId, Basis, FeatureKind, Layer, SpeciesId, Standing},
+    source::Row,
+};
+
+/// Which figure a target is about.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Measure {
+    /// Share of planted stems alive.
+    Survival,
+    /// Living stems on a plan hectare.
+    Density,
+    /// Self-sown stems on a plan hectare.
+    Recruits,
+    /// Species planted.
+    SpeciesCount,
+    /// Stems planted to date.
+    Stems,
+    /// Stems planted in the period.
+    StemsInPeriod,
+    /// Cover of a layer.
+    Cover {
+        /// The layer.
+        layer: Layer,
+        /// What covers.
+        cover: String,
+    },
+    /// Species found alive.
+    Richness,
+    /// Plan hectares.
+    Area,
+    /// Metres of a kind of feature.
+    Length {
+        /// The kind.
+        kind: FeatureKind,
+        /// Existing or new.
+        standing: Standing,
+    },
+    /// Hours of work.
+    Hours {
+        /// Paid, volunteer or in kind.
+        basis: Basis,
+    },
+    /// A quantity of a task.
+    Quantity {
+        /// The task, as written in the works log.
+        task: String,
+    },
+    /// Money spent on a budget line, or in all.
+    Spend {
+        /// The line; `None` is the total.
+        line: Option<String>,
+    },
+    /// Carbon stock.
+    CarbonStock,
+    /// Soil loss now over soil loss before.
+    ErosionRatio,
+    /// Median height of a species.
+    Height {
+        /// The species.
+        species: SpeciesId,
+    },
+    /// Photo points with an earlier and a later picture.
+    PhotoPairs,
+}
+
+/// What is asked of the figure.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Bound {
+    /// No less than this.
+    AtLeast(f64),
+    /// No more than this.
+    AtMost(f64),
+}
+
+/// One target.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Target {
+    /// Its id.
+    pub id: String,
+    /// The agreement it stands in: "grant", "offset" or another word of the user's.
+    pub under: String,
+    /// Which figure it is about.
+    pub measure: Measure,
+    /// Which area; `None` is all of them.
+    pub area: Option<AreaId>,
+    /// What is asked.
+    pub bound: Bound,
+    /// The day by which it must hold; `None` is the period's end.
+    pub by: Option<NaiveDate>,
+    /// The agreement's own words.
+    pub words: Option<String>,
+    /// The line of `project.toml` where it stands.
+    pub source: Row,
+}

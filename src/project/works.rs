@@ -1,0 +1,65 @@
+//! Work done: hours and quantities.
+
+use chrono::NaiveDate;
+
+use crate::{project::AreaId, source::Row, units::Hours};
+
+/// How work was given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Basis {
+    /// Paid for.
+    #[default]
+    Paid,
+    /// By volunteers.
+    Volunteer,
+    /// In kind.
+    InKind,
+}
+
+impl Basis {
+    /// Every basis.
+    pub const ALL: [Basis; 3] = [Basis::Paid, Basis::Volunteer, Basis::InKind];
+
+    /// The basis in words, as it is written in the works log.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Basis::Paid => "paid",
+            Basis::Volunteer => "volunteer",
+            Basis::InKind => "in kind",
+        }
+    }
+}
+
+/// One row of the works log.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Work {
+    /// The day.
+    pub date: NaiveDate,
+    /// What was done, as written.
+    pub task: String,
+    /// Where; `None` is the whole site.
+    pub area: Option<AreaId>,
+    /// Hours of each person.
+    pub hours: Option<Hours>,
+    /// How many people.
+    pub people: u32,
+    /// Paid, volunteer or in kind.
+    pub basis: Basis,
+    /// A quantity, such as 420 (metres of fence).
+    pub quantity: Option<f64>,
+    /// The quantity's unit, as written.
+    pub unit: Option<String>,
+    /// A note.
+    pub note: Option<String>,
+    /// The row of the table.
+    pub source: Row,
+}
+
+impl Work {
+    /// Hours of everybody together.
+    #[must_use]
+    pub fn person_hours(&self) -> Hours {
+        Hours(self.hours.unwrap_or_default().0 * f64::from(self.people))
+    }
+}

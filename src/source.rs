@@ -1,0 +1,124 @@
+//! Where a value came from: the file, its row, the digest of what was read.
+
+use std::{collections::BTreeMap, fmt::Write as _, sync::Arc};
+
+/// One row of an input table. Rows are counted as a spreadsheet counts them: the header is row 1.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Row {
+    /// Path of the file inside the project folder, with `/` between its parts.
+    pub file: Arc<str>,
+    /// The row; for a shape the number of the feature in its file, counted from 1.
+    pub row: u32,
+}
+
+/// One input file as it was read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Input {
+    /// Path inside the project folder, with `/` between its parts.
+    pub path: Arc<str>,
+    /// SHA-256 of the bytes, in lower-case hexadecimal.
+    pub sha256: String,
+    /// Size in bytes.
+    pub bytes: u64,
+    /// Data rows of a table, features of a layer; `None` for other files.
+    pub rows: Option<u32>,
+}
+
+/// The rows an estimate was made from, kept as ranges by file.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Sources {
+    files: BTreeMap<Arc<str>, Vec<(u32, u32)>>,
+}
+
+impl Sources {
+    /// Adds one row. Rows may come in any order and more than once.
+    pub fn add(&mut self, row: &Row) {
+        let ranges = self.files.entry(Arc::clone(&row.file)).or_default();
+        match ranges.last_mut() {
+            Some((_, last)) if *last + 1 == row.row => *last += 1,
+            Some((first, last)) if (*first..=*last).contains(&row.row) => {}
+            Some((_, last)) if row.row > *last => ranges.push((row.row, row.row)),
+            None => ranges.push((row.row, row.row)),
+            Some(_) => insert(ranges, row.row),
+        }
+    }
+
+    /// Adds everything that `other` holds.
+    pub fn join(&mut self, other: &Sources) {
+        for (file, ranges) in &other.files {
+            for &(first, last) in ranges {
+                for row in first..=last {
+                    self.add(&Row { file: Arc::clone(file), row });
+                }
+            }
+        }
+    }
+
+    /// Whether no row was added.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.files.is_empty()
+    }
+
+    /// Each file with its rows as printed, such as `2-97, 99`; files in order of name.
+    pub fn printed(&self) -> impl Iterator<Item = (&str, String)> {
+        self.files.iter().map(|(file, ranges)| (&**file, printed(ranges)))
+    }
+}
+
+impl<'a> FromIterator<&'a Row> for Sources {
+    fn from_iter<I: IntoIterator<Item = &'a Row>>(rows: I) -> Self {
+        let mut sources = Sources::default();
+        for row in rows {
+            sources.add(row);
+        }
+        sources
+    }
+}
+
+fn insert(ranges: &mut Vec<(u32, u32)>, row: u32) {
+    let at = ranges.partition_point(|&(first, _)| first <= row);
+    if at > 0 && ranges[at - 1].1 >= row {
+        return;
+    }
+    ranges.insert(at, (row, row));
+    if at + 1 < ranges.len() && ranges[at + 1].0 == row + 1 {
+        ranges[at].1 = ranges[at + 1].1;
+        ranges.remove(at + 1);
+    }
+    if at > 0 && ranges[at - 1].1 + 1 == ranges[at].0 {
+        ranges[at - 1].1 = ranges[at].1;
+        ranges.remove(at);
+    }
+}
+
+fn printed(ranges: &[(u32, u32)]) -> String {
+    let mut text = String::new();
+    for (at, (first, last)) in ranges.iter().enumerate() {
+        let comma = if at > 0 { ", " } else { "" };
+        let written = match last - first {
+            0 => write!(text, "{comma}{first}"),
+            _ => write!(text, "{comma}{first}-{last}"),
+        };
+        debug_assert!(written.is_ok(), "a string takes every write");
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rows(numbers: &[u32]) -> String {
+        let rows: Vec<Row> = numbers.iter().map(|&row| Row { file: "a.csv".into(), row }).collect();
+        rows.iter().collect::<Sources>().printed().map(|(_, text)| text).collect()
+    }
+
+    #[test]
+    fn rows_join_into_ranges_in_any_order() {
+        assert_eq!(rows(&[2, 3, 4, 7]), "2-4, 7");
+        assert_eq!(rows(&[7, 3, 2, 4, 3, 2]), "2-4, 7");
+        assert_eq!(rows(&[2, 4, 3]), "2-4");
+        assert_eq!(rows(&[9, 5, 1, 7, 6, 8]), "1, 5-9");
+    }
+}

@@ -1,0 +1,60 @@
+//! Numbers as they are printed. Rounding happens here, once.
+
+/// `value` with `decimals` digits behind the point, commas between thousands and a true minus sign.
+///
+/// A value that rounds to nothing is printed without a sign.
+#[must_use]
+pub fn number(value: f64, decimals: usize) -> String {
+    if !value.is_finite() {
+        return "–".to_owned();
+    }
+    let plain = format!("{:.*}", decimals, value.abs());
+    let (whole, rest) = plain.split_at(plain.find('.').unwrap_or(plain.len()));
+    let mut grouped = String::with_capacity(plain.len() + whole.len() / 3 + 3);
+    if value < 0.0 && plain.bytes().any(|b| (b'1'..=b'9').contains(&b)) {
+        grouped.push('−');
+    }
+    for (at, digit) in whole.chars().enumerate() {
+        if at > 0 && (whole.len() - at).is_multiple_of(3) {
+            grouped.push(',');
+        }
+        grouped.push(digit);
+    }
+    grouped + rest
+}
+
+/// A whole number with commas between thousands.
+#[must_use]
+pub fn whole(value: u64) -> String {
+    let digits = value.to_string();
+    let mut grouped = String::with_capacity(digits.len() + digits.len() / 3);
+    for (at, digit) in digits.chars().enumerate() {
+        if at > 0 && (digits.len() - at).is_multiple_of(3) {
+            grouped.push(',');
+        }
+        grouped.push(digit);
+    }
+    grouped
+}
+
+/// A fraction as per cent, such as `87.1 %`.
+#[must_use]
+pub fn percent(fraction: f64, decimals: usize) -> String {
+    format!("{}\u{a0}%", number(fraction * 100.0, decimals))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn thousands_are_set_apart_and_nothing_has_no_sign() {
+        assert_eq!(number(1_234_567.891, 2), "1,234,567.89");
+        assert_eq!(number(-0.004, 2), "0.00");
+        assert_eq!(number(-1234.5, 1), "−1,234.5");
+        assert_eq!(number(999.6, 0), "1,000");
+        assert_eq!(number(f64::NAN, 2), "–");
+        assert_eq!(whole(1_000_000), "1,000,000");
+        assert_eq!(percent(0.8714, 1), "87.1\u{a0}%");
+    }
+}

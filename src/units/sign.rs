@@ -1,0 +1,80 @@
+//! The unit that stands beside a figure, its sign on paper and the digits it deserves.
+
+use std::fmt;
+
+/// The unit of a figure in the ledger.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Unit {
+    /// Plan hectares.
+    Hectares,
+    /// Hectares along the ground.
+    GroundHectares,
+    /// Metres.
+    Metres,
+    /// Millimetres, of rain.
+    Millimetres,
+    /// Degrees of slope.
+    Degrees,
+    /// A part of a whole, printed as per cent.
+    Fraction,
+    /// Stems.
+    Stems,
+    /// Stems on a plan hectare.
+    StemsPerHectare,
+    /// Species.
+    Species,
+    /// Hours of work.
+    Hours,
+    /// Things counted.
+    Count,
+    /// Money, in the currency with this ISO 4217 code.
+    Currency(String),
+    /// A pure number, such as an index.
+    Number,
+    /// A unit as it was written in the works log.
+    AsRecorded(String),
+}
+
+impl Unit {
+    /// The unit as it stands in `figures.json` and `figures.csv`.
+    #[must_use]
+    pub fn code(&self) -> &str {
+        match self {
+            Unit::Hectares => "ha",
+            Unit::GroundHectares => "ha on the ground",
+            Unit::Metres => "m",
+            Unit::Millimetres => "mm",
+            Unit::Degrees => "deg",
+            Unit::Fraction => "fraction",
+            Unit::Stems => "stems",
+            Unit::StemsPerHectare => "stems/ha",
+            Unit::Species => "species",
+            Unit::Hours => "h",
+            Unit::Count => "count",
+            Unit::Number => "1",
+            Unit::Currency(code) => code,
+            Unit::AsRecorded(unit) => unit,
+        }
+    }
+
+    /// Digits behind the decimal point on paper. Fractions are printed as per cent with this many digits.
+    #[must_use]
+    pub fn decimals(&self) -> usize {
+        match self {
+            Unit::Hectares | Unit::GroundHectares | Unit::Currency(_) | Unit::Number => 2,
+            Unit::Degrees | Unit::Fraction | Unit::Hours | Unit::AsRecorded(_) => 1,
+            Unit::Metres
+            | Unit::Millimetres
+            | Unit::Stems
+            | Unit::StemsPerHectare
+            | Unit::Species
+            | Unit::Count => 0,
+        }
+    }
+}
+
+impl fmt::Display for Unit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.code())
+    }
+}
