@@ -2,8 +2,10 @@
 
 pub mod draw;
 pub mod estimate;
+pub mod exports;
 pub mod geometry;
 pub mod ledger;
+pub mod pack;
 pub mod problem;
 pub mod project;
 pub mod source;
