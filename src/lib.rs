@@ -1,5 +1,7 @@
 //! Hillfolio turns a planting project's folder into checked figures, maps and typeset reports.
 
+pub mod cli;
+pub mod console;
 pub mod draw;
 pub mod estimate;
 pub mod exports;
