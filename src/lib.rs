@@ -11,4 +11,5 @@ pub mod pack;
 pub mod problem;
 pub mod project;
 pub mod source;
+pub mod typeset;
 pub mod units;
