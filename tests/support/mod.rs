@@ -1,5 +1,11 @@
 //! A small made-up project, built in memory, for tests of the rooms that never touch a file.
-#![allow(dead_code, unreachable_pub, clippy::unwrap_used, clippy::expect_used, reason = "tests may stop at once")]
+#![allow(
+    dead_code,
+    unreachable_pub,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "tests may stop at once"
+)]
 
 use std::sync::Arc;
 
