@@ -1,6 +1,10 @@
 //! Maps and charts as SVG text, drawn from the typed project and the ledger; nothing is estimated here.
 
+mod chart;
 pub mod palette;
+pub mod text;
+
+pub use chart::charts;
 
 use crate::{ledger::Ledger, project::Project};
 
@@ -17,6 +21,10 @@ pub struct Drawing {
     pub caption: String,
     /// The SVG.
     pub svg: String,
+    /// Width and height on paper, mm.
+    pub size_mm: (f64, f64),
+    /// Whether it is made for a page on its side.
+    pub landscape: bool,
 }
 
 /// Everything drawn for a project. A drawing with nothing to show is left out.
@@ -30,6 +38,6 @@ pub struct Sheets {
 
 /// Draws everything there is to draw.
 #[must_use]
-pub fn sheets(_project: &Project, _ledger: &Ledger) -> Sheets {
-    Sheets::default()
+pub fn sheets(project: &Project, ledger: &Ledger) -> Sheets {
+    Sheets { maps: Vec::new(), charts: charts(project, ledger) }
 }
