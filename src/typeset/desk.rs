@@ -77,7 +77,7 @@ impl World for Desk<'_> {
     }
 
     fn source(&self, id: FileId) -> FileResult<Source> {
-        let source = id.package().is_none().then(|| self.engine.source(id.vpath().get_without_slash()));
+        let source = (*id.root() == VirtualRoot::Project).then(|| self.engine.source(id.vpath().get_without_slash()));
         source.flatten().cloned().ok_or_else(|| not_found(id))
     }
 

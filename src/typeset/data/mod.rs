@@ -1,6 +1,7 @@
 //! The tree of ready-to-print values that each template receives: a file a section.
 
 mod acquittal;
+mod amount;
 mod cover;
 mod declaration;
 mod done;

@@ -3,7 +3,10 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::ledger::{Entry, FigureId, Ledger};
+use crate::{
+    ledger::{Entry, FigureId, Ledger},
+    typeset::data::amount,
+};
 
 /// A figure ready to print, or the reason why there is none.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -49,9 +52,9 @@ impl Printed {
         let (label, text, number, interval, gap) = match entry {
             Entry::Figure(figure) => (
                 figure.label.clone(),
-                Some(figure.text()),
-                Some(figure.number_text()),
-                figure.interval_text(),
+                Some(amount::text(figure)),
+                Some(amount::number_text(figure)),
+                amount::interval(figure),
                 None,
             ),
             Entry::Missing(missing) => (missing.label.clone(), None, None, None, Some(missing.reason.clone())),

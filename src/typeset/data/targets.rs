@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::{
     ledger::{Judged, Standing},
     project::{Bound, TargetRule},
-    typeset::{Matter, data::{printed, printed::Printed}},
+    typeset::{Matter, data::{amount, printed, printed::Printed}},
 };
 
 /// The targets, and what decides them.
@@ -53,12 +53,12 @@ impl Targets {
 fn target(matter: &Matter<'_>, judged: &Judged) -> Target {
     let asked = &judged.target;
     let figure = Printed::of(matter.ledger, judged.figure.as_str());
-    let (bound, amount) = match asked.bound {
+    let (bound, bound_amount) = match asked.bound {
         Bound::AtLeast(amount) => ("at least", amount),
         Bound::AtMost(amount) => ("at most", amount),
     };
     let known = matter.ledger.figure(judged.figure.as_str());
-    let required = known.map_or_else(|| amount.to_string(), |figure| figure.amount_text(amount));
+    let required = known.map_or_else(|| bound_amount.to_string(), |figure| amount::in_unit_of(figure, bound_amount));
     Target {
         words: asked.words.clone().unwrap_or_else(|| figure.label.clone()),
         under: asked.under.clone(),
@@ -70,7 +70,7 @@ fn target(matter: &Matter<'_>, judged: &Judged) -> Target {
         because: judged.because.clone(),
         range: known.map(|figure| {
             let (low, high) = figure.interval.map_or((figure.value, figure.value), |i| (i.low, i.high));
-            Range::of(low, figure.value, high, amount, figure.unit == crate::units::Unit::Fraction)
+            Range::of(low, figure.value, high, bound_amount, figure.unit == crate::units::Unit::Fraction)
         }),
         figure,
     }
