@@ -5,6 +5,7 @@
 mod support;
 
 mod exports;
+mod ledger;
 mod pack;
 
 #[test]
