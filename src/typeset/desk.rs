@@ -23,7 +23,8 @@ pub(crate) struct Desk<'a> {
 impl<'a> Desk<'a> {
     /// The desk on which `template` is set with `data`.
     pub(crate) fn new(engine: &'a Engine, template: &str, data: Dict) -> Result<Desk<'a>, Mishap> {
-        let main = file_id(template).ok_or_else(|| Mishap::nowhere(format!("there is no template {template}")))?;
+        let main =
+            file_id(template).ok_or_else(|| Mishap::nowhere(format!("there is no template {template}")))?;
         let library = Library::builder().with_inputs(data).build();
         Ok(Desk { engine, library: LazyHash::new(library), main })
     }
@@ -77,7 +78,8 @@ impl World for Desk<'_> {
     }
 
     fn source(&self, id: FileId) -> FileResult<Source> {
-        let source = (*id.root() == VirtualRoot::Project).then(|| self.engine.source(id.vpath().get_without_slash()));
+        let source =
+            (*id.root() == VirtualRoot::Project).then(|| self.engine.source(id.vpath().get_without_slash()));
         source.flatten().cloned().ok_or_else(|| not_found(id))
     }
 

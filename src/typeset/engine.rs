@@ -74,7 +74,8 @@ impl Engine {
     /// The first document, in order of name, that a template can't set.
     pub fn proofs(&self, matter: &Matter<'_>, wanted: &[Document]) -> Result<Vec<Proof>, Failure> {
         let jobs = data::jobs(matter, wanted);
-        let set: Vec<Result<Proof, Failure>> = jobs.into_par_iter().map(|job| self.set(matter, job)).collect();
+        let set: Vec<Result<Proof, Failure>> =
+            jobs.into_par_iter().map(|job| self.set(matter, job)).collect();
         set.into_iter().collect()
     }
 
@@ -118,7 +119,8 @@ fn inputs(mut data: serde_json::Value, images: Vec<(String, Vec<u8>)>) -> Result
 
 fn options(matter: &Matter<'_>, name: &str, standards: &[PdfStandard]) -> Result<PdfOptions, Mishap> {
     let (identity, period) = (&matter.project.identity, matter.project.period);
-    let ident = format!("hillfolio/{}/{}/{name}/{}/{}", identity.name, identity.reference, period.from, period.to);
+    let ident =
+        format!("hillfolio/{}/{}/{name}/{}/{}", identity.name, identity.reference, period.from, period.to);
     Ok(PdfOptions {
         ident: Smart::Custom(ident),
         creator: Smart::Custom(Some(format!("hillfolio {}", matter.version).into())),

@@ -108,7 +108,10 @@ mod tests {
     #[test]
     fn only_long_words_get_breaks() {
         assert_eq!(with_breaks("short words stay whole"), "short words stay whole");
-        assert_eq!(with_breaks("photos/P1/2025-08-20.jpg"), "photos/\u{200b}P1/\u{200b}2025-\u{200b}08-\u{200b}20.\u{200b}jpg\u{200b}");
+        assert_eq!(
+            with_breaks("photos/P1/2025-08-20.jpg"),
+            "photos/\u{200b}P1/\u{200b}2025-\u{200b}08-\u{200b}20.\u{200b}jpg\u{200b}"
+        );
         let long = with_breaks(&"x".repeat(40));
         assert_eq!(long.matches('\u{200b}').count(), 40);
     }

@@ -13,7 +13,13 @@ use hillfolio::{
 use crate::support;
 
 /// Sets every document. With `PROOFS=DIR` in the environment the files are also written there, to be looked at.
-fn set(name: &str, project: &Project, ledger: &Ledger, pictures: &[PrintPicture], problems: &[Problem]) -> Vec<Proof> {
+fn set(
+    name: &str,
+    project: &Project,
+    ledger: &Ledger,
+    pictures: &[PrintPicture],
+    problems: &[Problem],
+) -> Vec<Proof> {
     let sheets = draw::sheets(project, ledger);
     let matter = Matter { project, ledger, sheets: &sheets, pictures, problems, version: "0.0.0" };
     let proofs = match Engine::new(&[]).proofs(&matter, &Document::ALL) {
@@ -37,4 +43,12 @@ fn an_empty_ledger_still_makes_a_document() {
     let proofs = set("bare", &project, &Ledger::default(), &[], &[]);
     let text = proofs[0].pages.join("\n");
     assert!(text.contains("Brindle Spur"), "{text}");
+}
+
+#[test]
+fn the_small_project_is_whole() {
+    let project = support::small_project();
+    let ledger = hillfolio::ledger::fill(&project);
+
+    let _proofs = set("small", &project, &ledger, &[], &[]);
 }

@@ -2,7 +2,10 @@
 
 use serde::Serialize;
 
-use crate::typeset::{Document, Matter, data::{drawings, printed}};
+use crate::typeset::{
+    Document, Matter,
+    data::{drawings, printed},
+};
 
 /// What stands on the cover.
 #[derive(Serialize)]

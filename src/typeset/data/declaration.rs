@@ -2,7 +2,10 @@
 
 use serde::Serialize;
 
-use crate::typeset::{Matter, data::{printed, printed::Printed}};
+use crate::typeset::{
+    Matter,
+    data::{printed, printed::Printed},
+};
 
 /// The declaration page. No signature is ever printed.
 #[derive(Serialize)]

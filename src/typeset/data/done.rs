@@ -110,7 +110,9 @@ fn works(matter: &Matter<'_>) -> Vec<WorkRow> {
 fn span(days: Vec<NaiveDate>) -> String {
     match (days.iter().min(), days.iter().max()) {
         (Some(first), Some(last)) if first == last => printed::short_day(*first),
-        (Some(first), Some(last)) => format!("{} to {}", printed::short_day(*first), printed::short_day(*last)),
+        (Some(first), Some(last)) => {
+            format!("{} to {}", printed::short_day(*first), printed::short_day(*last))
+        }
         _ => String::new(),
     }
 }

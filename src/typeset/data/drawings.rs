@@ -2,7 +2,10 @@
 
 use serde::Serialize;
 
-use crate::{draw::Drawing, typeset::{Matter, words}};
+use crate::{
+    draw::Drawing,
+    typeset::{Matter, words},
+};
 
 /// A drawing to be placed.
 #[derive(Debug, Clone, Serialize)]
@@ -68,7 +71,11 @@ impl Drawings {
 /// The bytes of every map and chart.
 pub(crate) fn images(matter: &Matter<'_>) -> Vec<(String, Vec<u8>)> {
     let numbered = |list: &'static str, drawings: &[Drawing]| -> Vec<(String, Vec<u8>)> {
-        drawings.iter().enumerate().map(|(index, drawing)| (format!("{list}-{index}"), svg(drawing))).collect()
+        drawings
+            .iter()
+            .enumerate()
+            .map(|(index, drawing)| (format!("{list}-{index}"), svg(drawing)))
+            .collect()
     };
     let mut images = numbered("map", &matter.sheets.maps);
     images.extend(numbered("chart", &matter.sheets.charts));

@@ -7,10 +7,7 @@ use serde::Serialize;
 use crate::{
     estimate::Method,
     ledger::{Entry, Figure, Ledger},
-    typeset::{
-        Matter,
-        data::{amount, notes::sentence},
-    },
+    typeset::{Matter, data::notes::sentence},
     units::whole,
 };
 
@@ -114,8 +111,8 @@ fn method(method: Method) -> MethodWords {
 fn row(id: &str, figure: &Figure) -> FigureRow {
     FigureRow {
         id: id.to_owned(),
-        text: amount::text(figure),
-        interval: amount::interval(figure),
+        text: figure.text(),
+        interval: figure.interval_text(),
         method: figure.method.id(),
         sources: figure.sources.printed().map(|(file, rows)| format!("{file}: {rows}")).collect(),
         notes: figure.notes.iter().map(|note| sentence(note)).collect(),

@@ -1,7 +1,6 @@
 //! The tree of ready-to-print values that each template receives: a file a section.
 
 mod acquittal;
-mod amount;
 mod cover;
 mod declaration;
 mod done;

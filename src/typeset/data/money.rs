@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::{
-    ledger::slug,
+    ledger::{FigureId, slug},
     project::TaxBasis,
     typeset::{Matter, data::printed::Printed},
     units,
@@ -11,6 +11,11 @@ use crate::{
 
 /// Share of a line beyond which a variance needs a reason where the agreement does not say.
 const EXPLAIN_BEYOND: f64 = 0.10;
+
+/// Budget, spent, variance and its share: of a line, and of all lines.
+const LINE: [&str; 4] = ["budget.line", "spend.line", "spend.variance", "spend.variance-share"];
+const TOTAL: [&str; 4] =
+    ["budget.total", "spend.total", "spend.total-variance", "spend.total-variance-share"];
 
 /// The money chapter.
 #[derive(Serialize)]
@@ -63,19 +68,19 @@ impl Money {
     pub(crate) fn of(matter: &Matter<'_>) -> Money {
         let (project, ledger) = (matter.project, matter.ledger);
         let beyond = project.money.explain_beyond.unwrap_or(EXPLAIN_BEYOND);
-        let row = |name: &str, slug: &str| {
-            let id = format!("spend.variance-share.{slug}");
-            let share = ledger.figure(&id).map(|figure| figure.value);
+        let row = |ids: [&str; 4], name: Option<&str>| {
+            let [budget, spent, variance, share] = ids.map(|stem| id(stem, name));
+            let over = ledger.figure(&share).map(|figure| figure.value.abs());
             Line {
-                name: name.to_owned(),
-                budget: Printed::of(ledger, &budget_id(slug)),
-                spent: Printed::of(ledger, &spend_id(slug)),
-                variance: Printed::of(ledger, &format!("spend.variance.{slug}")),
-                share: Printed::of(ledger, &id),
-                flagged: share.is_some_and(|share| share.abs() > beyond),
+                name: name.unwrap_or("Total").to_owned(),
+                budget: Printed::of(ledger, &budget),
+                spent: Printed::of(ledger, &spent),
+                variance: Printed::of(ledger, &variance),
+                share: Printed::of(ledger, &share),
+                flagged: over.is_some_and(|over| over > beyond),
             }
         };
-        let lines: Vec<Line> = line_names(matter).iter().map(|name| row(name, &slug(name))).collect();
+        let lines: Vec<Line> = line_names(matter).iter().map(|name| row(LINE, Some(name))).collect();
         let to_explain = lines.iter().filter(|line| line.flagged).map(|line| Flagged {
             name: line.name.clone(),
             share: line.share.text.clone().unwrap_or_default(),
@@ -89,7 +94,7 @@ impl Money {
             },
             to_explain: to_explain.collect(),
             lines,
-            total: row("Total", "total"),
+            total: row(TOTAL, None),
             received: of("spend.received"),
             unspent: of("spend.unspent"),
             per_stem: of("spend.per-living-stem"),
@@ -107,19 +112,20 @@ impl Money {
     }
 }
 
-fn budget_id(slug: &str) -> String {
-    if slug == "total" { "budget.total".to_owned() } else { format!("budget.line.{slug}") }
-}
-
-fn spend_id(slug: &str) -> String {
-    if slug == "total" { "spend.total".to_owned() } else { format!("spend.line.{slug}") }
+/// The figure of a line, or of all of them.
+fn id(stem: &str, name: Option<&str>) -> String {
+    name.map_or_else(|| stem.to_owned(), |name| FigureId::of(stem, name).to_string())
 }
 
 /// The budget's lines in their order, then lines that were spent on without a budget.
 fn line_names(matter: &Matter<'_>) -> Vec<String> {
     let project = matter.project;
     let budget = project.budget.iter().map(|line| &line.line);
-    let spent = project.spending.iter().filter(|spending| project.period.holds(spending.date)).map(|spending| &spending.line);
+    let spent = project
+        .spending
+        .iter()
+        .filter(|spending| project.period.holds(spending.date))
+        .map(|spending| &spending.line);
     let mut names: Vec<String> = Vec::new();
     for name in budget.chain(spent) {
         if !names.iter().any(|known| slug(known) == slug(name)) {

@@ -110,7 +110,11 @@ fn point_row(matter: &Matter<'_>, point: &PhotoPoint) -> PointRow {
     PointRow {
         id: point.id.to_string(),
         area: point.area.as_ref().map(ToString::to_string).unwrap_or_default(),
-        position: format!("{}, {}", degrees(point.position.y(), 'N', 'S'), degrees(point.position.x(), 'E', 'W')),
+        position: format!(
+            "{}, {}",
+            degrees(point.position.y(), 'N', 'S'),
+            degrees(point.position.x(), 'E', 'W')
+        ),
         bearing: bearing(point),
         about: point.about.clone().unwrap_or_default(),
         pictures: shown.len(),
@@ -158,7 +162,8 @@ fn shot(point: &PhotoPoint, (photo, picture): &(&Photo, &PrintPicture)) -> Shot 
 
 /// How far two days lie apart, in whole months, in days under two months.
 fn apart(first: NaiveDate, last: NaiveDate) -> String {
-    let months = i64::from(last.year() - first.year()) * 12 + i64::from(last.month()) - i64::from(first.month());
+    let months =
+        i64::from(last.year() - first.year()) * 12 + i64::from(last.month()) - i64::from(first.month());
     let months = if last.day() < first.day() { months - 1 } else { months };
     let (years, rest) = (months / 12, months % 12);
     let several = |count: i64, one: &str| format!("{count} {one}{}", if count == 1 { "" } else { "s" });

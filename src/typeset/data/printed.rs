@@ -3,10 +3,7 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::{
-    ledger::{Entry, FigureId, Ledger},
-    typeset::data::amount,
-};
+use crate::ledger::{Entry, FigureId, Ledger};
 
 /// A figure ready to print, or the reason why there is none.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -52,12 +49,14 @@ impl Printed {
         let (label, text, number, interval, gap) = match entry {
             Entry::Figure(figure) => (
                 figure.label.clone(),
-                Some(amount::text(figure)),
-                Some(amount::number_text(figure)),
-                amount::interval(figure),
+                Some(figure.text()),
+                Some(figure.number_text()),
+                figure.interval_text(),
                 None,
             ),
-            Entry::Missing(missing) => (missing.label.clone(), None, None, None, Some(missing.reason.clone())),
+            Entry::Missing(missing) => {
+                (missing.label.clone(), None, None, None, Some(missing.reason.clone()))
+            }
         };
         Printed { id: id.to_owned(), label, text, number, interval, gap }
     }

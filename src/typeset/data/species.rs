@@ -56,7 +56,9 @@ fn row(matter: &Matter<'_>, id: &SpeciesId, plantings: &[&Planting]) -> Row {
     Row {
         scientific: id.to_string(),
         common: known.and_then(|species| species.common_name.clone()).unwrap_or_default(),
-        stock: printed::distinct(plantings.iter().filter_map(|planting| planting.stock).map(|stock| stock.words())),
+        stock: printed::distinct(
+            plantings.iter().filter_map(|planting| planting.stock).map(|stock| stock.words()),
+        ),
         provenance: printed::distinct(plantings.iter().filter_map(|planting| planting.provenance.as_deref())),
         supplier: printed::distinct(plantings.iter().filter_map(|planting| planting.supplier.as_deref())),
         stems_in_period: figure("plantings.species-stems-in-period"),

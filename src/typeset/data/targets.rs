@@ -3,9 +3,12 @@
 use serde::Serialize;
 
 use crate::{
-    ledger::{Judged, Standing},
+    ledger::{Judged, Standing, value_text},
     project::{Bound, TargetRule},
-    typeset::{Matter, data::{amount, printed, printed::Printed}},
+    typeset::{
+        Matter,
+        data::{printed, printed::Printed},
+    },
 };
 
 /// The targets, and what decides them.
@@ -58,7 +61,8 @@ fn target(matter: &Matter<'_>, judged: &Judged) -> Target {
         Bound::AtMost(amount) => ("at most", amount),
     };
     let known = matter.ledger.figure(judged.figure.as_str());
-    let required = known.map_or_else(|| bound_amount.to_string(), |figure| amount::in_unit_of(figure, bound_amount));
+    let required =
+        known.map_or_else(|| bound_amount.to_string(), |figure| value_text(bound_amount, &figure.unit));
     Target {
         words: asked.words.clone().unwrap_or_else(|| figure.label.clone()),
         under: asked.under.clone(),
