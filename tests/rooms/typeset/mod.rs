@@ -1,27 +1,23 @@
 //! The documents, set from the small project and from hostile, large and empty ones.
 
+mod matter;
+
 use std::{env, fs, path::Path};
 
 use hillfolio::{
-    draw,
-    ledger::Ledger,
+    draw, ledger,
     problem::Problem,
     project::Project,
-    typeset::{Document, Engine, Matter, PrintPicture, Proof},
+    typeset::{Document, Engine, Matter, Proof},
 };
 
-use crate::support;
-
 /// Sets every document. With `PROOFS=DIR` in the environment the files are also written there, to be looked at.
-fn set(
-    name: &str,
-    project: &Project,
-    ledger: &Ledger,
-    pictures: &[PrintPicture],
-    problems: &[Problem],
-) -> Vec<Proof> {
-    let sheets = draw::sheets(project, ledger);
-    let matter = Matter { project, ledger, sheets: &sheets, pictures, problems, version: "0.0.0" };
+fn set(name: &str, project: &Project, problems: &[Problem]) -> Vec<Proof> {
+    let ledger = ledger::fill(project);
+    let sheets = draw::sheets(project, &ledger);
+    let pictures = matter::pictures(project);
+    let matter =
+        Matter { project, ledger: &ledger, sheets: &sheets, pictures: &pictures, problems, version: "0.0.0" };
     let proofs = match Engine::new(&[]).proofs(&matter, &Document::ALL) {
         Ok(proofs) => proofs,
         Err(failure) => panic!("{failure}"),
@@ -38,17 +34,23 @@ fn set(
 }
 
 #[test]
-fn an_empty_ledger_still_makes_a_document() {
-    let project = support::small_project();
-    let proofs = set("bare", &project, &Ledger::default(), &[], &[]);
+fn every_section_is_set() {
+    let proofs = set("full", &matter::full(), &matter::doubts());
     let text = proofs[0].pages.join("\n");
     assert!(text.contains("Brindle Spur"), "{text}");
 }
 
 #[test]
-fn the_small_project_is_whole() {
-    let project = support::small_project();
-    let ledger = hillfolio::ledger::fill(&project);
+fn hostile_text_comes_out_as_typed() {
+    set("hostile", &matter::hostile(), &[]);
+}
 
-    let _proofs = set("small", &project, &ledger, &[], &[]);
+#[test]
+fn two_hundred_species_fill_a_table_with_repeated_heads() {
+    set("large", &matter::large(), &[]);
+}
+
+#[test]
+fn a_folder_of_boundaries_alone_makes_a_document() {
+    set("empty", &matter::empty(), &[]);
 }
