@@ -2,6 +2,8 @@
 //!
 //! An estimate is never bare, and a number that can't be given is a [`Gap`] with its reason.
 
+pub mod diversity;
+pub mod lifetime;
 mod method;
 
 use std::fmt;
