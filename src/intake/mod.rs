@@ -1,0 +1,6 @@
+//! wip
+mod layers;
+mod limits;
+mod mapping;
+mod narrative;
+mod nearest;
