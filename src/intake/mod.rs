@@ -4,3 +4,4 @@ mod limits;
 mod mapping;
 mod narrative;
 mod nearest;
+mod settings;
