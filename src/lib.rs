@@ -3,6 +3,7 @@
 pub mod draw;
 pub mod estimate;
 pub mod geometry;
+pub mod intake;
 pub mod ledger;
 pub mod problem;
 pub mod project;

@@ -20,6 +20,12 @@ pub enum Reading {
     FileUnreadable { why: String },
     /// Too big to be what it says it is.
     FileTooBig { bytes: u64, limit: u64 },
+    /// A name that is not valid text, so that nothing can refer to it.
+    NameUnreadable,
+    /// Bytes that are no text where text is needed.
+    NotText { why: &'static str },
+    /// A quotation mark that opens a cell and never closes it.
+    QuoteUnclosed,
     /// A path that leaves the project folder.
     PathLeavesFolder { path: String, how: &'static str },
     /// No header row with the names of the table was found.
@@ -89,6 +95,17 @@ impl Reading {
                 error("file-too-big", format!("the file has {bytes} bytes; at most {limit} are read"))
                     .help("split the table by year, or leave out what this report does not need")
             }
+            Reading::NameUnreadable => {
+                doubt("name-unreadable", "the file's name is not valid text; left out".to_owned())
+                    .help("rename the file")
+            }
+            Reading::NotText { why } => error("not-text", format!("the file is no plain text: {why}"))
+                .help("open it in a spreadsheet and save it as CSV"),
+            Reading::QuoteUnclosed => error(
+                "quote-unclosed",
+                "a quotation mark opens a cell in this row and none closes it".to_owned(),
+            )
+            .help("close the quotation, or write two marks (\"\") for one inside a quoted cell"),
             Reading::PathLeavesFolder { path, how } => error("path-leaves-folder", format!("`{path}` {how}"))
                 .help("name a file inside the project folder"),
             Reading::NoHeader { table, wanted } => error(
