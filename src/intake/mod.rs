@@ -1,8 +1,12 @@
 //! Reads the project folder: its files, settings, layers and tables; checks them; gives the typed project.
 
+mod cell;
 mod folder;
+mod ids;
 mod limits;
 mod mapping;
+mod nearest;
+mod table;
 mod text;
 
 pub use folder::{Folder, digest};
