@@ -6,6 +6,9 @@ mod ids;
 mod limits;
 mod mapping;
 mod nearest;
+mod photos;
+mod records;
+mod species_names;
 mod table;
 mod text;
 

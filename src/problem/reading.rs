@@ -54,6 +54,8 @@ pub enum Reading {
     NumberUnreadable { found: String, wanted: String, nearest: Option<String> },
     /// A cell that is no day.
     DateUnreadable { found: String, why: String, nearest: Option<String> },
+    /// A thing given in two ways of which only one is read.
+    OneOrTheOther { one: &'static str, other: &'static str },
     /// A word that is not one of the words of its column.
     WordUnknown { found: String, known: Vec<String>, nearest: Option<String> },
     /// A number outside what the column can hold.
@@ -175,6 +177,10 @@ impl Reading {
             Reading::DateUnreadable { found, why, nearest } => {
                 error("date-unreadable", format!("`{found}` is not a day: {why}"))
                     .nearest(nearest.as_ref(), "write it as 2025-03-01")
+            }
+            Reading::OneOrTheOther { one, other } => {
+                error("one-or-the-other", format!("both {one} and {other} are filled"))
+                    .help("keep the one that was measured")
             }
             Reading::WordUnknown { found, known, nearest } => {
                 error("word-unknown", format!("`{found}` is not one of {}", known.join(", ")))

@@ -168,37 +168,31 @@ impl<'a> Cells<'a> {
         all: &[T],
         words: fn(T) -> &'static str,
     ) -> Option<T> {
+        let pairs: Vec<(T, &str)> = all.iter().map(|&one| (one, words(one))).collect();
+        self.named(column, &pairs)
+    }
+
+    /// One of the words of the column, each beside what it stands for.
+    pub(crate) fn named<T: Copy>(&mut self, column: &str, words: &[(T, &str)]) -> Option<T> {
         let found = self.raw(column)?;
         let plain = |text: &str| key(text).replace('_', "");
         let wanted = plain(found);
-        let word = all.iter().copied().find(|&one| plain(words(one)) == wanted);
-        if word.is_none() {
-            let known: Vec<String> = all.iter().map(|&one| words(one).to_owned()).collect();
+        let named = words.iter().find(|(_, word)| plain(word) == wanted);
+        if named.is_none() {
+            let known: Vec<String> = words.iter().map(|(_, word)| (*word).to_owned()).collect();
             let nearest = nearest(found, known.iter().map(String::as_str));
             self.say(column, Reading::WordUnknown { found: found.to_owned(), known, nearest });
         }
-        word
+        named.map(|(one, _)| *one)
     }
 
     /// Yes or no.
     pub(crate) fn yes(&mut self, column: &str) -> Option<bool> {
-        const ANSWERS: [(bool, &str); 8] = [
-            (true, "yes"),
-            (false, "no"),
-            (true, "y"),
-            (false, "n"),
-            (true, "true"),
-            (false, "false"),
-            (true, "1"),
-            (false, "0"),
-        ];
-        let found = self.raw(column)?;
-        let answer = ANSWERS.iter().find(|(_, word)| found.eq_ignore_ascii_case(word));
-        if answer.is_none() {
-            let known = vec!["yes".to_owned(), "no".to_owned()];
-            self.say(column, Reading::WordUnknown { found: found.to_owned(), known, nearest: None });
+        match self.raw(column)?.to_lowercase().as_str() {
+            "y" | "true" | "1" => Some(true),
+            "n" | "false" | "0" => Some(false),
+            _ => self.named(column, &[(true, "yes"), (false, "no")]),
         }
-        answer.map(|(yes, _)| *yes)
     }
 
     /// An id that must be one of `ids`, as it is written there.
