@@ -16,7 +16,9 @@ pub(super) struct Exif {
 impl Exif {
     /// What the picture `bytes` says of itself; nothing where its EXIF is absent or broken.
     pub(super) fn of(bytes: &[u8]) -> Exif {
-        let Ok(read) = Reader::new().read_from_container(&mut Cursor::new(bytes)) else { return Exif::default() };
+        let Ok(read) = Reader::new().read_from_container(&mut Cursor::new(bytes)) else {
+            return Exif::default();
+        };
         Exif { day: day(&read), place: place(&read) }
     }
 }

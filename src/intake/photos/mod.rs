@@ -38,7 +38,7 @@ pub(crate) struct PhotoRow {
     /// The picture's path in the folder.
     pub(crate) file: String,
     /// The point it was taken from.
-    pub(crate) photopoint: Option<String>,
+    pub(crate) point: Option<String>,
     /// The day.
     pub(crate) date: Option<NaiveDate>,
     /// What it shows.
@@ -64,7 +64,9 @@ pub(crate) fn photos(
         let kind = Evidence::FileAbsent { what: "photo", name: row.file.clone() };
         problems.push(Problem::new(kind, Place::row(&row.source).column("file")));
     }
-    let pictures = files.iter().filter(|file| name::is_picture(file) && (file.starts_with(FOLDER) || listed.contains(file.as_str())));
+    let pictures = files.iter().filter(|file| {
+        name::is_picture(file) && (file.starts_with(FOLDER) || listed.contains(file.as_str()))
+    });
     let pictures: Vec<&String> = pictures.collect();
     let outcomes: Vec<(Option<(Photo, Input)>, Vec<Problem>)> = pictures
         .into_par_iter()
@@ -98,7 +100,8 @@ fn photo(
     problems: &mut Vec<Problem>,
 ) -> Option<(Photo, Input)> {
     let mut says = |kind: Evidence| problems.push(Problem::new(kind, Place::file(file)));
-    let named = row.and_then(|row| row.photopoint.as_deref()).or_else(|| name::point(file.strip_prefix(FOLDER)?))?;
+    let named =
+        row.and_then(|row| row.point.as_deref()).or_else(|| name::point(file.strip_prefix(FOLDER)?))?;
     let Some(point) = points.iter().find(|point| nearest::same(&point.id, named)) else {
         let nearest = nearest::nearest(named, points.iter().map(|point| &*point.id));
         says(Evidence::PhotoWithoutPoint { found: named.to_owned(), nearest });
@@ -147,7 +150,9 @@ fn photo(
 fn unreadable(bytes: &[u8]) -> Option<Evidence> {
     let size = ImageReader::new(Cursor::new(bytes)).with_guessed_format().map(ImageReader::into_dimensions);
     match size {
-        Ok(Ok((width, height))) if width > SIDE || height > SIDE => Some(Evidence::PictureTooBig { width, height }),
+        Ok(Ok((width, height))) if width > SIDE || height > SIDE => {
+            Some(Evidence::PictureTooBig { width, height })
+        }
         Ok(Ok(_)) => None,
         Ok(Err(why)) => Some(Evidence::PictureUnreadable { why: why.to_string() }),
         Err(why) => Some(Evidence::PictureUnreadable { why: why.to_string() }),

@@ -16,7 +16,11 @@ pub(super) fn point(below: &str) -> Option<&str> {
 /// The day at the beginning of a file's name: `2025-03-01`, `2025_03_01` or `20250301`.
 pub(super) fn day(path: &str) -> Option<NaiveDate> {
     let name = path.rsplit('/').next().unwrap_or(path);
-    let digits: String = name.chars().take_while(|c| c.is_ascii_digit() || matches!(c, '-' | '_')).filter(char::is_ascii_digit).collect();
+    let digits: String = name
+        .chars()
+        .take_while(|c| c.is_ascii_digit() || matches!(c, '-' | '_'))
+        .filter(char::is_ascii_digit)
+        .collect();
     let part = |from: usize, to: usize| digits.get(from..to)?.parse::<u32>().ok();
     NaiveDate::from_ymd_opt(i32::try_from(part(0, 4)?).ok()?, part(4, 6)?, part(6, 8)?)
 }
