@@ -11,7 +11,13 @@ const BREATHING: f64 = 0.35;
 const CELL: f64 = 6.0;
 
 /// What a line under a label costs, beside the costs of its spots.
-const LINE_COST: f64 = 1.0;
+const LINE_COST: f64 = 0.8;
+
+/// What a symbol close by costs: it wants the room for a label of its own.
+const CROWD_COST: f64 = 0.5;
+
+/// How close a symbol has to be to count as close by, mm.
+const CROWD: f64 = 3.0;
 
 /// One place where a label may stand.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,6 +39,8 @@ pub struct Form {
     pub lines: Vec<text::Line>,
     /// Where it may stand.
     pub spots: Vec<Spot>,
+    /// Whether it may stand anywhere on a surface, and so had better leave the room beside symbols to their own labels.
+    pub roams: bool,
 }
 
 impl Form {
@@ -116,7 +124,9 @@ impl Paper {
                 continue;
             }
             let Some(label) = self.free(form, spot) else { continue };
-            let cost = spot.cost + LINE_COST * self.crossed(&label.patch);
+            let cost = spot.cost
+                + LINE_COST * self.crossed(&label.patch)
+                + CROWD_COST * self.crowd(form, &label.patch);
             if !beaten(cost) {
                 best = Some((cost, label));
             }
@@ -143,6 +153,15 @@ impl Paper {
             }
         }
         Some(Placed { lines: form.lines.clone(), patch, leader })
+    }
+
+    /// How many symbols other than its own stand close by, in fours at most. A label without a choice doesn't ask.
+    fn crowd(&self, form: &Form, patch: &Patch) -> f64 {
+        if !form.roams {
+            return 0.0;
+        }
+        let near = patch.grown(CROWD);
+        self.symbols.iter().filter(|symbol| symbol.overlaps(&near)).count().min(4) as f64
     }
 
     /// How many lines run under the patch, in fours at most.
@@ -210,7 +229,7 @@ mod tests {
         };
         let spots =
             vec![spot(0.0, 0.0, 0.0), spot(8.0, 0.0, 1.0), spot(-14.0, 6.0, 2.0), spot(3.0, -12.0, 3.0)];
-        Wanted { rank, forms: vec![Form { lines, spots }] }
+        Wanted { rank, forms: vec![Form { lines, spots, roams: false }] }
     }
 
     #[test]

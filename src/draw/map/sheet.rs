@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use geo::{BoundingRect, Centroid, Coord, Point, Rect};
+use geo::{BoundingRect, Centroid, Coord, CoordsIter, MultiPolygon, Point, Rect};
 
 use crate::{
     draw::{
@@ -20,14 +20,14 @@ use crate::{
             sign::{Extent, Sign},
             source_note::SourceNote,
             spots,
-            ticks::{self, Printed},
+            ticks::{self, CLOSEST_MM, Printed},
             window::{Drawn, Window, bearing_on_paper, extent, grown, rings, upright},
         },
         palette::INK,
         svg::{Anchor, Stroke, Svg, line_data},
     },
     geometry::Grid,
-    project::{FeatureKind, Project},
+    project::{FeatureKind, Project, Shape},
     units::Degrees,
 };
 
@@ -107,11 +107,10 @@ fn holds(outer: Rect<f64>, inner: Rect<f64>) -> bool {
 }
 
 fn spots_of(item: &Item) -> Vec<Point<f64>> {
-    use geo::CoordsIter;
     match &item.shape {
-        crate::project::Shape::Points(points) => points.0.clone(),
-        crate::project::Shape::Lines(lines) => lines.coords_iter().map(Point).collect(),
-        crate::project::Shape::Polygons(polygons) => polygons.coords_iter().map(Point).collect(),
+        Shape::Points(points) => points.0.clone(),
+        Shape::Lines(lines) => lines.coords_iter().map(Point).collect(),
+        Shape::Polygons(polygons) => polygons.coords_iter().map(Point).collect(),
     }
 }
 
@@ -131,7 +130,7 @@ pub fn compose(project: &Project, plan: &Plan) -> Option<Map> {
     let symbols: Vec<Patch> = inked.iter().flat_map(symbols).collect();
     let (labels, unnamed) = lettered(&inked, &window, &symbols);
 
-    let ticks = ticks::ticks(&window, printed);
+    let ticks = ticks::ticks(&window, printed, CLOSEST_MM);
     let mut svg = Svg::new(layout.size);
     svg.oblong(Coord::zero(), layout.size, "#ffffff", None);
     paint::patterns(&mut svg, legend.iter().map(|(sign, _)| *sign));
@@ -173,21 +172,25 @@ fn rings_about(items: &[Item], window: &Window) -> Vec<Item> {
     let is_area = |sign| matches!(sign, Sign::Area | Sign::Planted(_) | Sign::Unplanted);
     let mut rings = Vec::new();
     for item in items.iter().filter(|item| is_area(item.sign)) {
-        let crate::project::Shape::Polygons(polygons) = &item.shape else { continue };
-        let paper = window.polygons(polygons);
-        let small = |bounds: Rect<f64>| bounds.width().max(bounds.height()) < SEEN_MM;
-        if paper.bounding_rect().is_some_and(small) {
+        let Shape::Polygons(polygons) = &item.shape else { continue };
+        if speck(&window.polygons(polygons)).is_some() {
             let middle: Vec<Point<f64>> = polygons.centroid().into_iter().collect();
             rings.push(Item {
                 sign: Sign::Ring,
                 words: "Area too small to see here".to_owned(),
-                shape: crate::project::Shape::Points(middle.into()),
+                shape: Shape::Points(middle.into()),
                 bearing: None,
                 label: None,
             });
         }
     }
     rings
+}
+
+/// The middle of a surface that is too small to see.
+fn speck(surface: &MultiPolygon<f64>) -> Option<Coord<f64>> {
+    let bounds = surface.bounding_rect()?;
+    (bounds.width().max(bounds.height()) < SEEN_MM).then(|| bounds.center())
 }
 
 /// The paper that an item's signs take.
@@ -203,7 +206,12 @@ fn symbols(one: &Inked<'_>) -> Vec<Patch> {
             x: from.x + paint::WEDGE_MM * bearing.sin(),
             y: from.y - paint::WEDGE_MM * bearing.cos(),
         };
-        patches.extend(places.iter().map(|from| Patch::along(*from, end(from), 3.6)));
+        // Narrow by the camera, wide at the far end.
+        for from in places {
+            let to = end(from);
+            let middle = Coord { x: (from.x + to.x) / 2.0, y: (from.y + to.y) / 2.0 };
+            patches.extend([Patch::along(*from, middle, 2.0), Patch::along(middle, to, 3.9)]);
+        }
     }
     patches
 }
@@ -249,9 +257,13 @@ fn wanted(one: &Inked<'_>, label: &Label, frame: Rect<f64>) -> Wanted {
                 let edges: Vec<_> = surface.iter().flat_map(rings).cloned().collect();
                 spots::beside_lines(&edges, lines)
             }
-            (Drawn::Polygons(surface), _) => spots::about_surface(surface, frame, lines),
+            (Drawn::Polygons(surface), _) => match speck(surface) {
+                Some(middle) => spots::about_point(middle, paint::RING_MM, lines),
+                None => spots::about_surface(surface, frame, lines),
+            },
         };
-        Form { lines: lines.clone(), spots }
+        let roams = label.named == Named::Area;
+        Form { lines: lines.clone(), spots, roams }
     });
     Wanted { rank: label.named as u8, forms: forms.collect() }
 }
@@ -298,7 +310,7 @@ fn panel(
         Panel::Below => {
             furniture::scale(svg, Coord { x: left, y: top }, window.scale);
             furniture::north(svg, Coord { x: left, y: top + 15.0 }, &words, 50.0);
-            let legend_box = oblong(left + 53.0, top, right - LOCATOR - 1.0, bottom);
+            let legend_box = oblong(left + 51.0, top, right - LOCATOR - 1.0, bottom);
             legend::draw(svg, legend_box, layout.legend_columns, entries);
             locator::draw(svg, oblong(right - LOCATOR, top, right, top + LOCATOR), window, &plan.locator);
         }

@@ -12,8 +12,8 @@ use crate::{
     units::number,
 };
 
-/// Least distance of two grid lines on paper, mm.
-const CLOSEST_MM: f64 = 24.0;
+/// Least distance on paper of two lines of the printed grid, mm.
+pub const CLOSEST_MM: f64 = 24.0;
 
 /// Pieces in which a side of the frame is searched for crossings.
 const PIECES: u32 = 48;
@@ -112,10 +112,11 @@ impl<'a> Printed<'a> {
         (position.y().abs() <= 90.0).then(|| window.paper(position))
     }
 
-    /// The step between lines, in the unit of the coordinate, for `axis` 0 (eastward) or 1 (northward).
+    /// The round step between lines, in the unit of the coordinate, that keeps them `closest` mm apart or more on paper, for
+    /// `axis` 0 (eastward) or 1 (northward).
     #[must_use]
-    pub fn step(self, window: &Window, axis: usize) -> f64 {
-        let metres = window.scale.ground(CLOSEST_MM);
+    pub fn step(self, window: &Window, axis: usize, closest: f64) -> f64 {
+        let metres = window.scale.ground(closest);
         match self {
             Printed::Grid(grid) => {
                 let least = metres / grid.metres_per_unit();
@@ -144,13 +145,13 @@ impl<'a> Printed<'a> {
     }
 }
 
-/// Every tick on the frame of `window`.
+/// Every tick on the frame of `window`, neighbours `closest` mm apart or more.
 #[must_use]
-pub fn ticks(window: &Window, printed: Printed<'_>) -> Vec<Tick> {
+pub fn ticks(window: &Window, printed: Printed<'_>, closest: f64) -> Vec<Tick> {
     let mut ticks = Vec::new();
     for side in Side::ALL {
         let axis = usize::from(!side.is_level());
-        let step = printed.step(window, axis);
+        let step = printed.step(window, axis, closest);
         let (from, to) = side.ends(window.frame);
         let at = |part: f64| Coord { x: from.x + part * (to.x - from.x), y: from.y + part * (to.y - from.y) };
         let value = |part: f64| printed.under(window, at(part)).map(|pair| pair[axis]);

@@ -71,6 +71,15 @@ impl Window {
         drawn.shows(self.frame).then_some(drawn)
     }
 
+    /// Whether all points of a point shape lie inside the frame.
+    #[must_use]
+    pub fn holds(&self, shape: &Shape) -> bool {
+        match shape {
+            Shape::Points(points) => points.iter().all(|point| self.frame.intersects(&self.paper(*point))),
+            Shape::Lines(_) | Shape::Polygons(_) => false,
+        }
+    }
+
     fn lines(&self, lines: &MultiLineString<f64>) -> Vec<LineString<f64>> {
         let finished = lines.map_coords(|place| self.paper(place.into())).simplify(FINEST_MM);
         finished.iter().flat_map(|line| clip::line(line, self.overdrawn())).collect()
