@@ -5,7 +5,10 @@ use geo::{Coord, Line, Rect};
 use crate::draw::{map::patch::Patch, text};
 
 /// Paper between two labels, mm on each side.
-const BREATHING: f64 = 0.35;
+const BREATHING: f64 = 0.5;
+
+/// What each shorter wording costs: less is said.
+const SHORTER_COST: f64 = 2.5;
 
 /// Side of a cell of the index of lines, mm.
 const CELL: f64 = 6.0;
@@ -105,7 +108,7 @@ impl Paper {
         order.sort_by_key(|&at| wanted[at].rank);
         let mut placed = vec![None; wanted.len()];
         for at in order {
-            let found = wanted[at].forms.iter().find_map(|form| self.best(form));
+            let found = self.best(&wanted[at].forms);
             if let Some(label) = &found {
                 self.labels.push(label.patch.grown(BREATHING));
                 self.labels.extend(label.leader.map(|leader| Patch::along(leader.start, leader.end, 0.6)));
@@ -115,18 +118,22 @@ impl Paper {
         placed
     }
 
-    /// The cheapest free spot of `form`; of equals the first.
-    fn best(&self, form: &Form) -> Option<Placed> {
+    /// The cheapest free spot of any wording; of equals the first.
+    fn best(&self, forms: &[Form]) -> Option<Placed> {
         let mut best: Option<(f64, Placed)> = None;
-        for spot in &form.spots {
+        let spots = forms
+            .iter()
+            .enumerate()
+            .flat_map(|(at, form)| form.spots.iter().map(move |spot| (at, form, spot)));
+        for (at, form, spot) in spots {
             let beaten = |cost: f64| best.as_ref().is_some_and(|(least, _)| *least <= cost);
-            if beaten(spot.cost) {
+            let least = spot.cost + SHORTER_COST * at as f64;
+            if beaten(least) {
                 continue;
             }
             let Some(label) = self.free(form, spot) else { continue };
-            let cost = spot.cost
-                + LINE_COST * self.crossed(&label.patch)
-                + CROWD_COST * self.crowd(form, &label.patch);
+            let cost =
+                least + LINE_COST * self.crossed(&label.patch) + CROWD_COST * self.crowd(form, &label.patch);
             if !beaten(cost) {
                 best = Some((cost, label));
             }

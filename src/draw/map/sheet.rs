@@ -17,7 +17,7 @@ use crate::{
             patch::Patch,
             placement::{Form, Paper, Placed, Wanted},
             scale::Scale,
-            sign::{Extent, Sign},
+            sign::{Extent, Sign, surface_fill},
             source_note::SourceNote,
             spots,
             ticks::{self, CLOSEST_MM, Printed},
@@ -94,9 +94,23 @@ pub(super) fn window_of(plan: &Plan, grid: Option<&Grid>) -> Option<(Layout, Win
         }
     }
     let (plane, ground) = upright(&positions, grid)?;
-    let rows = plan.items.iter().map(|item| item.sign).collect::<BTreeSet<_>>().len();
-    let (layout, scale) = layout::largest(rows, (ground.width(), ground.height()));
-    Some((layout, Window { plane, scale, frame: layout.frame }))
+    let fitted = |rows: usize| {
+        let (layout, scale) = layout::largest(rows, (ground.width(), ground.height()));
+        (layout, Window { plane, scale, frame: layout.frame })
+    };
+    // Room for every sign there might be, then for those that show: the frame may grow by what the legend leaves.
+    let most = plan.items.iter().map(|item| item.sign).collect::<BTreeSet<_>>().len() + 1;
+    let roomy = fitted(most);
+    let snug = fitted(legend_rows(plan, &roomy.1));
+    let fits = legend_rows(plan, &snug.1) <= legend_rows(plan, &roomy.1);
+    Some(if fits { snug } else { roomy })
+}
+
+/// Rows that the legend of `plan` takes in `window`.
+fn legend_rows(plan: &Plan, window: &Window) -> usize {
+    let rings = usize::from(!rings_about(&plan.items, window).is_empty());
+    let signs = plan.items.iter().filter_map(|item| ink(item, window)).map(|one| one.item.sign);
+    signs.collect::<BTreeSet<_>>().len() + rings
 }
 
 fn holds(outer: Rect<f64>, inner: Rect<f64>) -> bool {
@@ -163,6 +177,10 @@ pub fn compose(project: &Project, plan: &Plan) -> Option<Map> {
 
 fn ink<'a>(item: &'a Item, window: &Window) -> Option<Inked<'a>> {
     let drawn = window.drawn(&item.shape)?;
+    // A surface without a fill shows by its outline only.
+    if surface_fill(item.sign).is_none() && !drawn.outline_shows(window.frame) {
+        return None;
+    }
     let bearing = item.bearing.map(|bearing| bearing_on_paper(&window.plane, bearing));
     Some(Inked { item, drawn, bearing })
 }
@@ -236,13 +254,24 @@ fn lettered(
     let wanted: Vec<Wanted> = named.iter().map(|(one, label)| wanted(one, label, window.frame)).collect();
     let placed = Paper::new(grown(window.frame, -0.6), symbols.to_vec(), &lines).place(&wanted);
     let mut unnamed = BTreeMap::new();
-    for ((_, label), _) in named.iter().zip(&placed).filter(|(_, placed)| placed.is_none()) {
-        *unnamed.entry(label.named).or_insert(0) += 1;
+    for ((one, label), _) in named.iter().zip(&placed).filter(|(_, placed)| placed.is_none()) {
+        // What only reaches in from outside needs no name here.
+        let belongs = match &one.drawn {
+            Drawn::Polygons(surface) => spots::mostly_inside(surface, window.frame),
+            Drawn::Points(_) | Drawn::Lines(_) => true,
+        };
+        if belongs {
+            *unnamed.entry(label.named).or_insert(0) += 1;
+        }
     }
     (placed.into_iter().flatten().collect(), unnamed)
 }
 
 fn wanted(one: &Inked<'_>, label: &Label, frame: Rect<f64>) -> Wanted {
+    let inside = match &one.drawn {
+        Drawn::Polygons(surface) => spots::roomy_places(surface, frame),
+        Drawn::Points(_) | Drawn::Lines(_) => Vec::new(),
+    };
     let forms = label.forms.iter().map(|lines| {
         let spots = match (&one.drawn, one.item.sign) {
             (Drawn::Points(places), sign) => {
@@ -259,7 +288,7 @@ fn wanted(one: &Inked<'_>, label: &Label, frame: Rect<f64>) -> Wanted {
             }
             (Drawn::Polygons(surface), _) => match speck(surface) {
                 Some(middle) => spots::about_point(middle, paint::RING_MM, lines),
-                None => spots::about_surface(surface, frame, lines),
+                None => spots::about_surface(surface, &inside, frame, lines),
             },
         };
         let roams = label.named == Named::Area;

@@ -230,6 +230,14 @@ pub struct Fill {
     pub pattern: Option<Pattern>,
 }
 
+impl Fill {
+    /// Whether nothing is filled.
+    #[must_use]
+    pub fn is_none(&self) -> bool {
+        self.colour == "none" && self.pattern.is_none()
+    }
+}
+
 const fn fill(colour: &'static str, pattern: Option<Pattern>) -> Fill {
     Fill { colour, pattern }
 }

@@ -31,6 +31,12 @@ const GAP: f64 = 0.9;
 /// How far a label stands off a line, from its middle, beside half its height; mm.
 const OFF_LINE: f64 = 1.2;
 
+/// A surface shorter than this in mm may bear its label beside it.
+const SMALL: f64 = 22.0;
+
+/// No more places than this are tried on one surface.
+const MOST_PLACES: usize = 240;
+
 /// Samples across a surface in which places for its label are sought.
 const SAMPLES: u32 = 22;
 
@@ -150,13 +156,12 @@ fn both_sides(a: Coord<f64>, b: Coord<f64>, height: f64, cost: f64) -> [Spot; 2]
 #[must_use]
 pub(super) fn about_surface(
     surface: &MultiPolygon<f64>,
+    inside: &[Roomy],
     frame: Rect<f64>,
     lines: &[text::Line],
 ) -> Vec<Spot> {
     let size = Form::size(lines);
-    let mut inside = roomy_places(surface, frame);
-    inside.truncate(240);
-    let heart = heart(&inside);
+    let heart = heart(inside);
     let mut spots: Vec<Spot> = inside
         .iter()
         .map(|(place, room)| {
@@ -188,15 +193,33 @@ fn outside_spots(surface: &MultiPolygon<f64>, target: Coord<f64>, size: (f64, f6
             cost: cost + dearer,
         })
     };
-    let mut spots = ring(0.7, 4.0, None).to_vec();
+    let mut spots = beside(surface, size);
     for distance in [3.0, 8.0, 15.0, 24.0] {
         spots.extend(ring(distance, 6.0 + distance / 6.0, Some(target)));
     }
     spots
 }
 
+/// Spots above, below and on either side of a surface small enough for the eye to join the two without a leader.
+fn beside(surface: &MultiPolygon<f64>, (width, height): (f64, f64)) -> Vec<Spot> {
+    let small = |bounds: &Rect<f64>| surface.0.len() == 1 && bounds.width().max(bounds.height()) < SMALL;
+    let Some(bounds) = surface.bounding_rect().filter(small) else { return Vec::new() };
+    let middle = bounds.center();
+    let (across, down) =
+        (bounds.width() / 2.0 + width / 2.0 + 0.8, bounds.height() / 2.0 + height / 2.0 + 0.4);
+    [(0.0, -down, 0.0), (0.0, down, 0.1), (across, 0.0, 0.3), (-across, 0.0, 0.4)]
+        .map(|(east, south, dearer)| Spot {
+            centre: Coord { x: middle.x + east, y: middle.y + south },
+            turn: 0.0,
+            leader: None,
+            cost: 3.0 + dearer,
+        })
+        .to_vec()
+}
+
 /// Whether at least half of the surface's box, each way, lies inside the frame.
-fn mostly_inside(surface: &MultiPolygon<f64>, frame: Rect<f64>) -> bool {
+#[must_use]
+pub(super) fn mostly_inside(surface: &MultiPolygon<f64>, frame: Rect<f64>) -> bool {
     surface.bounding_rect().is_some_and(|bounds| {
         let shared = |low: f64, high: f64, from: f64, to: f64| (high.min(to) - low.max(from)).max(0.0);
         let wide = shared(bounds.min().x, bounds.max().x, frame.min().x, frame.max().x);
@@ -206,7 +229,7 @@ fn mostly_inside(surface: &MultiPolygon<f64>, frame: Rect<f64>) -> bool {
 }
 
 /// The middle of the roomiest places: of those with at least nine tenths of the most room.
-fn heart(places: &[(Coord<f64>, f64)]) -> Coord<f64> {
+fn heart(places: &[Roomy]) -> Coord<f64> {
     let most = places.first().map_or(0.0, |(_, room)| *room);
     let roomy: Vec<Coord<f64>> =
         places.iter().take_while(|(_, room)| *room >= 0.9 * most).map(|(place, _)| *place).collect();
@@ -224,15 +247,19 @@ fn reach_of(surface: &MultiPolygon<f64>, place: Coord<f64>) -> (f64, f64) {
     })
 }
 
-/// Places inside the surface and the frame, each with its distance from the nearest edge; the roomiest first.
-fn roomy_places(surface: &MultiPolygon<f64>, frame: Rect<f64>) -> Vec<(Coord<f64>, f64)> {
-    let mut places: Vec<(Coord<f64>, f64)> =
-        surface.iter().flat_map(|polygon| inside(polygon, frame)).collect();
+/// A place on a surface and its distance from the nearest edge.
+pub(super) type Roomy = (Coord<f64>, f64);
+
+/// Places inside the surface and the frame, the roomiest first.
+#[must_use]
+pub(super) fn roomy_places(surface: &MultiPolygon<f64>, frame: Rect<f64>) -> Vec<Roomy> {
+    let mut places: Vec<Roomy> = surface.iter().flat_map(|polygon| inside(polygon, frame)).collect();
     places.sort_by(|a, b| b.1.total_cmp(&a.1));
+    places.truncate(MOST_PLACES);
     places
 }
 
-fn inside(polygon: &Polygon<f64>, frame: Rect<f64>) -> Vec<(Coord<f64>, f64)> {
+fn inside(polygon: &Polygon<f64>, frame: Rect<f64>) -> Vec<Roomy> {
     let corners = polygon.exterior().coords();
     let bounds = corners.fold(None, |bounds: Option<(Coord<f64>, Coord<f64>)>, corner| {
         let (low, high) = bounds.unwrap_or((*corner, *corner));

@@ -110,6 +110,17 @@ impl Drawn {
         }
     }
 
+    /// Whether any of its outline shows inside the frame.
+    #[must_use]
+    pub fn outline_shows(&self, frame: Rect<f64>) -> bool {
+        match self {
+            Drawn::Polygons(polygons) => {
+                polygons.iter().flat_map(rings).any(|ring| !clip::line(ring, frame).is_empty())
+            }
+            Drawn::Points(_) | Drawn::Lines(_) => true,
+        }
+    }
+
     /// The outline or the line itself, leg by leg.
     #[must_use]
     pub fn legs(&self) -> Vec<geo::Line<f64>> {
