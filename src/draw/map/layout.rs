@@ -85,7 +85,7 @@ fn below(rows: usize) -> Layout {
     let columns = if rows <= ROWS_IN_ONE_COLUMN { 1 } else { 2 };
     let legend = LEGEND_HEADING + LEGEND_ROW * rows.div_ceil(columns) as f64;
     // However long the legend, a strip of map stays.
-    let panel = legend.max(LOCATOR).min(130.0);
+    let panel = legend.clamp(LOCATOR, 130.0);
     let bottom = height - NOTES.1 - panel - GUTTER - TICKS;
     Layout {
         size: UPRIGHT,

@@ -18,6 +18,7 @@ use crate::{
             placement::{Form, Paper, Placed, Wanted},
             scale::Scale,
             sign::{Extent, Sign, surface_fill},
+            site::grid_of,
             source_note::SourceNote,
             spots,
             ticks::{self, CLOSEST_MM, Printed},
@@ -131,9 +132,9 @@ fn spots_of(item: &Item) -> Vec<Point<f64>> {
 /// Draws the map of `plan`; `None` where it has nothing to hold.
 #[must_use]
 pub fn compose(project: &Project, plan: &Plan) -> Option<Map> {
-    let grid = project.identity.grid.and_then(Grid::of_epsg);
+    let grid = grid_of(project);
     let (layout, window) = window_of(plan, grid.as_ref())?;
-    let printed = Printed::of(grid.as_ref(), window.plane.centre());
+    let printed = Printed::of(grid.as_ref());
     let mut items = plan.items.clone();
     items.extend(rings_about(&plan.items, &window));
     items.sort_by_key(|item| item.sign.layer());

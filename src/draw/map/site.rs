@@ -44,7 +44,7 @@ pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan> {
         widens: true,
         locator: Locator::Graticule,
     };
-    let grid = project.identity.grid.and_then(Grid::of_epsg);
+    let grid = grid_of(project);
     let Some((_, window)) = window_of(&site, grid.as_ref()) else { return Vec::new() };
     let groups = details::groups(&project.areas, &window);
     let count = groups.len();
@@ -63,6 +63,13 @@ pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan> {
         site.caption += " Parts of it, with their survey plots, follow on detail maps.";
     }
     std::iter::once(site).chain(details).collect()
+}
+
+/// The grid that the project's maps print; `None` where it names none that was made for the site.
+#[must_use]
+pub(super) fn grid_of(project: &Project) -> Option<Grid> {
+    let site = *core(project).first()?;
+    project.identity.grid.and_then(Grid::of_epsg).filter(|grid| grid.suits(site))
 }
 
 /// What the map must hold: the areas; where there are none, whatever has a place.

@@ -40,7 +40,7 @@ impl SourceNote {
             Printed::Degrees => {
                 let words = match project.identity.grid {
                     Some(code) => format!(
-                        "Longitude and latitude are printed: EPSG:{code} is no grid that holds this site"
+                        "Longitude and latitude are printed: EPSG:{code} is no grid made for this site"
                     ),
                     None => "Longitude and latitude are printed: the project names no grid".to_owned(),
                 };
