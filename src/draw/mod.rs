@@ -1,9 +1,12 @@
 //! Maps and charts as SVG text, drawn from the typed project and the ledger; nothing is estimated here.
 
+mod chart;
 pub mod map;
 pub mod palette;
 pub mod svg;
 pub mod text;
+
+pub use chart::charts;
 
 use crate::{ledger::Ledger, project::Project};
 
@@ -40,5 +43,5 @@ pub struct Sheets {
 /// Draws everything there is to draw.
 #[must_use]
 pub fn sheets(project: &Project, ledger: &Ledger) -> Sheets {
-    Sheets { maps: maps(project, ledger), charts: Vec::new() }
+    Sheets { maps: maps(project, ledger), charts: charts(project, ledger) }
 }

@@ -6,6 +6,10 @@ mod sites;
 #[path = "../support/mod.rs"]
 mod support;
 
+mod charts;
+mod exports;
+mod pack;
+
 #[test]
 fn the_small_project_refers_only_to_what_it_holds() {
     let project = support::small_project();

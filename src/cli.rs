@@ -1,0 +1,74 @@
+//! What can be typed: the commands and their options.
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+/// Turns a planting project's folder into checked figures, maps and typeset reports.
+///
+/// Exit codes: 0 done · 1 the folder has errors · 2 the command was not understood · 3 something could not be written.
+#[derive(Debug, Parser)]
+#[command(name = "hillfolio", version, arg_required_else_help = true)]
+pub struct Cli {
+    /// Say nothing but what was asked for and what went wrong
+    #[arg(long, short, global = true)]
+    pub quiet: bool,
+    /// What to do
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Make a new project folder with starter files, each explained
+    New {
+        /// The folder to make
+        folder: PathBuf,
+    },
+    /// List everything that is wrong with a project folder; write nothing
+    Check {
+        /// The project folder
+        folder: PathBuf,
+        /// How to list it
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
+    },
+    /// Check a project folder, then write its documents, maps, layers, tables and one zip
+    Build {
+        /// The project folder
+        folder: PathBuf,
+        /// Where to write; FOLDER/out if left out
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        /// Only these documents, with commas between them
+        #[arg(long, value_delimiter = ',', value_name = "DOCUMENT")]
+        only: Vec<Paper>,
+        /// Templates of your own that take the place of those of the same name
+        #[arg(long, value_name = "DIR")]
+        templates: Option<PathBuf>,
+    },
+    /// Say how a figure came about: its method, equation, source and rows
+    Explain {
+        /// The project folder
+        folder: PathBuf,
+        /// The figure's id, such as survival.all, as printed in the report and in figures.json
+        id: String,
+    },
+}
+
+/// How problems are listed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+}
+
+/// A document that can be asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Paper {
+    /// The year-end acquittal for the funder
+    Acquittal,
+}

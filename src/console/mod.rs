@@ -1,0 +1,9 @@
+//! How problems, progress, receipts and explanations look on a terminal and as JSON.
+
+mod listing;
+mod progress;
+mod receipt;
+
+pub use listing::{Listing, as_json};
+pub use progress::Progress;
+pub use receipt::receipt;

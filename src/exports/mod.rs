@@ -1,0 +1,45 @@
+//! Layers and tables for other programs: the typed project and the ledger as bytes, nothing recomputed.
+
+mod layers;
+mod outline;
+mod sheet;
+mod tables;
+mod workbook;
+
+use crate::{ledger::Ledger, problem::Problem, project::Project};
+
+/// Why an export could not be made.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// The workbook.
+    #[error("data/tables.xlsx could not be made: {0}")]
+    Workbook(#[from] rust_xlsxwriter::XlsxError),
+    /// The shapefile.
+    #[error("layers/areas.zip could not be made: {0}")]
+    Shapefile(#[from] shapefile::Error),
+    /// A column's name that the table of a shapefile can't hold.
+    #[error("layers/areas.zip can't have a column called {0}")]
+    FieldName(&'static str),
+    /// The zip round the shapefile.
+    #[error("layers/areas.zip could not be made: {0}")]
+    Zip(#[from] zip::result::ZipError),
+    /// A buffer in memory refused to grow.
+    #[error("an export could not be made: {0}")]
+    Memory(#[from] std::io::Error),
+}
+
+/// Every layer and table there is something to put in: path inside the output folder, bytes.
+///
+/// # Errors
+/// [`Failure`] if a format can't hold what the project says.
+pub fn files(
+    project: &Project,
+    ledger: &Ledger,
+    problems: &[Problem],
+) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+    let mut files = layers::files(project, ledger);
+    files.push(("layers/areas.zip".to_owned(), outline::shapefile(project, ledger)?));
+    let sheets = tables::sheets(project, ledger, problems);
+    files.push(("data/tables.xlsx".to_owned(), workbook::bytes(&sheets, project.period.to)?));
+    Ok(files)
+}

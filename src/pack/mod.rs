@@ -1,0 +1,125 @@
+//! The only writer: names and bytes become `out/` and one zip, all at once or not at all.
+
+mod archive;
+mod manifest;
+mod name;
+mod stage;
+
+use std::{io, path::Path, path::PathBuf, sync::Arc};
+
+use chrono::NaiveDate;
+
+use crate::problem::Problem;
+
+pub use manifest::SUMS;
+pub use name::pack_name;
+
+/// One file to be written, by its path inside `out/` with `/` between its parts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct File {
+    /// The path: made of the program's own words and slugs, never of raw input.
+    pub path: String,
+    /// The bytes.
+    pub bytes: Vec<u8>,
+}
+
+/// The inputs that go into the zip: their paths and sums, and the reader that gives their bytes.
+pub struct Inputs<'a> {
+    /// Path inside the project folder and SHA-256 of each, in order of path.
+    pub listed: Vec<(Arc<str>, String)>,
+    /// Reads one of them.
+    pub read: &'a dyn Fn(&str) -> Result<Vec<u8>, Problem>,
+}
+
+/// What was written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Receipt {
+    /// The output folder.
+    pub out: PathBuf,
+    /// Every file in it with its size in bytes, in order of path.
+    pub files: Vec<(String, u64)>,
+}
+
+/// Why nothing was written. What stood in the output folder before still stands there.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// The system refused.
+    #[error("{path} could not be written: {why}")]
+    Write {
+        /// The path.
+        path: PathBuf,
+        /// The system's reason.
+        #[source]
+        why: io::Error,
+    },
+    /// The output folder holds something that this program did not write.
+    #[error(
+        "{out} holds {stranger}, which hillfolio did not write; move it, or choose another folder with --out"
+    )]
+    Stranger {
+        /// The output folder.
+        out: PathBuf,
+        /// What stands in it.
+        stranger: String,
+    },
+    /// The output folder is the project folder or holds it.
+    #[error("{0} holds the project itself; choose another folder with --out")]
+    OverTheProject(PathBuf),
+    /// An input could not be read again for the zip.
+    #[error("an input could not be read again for the zip")]
+    Input(Box<Problem>),
+    /// An input changed while the documents were made.
+    #[error("{0} changed while the documents were made; run the build again")]
+    InputChanged(String),
+    /// A folder for `new` is already there and not empty.
+    #[error("{0} is already there and not empty; choose another folder")]
+    NotEmpty(PathBuf),
+}
+
+impl Failure {
+    fn write(path: &Path) -> impl FnOnce(io::Error) -> Failure + use<> {
+        let path = path.to_owned();
+        move |why| Failure::Write { path, why }
+    }
+}
+
+/// Writes `files` and the zip of all of them with the inputs into `out`.
+///
+/// The new output is made whole in a folder beside `out` and then takes its place in one step.
+///
+/// # Errors
+/// [`Failure`]; `out` is then as it was before.
+pub fn write(
+    project: &Path,
+    out: &Path,
+    files: &[File],
+    pack: &str,
+    inputs: &Inputs<'_>,
+    dated: NaiveDate,
+) -> Result<Receipt, Failure> {
+    stage::refuse_strangers(project, out)?;
+    let stage = stage::Stage::beside(out)?;
+    let mut listed: Vec<&File> = files.iter().collect();
+    listed.sort_by(|a, b| a.path.cmp(&b.path));
+    for file in &listed {
+        stage.write(&file.path, &file.bytes)?;
+    }
+    let zip = format!("{pack}.zip");
+    archive::write(stage.create(&zip)?, &stage.path(&zip), &listed, inputs, dated)?;
+    let sums = manifest::of(listed.iter().map(|file| (file.path.as_str(), manifest::sum(&file.bytes))));
+    stage.write(SUMS, sums.as_bytes())?;
+    stage.take_place(out)
+}
+
+/// Writes `files` into the new folder `folder`.
+///
+/// # Errors
+/// [`Failure`] if the folder is there and not empty, or the system refuses.
+pub fn write_new(folder: &Path, files: &[(&str, &[u8])]) -> Result<(), Failure> {
+    stage::refuse_full(folder)?;
+    let stage = stage::Stage::beside(folder)?;
+    for (path, bytes) in files {
+        stage.write(path, bytes)?;
+    }
+    stage.take_place(folder).map(|_| ())
+}
