@@ -2,6 +2,7 @@
 
 mod chart;
 pub mod palette;
+pub mod photo;
 pub mod text;
 
 pub use chart::charts;

@@ -7,6 +7,7 @@ mod support;
 mod charts;
 mod exports;
 mod pack;
+mod photo;
 
 #[test]
 fn the_small_project_refers_only_to_what_it_holds() {
