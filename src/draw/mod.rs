@@ -1,13 +1,16 @@
 //! Maps and charts as SVG text, drawn from the typed project and the ledger; nothing is estimated here.
 
 mod chart;
+pub mod map;
 pub mod palette;
 pub mod photo;
+pub mod svg;
 pub mod text;
 
-pub use chart::charts;
-
 use crate::{ledger::Ledger, project::Project};
+
+pub use chart::charts;
+pub use map::maps;
 
 /// A drawing: SVG text that uses the documents' own fonts.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,9 +25,9 @@ pub struct Drawing {
     pub caption: String,
     /// The SVG.
     pub svg: String,
-    /// Width and height on paper, mm.
+    /// Its true width and height on paper, in millimetres: a map's printed scale holds at this size only.
     pub size_mm: (f64, f64),
-    /// Whether it is made for a page on its side.
+    /// Whether it is drawn for a page turned on its side.
     pub landscape: bool,
 }
 
@@ -40,5 +43,5 @@ pub struct Sheets {
 /// Draws everything there is to draw.
 #[must_use]
 pub fn sheets(project: &Project, ledger: &Ledger) -> Sheets {
-    Sheets { maps: Vec::new(), charts: charts(project, ledger) }
+    Sheets { maps: maps(project, ledger), charts: charts(project, ledger) }
 }
