@@ -327,9 +327,37 @@ fn a_dot_stands_at_its_value_and_is_open_without_an_interval() {
     assert!(words(chart).contains(&"grant: at least 80\u{a0}%".to_owned()));
     assert!(
         words(chart).windows(2).any(|pair| pair == ["4", "43"]),
-        "4 plots with 43 stems set: {:?}",
+        "4 plots with 43 stems tallied: {:?}",
         words(chart)
     );
+}
+
+#[test]
+fn stems_of_one_tag_are_one_tree_and_every_tree_is_a_dot() {
+    let (mut project, ledger) = small();
+    let trees = |project: &Project| {
+        let drawings = charts(project, &ledger);
+        let chart = named(&drawings, "heights");
+        let parsed = Document::parse(&chart.svg).unwrap();
+        let dots = parsed.descendants().filter(|node| node.attribute("r") == Some("21"));
+        let heights = dots.map(|dot| number(dot, "cx").unwrap()).collect::<Vec<f64>>();
+        (heights, words(chart).iter().filter(|text| *text == "8").count())
+    };
+    let (apart, said) = trees(&project);
+    assert_eq!((apart.len(), said), (16, 2), "8 trees of each species");
+    let (first, other) = (project.stems[0].tag.clone(), project.stems[4].plot.clone());
+    assert_eq!(project.stems[0].plot, other);
+    project.stems[4].tag = first;
+    let (joined, said) = trees(&project);
+    assert_eq!((joined.len(), said), (15, 1));
+    let tallest = project.stems[4].height.unwrap().0;
+    let at = |metres: f64| {
+        let (low, high) = (0.6, 0.6 + 0.07 * 15.0);
+        let (left, right) = apart.iter().fold((f64::MAX, 0.0_f64), |(l, r), x| (l.min(*x), r.max(*x)));
+        left + (metres - low) / (high - low) * (right - left)
+    };
+    assert!(joined.iter().any(|x| (x - at(tallest)).abs() < 0.05), "the tree is as tall as its tallest stem");
+    assert!(!joined.iter().any(|x| (x - at(0.6)).abs() < 0.05));
 }
 
 #[test]

@@ -24,7 +24,8 @@ use crate::{
 const MOST_ROWS: usize = 60;
 
 /// What the last two columns hold.
-const COUNTED: &str = " Plots, and planted stems set in them: those that the figure rests on.";
+const COUNTED: &str =
+    " Plots, and stems tallied in them (alive, dead, missing): those that the figure rests on.";
 
 /// One kind of survival chart.
 struct Kind {
@@ -132,7 +133,7 @@ fn chart(
     rows.extend(all.map(|figure| row(kind.all, figure).strong().begins_group()));
     let mut columns = vec![Column::new("alive")];
     columns.extend(confidence.as_ref().map(|level| Column::new(format!("{level} interval"))));
-    columns.extend(["plots", "stems set"].into_iter().filter(|_| is_counted).map(Column::new));
+    columns.extend(["plots", "stems tallied"].into_iter().filter(|_| is_counted).map(Column::new));
 
     let marks = site_marks(project);
     let frame = Frame::new(rows, columns, marks.iter().map(|_| WORDS_HEIGHT).sum());
