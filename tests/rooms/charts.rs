@@ -6,7 +6,7 @@ use hillfolio::{
     draw::{Drawing, charts},
     estimate::{Estimate, Gap, Interval, Method},
     ledger::{FigureId, Ledger},
-    project::{BudgetLine, Project, Stem, Tally},
+    project::{Bound, BudgetLine, Project, Stem, Tally, Target},
     source::{Row, Sources},
     units::{Metres, Share, Stems, Unit},
 };
@@ -358,6 +358,29 @@ fn stems_of_one_tag_are_one_tree_and_every_tree_is_a_dot() {
     };
     assert!(joined.iter().any(|x| (x - at(tallest)).abs() < 0.05), "the tree is as tall as its tallest stem");
     assert!(!joined.iter().any(|x| (x - at(0.6)).abs() < 0.05));
+}
+
+#[test]
+fn targets_of_one_value_share_a_line_and_an_area_may_have_its_own() {
+    let (mut project, ledger) = small();
+    let model = project.targets[0].clone();
+    for (under, area, value) in
+        [("offset", None, 0.80), ("offset", None, 0.85), ("grant", Some("Gully head"), 0.6)]
+    {
+        project.targets.push(Target {
+            under: under.to_owned(),
+            area: area.map(support::area_id),
+            bound: Bound::AtLeast(value),
+            ..model.clone()
+        });
+    }
+    let drawings = charts(&project, &ledger);
+    looked_at("targets", &drawings);
+    let chart = named(&drawings, "survival-by-area");
+    let said: Vec<String> = words(chart).into_iter().filter(|text| text.contains("at least")).collect();
+    assert_eq!(said, ["grant, offset: at least 80\u{a0}%", "offset: at least 85\u{a0}%"]);
+    assert!(chart.caption.contains("that area's own target"));
+    assert!(!named(&drawings, "survival-by-species").caption.contains("own target"));
 }
 
 #[test]

@@ -205,7 +205,7 @@ fn survival_targets(project: &Project) -> impl Iterator<Item = &Target> {
     project.targets.iter().filter(|target| target.measure == Measure::Survival)
 }
 
-/// Targets for all areas together, one line for each value.
+/// Targets for all areas together, one line for each value, the lowest first.
 fn site_marks(project: &Project) -> Vec<Mark> {
     let targets: Vec<&Target> = survival_targets(project).filter(|target| target.area.is_none()).collect();
     let mut marks: Vec<Mark> = Vec::new();
@@ -230,6 +230,7 @@ fn site_marks(project: &Project) -> Vec<Mark> {
             name: format!("{}: {side} {}", agreements.join(", "), percent(value, digits)),
         });
     }
+    marks.sort_by(|a, b| a.value.total_cmp(&b.value));
     marks
 }
 
