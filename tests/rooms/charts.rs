@@ -135,6 +135,7 @@ fn many(count: u32) -> (Project, Ledger) {
             let mut stem = model.stems[0].clone();
             stem.species = species_id(&name);
             stem.height = Some(Metres(0.3 + f64::from(k * 37 % 100) / 60.0 + f64::from(n) / 40.0));
+            stem.tag = None;
             stem.source = row("stems.csv", first + k);
             project.stems.push(stem);
         }
