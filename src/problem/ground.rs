@@ -1,6 +1,6 @@
 //! Boundaries, features and positions.
 
-use super::{Said, doubt, error};
+use crate::problem::{Said, doubt, error};
 
 /// What is wrong with a shape or a position.
 #[derive(Debug, Clone, PartialEq)]

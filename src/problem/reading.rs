@@ -1,6 +1,6 @@
 //! Files, tables and cells that could not be read as they should.
 
-use super::{Said, doubt, error, remark};
+use crate::problem::{Said, doubt, error, remark};
 
 /// What is wrong with a file, a table or a cell.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,6 +1,6 @@
 //! Plantings, surveys and works that contradict themselves or one another.
 
-use super::{Said, doubt, error};
+use crate::problem::{Said, doubt, error};
 
 /// What is wrong with a record.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,6 +1,6 @@
 //! `project.toml` settings that can't stand.
 
-use super::{Said, doubt, error};
+use crate::problem::{Said, doubt, error};
 
 /// What is wrong with a setting.
 #[derive(Debug, Clone, PartialEq)]

@@ -69,10 +69,12 @@ fn ring(ring: &LineString<f64>, frame: Rect<f64>) -> Option<LineString<f64>> {
     corners = cut_at(&corners, |place| high.x - place.x);
     corners = cut_at(&corners, |place| place.y - low.y);
     corners = cut_at(&corners, |place| high.y - place.y);
-    (corners.len() > 2).then(|| LineString(corners)).map(|mut ring| {
-        ring.close();
-        ring
-    })
+    if corners.len() < 3 {
+        return None;
+    }
+    let mut ring = LineString(corners);
+    ring.close();
+    Some(ring)
 }
 
 /// The part of a ring where `inside` is not negative; `inside` is a distance from a straight edge.
