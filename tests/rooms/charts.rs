@@ -56,7 +56,7 @@ fn height(ledger: &mut Ledger, id: &str, median: f64, between: Option<(f64, f64)
         sources,
         notes: vec![],
     };
-    ledger.enter(FigureId::fixed(id), "Median height", Unit::Metres, Ok(estimate));
+    ledger.enter(FigureId::fixed(id), "Median height", Unit::Height, Ok(estimate));
 }
 
 fn tallies_where(project: &Project, kept: impl Fn(&Tally) -> bool) -> Sources {

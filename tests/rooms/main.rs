@@ -6,6 +6,7 @@ mod support;
 
 mod charts;
 mod exports;
+mod ledger;
 mod pack;
 mod photo;
 

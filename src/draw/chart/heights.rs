@@ -11,14 +11,15 @@ use crate::{
             frame::{Axis, Column, Frame, Row},
             scale::Scale,
             words::{
-                NOTHING, confidence, figures_under, listed, missing_under, species_by_slug, why_missing,
+                NOTHING, confidence, figures_under, interval, listed, missing_under, species_by_slug, value,
+                why_missing,
             },
         },
         palette::{SERIES, SOFT_INK},
     },
     ledger::{Figure, Ledger},
     project::Project,
-    units::{number, whole},
+    units::whole,
 };
 
 /// Trees of a species that are drawn one by one; where there are more, a box stands for them.
@@ -26,9 +27,6 @@ const MOST_DOTS: usize = 150;
 
 /// Most rows that a page holds.
 const MOST_ROWS: usize = 60;
-
-/// Heights are measured to the centimetre.
-const DECIMALS: usize = 2;
 
 struct Heights<'a> {
     name: String,
@@ -65,7 +63,7 @@ pub(super) fn heights(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     });
 
     let named: Vec<String> =
-        species.iter().map(|one| format!("{} {} m", one.name, number(one.figure.value, DECIMALS))).collect();
+        species.iter().map(|one| format!("{} {} m", one.name, value(one.figure))).collect();
     let reasons = missing_under(ledger, PREFIX).map(|(slug, missing)| (missing.reason.clone(), name(slug)));
     let mut caption = caption(&species, confidence.as_deref());
     if left_out > 0 {
@@ -77,7 +75,7 @@ pub(super) fn heights(project: &Project, ledger: &Ledger) -> Option<Drawing> {
         alt: format!(
             "Chart of tree heights by species. The tallest by median is {}, at {} m. Medians: {}.",
             tallest.name,
-            number(tallest.figure.value, DECIMALS),
+            value(tallest.figure),
             listed(&named, 20)
         ),
         caption: caption + &why_missing(reasons),
@@ -94,14 +92,9 @@ impl Heights<'_> {
     }
 
     fn cells(&self, has_interval: bool) -> Vec<String> {
-        let print = |height: f64| number(height, DECIMALS);
-        let mut cells = vec![print(self.figure.value)];
+        let mut cells = vec![value(self.figure)];
         if has_interval {
-            let between = self.figure.interval.as_ref();
-            cells.push(between.map_or_else(
-                || NOTHING.to_owned(),
-                |interval| format!("{}–{}", print(interval.low), print(interval.high)),
-            ));
+            cells.push(interval(self.figure));
         }
         cells.push(if self.trees.is_empty() { NOTHING.to_owned() } else { whole(self.trees.len() as u64) });
         cells
