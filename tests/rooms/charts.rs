@@ -236,6 +236,29 @@ fn a_whole_ledger_gives_every_chart() {
     assert_eq!(drawings, charts(&project, &ledger), "the same ledger gives the same bytes");
 }
 
+/// From the planting log to the bars, the estimators in between.
+#[test]
+fn a_filled_ledger_draws_what_the_folder_says() {
+    let mut project = support::small_project();
+    project.plantings[0].date = support::day("2024-08-20");
+    project.stems.truncate(11);
+    project.spending[0].in_kind = true;
+    let drawings = charts(&project, &hillfolio::ledger::fill(&project));
+    looked_at("filled", &drawings);
+    let planted = named(&drawings, "species-planted");
+    let (to_date, in_period) = (bars(planted, WIDE), bars(planted, THIN));
+    let per_stem = to_date[0].1 / 1800.0;
+    assert!((in_period[0].1 / per_stem - 600.0).abs() < 1.0, "1,200 of 1,800 were planted the year before");
+    assert!((in_period[1].1 / per_stem - 1700.0).abs() < 1.0);
+    let heights = named(&drawings, "heights");
+    assert!(words(heights).contains(&"8".to_owned()) && words(heights).contains(&"3".to_owned()));
+    let survival = named(&drawings, "survival-by-area");
+    assert!(words(survival).windows(2).any(|pair| pair == ["2", "44"]), "{:?}", words(survival));
+    let money = named(&drawings, "money-by-line");
+    assert!(money.alt.contains("Plants and guards 0.00 spent of 18,400.00"), "{}", money.alt);
+    assert!(words(money).contains(&"8,500.00".to_owned()), "given in kind: {:?}", words(money));
+}
+
 #[test]
 fn an_empty_ledger_gives_no_chart() {
     assert!(charts(&support::small_project(), &Ledger::default()).is_empty());
