@@ -1,15 +1,17 @@
 //! Maps and charts as SVG text, drawn from the typed project and the ledger; nothing is estimated here.
 
 mod chart;
+mod emblem;
 pub mod map;
 pub mod palette;
+pub mod photo;
 pub mod svg;
 pub mod text;
 
-pub use chart::charts;
-
 use crate::{ledger::Ledger, project::Project};
 
+pub use chart::charts;
+pub use emblem::emblem;
 pub use map::maps;
 
 /// A drawing: SVG text that uses the documents' own fonts.

@@ -54,7 +54,15 @@ fn target(id: &str, measure: Measure, bound: Bound, by: &str, words: &str) -> Ta
     }
 }
 
-fn work(n: u32, date: &str, task: &str, hours: f64, people: u32, basis: Basis, quantity: Option<(f64, &str)>) -> Work {
+fn work(
+    n: u32,
+    date: &str,
+    task: &str,
+    hours: f64,
+    people: u32,
+    basis: Basis,
+    quantity: Option<(f64, &str)>,
+) -> Work {
     Work {
         date: day(date),
         task: task.to_owned(),
@@ -108,7 +116,13 @@ pub(super) fn full() -> Project {
         source: Some("the fund’s own guide for round 4, March 2025".to_owned()),
     });
     project.targets.extend([
-        target("stems", Measure::StemsInPeriod, Bound::AtLeast(3500.0), "2026-06-30", "Plant 3,500 stems in the first year"),
+        target(
+            "stems",
+            Measure::StemsInPeriod,
+            Bound::AtLeast(3500.0),
+            "2026-06-30",
+            "Plant 3,500 stems in the first year",
+        ),
         target(
             "fence",
             Measure::Length { kind: FeatureKind::Fence, standing: Standing::New },
@@ -116,10 +130,34 @@ pub(super) fn full() -> Project {
             "2026-06-30",
             "Build 1.2 km of stock-proof fence along the top and the eastern boundary",
         ),
-        target("density", Measure::Density, Bound::AtLeast(2100.0), "2026-06-30", "2,100 living stems a hectare after the first winter"),
-        target("density-high", Measure::Density, Bound::AtLeast(2300.0), "2026-06-30", "2,300 living stems a hectare where the slope allows"),
-        target("richness", Measure::SpeciesCount, Bound::AtLeast(12.0), "2028-06-30", "Twelve species by the third year"),
-        target("photos", Measure::CarbonStock, Bound::AtLeast(10.0), "2026-06-30", "Ten tonnes of carbon dioxide in the trees"),
+        target(
+            "density",
+            Measure::Density,
+            Bound::AtLeast(2100.0),
+            "2026-06-30",
+            "2,100 living stems a hectare after the first winter",
+        ),
+        target(
+            "density-high",
+            Measure::Density,
+            Bound::AtLeast(2300.0),
+            "2026-06-30",
+            "2,300 living stems a hectare where the slope allows",
+        ),
+        target(
+            "richness",
+            Measure::SpeciesCount,
+            Bound::AtLeast(12.0),
+            "2028-06-30",
+            "Twelve species by the third year",
+        ),
+        target(
+            "photos",
+            Measure::CarbonStock,
+            Bound::AtLeast(10.0),
+            "2026-06-30",
+            "Ten tonnes of carbon dioxide in the trees",
+        ),
     ]);
     project.works.extend([
         work(3, "2025-07-14", "Weed control", 7.0, 2, Basis::Paid, Some((4.5, "ha"))),
@@ -141,15 +179,17 @@ pub(super) fn full() -> Project {
                 plot: PlotId(plot.into()),
                 layer: Layer::Ground,
                 cover: kind.to_owned(),
-                measure: CoverMeasure::Share(hillfolio::units::Share::nearest(0.2 + 0.05 * (n + at) as f64)),
+                measure: CoverMeasure::Percent(20.0 + 5.0 * (n + at) as f64),
                 height: None,
+                note: None,
                 source: row("cover.csv", (n * 4 + at) as u32 + 2),
             });
         }
     }
-    for (id, about, bearing) in
-        [("P2", "Down the gully from the crossing", 210.0), ("P3", "Along the top fence, row 12 in front", 92.0)]
-    {
+    for (id, about, bearing) in [
+        ("P2", "Down the gully from the crossing", 210.0),
+        ("P3", "Along the top fence, row 12 in front", 92.0),
+    ] {
         let mut point = project.photo_points[0].clone();
         point.id = Arc::from(id);
         point.about = Some(about.to_owned());
@@ -170,7 +210,9 @@ pub(super) fn full() -> Project {
             title: "What went well".into(),
             blocks: vec![
                 Block::Paragraph(vec![
-                    span("The north face went in over two days with forty-one people on the rope lines, and "),
+                    span(
+                        "The north face went in over two days with forty-one people on the rope lines, and ",
+                    ),
                     Span { text: "nobody".into(), emphasis: true, strong: false },
                     span(" slipped. The tubes had stood hard for six weeks, and "),
                     Span { text: "it shows".into(), emphasis: false, strong: true },
@@ -189,13 +231,17 @@ pub(super) fn full() -> Project {
             path: "narrative/2-problems.md".into(),
             title: "Problems".into(),
             blocks: vec![
-                paragraph("Wallabies took the tips of the box along the gully in October, and a slip below the old track carried off about thirty stems in the March rain."),
+                paragraph(
+                    "Wallabies took the tips of the box along the gully in October, and a slip below the old track carried off about thirty stems in the March rain.",
+                ),
                 Block::Heading(2, vec![span("What we did about it")]),
                 Block::List {
                     numbered: true,
                     items: vec![
                         vec![span("Taller guards along the gully edge.")],
-                        vec![span("The slip is fenced off and left alone until an engineer has looked at it.")],
+                        vec![span(
+                            "The slip is fenced off and left alone until an engineer has looked at it.",
+                        )],
                     ],
                 },
                 Block::Quote(vec![span("It’s the quiet corners they come for, not the open face.")]),
@@ -204,19 +250,22 @@ pub(super) fn full() -> Project {
         Chapter {
             path: "narrative/3-lessons.md".into(),
             title: "Lessons".into(),
-            blocks: vec![paragraph("Order guards with the plants, not after them. Count plots in the week of planting, so that the first survey has something firm to stand on.")],
+            blocks: vec![paragraph(
+                "Order guards with the plants, not after them. Count plots in the week of planting, so that the first survey has something firm to stand on.",
+            )],
         },
     ];
-    project.inputs = ["areas.geojson", "features.geojson", "plantings.csv", "plots.csv", "project.toml", "tallies.csv"]
-        .into_iter()
-        .enumerate()
-        .map(|(n, path)| Input {
-            path: path.into(),
-            sha256: format!("{n:02x}a7").repeat(16),
-            bytes: 512 * (n as u64 + 1),
-            rows: path.ends_with("csv").then_some(n as u32 * 7 + 2),
-        })
-        .collect();
+    project.inputs =
+        ["areas.geojson", "features.geojson", "plantings.csv", "plots.csv", "project.toml", "tallies.csv"]
+            .into_iter()
+            .enumerate()
+            .map(|(n, path)| Input {
+                path: path.into(),
+                sha256: format!("{n:02x}a7").repeat(16),
+                bytes: 512 * (n as u64 + 1),
+                rows: path.ends_with("csv").then_some(n as u32 * 7 + 2),
+            })
+            .collect();
     project
 }
 
@@ -228,16 +277,25 @@ pub(super) fn doubts() -> Vec<Problem> {
             Records::MoreAliveThanPlanted { alive: 46, planted: 40, whereabouts: "plot N1".into() },
             at("tallies.csv", 18, "alive"),
         ),
-        Problem::new(Records::OutsidePeriod { what: "work", date: "2026-07-04".into() }, at("works.csv", 9, "date")),
+        Problem::new(
+            Records::OutsidePeriod { what: "work", date: "2026-07-04".into() },
+            at("works.csv", 9, "date"),
+        ),
         Problem::new(
             Evidence::NoBudgetLine { line: "Monitoring".into(), nearest: None },
             at("spending.csv", 6, "line"),
         ),
-        Problem::new(Evidence::PointWithoutPhoto { point: "P4".into() }, at("photopoints.csv", 5, "photopoint")),
+        Problem::new(
+            Evidence::PointWithoutPhoto { point: "P4".into() },
+            at("photopoints.csv", 5, "photopoint"),
+        ),
         Problem::new(Records::RowTwice { first: 12 }, at("tallies.csv", 13, "")),
         Problem::new(Reading::TotalsRow { row: "Total;;3500".into() }, at("plantings.csv", 6, "area")),
         Problem::new(Reading::ReadAsWindows1252, Place::file("plantings.csv")),
-        Problem::new(Ground::AreaDiffers { area: "Gully head".into(), stated: 3.4, measured: 3.0 }, at("areas.geojson", 2, "hectares")),
+        Problem::new(
+            Ground::HectaresDiffer { id: "Gully head".into(), stated: 3.4, mapped: 3.0 },
+            at("areas.geojson", 2, "hectares"),
+        ),
     ]
 }
 
@@ -331,7 +389,11 @@ pub(super) fn pictures(project: &Project) -> Vec<PrintPicture> {
         let picture = image::RgbImage::from_fn(width, height, |x, y| {
             let slope = height / 3 + (x * 7 / 20 + (x / 9 % 5)) * height / width;
             let shade = ((x * 13 + y * 29) % 23) as u8;
-            if y < slope { image::Rgb([196, 212, 224 - shade / 3]) } else { image::Rgb([96 + shade, 118 + shade + n as u8 * 8, 70]) }
+            if y < slope {
+                image::Rgb([196, 212, 224 - shade / 3])
+            } else {
+                image::Rgb([96 + shade, 118 + shade + n as u8 * 8, 70])
+            }
         });
         let mut jpeg = Vec::new();
         let encoder = image::codecs::jpeg::JpegEncoder::new_with_quality(&mut jpeg, 80);
