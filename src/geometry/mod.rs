@@ -1,5 +1,9 @@
 //! Geodesic measures, the local plane, the printed grid, clean-up of polygons: thin over `geo` and `geographiclib-rs`.
 
+mod grid;
 mod measure;
+mod plane;
 
+pub use grid::Grid;
 pub use measure::{area, distance, length, perimeter};
+pub use plane::Plane;
