@@ -54,6 +54,15 @@ impl Sources {
         }
     }
 
+    /// Whether `row` is among them.
+    #[must_use]
+    pub fn holds(&self, row: &Row) -> bool {
+        self.files.get(&row.file).is_some_and(|ranges| {
+            let after = ranges.partition_point(|&(first, _)| first <= row.row);
+            after > 0 && ranges[after - 1].1 >= row.row
+        })
+    }
+
     /// Whether no row was added.
     #[must_use]
     pub fn is_empty(&self) -> bool {
@@ -112,6 +121,16 @@ mod tests {
     fn rows(numbers: &[u32]) -> String {
         let rows: Vec<Row> = numbers.iter().map(|&row| Row { file: "a.csv".into(), row }).collect();
         rows.iter().collect::<Sources>().printed().map(|(_, text)| text).collect()
+    }
+
+    #[test]
+    fn rows_are_found_again() {
+        let row = |file: &str, row| Row { file: file.into(), row };
+        let sources: Sources = [row("a.csv", 2), row("a.csv", 3), row("a.csv", 7)].iter().collect();
+        for (number, held) in [(1, false), (2, true), (3, true), (4, false), (7, true), (8, false)] {
+            assert_eq!(sources.holds(&row("a.csv", number)), held, "{number}");
+        }
+        assert!(!sources.holds(&row("b.csv", 2)));
     }
 
     #[test]

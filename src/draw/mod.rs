@@ -1,8 +1,16 @@
 //! Maps and charts as SVG text, drawn from the typed project and the ledger; nothing is estimated here.
 
+mod chart;
+pub mod map;
 pub mod palette;
+pub mod svg;
+pub mod text;
+
+pub use chart::charts;
 
 use crate::{ledger::Ledger, project::Project};
+
+pub use map::maps;
 
 /// A drawing: SVG text that uses the documents' own fonts.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,6 +25,10 @@ pub struct Drawing {
     pub caption: String,
     /// The SVG.
     pub svg: String,
+    /// Its true width and height on paper, in millimetres: a map's printed scale holds at this size only.
+    pub size_mm: (f64, f64),
+    /// Whether it is drawn for a page turned on its side.
+    pub landscape: bool,
 }
 
 /// Everything drawn for a project. A drawing with nothing to show is left out.
@@ -30,6 +42,6 @@ pub struct Sheets {
 
 /// Draws everything there is to draw.
 #[must_use]
-pub fn sheets(_project: &Project, _ledger: &Ledger) -> Sheets {
-    Sheets::default()
+pub fn sheets(project: &Project, ledger: &Ledger) -> Sheets {
+    Sheets { maps: maps(project, ledger), charts: charts(project, ledger) }
 }

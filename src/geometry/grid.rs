@@ -29,6 +29,7 @@ pub struct Grid {
     epsg: u16,
     name: &'static str,
     datum: &'static str,
+    shifts: bool,
     projected: Proj,
     geographic: Proj,
 }
@@ -49,7 +50,8 @@ impl Grid {
             return None;
         }
         let geographic = Proj::from_proj_string("+proj=longlat +datum=WGS84 +no_defs").ok()?;
-        Some(Grid { epsg, name, datum, projected, geographic })
+        let shifts = shifts_from_wgs84(proj4);
+        Some(Grid { epsg, name, datum, shifts, projected, geographic })
     }
 
     /// The EPSG code.
@@ -68,6 +70,13 @@ impl Grid {
     #[must_use]
     pub fn datum(&self) -> &'static str {
         self.datum
+    }
+
+    /// Whether positions on WGS 84 are shifted to the grid's datum, by the parameters of its definition; where not, they are
+    /// taken to be on it.
+    #[must_use]
+    pub fn shifts_datum(&self) -> bool {
+        self.shifts
     }
 
     /// Metres in one unit of the grid: 1, or the length of the foot that it counts in.
@@ -131,6 +140,16 @@ fn turn_of(degrees: f64) -> f64 {
     if (-180.0..=180.0).contains(&degrees) { degrees } else { (degrees + 180.0).rem_euclid(360.0) - 180.0 }
 }
 
+/// Whether a definition moves positions between WGS 84 and its own datum.
+fn shifts_from_wgs84(proj4: &str) -> bool {
+    let null = |numbers: &str| numbers.split(',').all(|number| number.parse() == Ok(0.0));
+    proj4.split(' ').any(|word| match word.split_once('=') {
+        Some(("+towgs84", numbers)) => !null(numbers),
+        Some(("+datum", datum)) => !matches!(datum, "WGS84" | "NAD83"),
+        _ => false,
+    })
+}
+
 /// The names of the grid and of its datum: the first two quoted names behind `PROJCS[` and `GEOGCS[`.
 fn names(wkt: &'static str) -> Option<[&'static str; 2]> {
     let name = wkt.strip_prefix("PROJCS[\"")?.split('"').next()?;
@@ -150,6 +169,9 @@ mod tests {
             assert!(Grid::of_epsg(refused).is_none(), "{refused}");
         }
         assert_eq!(Grid::of_epsg(2272).map(|grid| grid.unit()), Some("ft"));
+        let shifts =
+            [7855, 28355, 2193, 32760, 27700].map(|code| Grid::of_epsg(code).map(|g| g.shifts_datum()));
+        assert_eq!(shifts, [false, false, false, false, true].map(Some));
     }
 
     #[test]

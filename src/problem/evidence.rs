@@ -1,6 +1,6 @@
 //! Photos, receipts and the words of the report.
 
-use super::{Said, doubt, error};
+use crate::problem::{Said, doubt, error};
 
 /// What is wrong with the evidence behind a report.
 #[derive(Debug, Clone, PartialEq)]

@@ -4,6 +4,7 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod charts;
 mod exports;
 mod pack;
 

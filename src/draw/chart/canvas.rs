@@ -1,0 +1,220 @@
+//! A sheet to draw charts on, in millimetres: plotters draws and writes the SVG, this file gives it paper units.
+//!
+//! Plotters counts in whole pixels, guesses text widths from bytes, and names its sizes in pixels. So a chart is drawn
+//! on pixels of 0.02 mm, every text is placed by its baseline with widths from [`crate::draw::text`], and the finished
+//! SVG gets a size in millimetres and the documents' font.
+
+use plotters::{
+    coord::Shift,
+    element::{Drawable, PointCollection},
+    prelude::{
+        Circle, DrawingArea, IntoDrawingArea, IntoFont, PathElement, RGBColor, Rectangle, SVGBackend, Text,
+    },
+    style::{
+        Color, FontStyle, ShapeStyle, TextStyle,
+        text_anchor::{HPos, Pos, VPos},
+    },
+};
+
+use crate::draw::text::{Line, POINT_MM, Weight};
+
+/// Plotters pixels in a millimetre.
+const PIXELS: f64 = 50.0;
+
+/// Plotters writes a text smaller than it was asked to, by this factor.
+const TEXT_SHRINKS: f64 = 1.24;
+
+/// A point on paper, mm from the left and from the top.
+pub(super) type At = (f64, f64);
+
+/// Where a text is held by its position.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Hold {
+    /// At its middle.
+    Middle,
+    /// At its right end.
+    Right,
+}
+
+/// A sheet of paper under plotters' pen.
+pub(super) struct Canvas<'a> {
+    area: DrawingArea<SVGBackend<'a>, Shift>,
+}
+
+/// The SVG that `paint` draws on a sheet of `size` mm.
+pub(super) fn drawn(size: (f64, f64), paint: impl FnOnce(&Canvas<'_>)) -> String {
+    let mut text = String::new();
+    {
+        let (width, height) = pixel(size);
+        let backend = SVGBackend::with_string(&mut text, (width.unsigned_abs(), height.unsigned_abs()));
+        let canvas = Canvas { area: backend.into_drawing_area() };
+        paint(&canvas);
+        let presented = canvas.area.present();
+        debug_assert!(presented.is_ok(), "a string takes every write");
+    }
+    on_paper(&text, size)
+}
+
+impl Canvas<'_> {
+    /// A filled rectangle between two corners.
+    pub(super) fn bar(&self, from: At, to: At, fill: &str) {
+        let (x0, y0) = (from.0.min(to.0), from.1.min(to.1));
+        let (x1, y1) = (from.0.max(to.0), from.1.max(to.1));
+        self.put(&Rectangle::new([pixel((x0, y0)), pixel((x1, y1))], ink(fill).filled()));
+    }
+
+    /// A line of `width` mm through `points`.
+    pub(super) fn line(&self, points: &[At], stroke: &str, width: f64) {
+        let points: Vec<(i32, i32)> = points.iter().map(|&at| pixel(at)).collect();
+        self.put(&PathElement::new(points, stroked(stroke, width)));
+    }
+
+    /// A dashed vertical line from `top` to `bottom`: plotters can't dash a single line.
+    pub(super) fn dashes(&self, x: f64, (top, bottom): (f64, f64), stroke: &str, width: f64) {
+        const DASH: f64 = 1.2;
+        const GAP: f64 = 0.8;
+        let mut y = top;
+        while y < bottom {
+            self.line(&[(x, y), (x, (y + DASH).min(bottom))], stroke, width);
+            y += DASH + GAP;
+        }
+    }
+
+    /// A filled circle.
+    pub(super) fn disc(&self, centre: At, radius: f64, fill: &str) {
+        self.put(&Circle::new(pixel(centre), length(radius), ink(fill).filled()));
+    }
+
+    /// An open circle.
+    pub(super) fn ring(&self, centre: At, radius: f64, stroke: &str, width: f64) {
+        self.disc(centre, radius, "#ffffff");
+        self.put(&Circle::new(pixel(centre), length(radius), stroked(stroke, width)));
+    }
+
+    /// One line of text with its baseline at `at`.
+    pub(super) fn words(&self, at: At, hold: Hold, line: &Line) {
+        let look = match (line.italic, line.weight) {
+            (true, _) => FontStyle::Italic,
+            (false, Weight::Regular) => FontStyle::Normal,
+            (false, _) => FontStyle::Bold,
+        };
+        let size = line.points * POINT_MM * PIXELS * TEXT_SHRINKS;
+        let hold = match hold {
+            Hold::Middle => HPos::Center,
+            Hold::Right => HPos::Right,
+        };
+        let colour = ink(line.colour);
+        let style = TextStyle::from(("Inter", size).into_font().style(look))
+            .color(&colour)
+            .pos(Pos::new(hold, VPos::Bottom));
+        self.put(&Text::new(printable(&line.text), pixel(at), style));
+    }
+
+    fn put<'e, E>(&self, element: &'e E)
+    where
+        &'e E: PointCollection<'e, (i32, i32)>,
+        E: for<'b> Drawable<SVGBackend<'b>>,
+    {
+        let drawn = self.area.draw(element);
+        debug_assert!(drawn.is_ok(), "a string takes every write");
+    }
+}
+
+/// The distance from the middle of a line of text down to its baseline, mm.
+pub(super) fn drop_to_baseline(points: f64) -> f64 {
+    use crate::draw::text::CAP_HEIGHT;
+    CAP_HEIGHT * points * POINT_MM / 2.0
+}
+
+#[allow(clippy::cast_possible_truncation, reason = "a cast from f64 stops at the ends of i32")]
+fn pixel((x, y): At) -> (i32, i32) {
+    ((x * PIXELS).round() as i32, (y * PIXELS).round() as i32)
+}
+
+fn length(mm: f64) -> u32 {
+    pixel((mm, 0.0)).0.unsigned_abs()
+}
+
+fn stroked(colour: &str, width: f64) -> ShapeStyle {
+    ink(colour).stroke_width(length(width))
+}
+
+/// The colour written `#rrggbb`; black where it is written in another way.
+fn ink(hex: &str) -> RGBColor {
+    let part =
+        |from: usize| hex.get(from..from + 2).and_then(|two| u8::from_str_radix(two, 16).ok()).unwrap_or(0);
+    RGBColor(part(1), part(3), part(5))
+}
+
+/// `text` without the characters that XML forbids; breaks of lines become spaces.
+fn printable(text: &str) -> String {
+    text.chars()
+        .map(|letter| if letter.is_whitespace() && letter.is_control() { ' ' } else { letter })
+        .filter(|letter| !letter.is_control() && !matches!(letter, '\u{fffe}' | '\u{ffff}'))
+        .collect()
+}
+
+/// What plotters wrote, as a sheet of `size` mm: its root in millimetres, its type sizes rounded, the offsets gone by
+/// which plotters shifts baselines, the marks left out that say nothing.
+///
+/// Plotters writes one tag or one text a line and escapes quotes in texts, so that no attribute can be mistaken here.
+fn on_paper(plotted: &str, (width, height): (f64, f64)) -> String {
+    let mut svg = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width:.2}mm\" height=\"{height:.2}mm\" \
+         viewBox=\"0 0 {width:.2} {height:.2}\"><g transform=\"scale({})\">\n",
+        1.0 / PIXELS
+    );
+    let mut lines = plotted.lines().skip(1).peekable();
+    while let Some(line) = lines.next() {
+        if line == "</svg>" {
+            continue;
+        }
+        let line = line
+            .replace(" opacity=\"1\"", "")
+            .replace(" stroke=\"none\"", "")
+            .replace(" dy=\"-0.5ex\"", "")
+            .replace(" font-weight=\"bold\"", " font-weight=\"600\"")
+            .replace(" \"/>", "\"/>");
+        if line.starts_with("<text") {
+            svg += &size_rounded(&line);
+            continue; // the text itself follows on the same line, so that it holds no break
+        }
+        svg += &line;
+        if lines.peek().is_none_or(|next| *next != "</text>") {
+            svg.push('\n');
+        }
+    }
+    svg + "</g></svg>\n"
+}
+
+fn size_rounded(tag: &str) -> String {
+    const NAME: &str = "font-size=\"";
+    let Some((before, after)) = tag.split_once(NAME) else { return tag.to_owned() };
+    let Some((size, rest)) = after.split_once('"') else { return tag.to_owned() };
+    match size.parse::<f64>() {
+        Ok(size) => format!("{before}{NAME}{size:.1}\"{rest}"),
+        Err(_) => tag.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sheet_is_measured_in_millimetres() {
+        let svg = drawn((170.0, 42.5), |canvas| {
+            canvas.bar((10.0, 5.0), (30.0, 9.0), "#22384f");
+            canvas.words((10.0, 20.0), Hold::Right, &Line::new("a<b> \"c\"\u{0}\nd & 'e'", 8.0).italic());
+        });
+        assert_eq!(
+            svg,
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"170.00mm\" height=\"42.50mm\" \
+             viewBox=\"0 0 170.00 42.50\"><g transform=\"scale(0.02)\">\n\
+             <rect x=\"500\" y=\"250\" width=\"1000\" height=\"200\" fill=\"#22384F\"/>\n\
+             <text x=\"500\" y=\"1000\" text-anchor=\"end\" font-family=\"Inter\" font-size=\"141.1\" \
+             fill=\"#1F2623\" font-style=\"italic\">a&lt;b&gt; &quot;c&quot; d &amp; &apos;e&apos;</text>\n\
+             </g></svg>\n"
+        );
+    }
+}

@@ -1,0 +1,31 @@
+//! Charts, each drawn for the width of a text page with plotters.
+
+mod bars;
+mod canvas;
+mod counted;
+mod dots;
+mod frame;
+mod heights;
+mod money;
+mod planted;
+mod scale;
+mod survival;
+mod words;
+
+use crate::{draw::Drawing, ledger::Ledger, project::Project};
+
+/// Every chart that there is something to draw for, in the order in which a report shows them.
+#[must_use]
+pub fn charts(project: &Project, ledger: &Ledger) -> Vec<Drawing> {
+    [
+        planted::species_planted(project, ledger),
+        survival::by_area(project, ledger),
+        survival::by_species(project, ledger),
+        survival::by_cohort(project, ledger),
+        heights::heights(project, ledger),
+        money::by_line(project, ledger),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}

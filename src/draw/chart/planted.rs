@@ -1,0 +1,135 @@
+//! Stems planted, by species: in all, and of these within the period.
+
+use crate::{
+    draw::{
+        Drawing,
+        chart::{
+            bars::{Bars, THIN, WIDE},
+            canvas,
+            frame::{Axis, Column, Frame, Row, Sign},
+            scale::Scale,
+            words::{drawable, figures_under, listed, species_by_slug, value, value_or_dash},
+        },
+    },
+    ledger::{Figure, Ledger},
+    project::Project,
+    units::number,
+};
+
+/// Species that get a bar each; where there are more, the least planted share the last bar.
+const MOST_ROWS: usize = 18;
+
+struct Planted<'a> {
+    name: String,
+    to_date: f64,
+    in_period: Option<f64>,
+    printed: &'a Figure,
+}
+
+/// The chart of stems planted by species.
+pub(super) fn species_planted(project: &Project, ledger: &Ledger) -> Option<Drawing> {
+    let species = planted(project, ledger);
+    let most = species.first()?;
+    let shown = if species.len() > MOST_ROWS { MOST_ROWS - 1 } else { species.len() };
+    let (own, others) = species.split_at(shown);
+    let is_split = species.iter().any(|one| one.in_period.is_some_and(|stems| stems < one.to_date));
+
+    let mut rows = Vec::new();
+    let mut bars = Vec::new();
+    for one in own {
+        rows.push(Row::species(&one.name, cells(is_split, one.in_period, one.to_date)));
+        bars.push(one.bars(is_split));
+    }
+    if !others.is_empty() {
+        let to_date = others.iter().map(|one| one.to_date).sum();
+        let in_period = others.iter().map(|one| one.in_period).sum();
+        rows.push(Row::new(&format!("{} other species", others.len()), cells(is_split, in_period, to_date)));
+        bars.push(bars_of(is_split, in_period, to_date));
+    }
+    let all = drawable(ledger, "plantings.stems.all");
+    if let Some(all) = all.filter(|_| species.len() > 1) {
+        let within = value_or_dash(drawable(ledger, "plantings.stems-in-period.all"));
+        let cells = if is_split { vec![within, value(all)] } else { vec![value(all)] };
+        rows.push(Row::new("all species", cells).strong().begins_group());
+        bars.push(Bars::default());
+    }
+
+    let columns = if is_split {
+        vec![Column::signed("in the period", Sign::ThinBar(THIN)), Column::signed("to date", Sign::Bar(WIDE))]
+    } else {
+        vec![Column::new("stems")]
+    };
+    let frame = Frame::new(rows, columns, 0.0);
+    let scale = Scale::over(bars.iter().flat_map(|bars| bars.values()), frame.plot(), 6.0, 1.0);
+    let svg = canvas::drawn(frame.size(), |canvas| {
+        frame.draw(canvas, &scale, &Axis::new("stems planted"));
+        for (bars, middle) in bars.iter().zip(frame.middles()) {
+            bars.draw(canvas, &scale, middle, frame.pitch());
+        }
+    });
+
+    let named: Vec<String> = own.iter().map(|one| format!("{} {}", one.name, value(one.printed))).collect();
+    let total = all.map_or_else(String::new, |all| format!(" All species together: {} stems.", value(all)));
+    Some(Drawing {
+        name: "species-planted".to_owned(),
+        title: "Stems planted, by species".to_owned(),
+        alt: format!(
+            "Bar chart of stems planted by species. Most were of {}, with {} stems. {}.{total}",
+            most.name,
+            value(most.printed),
+            listed(&named, MOST_ROWS)
+        ),
+        caption: caption(project, is_split, others.len()),
+        svg,
+        size_mm: frame.size(),
+        landscape: false,
+    })
+}
+
+impl Planted<'_> {
+    fn bars(&self, is_split: bool) -> Bars {
+        bars_of(is_split, self.in_period, self.to_date)
+    }
+}
+
+fn bars_of(is_split: bool, in_period: Option<f64>, to_date: f64) -> Bars {
+    Bars { wide: Some(to_date), thin: in_period.filter(|_| is_split) }
+}
+
+fn planted<'a>(project: &Project, ledger: &'a Ledger) -> Vec<Planted<'a>> {
+    let names = species_by_slug(project);
+    let mut species: Vec<Planted<'_>> = figures_under(ledger, "plantings.species-stems.")
+        .filter(|(_, figure)| figure.value > 0.0)
+        .map(|(slug, figure)| Planted {
+            name: names.get(slug).map_or_else(|| slug.to_owned(), |name| name.to_string()),
+            to_date: figure.value,
+            in_period: drawable(ledger, &format!("plantings.species-stems-in-period.{slug}"))
+                .map(|f| f.value),
+            printed: figure,
+        })
+        .collect();
+    species.sort_by(|a, b| b.to_date.total_cmp(&a.to_date).then_with(|| a.name.cmp(&b.name)));
+    species
+}
+
+fn cells(is_split: bool, in_period: Option<f64>, to_date: f64) -> Vec<String> {
+    let to_date = number(to_date, 0);
+    if is_split {
+        vec![in_period.map_or_else(|| "–".to_owned(), |stems| number(stems, 0)), to_date]
+    } else {
+        vec![to_date]
+    }
+}
+
+fn caption(project: &Project, is_split: bool, others: usize) -> String {
+    let end = project.period.to.format("%-d %B %Y");
+    let mut caption = format!("Stems set by {end}, from the planting log, infill included.");
+    if is_split {
+        let start = project.period.from.format("%-d %B %Y");
+        caption += &format!(" The thin dark bar is the part planted in the period, from {start}.");
+    }
+    if others > 0 {
+        caption += &format!(" The {others} least planted species share one bar.");
+    }
+    caption
+}

@@ -1,0 +1,145 @@
+//! How a map sheet is divided: the frame of the map, the panel with legend, scale and locator, the notes below.
+
+use geo::{Coord, Rect};
+
+use crate::draw::map::scale::Scale;
+
+/// The widest and highest map upright on the page, mm.
+const UPRIGHT: (f64, f64) = (176.0, 205.0);
+/// The widest and highest map with the page turned, mm.
+const TURNED: (f64, f64) = (245.0, 150.0);
+/// Paper outside the frame for ticks and their labels, mm.
+pub(super) const TICKS: f64 = 4.6;
+/// Width of a panel beside the frame, mm.
+const PANEL_WIDTH: f64 = 50.0;
+/// Paper between frame and panel, mm.
+const GUTTER: f64 = 3.0;
+/// Height of the notes under a map, mm: two lines turned, three lines upright.
+const NOTES: (f64, f64) = (6.4, 9.2);
+/// Side of the locator, mm.
+pub(super) const LOCATOR: f64 = 33.0;
+/// Height of the scale and the north arrow in a panel beside the frame, mm.
+const SCALE_AND_NORTH: f64 = 34.0;
+/// Height of a row of the legend, mm.
+pub(super) const LEGEND_ROW: f64 = 4.7;
+/// Height of the legend's heading, mm.
+pub(super) const LEGEND_HEADING: f64 = 5.0;
+
+/// Where the panel is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Panel {
+    /// To the right of the frame.
+    Beside,
+    /// Under the frame.
+    Below,
+}
+
+/// A division of a sheet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Layout {
+    /// Width and height of the whole, mm.
+    pub size: (f64, f64),
+    /// Whether the page is turned.
+    pub landscape: bool,
+    /// The frame of the map.
+    pub frame: Rect<f64>,
+    /// Where the panel is.
+    pub panel: Panel,
+    /// The panel.
+    pub panel_box: Rect<f64>,
+    /// Columns of the legend.
+    pub legend_columns: usize,
+    /// The upper left corner of the notes.
+    pub notes: Coord<f64>,
+}
+
+/// Every division in which a legend of `rows` finds room, upright pages first.
+#[must_use]
+pub(super) fn layouts(rows: usize) -> Vec<Layout> {
+    let mut layouts = vec![below(rows)];
+    layouts.extend(beside(UPRIGHT, false, NOTES.1, rows));
+    layouts.extend(beside(TURNED, true, NOTES.0, rows));
+    layouts
+}
+
+/// The division that shows `ground` metres (width, height) largest, with its scale; of equals the first.
+#[must_use]
+pub(super) fn largest(rows: usize, ground: (f64, f64)) -> (Layout, Scale) {
+    let scaled = layouts(rows).into_iter().map(|layout| (layout, scale_in(&layout, ground)));
+    scaled.min_by_key(|(_, scale)| *scale).unwrap_or_else(|| {
+        let layout = below(rows);
+        (layout, scale_in(&layout, ground))
+    })
+}
+
+/// The scale of `ground` in the frame, with a margin of 5 % and of 4 mm on each side for names.
+fn scale_in(layout: &Layout, ground: (f64, f64)) -> Scale {
+    let paper = (layout.frame.width() - 8.0, layout.frame.height() - 8.0);
+    Scale::fitting((ground.0 * 1.05, ground.1 * 1.05), paper)
+}
+
+fn below(rows: usize) -> Layout {
+    let (width, height) = UPRIGHT;
+    let columns = 2;
+    let legend = LEGEND_HEADING + LEGEND_ROW * rows.div_ceil(columns) as f64;
+    // However long the legend, a strip of map stays.
+    let panel = legend.max(LOCATOR).min(130.0);
+    let bottom = height - NOTES.1 - panel - GUTTER - TICKS;
+    Layout {
+        size: UPRIGHT,
+        landscape: false,
+        frame: oblong(TICKS, TICKS, width - TICKS, bottom),
+        panel: Panel::Below,
+        panel_box: oblong(TICKS, bottom + TICKS + GUTTER, width - TICKS, bottom + TICKS + GUTTER + panel),
+        legend_columns: columns,
+        notes: Coord { x: TICKS, y: height - NOTES.1 },
+    }
+}
+
+fn beside((width, height): (f64, f64), landscape: bool, notes: f64, rows: usize) -> Option<Layout> {
+    let bottom = height - notes - TICKS - 0.6;
+    let right = width - PANEL_WIDTH - GUTTER - TICKS;
+    let legend = LEGEND_HEADING + LEGEND_ROW * rows as f64;
+    let layout = Layout {
+        size: (width, height),
+        landscape,
+        frame: oblong(TICKS, TICKS, right, bottom),
+        panel: Panel::Beside,
+        panel_box: oblong(right + TICKS + GUTTER, TICKS, width, bottom),
+        legend_columns: 1,
+        notes: Coord { x: TICKS, y: height - notes },
+    };
+    (legend + SCALE_AND_NORTH + LOCATOR + 6.0 <= layout.panel_box.height()).then_some(layout)
+}
+
+fn oblong(left: f64, top: f64, right: f64, bottom: f64) -> Rect<f64> {
+    Rect::new(Coord { x: left, y: top }, Coord { x: right, y: bottom })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_page_turns_for_a_wide_site_only() {
+        let (wide, wide_scale) = largest(6, (1_600.0, 600.0));
+        let (tall, tall_scale) = largest(6, (300.0, 1_500.0));
+        assert!(wide.landscape && !tall.landscape);
+        assert_eq!(tall.panel, Panel::Beside);
+        assert_eq!((wide_scale.denominator(), tall_scale.denominator()), (10_000, 10_000));
+        assert!(!largest(6, (10.0, 10.0)).0.landscape);
+    }
+
+    #[test]
+    fn everything_lies_on_the_sheet_however_long_the_legend() {
+        for rows in 0..120 {
+            for layout in layouts(rows) {
+                for part in [layout.frame, layout.panel_box] {
+                    assert!(part.min().x >= 0.0 && part.max().x <= layout.size.0, "{rows}");
+                    assert!(part.min().y >= 0.0 && part.max().y <= layout.notes.y, "{rows}");
+                }
+                assert!(layout.frame.height() > 40.0);
+            }
+        }
+    }
+}

@@ -1,0 +1,96 @@
+//! The locator: where on the Earth the site lies, or where on the site a detail map lies.
+
+use geo::{Coord, LineString, MultiPolygon, Point, Polygon, Rect};
+
+use crate::{
+    draw::{
+        map::{
+            scale::Scale,
+            sign::{LEAF, PALE_LEAF},
+            ticks::{Printed, Side, Tick, graticule_lines, ticks},
+            window::{Window, extent, grown},
+        },
+        palette::{ACCENT, INK, RULE, SOFT_INK},
+        svg::{Anchor, Stroke, Svg, line_data, polygon_data},
+        text::{Line, SMALLEST_POINTS},
+    },
+    geometry::Plane,
+};
+
+/// Scale of the graticule: 33 mm of paper are about 660 km.
+const GRATICULE: Scale = Scale::of(20_000_000);
+
+/// What a locator shows.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Locator {
+    /// The site on the lines of longitude and latitude about it.
+    Graticule,
+    /// The map's frame among all the areas.
+    Among(Vec<MultiPolygon<f64>>),
+}
+
+/// Draws the locator of the map in `window` into `place`.
+pub fn draw(svg: &mut Svg, place: Rect<f64>, window: &Window, locator: &Locator) {
+    match locator {
+        Locator::Graticule => graticule(svg, place, window.plane.centre()),
+        Locator::Among(areas) => among(svg, place, window, areas),
+    }
+}
+
+fn box_of(svg: &mut Svg, place: Rect<f64>) {
+    svg.oblong(place.min(), (place.width(), place.height()), "#ffffff", Some(&Stroke::solid(SOFT_INK, 0.2)));
+}
+
+fn graticule(svg: &mut Svg, place: Rect<f64>, site: Point<f64>) {
+    let window = Window { plane: Plane::about(site), scale: GRATICULE, frame: grown(place, -3.2) };
+    let ticks = ticks(&window, Printed::Degrees);
+    box_of(svg, window.frame);
+    for line in graticule_lines(&window, &ticks) {
+        svg.path(&line_data(&line), "none", Some(&Stroke::solid(RULE, 0.25)));
+    }
+    for tick in ticks.iter().filter(|tick| matches!(tick.side, Side::Bottom | Side::Left)) {
+        label(svg, window.frame, tick);
+    }
+    let middle = window.frame.center();
+    svg.circle(middle, 2.0, "none", Some(&Stroke::solid(ACCENT, 0.5)));
+    svg.circle(middle, 0.6, ACCENT, None);
+}
+
+fn label(svg: &mut Svg, frame: Rect<f64>, tick: &Tick) {
+    let line = Line::new(tick.label.clone(), SMALLEST_POINTS).colour(SOFT_INK);
+    let half = line.width() / 2.0;
+    match tick.side {
+        Side::Bottom if tick.at.x - half > frame.min().x - 1.0 && tick.at.x + half < frame.max().x + 1.0 => {
+            svg.words(Coord { x: tick.at.x, y: tick.at.y + 2.6 }, Anchor::Middle, 0.0, &line, false);
+        }
+        Side::Left if tick.at.y - half > frame.min().y - 1.0 && tick.at.y + half < frame.max().y + 1.0 => {
+            svg.words(Coord { x: tick.at.x - 0.9, y: tick.at.y }, Anchor::Middle, -90.0, &line, false);
+        }
+        _ => {}
+    }
+}
+
+fn among(svg: &mut Svg, place: Rect<f64>, window: &Window, areas: &[MultiPolygon<f64>]) {
+    let corners = [window.frame.min(), window.frame.max()];
+    let outline: Vec<Point<f64>> = [(0, 0), (1, 0), (1, 1), (0, 1), (0, 0)]
+        .map(|(x, y): (usize, usize)| window.position(Coord { x: corners[x].x, y: corners[y].y }))
+        .to_vec();
+    let coords = areas.iter().flatten().flat_map(|polygon| polygon.exterior().points());
+    let everything: Vec<Point<f64>> = coords.chain(outline.iter().copied()).collect();
+    let Some(ground) = extent(&window.plane, &everything) else { return };
+    let middle = window.plane.position(ground.center());
+    let plane = Plane::about(middle).turned(window.plane.up());
+    let side = ground.width().max(ground.height()).max(1.0) * 1.12;
+    // The locator carries no scale, so that it may fill its box.
+    let denominator = (side / place.width().min(place.height()) * 1000.0).ceil().min(f64::from(u32::MAX));
+    let inset = Window { plane, scale: Scale::of(denominator as u32), frame: place };
+    box_of(svg, place);
+    for area in areas {
+        let data: String = inset.polygons(area).iter().map(polygon_data).collect();
+        svg.path(&data, PALE_LEAF, Some(&Stroke::solid(LEAF, 0.25)));
+    }
+    let frame: Vec<Coord<f64>> = outline.iter().map(|corner| inset.paper(*corner)).collect();
+    let frame = Polygon::new(LineString(frame), Vec::new());
+    svg.path(&polygon_data(&frame), "none", Some(&Stroke::solid("#ffffff", 1.0)));
+    svg.path(&polygon_data(&frame), "none", Some(&Stroke::solid(INK, 0.45)));
+}

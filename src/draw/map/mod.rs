@@ -1,0 +1,44 @@
+//! Maps, made for their true size on paper so that the printed scale holds.
+//!
+//! A map is a [`sheet::Plan`] of items, which [`sheet::compose`] fits to paper, draws and letters. `site` and `planting` say
+//! what is on each map; `sign` says how everything on it looks, for the map and for its legend.
+
+mod clip;
+mod details;
+pub mod furniture;
+pub mod item;
+mod layout;
+mod legend;
+pub mod locator;
+mod paint;
+pub mod patch;
+pub mod placement;
+mod planting;
+pub mod scale;
+mod season;
+pub mod sheet;
+pub mod sign;
+mod site;
+mod source_note;
+mod spots;
+pub mod ticks;
+pub mod window;
+
+use crate::{draw::Drawing, ledger::Ledger, project::Project};
+
+/// Every map of a project with its labels and its legend: the site map, the planting map, the detail maps.
+#[must_use]
+pub fn sheets(project: &Project, ledger: &Ledger) -> Vec<sheet::Map> {
+    let mut plans = site::plans(project, ledger);
+    let at = plans.len().min(1);
+    if let Some(planting) = planting::plan(project, ledger) {
+        plans.insert(at, planting);
+    }
+    plans.iter().filter_map(|plan| sheet::compose(project, plan)).collect()
+}
+
+/// Every map of a project.
+#[must_use]
+pub fn maps(project: &Project, ledger: &Ledger) -> Vec<Drawing> {
+    sheets(project, ledger).into_iter().map(|map| map.drawing).collect()
+}

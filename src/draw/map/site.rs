@@ -1,0 +1,123 @@
+//! The site map and its detail maps: areas, features, plots and photo points.
+
+use geo::{CoordsIter, MultiPolygon, Point, Polygon};
+
+use crate::{
+    draw::map::{
+        details,
+        item::{Item, Label, Named, area_forms, features, name, photo_points, plots},
+        locator::Locator,
+        sheet::{Plan, window_of},
+        sign::Sign,
+        window::Window,
+    },
+    draw::text::{Line, Weight},
+    geometry::Grid,
+    ledger::{FigureId, Ledger},
+    project::{Area, Project, Shape},
+    units::{Unit, number},
+};
+
+use geo::Coord;
+
+/// The site map with, where its areas would be too small to read, its detail maps.
+#[must_use]
+pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan> {
+    let items: Vec<Item> = project
+        .areas
+        .iter()
+        .map(|area| area_item(area, ledger))
+        .chain(features(project))
+        .chain(photo_points(project))
+        .chain(plots(project))
+        .collect();
+    let mut site = Plan {
+        name: "site-map".to_owned(),
+        title: "Site map".to_owned(),
+        caption: "Planting areas with their plan hectares, and what else the map of the site shows."
+            .to_owned(),
+        core: core(project),
+        items: items.clone(),
+        widens: true,
+        locator: Locator::Graticule,
+    };
+    let grid = project.identity.grid.and_then(Grid::of_epsg);
+    let Some((_, window)) = window_of(&site, grid.as_ref()) else { return Vec::new() };
+    let groups = details::groups(&project.areas, &window);
+    let count = groups.len();
+    let mut details: Vec<Plan> = Vec::new();
+    for (at, group) in groups.iter().enumerate() {
+        let plan = detail(project, &items, group, at + 1, count);
+        if let Some((_, window)) = window_of(&plan, grid.as_ref()) {
+            site.items.push(frame_item(&window, at + 1));
+        }
+        details.push(plan);
+    }
+    if count > 0 {
+        site.caption += " Broken frames are those of the detail maps that follow.";
+    }
+    std::iter::once(site).chain(details).collect()
+}
+
+/// What the map must hold: the areas; where there are none, whatever has a place.
+#[must_use]
+pub(super) fn core(project: &Project) -> Vec<Point<f64>> {
+    let areas: Vec<Point<f64>> =
+        project.areas.iter().flat_map(|area| area.boundary.exterior_coords_iter()).map(Point).collect();
+    if !areas.is_empty() {
+        return areas;
+    }
+    let plots = project.plots.iter().filter_map(|plot| plot.position);
+    plots.chain(project.photo_points.iter().map(|point| point.position)).collect()
+}
+
+/// An area's plan hectares as the ledger has them.
+#[must_use]
+pub(super) fn hectares(area: &Area, ledger: &Ledger) -> Option<String> {
+    let figure = ledger.figure(FigureId::of("site.area", &area.id.0).as_str())?;
+    Some(format!("{}\u{a0}ha", number(figure.value, Unit::Hectares.decimals())))
+}
+
+fn area_item(area: &Area, ledger: &Ledger) -> Item {
+    let facts: Vec<String> = hectares(area, ledger).into_iter().collect();
+    Item {
+        sign: Sign::Area,
+        words: "Planting area".to_owned(),
+        shape: Shape::Polygons(area.boundary.clone()),
+        bearing: None,
+        label: Some(Label { named: Named::Area, forms: area_forms(&area.id.0, &facts) }),
+    }
+}
+
+fn detail(project: &Project, items: &[Item], group: &[usize], number: usize, count: usize) -> Plan {
+    let areas: Vec<&Area> = group.iter().filter_map(|at| project.areas.get(*at)).collect();
+    let names: Vec<String> = areas.iter().take(3).map(|area| name(&area.id.0)).collect();
+    let more = match areas.len().saturating_sub(3) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    Plan {
+        name: format!("detail-map-{number}"),
+        title: format!("Detail map {number} of {count}: {}{more}", names.join(", ")),
+        caption: "A part of the site map at a larger scale; the small map shows where.".to_owned(),
+        core: areas.iter().flat_map(|area| area.boundary.exterior_coords_iter()).map(Point).collect(),
+        items: items.to_vec(),
+        widens: false,
+        locator: Locator::Among(project.areas.iter().map(|area| area.boundary.clone()).collect()),
+    }
+}
+
+/// The frame of a detail map, for the site map.
+fn frame_item(window: &Window, number: usize) -> Item {
+    let (low, high) = (window.frame.min(), window.frame.max());
+    let corners = [low, Coord { x: high.x, y: low.y }, high, Coord { x: low.x, y: high.y }, low];
+    let ring: Vec<Point<f64>> = corners.map(|corner| window.position(corner)).to_vec();
+    let line = Line::new(number.to_string(), 7.5).weight(Weight::Bold);
+    Item {
+        sign: Sign::DetailFrame,
+        words: "Frame of a detail map".to_owned(),
+        shape: Shape::Polygons(MultiPolygon(vec![Polygon::new(ring.into(), Vec::new())])),
+        bearing: None,
+        label: Some(Label { named: Named::Detail, forms: vec![vec![line]] }),
+    }
+}

@@ -1,0 +1,71 @@
+//! What a map says of itself: where its positions come from, on which datum and grid, of which day, and which way is up.
+
+use crate::{
+    draw::map::{furniture::north_words, scale::spaced, ticks::Printed, window::Window},
+    project::Project,
+    units::number,
+};
+
+/// The words that stand on a map sheet beside the map.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct SourceNote {
+    positions: String,
+    grid: String,
+    north: Vec<String>,
+    origin: String,
+}
+
+impl SourceNote {
+    /// The note of the map in `window`.
+    #[must_use]
+    pub(super) fn of(project: &Project, window: &Window, printed: Printed<'_>) -> SourceNote {
+        let (positions, grid, name) = match printed {
+            Printed::Grid(grid) => {
+                let step = spaced(&number(printed.step(window, 0), 0));
+                let positions = if grid.shifts_datum() {
+                    format!("taken to be on WGS 84 and shifted to {}", grid.datum())
+                } else {
+                    format!("taken to be on {}", grid.datum())
+                };
+                let unit = grid.unit();
+                let words =
+                    format!("Grid: {} (EPSG:{}), crosses every {step} {unit}", grid.name(), grid.epsg());
+                (positions, words, Some(grid.name()))
+            }
+            Printed::Degrees => {
+                let words = match project.identity.grid {
+                    Some(code) => format!(
+                        "Longitude and latitude are printed: EPSG:{code} is no grid that holds this site"
+                    ),
+                    None => "Longitude and latitude are printed: the project names no grid".to_owned(),
+                };
+                ("taken to be on WGS 84".to_owned(), words, None)
+            }
+        };
+        let day = project.period.to.format("%-d %B %Y");
+        let identity = &project.identity;
+        let headed: Vec<&str> = [&identity.name, &identity.reference]
+            .into_iter()
+            .map(|text| text.trim())
+            .filter(|t| !t.is_empty())
+            .collect();
+        SourceNote {
+            positions: format!("Positions as they stand in the project's files, {positions}"),
+            grid,
+            north: north_words(name, window.plane.up()),
+            origin: format!("State of {day}. {}", crate::draw::text::shortened(&headed.join(", "), 80)),
+        }
+    }
+
+    /// The note as one paragraph.
+    #[must_use]
+    pub(super) fn sentences(&self) -> String {
+        format!("A works drawing, not a survey. {}. {}. {}.", self.positions, self.grid, self.origin)
+    }
+
+    /// What stands beside the north arrow.
+    #[must_use]
+    pub(super) fn north(&self) -> Vec<String> {
+        self.north.clone()
+    }
+}

@@ -1,0 +1,260 @@
+//! The places where the label of a point, a line or a surface may stand, each with what it costs.
+
+use geo::{Contains, Coord, Distance, Euclidean, LineString, MultiPolygon, Point, Polygon, Rect};
+
+use crate::draw::{
+    map::{
+        patch::Patch,
+        placement::{Form, Spot},
+        window::rings,
+    },
+    text,
+};
+
+/// Directions about a point and what each costs: to the right is read best.
+const DIRECTIONS: [(f64, f64, f64); 8] = [
+    (1.0, 0.0, 0.0),
+    (0.7, -0.7, 0.2),
+    (-1.0, 0.0, 0.4),
+    (0.0, -1.0, 0.5),
+    (0.7, 0.7, 0.6),
+    (0.0, 1.0, 0.7),
+    (-0.7, -0.7, 0.8),
+    (-0.7, 0.7, 0.9),
+];
+
+/// Paper between a point's sign and its label, mm.
+const GAP: f64 = 0.9;
+
+/// How far a label stands off a line, from its middle, beside half its height; mm.
+const OFF_LINE: f64 = 1.0;
+
+/// Samples across a surface in which places for its label are sought.
+const SAMPLES: u32 = 22;
+
+/// Spots about a sign of `radius` mm, close by and at the end of a leader.
+#[must_use]
+pub(super) fn about_point(at: Coord<f64>, radius: f64, lines: &[text::Line]) -> Vec<Spot> {
+    let (width, height) = Form::size(lines);
+    let ring = |distance: f64, cost: f64, leader: Option<Coord<f64>>| {
+        DIRECTIONS.map(|(east, south, dearer)| Spot {
+            centre: Coord {
+                x: at.x + east * distance + sign(east) * width / 2.0,
+                y: at.y + south * distance + sign(south) * (height / 2.0 - 0.2 * height),
+            },
+            turn: 0.0,
+            leader,
+            cost: cost + dearer,
+        })
+    };
+    let mut spots = ring(radius + GAP, 0.0, None).to_vec();
+    spots.extend(ring(radius + 4.5, 3.0, Some(at)));
+    spots.extend(ring(radius + 9.0, 5.0, Some(at)));
+    spots
+}
+
+fn sign(direction: f64) -> f64 {
+    if direction == 0.0 { 0.0 } else { direction.signum() }
+}
+
+/// Spots beside `lines`, turned along them where they run straight enough; failing that, about their middle.
+#[must_use]
+pub(super) fn beside_lines(drawn: &[LineString<f64>], lines: &[text::Line]) -> Vec<Spot> {
+    let (width, height) = Form::size(lines);
+    let mut spots = Vec::new();
+    for line in drawn {
+        let places = stations(line);
+        let Some(&(total, last)) = places.last() else { continue };
+        let step = (total / 16.0).max(3.0);
+        let mut from = 0.0;
+        while from + width <= total {
+            let (a, b) = (at_run(&places, from), at_run(&places, from + width));
+            let bend = bend(&places, from, from + width, a, b);
+            let middle = ((from + width / 2.0) / total - 0.5).abs();
+            if bend < 1.2 {
+                spots.extend(both_sides(a, b, height, bend + 2.0 * middle));
+            }
+            from += step;
+        }
+        let middle = at_run(&places, total / 2.0);
+        if total > 0.0 || last == middle {
+            spots.extend(
+                about_point(middle, 0.6, lines)
+                    .into_iter()
+                    .map(|spot| Spot { cost: spot.cost + 3.0, ..spot }),
+            );
+        }
+    }
+    spots
+}
+
+/// The corners of a line, each with how far along the line it lies.
+fn stations(line: &LineString<f64>) -> Vec<(f64, Coord<f64>)> {
+    let mut run = 0.0;
+    let mut places: Vec<(f64, Coord<f64>)> = Vec::with_capacity(line.0.len());
+    for &corner in line.coords() {
+        if let Some((_, before)) = places.last() {
+            run += libm::hypot(corner.x - before.x, corner.y - before.y);
+        }
+        places.push((run, corner));
+    }
+    places
+}
+
+fn at_run(places: &[(f64, Coord<f64>)], run: f64) -> Coord<f64> {
+    let next = places.partition_point(|(here, _)| *here < run).clamp(1, places.len().max(2) - 1);
+    match (places.get(next - 1), places.get(next)) {
+        (Some((from, a)), Some((to, b))) if to > from => {
+            let part = ((run - from) / (to - from)).clamp(0.0, 1.0);
+            Coord { x: a.x + part * (b.x - a.x), y: a.y + part * (b.y - a.y) }
+        }
+        (Some((_, a)), _) => *a,
+        _ => Coord::zero(),
+    }
+}
+
+/// How far the line strays from the straight way between two of its places.
+fn bend(places: &[(f64, Coord<f64>)], from: f64, to: f64, a: Coord<f64>, b: Coord<f64>) -> f64 {
+    let straight = geo::Line::new(a, b);
+    let between = places.iter().filter(|(run, _)| (from..=to).contains(run));
+    between.map(|(_, corner)| Euclidean.distance(&Point(*corner), &straight)).fold(0.0, f64::max)
+}
+
+/// Above and below the way from `a` to `b`, upright for the reader.
+fn both_sides(a: Coord<f64>, b: Coord<f64>, height: f64, cost: f64) -> [Spot; 2] {
+    let (a, b) = if b.x < a.x { (b, a) } else { (a, b) };
+    let (dx, dy) = (b.x - a.x, b.y - a.y);
+    let length = libm::hypot(dx, dy).max(1e-9);
+    let off = height / 2.0 + OFF_LINE - 0.3;
+    let turn = libm::atan2(dy, dx).to_degrees();
+    [(1.0, 0.0), (-1.0, 0.4)].map(|(side, dearer)| Spot {
+        centre: Coord {
+            x: (a.x + b.x) / 2.0 + side * off * dy / length,
+            y: (a.y + b.y) / 2.0 - side * off * dx / length,
+        },
+        turn,
+        leader: None,
+        cost: cost + dearer,
+    })
+}
+
+/// Spots inside a surface, the roomiest first, then beside it at the end of a leader.
+#[must_use]
+pub(super) fn about_surface(
+    surface: &MultiPolygon<f64>,
+    frame: Rect<f64>,
+    lines: &[text::Line],
+) -> Vec<Spot> {
+    let size = Form::size(lines);
+    let mut inside = roomy_places(surface, frame);
+    inside.truncate(60);
+    let mut spots: Vec<Spot> = inside
+        .iter()
+        .enumerate()
+        .map(|(at, (place, room))| {
+            let patch = Patch::new(*place, size, 0.0);
+            let spill = if holds(surface, &patch) { 0.0 } else { 3.0 };
+            let lack = (size.1 / 2.0 - room).max(0.0);
+            Spot { centre: *place, turn: 0.0, leader: None, cost: spill + lack + 0.03 * at as f64 }
+        })
+        .collect();
+    if let Some((target, _)) = inside.first() {
+        let reach = reach_of(surface, *target);
+        for distance in [3.0, 8.0, 15.0, 24.0] {
+            spots.extend(DIRECTIONS.map(|(east, south, dearer)| Spot {
+                centre: Coord {
+                    x: target.x + east * (reach.0 + distance) + sign(east) * size.0 / 2.0,
+                    y: target.y + south * (reach.1 + distance) + sign(south) * size.1 / 2.0,
+                },
+                turn: 0.0,
+                leader: Some(*target),
+                cost: 4.5 + dearer + distance / 6.0,
+            }));
+        }
+    }
+    spots
+}
+
+/// Half the width and height of the part of the surface that `place` lies in.
+fn reach_of(surface: &MultiPolygon<f64>, place: Coord<f64>) -> (f64, f64) {
+    let part = surface.iter().find(|polygon| polygon.contains(&place)).or(surface.iter().next());
+    let corners = part.into_iter().flat_map(|polygon| polygon.exterior().coords());
+    corners.fold((0.0, 0.0), |(east, south), corner| {
+        (f64::max(east, (corner.x - place.x).abs()), f64::max(south, (corner.y - place.y).abs()))
+    })
+}
+
+/// Places inside the surface and the frame, each with its distance from the nearest edge; the roomiest first.
+fn roomy_places(surface: &MultiPolygon<f64>, frame: Rect<f64>) -> Vec<(Coord<f64>, f64)> {
+    let mut places: Vec<(Coord<f64>, f64)> =
+        surface.iter().flat_map(|polygon| inside(polygon, frame)).collect();
+    places.sort_by(|a, b| b.1.total_cmp(&a.1));
+    places
+}
+
+fn inside(polygon: &Polygon<f64>, frame: Rect<f64>) -> Vec<(Coord<f64>, f64)> {
+    let corners = polygon.exterior().coords();
+    let bounds = corners.fold(None, |bounds: Option<(Coord<f64>, Coord<f64>)>, corner| {
+        let (low, high) = bounds.unwrap_or((*corner, *corner));
+        Some((
+            Coord { x: low.x.min(corner.x), y: low.y.min(corner.y) },
+            Coord { x: high.x.max(corner.x), y: high.y.max(corner.y) },
+        ))
+    });
+    let Some((low, high)) = bounds else { return Vec::new() };
+    let (low, high) = (
+        Coord { x: low.x.max(frame.min().x), y: low.y.max(frame.min().y) },
+        Coord { x: high.x.min(frame.max().x), y: high.y.min(frame.max().y) },
+    );
+    if low.x >= high.x || low.y >= high.y {
+        return Vec::new();
+    }
+    let step = |length: f64, at: u32| length * (f64::from(at) + 0.5) / f64::from(SAMPLES);
+    let samples = (0..SAMPLES * SAMPLES).map(|n| Coord {
+        x: low.x + step(high.x - low.x, n % SAMPLES),
+        y: low.y + step(high.y - low.y, n / SAMPLES),
+    });
+    let room = |place: Coord<f64>| {
+        let edge = |ring: &LineString<f64>| Euclidean.distance(&Point(place), ring);
+        rings(polygon).map(edge).fold(f64::INFINITY, f64::min)
+    };
+    samples.filter(|place| polygon.contains(place)).map(|place| (place, room(place))).collect()
+}
+
+/// Whether the patch lies wholly on the surface: no corner off it, no edge of it underneath.
+fn holds(surface: &MultiPolygon<f64>, patch: &Patch) -> bool {
+    let corners = patch.corners();
+    let on = |polygon: &&Polygon<f64>| corners.iter().all(|corner| polygon.contains(corner));
+    surface.iter().find(on).is_some_and(|polygon| {
+        rings(polygon)
+            .flat_map(LineString::lines)
+            .all(|edge| !Patch::along(edge.start, edge.end, 0.0).overlaps(patch))
+    })
+}
+
+/// Spots inside and outside the corners of a frame.
+#[must_use]
+pub(super) fn in_corners(surface: &MultiPolygon<f64>, lines: &[text::Line]) -> Vec<Spot> {
+    let (width, height) = Form::size(lines);
+    let corners = surface.iter().flat_map(|polygon| polygon.exterior().coords());
+    let mut edges = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
+    for corner in corners {
+        edges =
+            [edges[0].min(corner.x), edges[1].min(corner.y), edges[2].max(corner.x), edges[3].max(corner.y)];
+    }
+    let [left, top, right, bottom] = edges;
+    let (dx, dy) = (width / 2.0 + 1.0, height / 2.0 + 0.7);
+    let spot = |x: f64, y: f64, cost: f64| Spot { centre: Coord { x, y }, turn: 0.0, leader: None, cost };
+    vec![
+        spot(left + dx, top + dy, 0.0),
+        spot(right - dx, top + dy, 0.1),
+        spot(left + dx, bottom - dy, 0.2),
+        spot(right - dx, bottom - dy, 0.3),
+        spot(left + dx, top - dy, 0.4),
+        spot(right - dx, top - dy, 0.5),
+        spot(left + dx, bottom + dy, 0.6),
+        spot(right - dx, bottom + dy, 0.7),
+        spot(left - dx, (top + bottom) / 2.0, 0.8),
+        spot(right + dx, (top + bottom) / 2.0, 0.9),
+    ]
+}

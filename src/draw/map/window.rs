@@ -1,0 +1,156 @@
+//! The window of a map: which ground lies under its frame, at which scale, and shapes brought to paper.
+
+use geo::{
+    BoundingRect, Coord, Intersects, LineString, MapCoords, MultiLineString, MultiPolygon, Point, Polygon,
+    Rect, Simplify,
+};
+
+use crate::{
+    draw::map::{clip, scale::Scale},
+    geometry::{Grid, Plane},
+    project::Shape,
+    units::Degrees,
+};
+
+/// Detail below this many millimetres on paper is left out of a drawn line.
+const FINEST_MM: f64 = 0.1;
+
+/// How far beyond the frame a shape is still drawn, so that its cut edges and the width of its line lie out of sight.
+const OVERDRAW_MM: f64 = 6.0;
+
+/// A shape on paper, mm; y runs down.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Drawn {
+    /// Points.
+    Points(Vec<Coord<f64>>),
+    /// Lines.
+    Lines(Vec<LineString<f64>>),
+    /// Polygons.
+    Polygons(MultiPolygon<f64>),
+}
+
+/// The ground under a map.
+#[derive(Debug, Clone, Copy)]
+pub struct Window {
+    /// The plane that it is drawn on, about the middle of the frame.
+    pub plane: Plane,
+    /// Its scale.
+    pub scale: Scale,
+    /// Its frame on paper, mm.
+    pub frame: Rect<f64>,
+}
+
+impl Window {
+    /// Where `position` comes to lie on paper.
+    #[must_use]
+    pub fn paper(&self, position: Point<f64>) -> Coord<f64> {
+        let (ground, middle) = (self.plane.xy(position), self.frame.center());
+        Coord { x: middle.x + self.scale.paper(ground.x), y: middle.y - self.scale.paper(ground.y) }
+    }
+
+    /// Longitude and latitude of a place on paper.
+    #[must_use]
+    pub fn position(&self, place: Coord<f64>) -> Point<f64> {
+        let middle = self.frame.center();
+        let ground =
+            Coord { x: self.scale.ground(place.x - middle.x), y: self.scale.ground(middle.y - place.y) };
+        self.plane.position(ground)
+    }
+
+    /// `shape` on paper, cut a little outside the frame; `None` where nothing of it shows inside.
+    #[must_use]
+    pub fn drawn(&self, shape: &Shape) -> Option<Drawn> {
+        let drawn = match shape {
+            Shape::Points(points) => {
+                let inside = |place: &Coord<f64>| self.frame.intersects(place);
+                Drawn::Points(points.iter().map(|point| self.paper(*point)).filter(inside).collect())
+            }
+            Shape::Lines(lines) => Drawn::Lines(self.lines(lines)),
+            Shape::Polygons(polygons) => Drawn::Polygons(self.polygons(polygons)),
+        };
+        drawn.shows(self.frame).then_some(drawn)
+    }
+
+    fn lines(&self, lines: &MultiLineString<f64>) -> Vec<LineString<f64>> {
+        let finished = lines.map_coords(|place| self.paper(place.into())).simplify(FINEST_MM);
+        finished.iter().flat_map(|line| clip::line(line, self.overdrawn())).collect()
+    }
+
+    /// Polygons on paper, cut a little outside the frame. One that is smaller than the finest detail keeps all its corners.
+    #[must_use]
+    pub fn polygons(&self, polygons: &MultiPolygon<f64>) -> MultiPolygon<f64> {
+        let paper = polygons.map_coords(|place| self.paper(place.into()));
+        let finished = paper.iter().map(|polygon| {
+            let simple = polygon.simplify(FINEST_MM);
+            if simple.exterior().0.len() > 3 { simple } else { polygon.clone() }
+        });
+        clip::polygons(&MultiPolygon(finished.collect()), self.overdrawn())
+    }
+
+    fn overdrawn(&self) -> Rect<f64> {
+        grown(self.frame, OVERDRAW_MM)
+    }
+}
+
+impl Drawn {
+    fn shows(&self, frame: Rect<f64>) -> bool {
+        match self {
+            Drawn::Points(points) => !points.is_empty(),
+            Drawn::Lines(lines) => lines.iter().any(|line| !clip::line(line, frame).is_empty()),
+            Drawn::Polygons(polygons) => polygons.iter().any(|polygon| polygon.intersects(&frame)),
+        }
+    }
+
+    /// The outline or the line itself, leg by leg.
+    #[must_use]
+    pub fn legs(&self) -> Vec<geo::Line<f64>> {
+        match self {
+            Drawn::Points(_) => Vec::new(),
+            Drawn::Lines(lines) => lines.iter().flat_map(LineString::lines).collect(),
+            Drawn::Polygons(polygons) => {
+                polygons.iter().flat_map(rings).flat_map(LineString::lines).collect()
+            }
+        }
+    }
+}
+
+/// The outer ring of a polygon and those of its holes.
+pub fn rings(polygon: &Polygon<f64>) -> impl Iterator<Item = &LineString<f64>> {
+    std::iter::once(polygon.exterior()).chain(polygon.interiors())
+}
+
+/// `frame` with `margin` more on every side.
+#[must_use]
+pub fn grown(frame: Rect<f64>, margin: f64) -> Rect<f64> {
+    let Coord { x: left, y: top } = frame.min();
+    let Coord { x: right, y: bottom } = frame.max();
+    Rect::new(Coord { x: left - margin, y: top - margin }, Coord { x: right + margin, y: bottom + margin })
+}
+
+/// The plane about the middle of `positions` on which the map is upright, with the box that holds them on it, in metres.
+/// Upright is grid north where there is a grid that holds the site, else true north.
+#[must_use]
+pub fn upright(positions: &[Point<f64>], grid: Option<&Grid>) -> Option<(Plane, Rect<f64>)> {
+    let up = |place: Point<f64>| grid.and_then(|grid| grid.convergence(place)).unwrap_or_default();
+    let mut plane = Plane::about(*positions.first()?);
+    // The middle of a box that lies askew moves as the plane turns; it settles at once.
+    for _ in 0..3 {
+        let middle = extent(&plane, positions)?.center();
+        let centre = plane.position(middle);
+        plane = Plane::about(centre).turned(up(centre));
+    }
+    extent(&plane, positions).map(|extent| (plane, extent))
+}
+
+/// The box that holds `positions` on `plane`, in metres.
+#[must_use]
+pub fn extent(plane: &Plane, positions: &[Point<f64>]) -> Option<Rect<f64>> {
+    let places: Vec<Coord<f64>> = positions.iter().map(|position| plane.xy(*position)).collect();
+    LineString(places).bounding_rect()
+}
+
+/// Direction on paper, degrees clockwise from the top, of a true `bearing` on a plane.
+#[must_use]
+pub fn bearing_on_paper(plane: &Plane, bearing: Degrees) -> Degrees {
+    Degrees(bearing.0 - plane.up().0)
+}

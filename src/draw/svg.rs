@@ -1,0 +1,208 @@
+//! SVG text: one way to escape what people wrote, one way to print a coordinate. All lengths are millimetres on paper.
+
+use std::fmt::{Display, Write as _};
+
+use geo::{Coord, LineString, Polygon};
+
+use crate::draw::text::{Line, POINT_MM, Weight};
+
+/// `text` for use between tags and inside attribute values. Characters that XML forbids are left out.
+#[must_use]
+pub fn escaped(text: &str) -> String {
+    let mut safe = String::with_capacity(text.len());
+    for letter in text.chars() {
+        match letter {
+            '&' => safe.push_str("&amp;"),
+            '<' => safe.push_str("&lt;"),
+            '>' => safe.push_str("&gt;"),
+            '"' => safe.push_str("&quot;"),
+            '\'' => safe.push_str("&#39;"),
+            '\t' | '\n' | '\r' => safe.push(' '),
+            '\u{fffe}' | '\u{ffff}' => {}
+            letter if letter.is_control() => {}
+            letter => safe.push(letter),
+        }
+    }
+    safe
+}
+
+/// A coordinate or a length: two decimals, never `-0.00`.
+#[must_use]
+pub fn mm(value: f64) -> String {
+    let text = format!("{value:.2}");
+    if text == "-0.00" { "0.00".to_owned() } else { text }
+}
+
+/// Where a text is held by its position.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Anchor {
+    /// At its left end.
+    Start,
+    /// At its middle.
+    Middle,
+    /// At its right end.
+    End,
+}
+
+impl Anchor {
+    fn word(self) -> &'static str {
+        match self {
+            Anchor::Start => "start",
+            Anchor::Middle => "middle",
+            Anchor::End => "end",
+        }
+    }
+}
+
+/// How a line or an outline is inked.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stroke {
+    /// Colour.
+    pub colour: &'static str,
+    /// Width, mm.
+    pub width: f64,
+    /// Dashes and gaps, mm; empty for an unbroken line.
+    pub dash: &'static str,
+}
+
+impl Stroke {
+    /// An unbroken line.
+    #[must_use]
+    pub const fn solid(colour: &'static str, width: f64) -> Stroke {
+        Stroke { colour, width, dash: "" }
+    }
+
+    fn attributes(&self) -> String {
+        let dash = match self.dash {
+            "" => String::new(),
+            dash => format!(r#" stroke-dasharray="{dash}""#),
+        };
+        format!(r#" stroke="{}" stroke-width="{}"{dash}"#, self.colour, mm(self.width))
+    }
+}
+
+/// An SVG being written.
+#[derive(Debug)]
+pub struct Svg {
+    text: String,
+}
+
+impl Svg {
+    /// A drawing of this width and height.
+    #[must_use]
+    pub fn new((width, height): (f64, f64)) -> Svg {
+        let (w, h) = (mm(width), mm(height));
+        let mut svg = Svg { text: String::with_capacity(64 * 1024) };
+        svg.put(format_args!(
+            r#"<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}" font-family="Inter" stroke-linejoin="round">"#
+        ));
+        svg
+    }
+
+    /// Adds markup that the program made itself; what people wrote goes through [`Svg::words`].
+    pub fn put(&mut self, markup: impl Display) {
+        let written = writeln!(self.text, "{markup}");
+        debug_assert!(written.is_ok(), "a string takes every write");
+    }
+
+    /// Adds a path.
+    pub fn path(&mut self, data: &str, fill: &str, stroke: Option<&Stroke>) {
+        if !data.is_empty() {
+            let ink = stroke.map_or_else(String::new, Stroke::attributes);
+            self.put(format_args!(r#"<path d="{data}" fill="{fill}" fill-rule="evenodd"{ink}/>"#));
+        }
+    }
+
+    /// Adds a circle.
+    pub fn circle(&mut self, centre: Coord<f64>, radius: f64, fill: &str, stroke: Option<&Stroke>) {
+        let ink = stroke.map_or_else(String::new, Stroke::attributes);
+        let (x, y, r) = (mm(centre.x), mm(centre.y), mm(radius));
+        self.put(format_args!(r#"<circle cx="{x}" cy="{y}" r="{r}" fill="{fill}"{ink}/>"#));
+    }
+
+    /// Adds a rectangle with its upper left corner at `corner`.
+    pub fn oblong(&mut self, corner: Coord<f64>, size: (f64, f64), fill: &str, stroke: Option<&Stroke>) {
+        let ink = stroke.map_or_else(String::new, Stroke::attributes);
+        let (x, y, w, h) = (mm(corner.x), mm(corner.y), mm(size.0), mm(size.1));
+        self.put(format_args!(r#"<rect x="{x}" y="{y}" width="{w}" height="{h}" fill="{fill}"{ink}/>"#));
+    }
+
+    /// Adds one line of text with its baseline at `at`, turned clockwise by `turn` degrees, in a white halo where asked.
+    pub fn words(&mut self, at: Coord<f64>, anchor: Anchor, turn: f64, line: &Line, halo: bool) {
+        let (x, y) = (mm(at.x), mm(at.y));
+        let mut attributes =
+            format!(r#" x="{x}" y="{y}" font-size="{}" fill="{}""#, mm(line.points * POINT_MM), line.colour);
+        if anchor != Anchor::Start {
+            attributes += &format!(r#" text-anchor="{}""#, anchor.word());
+        }
+        if line.weight != Weight::Regular {
+            attributes += &format!(r#" font-weight="{}""#, line.weight.number());
+        }
+        if line.italic {
+            attributes += r#" font-style="italic""#;
+        }
+        if line.text.bytes().any(|byte| byte.is_ascii_digit()) {
+            attributes += r#" font-feature-settings="'tnum'""#;
+        }
+        if turn != 0.0 {
+            attributes += &format!(r#" transform="rotate({} {x} {y})""#, mm(turn));
+        }
+        if halo {
+            attributes += r##" paint-order="stroke" stroke="#ffffff" stroke-width="0.70""##;
+        }
+        self.put(format_args!("<text{attributes}>{}</text>", escaped(&line.text)));
+    }
+
+    /// The finished drawing.
+    #[must_use]
+    pub fn finish(mut self) -> String {
+        self.put("</svg>");
+        self.text
+    }
+}
+
+/// Path data of an open line.
+#[must_use]
+pub fn line_data(line: &LineString<f64>) -> String {
+    let mut data = String::new();
+    for (at, place) in line.coords().enumerate() {
+        let letter = if at == 0 { 'M' } else { 'L' };
+        let written = write!(data, "{letter}{} {}", mm(place.x), mm(place.y));
+        debug_assert!(written.is_ok(), "a string takes every write");
+    }
+    data
+}
+
+/// Path data of a polygon with its holes, for filling by the even-odd rule.
+#[must_use]
+pub fn polygon_data(polygon: &Polygon<f64>) -> String {
+    let mut data = String::new();
+    for ring in std::iter::once(polygon.exterior()).chain(polygon.interiors()) {
+        let open = ring.0.split_last().map_or(&[][..], |(_, rest)| rest);
+        if open.len() > 2 {
+            data += &line_data(&LineString(open.to_vec()));
+            data.push('Z');
+        }
+    }
+    data
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_people_wrote_stays_text() {
+        assert_eq!(
+            escaped("<b a=\"1\" c='2'>&\u{0}\u{b}\n"),
+            "&lt;b a=&quot;1&quot; c=&#39;2&#39;&gt;&amp; "
+        );
+        assert_eq!(escaped("日本 العربية #panic()"), "日本 العربية #panic()");
+    }
+
+    #[test]
+    fn nothing_has_no_sign() {
+        assert_eq!(mm(-0.001), "0.00");
+        assert_eq!(mm(-12.345_6), "-12.35");
+    }
+}

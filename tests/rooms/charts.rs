@@ -1,0 +1,402 @@
+//! Charts hold what the ledger holds, at any size of project, and are well-formed SVG.
+
+use std::{fs, path::Path};
+
+use hillfolio::{
+    draw::{Drawing, charts},
+    estimate::{Estimate, Gap, Interval, Method},
+    ledger::{FigureId, Ledger},
+    project::{BudgetLine, Project, Stem, Tally},
+    source::{Row, Sources},
+    units::{Metres, Share, Stems, Unit},
+};
+use roxmltree::{Document, Node};
+
+use crate::support::{self, money, row, species_id};
+
+/// Dark thin bars, light wide bars, and what lies beyond a budget, as charts colour them.
+const THIN: &str = "#22384F";
+const WIDE: &str = "#8FB0C4";
+const BEYOND: &str = "#8A4A2B";
+
+fn stems(ledger: &mut Ledger, id: &str, count: u64) {
+    let estimate = Estimate::counted(Stems(count), Method::Sum, Sources::default());
+    ledger.enter(FigureId::fixed(id), "Stems", Unit::Stems, Ok(estimate));
+}
+
+fn share(ledger: &mut Ledger, id: &str, value: f64, between: Option<(f64, f64)>, sources: Sources) {
+    let estimate = Estimate {
+        value: Share::nearest(value),
+        interval: between.map(|(low, high)| Interval {
+            low: Share::nearest(low),
+            high: Share::nearest(high),
+            confidence: 0.90,
+        }),
+        method: Method::Sum,
+        sources,
+        notes: vec![],
+    };
+    ledger.enter(FigureId::fixed(id), "Planted stems alive", Unit::Fraction, Ok(estimate));
+}
+
+fn cash(ledger: &mut Ledger, id: &str, amount: &str) {
+    let estimate = Estimate::counted(money(amount), Method::Sum, Sources::default());
+    ledger.enter(FigureId::fixed(id), "Money", Unit::Currency("AUD".to_owned()), Ok(estimate));
+}
+
+fn height(ledger: &mut Ledger, id: &str, median: f64, between: Option<(f64, f64)>, sources: Sources) {
+    let estimate = Estimate {
+        value: Metres(median),
+        interval: between.map(|(low, high)| Interval {
+            low: Metres(low),
+            high: Metres(high),
+            confidence: 0.90,
+        }),
+        method: Method::Sum,
+        sources,
+        notes: vec![],
+    };
+    ledger.enter(FigureId::fixed(id), "Median height", Unit::Metres, Ok(estimate));
+}
+
+fn tallies_where(project: &Project, kept: impl Fn(&Tally) -> bool) -> Sources {
+    project.tallies.iter().filter(|tally| kept(tally)).map(|tally| &tally.source).collect()
+}
+
+fn stems_where(project: &Project, kept: impl Fn(&Stem) -> bool) -> Sources {
+    project.stems.iter().filter(|stem| kept(stem)).map(|stem| &stem.source).collect()
+}
+
+/// The small project with figures for every chart, entered by hand.
+fn small() -> (Project, Ledger) {
+    let project = support::small_project();
+    let mut ledger = Ledger::default();
+    for (species, to_date, in_period, alive, between, median) in [
+        ("Acacia melanoxylon", 1800, 1200, 0.884, Some((0.802, 0.934)), 0.84),
+        ("Lophostemon confertus", 1700, 1700, 0.869, None, 1.41),
+    ] {
+        let slug = hillfolio::ledger::slug(species);
+        let id = species_id(species);
+        stems(&mut ledger, &format!("plantings.species-stems.{slug}"), to_date);
+        stems(&mut ledger, &format!("plantings.species-stems-in-period.{slug}"), in_period);
+        let sources = tallies_where(&project, |tally| tally.species == id);
+        share(&mut ledger, &format!("survival.species.{slug}"), alive, between, sources);
+        let sources = stems_where(&project, |stem| stem.species == id);
+        height(
+            &mut ledger,
+            &format!("height.median.{slug}"),
+            median,
+            Some((median - 0.1, median + 0.2)),
+            sources,
+        );
+    }
+    stems(&mut ledger, "plantings.stems.all", 3500);
+    stems(&mut ledger, "plantings.stems-in-period.all", 2900);
+    for (id, alive, low, high, plot) in [
+        ("survival.north-face", 0.886, 0.80, 0.93, "N"),
+        ("survival.gully-head", 0.867, 0.71, 0.95, "G"),
+        ("survival.cohort.2024", 0.71, 0.55, 0.83, "N"),
+        ("survival.cohort.2025", 0.88, 0.82, 0.92, ""),
+        ("survival.all", 0.876, 0.82, 0.92, ""),
+    ] {
+        let sources = tallies_where(&project, |tally| tally.plot.0.starts_with(plot));
+        share(&mut ledger, id, alive, Some((low, high)), sources);
+    }
+    for (id, amount) in [
+        ("budget.line.plants-and-guards", "18400"),
+        ("spend.line.plants-and-guards", "19250.50"),
+        ("budget.line.fencing", "9500"),
+        ("spend.line.fencing", "4120"),
+        ("budget.total", "27900"),
+        ("spend.total", "23370.50"),
+        ("budget.in-kind", "1200"),
+        ("spend.in-kind", "850"),
+    ] {
+        cash(&mut ledger, id, amount);
+    }
+    (project, ledger)
+}
+
+/// `count` species with figures of every kind, made from small sums so that no two are alike.
+fn many(count: u32) -> (Project, Ledger) {
+    let mut project = support::small_project();
+    let mut ledger = Ledger::default();
+    project.plantings.clear();
+    project.stems.clear();
+    let model = support::small_project();
+    for n in 0..count {
+        let name = format!("Invented{n:02} longepithetica{}", "x".repeat(n as usize % 30));
+        let slug = hillfolio::ledger::slug(&name);
+        let mut planting = model.plantings[0].clone();
+        planting.species = species_id(&name);
+        project.plantings.push(planting);
+        let first = project.stems.len() as u32 + 2;
+        for k in 0..(3 + n * 7 % 190) {
+            let mut stem = model.stems[0].clone();
+            stem.species = species_id(&name);
+            stem.height = Some(Metres(0.3 + f64::from(k * 37 % 100) / 60.0 + f64::from(n) / 40.0));
+            stem.source = row("stems.csv", first + k);
+            project.stems.push(stem);
+        }
+        stems(&mut ledger, &format!("plantings.species-stems.{slug}"), u64::from(40 + n * 97 % 1500));
+        let alive = 0.4 + f64::from(n * 13 % 60) / 100.0;
+        let between = (n % 4 != 3).then_some((alive - 0.15, alive + 0.1));
+        share(&mut ledger, &format!("survival.species.{slug}"), alive, between, Sources::default());
+        let id = species_id(&name);
+        let sources = stems_where(&project, |stem| stem.species == id);
+        let median = 1.1 + f64::from(n) / 40.0;
+        height(
+            &mut ledger,
+            &format!("height.median.{slug}"),
+            median,
+            Some((median - 0.2, median + 0.2)),
+            sources,
+        );
+    }
+    (project, ledger)
+}
+
+fn named<'a>(drawings: &'a [Drawing], name: &str) -> &'a Drawing {
+    drawings.iter().find(|drawing| drawing.name == name).unwrap_or_else(|| panic!("no chart {name}"))
+}
+
+/// Puts the charts where a person can look at them, and checks what must hold for every drawing.
+fn looked_at(case: &str, drawings: &[Drawing]) {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("charts");
+    fs::create_dir_all(&folder).unwrap();
+    for drawing in drawings {
+        fs::write(folder.join(format!("{case}-{}.svg", drawing.name)), &drawing.svg).unwrap();
+        let parsed =
+            Document::parse(&drawing.svg).unwrap_or_else(|error| panic!("{}: {error}", drawing.name));
+        let root = parsed.root_element();
+        let (width, height) = drawing.size_mm;
+        assert_eq!(root.attribute("width"), Some(format!("{width:.2}mm").as_str()));
+        assert_eq!(root.attribute("viewBox"), Some(format!("0 0 {width:.2} {height:.2}").as_str()));
+        assert!(height <= 247.0, "{} is {height} mm high", drawing.name);
+        for word in ["NaN", "inf", "-0 "] {
+            assert!(!drawing.svg.contains(word), "{}: {word}", drawing.name);
+        }
+        for node in parsed.descendants().filter(Node::is_element) {
+            for (name, most) in
+                [("x", width), ("cx", width), ("x1", width), ("x2", width), ("y", height), ("cy", height)]
+            {
+                if let Some(at) = number(node, name) {
+                    assert!((0.0..=most).contains(&at), "{}: {name} {at} off the sheet", drawing.name);
+                }
+            }
+            if let Some(size) = node.attribute("font-size") {
+                let points = size.parse::<f64>().unwrap() / 50.0 / 25.4 * 72.0;
+                assert!(points >= 6.98, "{}: type of {points} points", drawing.name);
+            }
+        }
+        assert!(!drawing.alt.is_empty() && !drawing.caption.is_empty() && !drawing.landscape);
+    }
+}
+
+/// An attribute in millimetres.
+fn number(node: Node<'_, '_>, name: &str) -> Option<f64> {
+    Some(node.attribute(name)?.parse::<f64>().ok()? / 50.0)
+}
+
+/// Left end and width of every bar of a colour below the headings, from the top down.
+fn bars(drawing: &Drawing, colour: &str) -> Vec<(f64, f64)> {
+    let parsed = Document::parse(&drawing.svg).unwrap();
+    let bars = parsed
+        .descendants()
+        .filter(|node| node.has_tag_name("rect") && node.attribute("fill") == Some(colour));
+    bars.filter(|bar| number(*bar, "y").unwrap() > 6.0)
+        .map(|bar| (number(bar, "x").unwrap(), number(bar, "width").unwrap()))
+        .collect()
+}
+
+fn words(drawing: &Drawing) -> Vec<String> {
+    let parsed = Document::parse(&drawing.svg).unwrap();
+    let texts = parsed.descendants().filter(|node| node.has_tag_name("text"));
+    texts.map(|text| text.text().unwrap_or_default().to_owned()).collect()
+}
+
+#[test]
+fn a_whole_ledger_gives_every_chart() {
+    let (project, ledger) = small();
+    let drawings = charts(&project, &ledger);
+    let names: Vec<&str> = drawings.iter().map(|drawing| drawing.name.as_str()).collect();
+    assert_eq!(
+        names,
+        [
+            "species-planted",
+            "survival-by-area",
+            "survival-by-species",
+            "survival-by-cohort",
+            "heights",
+            "money-by-line"
+        ]
+    );
+    looked_at("small", &drawings);
+    assert_eq!(drawings, charts(&project, &ledger), "the same ledger gives the same bytes");
+}
+
+#[test]
+fn an_empty_ledger_gives_no_chart() {
+    assert!(charts(&support::small_project(), &Ledger::default()).is_empty());
+}
+
+#[test]
+fn bars_are_as_long_as_their_figures() {
+    let (project, ledger) = small();
+    let drawings = charts(&project, &ledger);
+    let planted = named(&drawings, "species-planted");
+    let (to_date, in_period) = (bars(planted, WIDE), bars(planted, THIN));
+    let per_stem = to_date[0].1 / 1800.0;
+    assert!((to_date[1].1 / per_stem - 1700.0).abs() < 1.0);
+    assert!((in_period[0].1 / per_stem - 1200.0).abs() < 1.0);
+    assert!((in_period[1].1 / per_stem - 1700.0).abs() < 1.0);
+    assert!(
+        to_date.iter().chain(&in_period).all(|bar| (bar.0 - to_date[0].0).abs() < 0.03),
+        "all begin at zero"
+    );
+    for word in ["Acacia melanoxylon", "1,800", "1,200", "3,500", "2,900", "all species"] {
+        assert!(words(planted).iter().any(|text| text == word), "{word}");
+    }
+}
+
+#[test]
+fn money_past_its_budget_is_marked_and_in_kind_stands_apart() {
+    let (project, ledger) = small();
+    let drawings = charts(&project, &ledger);
+    let chart = named(&drawings, "money-by-line");
+    let (budget, spent, beyond) = (bars(chart, WIDE), bars(chart, THIN), bars(chart, BEYOND));
+    let unit = budget[0].1 / 18_400.0;
+    for (bar, amount) in [
+        (budget[1], 9500.0),
+        (budget[2], 1200.0),
+        (spent[0], 18_400.0),
+        (spent[1], 4120.0),
+        (spent[2], 850.0),
+        (beyond[0], 850.5),
+    ] {
+        assert!((bar.1 / unit - amount).abs() < 10.0, "{} for {amount}", bar.1 / unit);
+    }
+    assert_eq!(beyond.len(), 1);
+    assert!(chart.caption.contains("where more was spent"));
+    assert!(chart.alt.contains("Plants and guards 19,250.50 spent of 18,400.00"), "{}", chart.alt);
+}
+
+#[test]
+fn refunds_and_lines_without_a_budget_are_drawn() {
+    let (mut project, mut ledger) = small();
+    project.spending[0].line = "Weed control".to_owned();
+    cash(&mut ledger, "spend.line.fencing", "-1500");
+    cash(&mut ledger, "spend.line.weed-control", "600");
+    let drawings = charts(&project, &ledger);
+    looked_at("refund", &drawings);
+    let chart = named(&drawings, "money-by-line");
+    let (budget, spent) = (bars(chart, WIDE), bars(chart, THIN));
+    let unit = budget[0].1 / 18_400.0;
+    let refund = spent.iter().find(|bar| bar.0 < budget[0].0 - 0.1).unwrap();
+    assert!((refund.1 / unit - 1500.0).abs() < 10.0);
+    assert!(((refund.0 + refund.1) - budget[0].0).abs() < 0.05, "it ends where the others begin");
+    assert!(
+        words(chart).contains(&"−1,500.00".to_owned()) && words(chart).contains(&"Weed control".to_owned())
+    );
+}
+
+#[test]
+fn a_dot_stands_at_its_value_and_is_open_without_an_interval() {
+    let (project, ledger) = small();
+    let drawings = charts(&project, &ledger);
+    let chart = named(&drawings, "survival-by-species");
+    let parsed = Document::parse(&chart.svg).unwrap();
+    let axis: Vec<(String, f64)> = parsed
+        .descendants()
+        .filter(|node| node.has_tag_name("text") && node.attribute("text-anchor") == Some("middle"))
+        .filter_map(|node| Some((node.text()?.to_owned(), number(node, "x")?)))
+        .collect();
+    let at = |label: &str| axis.iter().find(|(text, _)| text == label).unwrap().1;
+    let (zero, whole) = (at("0\u{a0}%"), at("100\u{a0}%"));
+    let centre = |node: Node<'_, '_>| (number(node, "cx").unwrap() - zero) / (whole - zero);
+    let circles: Vec<Node<'_, '_>> =
+        parsed.descendants().filter(|node| node.has_tag_name("circle")).collect();
+    let closed: Vec<f64> =
+        circles.iter().filter(|c| c.attribute("fill") == Some(THIN)).map(|c| centre(*c)).collect();
+    let open: Vec<f64> =
+        circles.iter().filter(|c| c.attribute("fill") == Some("none")).map(|c| centre(*c)).collect();
+    assert_eq!((closed.len(), open.len()), (2, 1), "one species and all species have intervals");
+    assert!((closed[0] - 0.884).abs() < 0.001 && (closed[1] - 0.876).abs() < 0.001, "{closed:?}");
+    assert!((open[0] - 0.869).abs() < 0.001, "{open:?}");
+    assert!(words(chart).contains(&"80.2–93.4\u{a0}%".to_owned()), "{:?}", words(chart));
+    assert!(words(chart).contains(&"grant: at least 80\u{a0}%".to_owned()));
+    assert!(
+        words(chart).windows(2).any(|pair| pair == ["4", "43"]),
+        "4 plots with 43 stems set: {:?}",
+        words(chart)
+    );
+}
+
+#[test]
+fn what_has_no_figure_is_named_with_its_reason() {
+    let (project, mut ledger) = small();
+    ledger.enter::<Share>(
+        FigureId::fixed("survival.gully-head"),
+        "Planted stems alive",
+        Unit::Fraction,
+        Err(Gap::NotSurveyed),
+    );
+    let drawings = charts(&project, &ledger);
+    let chart = named(&drawings, "survival-by-area");
+    assert!(
+        chart.caption.contains("No figure for Gully head: no plot was surveyed there"),
+        "{}",
+        chart.caption
+    );
+    assert!(!words(chart).contains(&"Gully head".to_owned()));
+}
+
+#[test]
+fn sixty_species_and_one_fit_a_page() {
+    for count in [1, 18, 19, 60, 75] {
+        let (project, ledger) = many(count);
+        let drawings = charts(&project, &ledger);
+        looked_at(&format!("many{count}"), &drawings);
+        let planted = named(&drawings, "species-planted");
+        let rows = bars(planted, WIDE).len();
+        assert_eq!(rows, count.min(18) as usize);
+        let others = words(planted).into_iter().find(|text| text.ends_with("other species"));
+        let expected = (count > 18).then(|| format!("{} other species", count - 17));
+        assert_eq!(others, expected);
+        let survival = named(&drawings, "survival-by-species");
+        assert_eq!(survival.caption.contains("left out"), count > 60);
+    }
+}
+
+#[test]
+fn nothing_planted_and_nothing_spent_draw_nothing() {
+    let (project, mut ledger) = (support::small_project(), Ledger::default());
+    stems(&mut ledger, "plantings.species-stems.acacia-melanoxylon", 0);
+    stems(&mut ledger, "plantings.stems.all", 0);
+    cash(&mut ledger, "budget.line.fencing", "0");
+    cash(&mut ledger, "spend.line.fencing", "0");
+    assert!(charts(&project, &ledger).is_empty());
+    share(&mut ledger, "survival.species.acacia-melanoxylon", 0.0, None, Sources::default());
+    let drawings = charts(&project, &ledger);
+    looked_at("dead", &drawings);
+    assert_eq!(drawings.len(), 1, "none alive is a figure, and is drawn");
+}
+
+#[test]
+fn what_people_wrote_stays_text() {
+    let (mut project, mut ledger) = small();
+    let line = "<script>alert(\"1\")</script> & #panic() \u{0}\n\u{202e}x ".to_owned() + &"long ".repeat(60);
+    project.budget.push(BudgetLine {
+        line: line.clone(),
+        cash: money("100"),
+        in_kind: money("0"),
+        source: Row { file: "project.toml".into(), row: 40 },
+    });
+    cash(&mut ledger, FigureId::of("budget.line", &line).as_str(), "100");
+    let drawings = charts(&project, &ledger);
+    looked_at("hostile", &drawings);
+    let chart = named(&drawings, "money-by-line");
+    let parsed = Document::parse(&chart.svg).unwrap();
+    assert!(!parsed.descendants().any(|node| node.has_tag_name("script")));
+    assert!(words(chart).iter().any(|text| text.starts_with("<script>alert(\"1\")") && text.ends_with('…')));
+}
