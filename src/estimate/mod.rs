@@ -2,7 +2,12 @@
 //!
 //! An estimate is never bare, and a number that can't be given is a [`Gap`] with its reason.
 
+pub mod diversity;
+pub mod interval;
+pub mod lifetime;
 mod method;
+pub mod ratio;
+pub mod strata;
 
 use std::fmt;
 
