@@ -1,6 +1,8 @@
 //! Tests of the rooms that never touch a file, on a small project built in memory.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test may stop at once")]
 
+mod maps;
+mod sites;
 #[path = "../support/mod.rs"]
 mod support;
 
@@ -8,6 +10,7 @@ mod charts;
 mod exports;
 mod ledger;
 mod pack;
+mod photo;
 
 #[test]
 fn the_small_project_refers_only_to_what_it_holds() {

@@ -25,6 +25,9 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
     for (species, planted) in &log.species {
         let id = FigureId::of("plantings.species-stems", &species.0);
         ledger.enter(id, format!("Stems planted, {species}"), Unit::Stems, Ok(planted.total()));
+        let id = FigureId::of("plantings.species-stems-in-period", &species.0);
+        let label = format!("Stems planted in the period, {species}");
+        ledger.enter(id, label, Unit::Stems, Ok(planted.in_period()));
     }
     for (year, planted) in &log.cohorts {
         let id = FigureId::of("plantings.cohort-stems", &year.to_string());
