@@ -164,8 +164,8 @@ fn density_of_equal_plots() {
     close("density", found.value, 3200.0, 1e-6);
     close("error", error(&found), 237.947_573_3, 1e-4);
     let (low, high) = symmetric_t(found.value, found.spread.unwrap().variance, 7.0, 0.95);
-    close("low", low, 2637.343_398, 1e-3);
-    close("high", high, 3762.656_602, 1e-3);
+    close("low", low, 2_637.343_398, 1e-3);
+    close("high", high, 3_762.656_602, 1e-3);
 }
 
 /// R survey 4.1.1, `svyratio`: belts of 240 200 320 120 300 m² with 61 48 93 20 77 stems.
@@ -174,11 +174,11 @@ fn density_of_unequal_belts() {
     let belts = [(61.0, 240.0), (48.0, 200.0), (93.0, 320.0), (20.0, 120.0), (77.0, 300.0)];
     let plots = belts.iter().map(|&(part, metres)| Pair { part, whole: metres / 10_000.0 }).collect();
     let found = single(plots, 0.0);
-    close("density", found.value, 2533.898_305, 1e-5);
+    close("density", found.value, 2_533.898_305, 1e-5);
     close("error", error(&found), 152.320_636_3, 1e-5);
     let (low, high) = symmetric_t(found.value, found.spread.unwrap().variance, 4.0, 0.95);
-    close("low", low, 2110.988_42, 1e-3);
-    close("high", high, 2956.808_19, 1e-3);
+    close("low", low, 2_110.988_42, 1e-3);
+    close("high", high, 2_956.808_19, 1e-3);
 }
 
 /// R 4.2.2: line intercepts of 9.4 12.1 10.6 8.8 m on lines of 20 20 25 15 m.
