@@ -11,6 +11,8 @@ mod exports;
 mod ledger;
 mod pack;
 mod photo;
+mod properties;
+mod scale;
 
 #[test]
 fn the_small_project_refers_only_to_what_it_holds() {

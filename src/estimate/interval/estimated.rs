@@ -58,6 +58,6 @@ mod tests {
     #[test]
     fn logit_stays_inside() {
         let (low, high) = logit_t(0.99, 0.01, 1.0, 0.95);
-        assert!(0.0 <= low && low < 0.99 && 0.99 < high && high <= 1.0);
+        assert!((0.0..0.99).contains(&low) && 0.99 < high && high <= 1.0);
     }
 }
