@@ -6,7 +6,7 @@ use hillfolio::{
     draw::{Drawing, charts},
     estimate::{Estimate, Gap, Interval, Method},
     ledger::{FigureId, Ledger},
-    project::{BudgetLine, Project, Stem, Tally},
+    project::{Bound, BudgetLine, Project, Stem, Tally, Target},
     source::{Row, Sources},
     units::{Metres, Share, Stems, Unit},
 };
@@ -56,7 +56,7 @@ fn height(ledger: &mut Ledger, id: &str, median: f64, between: Option<(f64, f64)
         sources,
         notes: vec![],
     };
-    ledger.enter(FigureId::fixed(id), "Median height", Unit::Metres, Ok(estimate));
+    ledger.enter(FigureId::fixed(id), "Median height", Unit::Height, Ok(estimate));
 }
 
 fn tallies_where(project: &Project, kept: impl Fn(&Tally) -> bool) -> Sources {
@@ -135,6 +135,7 @@ fn many(count: u32) -> (Project, Ledger) {
             let mut stem = model.stems[0].clone();
             stem.species = species_id(&name);
             stem.height = Some(Metres(0.3 + f64::from(k * 37 % 100) / 60.0 + f64::from(n) / 40.0));
+            stem.tag = None;
             stem.source = row("stems.csv", first + k);
             project.stems.push(stem);
         }
@@ -235,6 +236,29 @@ fn a_whole_ledger_gives_every_chart() {
     assert_eq!(drawings, charts(&project, &ledger), "the same ledger gives the same bytes");
 }
 
+/// From the planting log to the bars, the estimators in between.
+#[test]
+fn a_filled_ledger_draws_what_the_folder_says() {
+    let mut project = support::small_project();
+    project.plantings[0].date = support::day("2024-08-20");
+    project.stems.truncate(11);
+    project.spending[0].in_kind = true;
+    let drawings = charts(&project, &hillfolio::ledger::fill(&project));
+    looked_at("filled", &drawings);
+    let planted = named(&drawings, "species-planted");
+    let (to_date, in_period) = (bars(planted, WIDE), bars(planted, THIN));
+    let per_stem = to_date[0].1 / 1800.0;
+    assert!((in_period[0].1 / per_stem - 600.0).abs() < 1.0, "1,200 of 1,800 were planted the year before");
+    assert!((in_period[1].1 / per_stem - 1700.0).abs() < 1.0);
+    let heights = named(&drawings, "heights");
+    assert!(words(heights).contains(&"8".to_owned()) && words(heights).contains(&"3".to_owned()));
+    let survival = named(&drawings, "survival-by-area");
+    assert!(words(survival).windows(2).any(|pair| pair == ["2", "44"]), "{:?}", words(survival));
+    let money = named(&drawings, "money-by-line");
+    assert!(money.alt.contains("Plants and guards 0.00 spent of 18,400.00"), "{}", money.alt);
+    assert!(words(money).contains(&"8,500.00".to_owned()), "given in kind: {:?}", words(money));
+}
+
 #[test]
 fn an_empty_ledger_gives_no_chart() {
     assert!(charts(&support::small_project(), &Ledger::default()).is_empty());
@@ -327,9 +351,60 @@ fn a_dot_stands_at_its_value_and_is_open_without_an_interval() {
     assert!(words(chart).contains(&"grant: at least 80\u{a0}%".to_owned()));
     assert!(
         words(chart).windows(2).any(|pair| pair == ["4", "43"]),
-        "4 plots with 43 stems set: {:?}",
+        "4 plots with 43 stems tallied: {:?}",
         words(chart)
     );
+}
+
+#[test]
+fn stems_of_one_tag_are_one_tree_and_every_tree_is_a_dot() {
+    let (mut project, ledger) = small();
+    let trees = |project: &Project| {
+        let drawings = charts(project, &ledger);
+        let chart = named(&drawings, "heights");
+        let parsed = Document::parse(&chart.svg).unwrap();
+        let dots = parsed.descendants().filter(|node| node.attribute("r") == Some("21"));
+        let heights = dots.map(|dot| number(dot, "cx").unwrap()).collect::<Vec<f64>>();
+        (heights, words(chart).iter().filter(|text| *text == "8").count())
+    };
+    let (apart, said) = trees(&project);
+    assert_eq!((apart.len(), said), (16, 2), "8 trees of each species");
+    let (first, other) = (project.stems[0].tag.clone(), project.stems[4].plot.clone());
+    assert_eq!(project.stems[0].plot, other);
+    project.stems[4].tag = first;
+    let (joined, said) = trees(&project);
+    assert_eq!((joined.len(), said), (15, 1));
+    let tallest = project.stems[4].height.unwrap().0;
+    let at = |metres: f64| {
+        let (low, high) = (0.6, 0.6 + 0.07 * 15.0);
+        let (left, right) = apart.iter().fold((f64::MAX, 0.0_f64), |(l, r), x| (l.min(*x), r.max(*x)));
+        left + (metres - low) / (high - low) * (right - left)
+    };
+    assert!(joined.iter().any(|x| (x - at(tallest)).abs() < 0.05), "the tree is as tall as its tallest stem");
+    assert!(!joined.iter().any(|x| (x - at(0.6)).abs() < 0.05));
+}
+
+#[test]
+fn targets_of_one_value_share_a_line_and_an_area_may_have_its_own() {
+    let (mut project, ledger) = small();
+    let model = project.targets[0].clone();
+    for (under, area, value) in
+        [("offset", None, 0.80), ("offset", None, 0.85), ("grant", Some("Gully head"), 0.6)]
+    {
+        project.targets.push(Target {
+            under: under.to_owned(),
+            area: area.map(support::area_id),
+            bound: Bound::AtLeast(value),
+            ..model.clone()
+        });
+    }
+    let drawings = charts(&project, &ledger);
+    looked_at("targets", &drawings);
+    let chart = named(&drawings, "survival-by-area");
+    let said: Vec<String> = words(chart).into_iter().filter(|text| text.contains("at least")).collect();
+    assert_eq!(said, ["grant, offset: at least 80\u{a0}%", "offset: at least 85\u{a0}%"]);
+    assert!(chart.caption.contains("that area's own target"));
+    assert!(!named(&drawings, "survival-by-species").caption.contains("own target"));
 }
 
 #[test]
@@ -359,10 +434,12 @@ fn sixty_species_and_one_fit_a_page() {
         looked_at(&format!("many{count}"), &drawings);
         let planted = named(&drawings, "species-planted");
         let rows = bars(planted, WIDE).len();
-        assert_eq!(rows, count.min(18) as usize);
-        let others = words(planted).into_iter().find(|text| text.ends_with("other species"));
-        let expected = (count > 18).then(|| format!("{} other species", count - 17));
-        assert_eq!(others, expected);
+        assert_eq!(rows, if count > 18 { 17 } else { count as usize });
+        let others = words(planted).into_iter().find(|text| text.ends_with("stems each"));
+        assert_eq!(others.is_some(), count > 18);
+        if let Some(others) = others {
+            assert!(others.starts_with(&format!("{} others, ", count - 17)), "{others}");
+        }
         let survival = named(&drawings, "survival-by-species");
         assert_eq!(survival.caption.contains("left out"), count > 60);
     }

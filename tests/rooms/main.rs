@@ -8,7 +8,9 @@ mod support;
 
 mod charts;
 mod exports;
+mod ledger;
 mod pack;
+mod photo;
 
 #[test]
 fn the_small_project_refers_only_to_what_it_holds() {
