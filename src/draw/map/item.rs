@@ -24,16 +24,13 @@ pub enum Named {
     Area,
     /// A photo point.
     PhotoPoint,
-    /// A feature.
-    Feature,
     /// A survey plot.
     Plot,
+    /// A feature.
+    Feature,
 }
 
 impl Named {
-    /// Every kind of label.
-    pub const ALL: [Named; 5] = [Named::Detail, Named::Area, Named::PhotoPoint, Named::Feature, Named::Plot];
-
     /// Such a thing, one or many.
     #[must_use]
     pub fn words(self, count: usize) -> &'static str {

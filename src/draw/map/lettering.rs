@@ -12,7 +12,7 @@ use crate::{
             paint,
             patch::Patch,
             placement::{Form, Paper, Placed, Wanted},
-            sign::Sign,
+            sign::{Sign, line_reach},
             spots,
             window::{Drawn, Window, grown, rings},
         },
@@ -58,14 +58,14 @@ fn wanted(one: &Inked<'_>, label: &Label, frame: Rect<f64>) -> Wanted {
             (Drawn::Points(places), sign) => {
                 places.iter().take(1).flat_map(|at| spots::about_point(*at, radius(sign), lines)).collect()
             }
-            (Drawn::Lines(drawn), _) => spots::beside_lines(drawn, lines),
+            (Drawn::Lines(drawn), sign) => spots::beside_lines(drawn, line_reach(sign), lines),
             (Drawn::Polygons(surface), Sign::DetailFrame) => spots::in_corners(surface, lines),
             (
                 Drawn::Polygons(surface),
                 Sign::Feature(_, FeatureKind::Property | FeatureKind::Fence, _, _),
             ) => {
                 let edges: Vec<_> = surface.iter().flat_map(rings).cloned().collect();
-                spots::beside_lines(&edges, lines)
+                spots::beside_lines(&edges, line_reach(one.item.sign), lines)
             }
             (Drawn::Polygons(surface), _) => match speck(surface) {
                 Some(middle) => spots::about_point(middle, paint::RING_MM, lines),
