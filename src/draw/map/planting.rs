@@ -113,16 +113,14 @@ fn facts(area: &Area, plantings: &[&Planting], ledger: &Ledger) -> Vec<Line> {
     facts
 }
 
-/// The species with the most stems, where there is more than one; of equals the first by name.
+/// The species with the most stems; of equals the first by name.
 fn commonest(plantings: &[&Planting]) -> Option<SpeciesId> {
     let mut stems: BTreeMap<&SpeciesId, u64> = BTreeMap::new();
     for planting in plantings {
         *stems.entry(&planting.species).or_insert(0) += planting.stems.0;
     }
     let most = stems.values().copied().max()?;
-    (stems.len() > 1)
-        .then(|| stems.into_iter().find(|(_, count)| *count == most))?
-        .map(|(species, _)| species.clone())
+    stems.into_iter().find(|(_, count)| *count == most).map(|(species, _)| species.clone())
 }
 
 /// Stems by season's class, without infill; where there is nothing but infill, the infill.
