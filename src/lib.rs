@@ -6,6 +6,7 @@ pub mod draw;
 pub mod estimate;
 pub mod exports;
 pub mod geometry;
+pub mod intake;
 pub mod ledger;
 pub mod pack;
 pub mod problem;

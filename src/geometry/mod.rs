@@ -1,9 +1,11 @@
 //! Geodesic measures, the local plane, the printed grid, clean-up of polygons: thin over `geo` and `geographiclib-rs`.
 
+mod clean;
 mod grid;
 mod measure;
 mod plane;
 
+pub use clean::{Cleaned, clean};
 pub use grid::Grid;
 pub use measure::{area, distance, length, perimeter};
 pub use plane::Plane;

@@ -18,6 +18,10 @@ pub enum Ground {
     TooFewCorners { corners: usize },
     /// A coordinate that is not a number or not on the Earth.
     NotOnEarth { longitude: String, latitude: String },
+    /// An easting and a northing in a project that prints no grid.
+    GridNotSet,
+    /// An easting and a northing that lie nowhere in the project's grid.
+    NotInGrid { easting: f64, northing: f64, grid: &'static str },
     /// Longitude and latitude stand in each other's place.
     AxesSwapped { id: String },
     /// Planting areas far from one another: a wrong zone or hemisphere.
@@ -66,6 +70,15 @@ impl Ground {
                 format!("longitude {longitude}, latitude {latitude} is not on the Earth"),
             )
             .help("positions are degrees, longitude first; for metres give easting and northing"),
+            Ground::GridNotSet => error(
+                "grid-not-set",
+                "an easting and a northing need the project's grid, which is not set".to_owned(),
+            )
+            .help("set it under [project], such as coordinates = \"EPSG:7855\""),
+            Ground::NotInGrid { easting, northing, grid } => {
+                error("not-in-grid", format!("easting {easting}, northing {northing} lies nowhere in {grid}"))
+                    .help("check that the two are not in each other's column, and the grid in project.toml")
+            }
             Ground::AxesSwapped { id } => {
                 error("axes-swapped", format!("longitude and latitude of {id} stand in each other's place"))
                     .help("GeoJSON wants longitude first")

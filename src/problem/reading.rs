@@ -20,12 +20,20 @@ pub enum Reading {
     FileUnreadable { why: String },
     /// Too big to be what it says it is.
     FileTooBig { bytes: u64, limit: u64 },
+    /// A name that is not valid text, so that nothing can refer to it.
+    NameUnreadable,
+    /// Bytes that are no text where text is needed.
+    NotText { why: &'static str },
+    /// A quotation mark that opens a cell and never closes it.
+    QuoteUnclosed,
     /// A path that leaves the project folder.
     PathLeavesFolder { path: String, how: &'static str },
     /// No header row with the names of the table was found.
     NoHeader { table: &'static str, wanted: Vec<&'static str> },
     /// A table without a single data row.
     TableEmpty { table: &'static str },
+    /// A table's file with nothing in it.
+    FileEmpty { table: &'static str },
     /// A column that the table can't do without.
     ColumnMissing { table: &'static str, column: String, nearest: Option<String> },
     /// A column nobody knows: kept for the data annex.
@@ -34,10 +42,20 @@ pub enum Reading {
     ColumnTwice { column: String },
     /// A mapping names a heading that the file does not have.
     MappedColumnAbsent { column: String, nearest: Option<String> },
+    /// A mapping onto a column that the table does not have.
+    MappedToNothing { table: &'static str, column: String, nearest: Option<String> },
+    /// Two headings that stand for one column.
+    ColumnsAlike { one: String, other: String, column: &'static str },
     /// A required cell is empty.
     CellEmpty { column: String },
     /// A cell that is not what its column holds.
     CellUnreadable { found: String, wanted: &'static str },
+    /// A cell that is no number, or could be two.
+    NumberUnreadable { found: String, wanted: String, nearest: Option<String> },
+    /// A cell that is no day.
+    DateUnreadable { found: String, why: String, nearest: Option<String> },
+    /// A thing given in two ways of which only one is read.
+    OneOrTheOther { one: &'static str, other: &'static str },
     /// A word that is not one of the words of its column.
     WordUnknown { found: String, known: Vec<String>, nearest: Option<String> },
     /// A number outside what the column can hold.
@@ -89,6 +107,17 @@ impl Reading {
                 error("file-too-big", format!("the file has {bytes} bytes; at most {limit} are read"))
                     .help("split the table by year, or leave out what this report does not need")
             }
+            Reading::NameUnreadable => {
+                doubt("name-unreadable", "the file's name is not valid text; left out".to_owned())
+                    .help("rename the file")
+            }
+            Reading::NotText { why } => error("not-text", format!("the file is no plain text: {why}"))
+                .help("open it in a spreadsheet and save it as CSV"),
+            Reading::QuoteUnclosed => error(
+                "quote-unclosed",
+                "a quotation mark opens a cell in this row and none closes it".to_owned(),
+            )
+            .help("close the quotation, or write two marks (\"\") for one inside a quoted cell"),
             Reading::PathLeavesFolder { path, how } => error("path-leaves-folder", format!("`{path}` {how}"))
                 .help("name a file inside the project folder"),
             Reading::NoHeader { table, wanted } => error(
@@ -100,6 +129,10 @@ impl Reading {
             )),
             Reading::TableEmpty { table } => {
                 error("table-empty", format!("the {table} table has a header and no rows"))
+                    .help("fill it, or take the file away: a missing table leaves out its section")
+            }
+            Reading::FileEmpty { table } => {
+                error("file-empty", format!("the file is empty; {table} should be in it"))
                     .help("fill it, or take the file away: a missing table leaves out its section")
             }
             Reading::ColumnMissing { table, column, nearest } => error(
@@ -120,11 +153,34 @@ impl Reading {
                 error("mapped-column-absent", format!("the table has no column `{column}` to map"))
                     .nearest(nearest.as_ref(), "write the heading as it stands in the file")
             }
+            Reading::MappedToNothing { table, column, nearest } => {
+                error("mapped-to-nothing", format!("{table} has no column `{column}` to map onto"))
+                    .nearest(nearest.as_ref(), "on the left the heading in the file, on the right our column")
+            }
+            Reading::ColumnsAlike { one, other, column } => {
+                error("columns-alike", format!("`{one}` and `{other}` both stand for `{column}`"))
+                    .help("rename or take out one of them")
+            }
             Reading::CellEmpty { column } => {
                 error("cell-empty", format!("`{column}` must be filled in every row"))
             }
             Reading::CellUnreadable { found, wanted } => {
                 error("cell-unreadable", format!("`{found}` is not {wanted}"))
+            }
+            Reading::NumberUnreadable { found, wanted, nearest } => {
+                error("number-unreadable", format!("`{found}` is not {wanted}")).nearest(
+                    nearest.as_ref(),
+                    "write it with a point before the decimals and nothing between thousands; leave the cell empty \
+                     where nothing was recorded",
+                )
+            }
+            Reading::DateUnreadable { found, why, nearest } => {
+                error("date-unreadable", format!("`{found}` is not a day: {why}"))
+                    .nearest(nearest.as_ref(), "write it as 2025-03-01")
+            }
+            Reading::OneOrTheOther { one, other } => {
+                error("one-or-the-other", format!("both {one} and {other} are filled"))
+                    .help("keep the one that was measured")
             }
             Reading::WordUnknown { found, known, nearest } => {
                 error("word-unknown", format!("`{found}` is not one of {}", known.join(", ")))

@@ -38,6 +38,8 @@ pub enum Records {
     FrostSensitive { species: String, area: String },
     /// A plot without any size.
     PlotWithoutSize { plot: String },
+    /// Two sizes of one plot that differ.
+    PlotSizesDiffer { used: f64, other: f64 },
     /// Sensible only with both.
     HalfPosition { has: &'static str, lacks: &'static str },
     /// A plot taped on the slope with no slope known.
@@ -115,6 +117,11 @@ impl Records {
                 error("plot-without-size", format!("plot {plot} has no size"))
                     .help("fill size_m2, or radius_m, or length_m and width_m")
             }
+            Records::PlotSizesDiffer { used, other } => doubt(
+                "plot-sizes-differ",
+                format!("the plot's measures make {used:.1} m² and {other:.1} m²; the first is used"),
+            )
+            .help("give the size in one way only"),
             Records::HalfPosition { has, lacks } => {
                 error("half-position", format!("`{has}` is given without `{lacks}`"))
             }

@@ -22,6 +22,8 @@ pub enum Settings {
     TargetOnNothing { id: String, what: &'static str, name: String, nearest: Option<String> },
     /// A target lacks a key that its measure needs, such as `layer` for cover.
     TargetLacks { id: String, measure: &'static str, key: &'static str },
+    /// A target has a key that its measure has no use for.
+    TargetKeyUnused { id: String, measure: &'static str, key: &'static str },
     /// A rate for volunteers without saying who set it.
     RateWithoutSource,
 }
@@ -60,6 +62,10 @@ impl Settings {
             .nearest(nearest.as_ref(), "name one that is there, or \"all\""),
             Settings::TargetLacks { id, measure, key } => {
                 error("target-lacks", format!("target `{id}` on {measure} needs `{key}`"))
+            }
+            Settings::TargetKeyUnused { id, measure, key } => {
+                error("target-key-unused", format!("target `{id}` on {measure} has no use for `{key}`"))
+                    .help("take the key out, or choose the measure that it belongs to")
             }
             Settings::RateWithoutSource => {
                 doubt("rate-without-source", "volunteer_rate is set without volunteer_rate_source".to_owned())

@@ -1,6 +1,8 @@
 //! Tests of the rooms that never touch a file, on a small project built in memory.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test may stop at once")]
 
+mod maps;
+mod sites;
 #[path = "../support/mod.rs"]
 mod support;
 

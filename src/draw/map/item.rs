@@ -154,14 +154,14 @@ fn photo_point(point: &PhotoPoint) -> Item {
     let line = Line::new(name(&point.id), 7.0).weight(Weight::Bold);
     Item {
         sign: Sign::PhotoPoint,
-        words: "Photo point, looking this way".to_owned(),
+        words: "Photo point and view".to_owned(),
         shape: Shape::Points(MultiPoint(vec![point.position])),
         bearing: Some(point.bearing),
         label: Some(Label { named: Named::PhotoPoint, forms: vec![vec![line]] }),
     }
 }
 
-/// The wordings of an area's label: its name with all of `facts`, with the first of them, and alone.
+/// The wordings of an area's label: its name with all of `facts`, with the first of them, alone, and alone in small type.
 #[must_use]
 pub fn area_forms(area: &str, facts: &[String]) -> Vec<Vec<Line>> {
     let heading = Line::new(name(area), 8.5).weight(Weight::SemiBold);
@@ -170,7 +170,9 @@ pub fn area_forms(area: &str, facts: &[String]) -> Vec<Vec<Line>> {
     counts.dedup();
     let form =
         |count: usize| std::iter::once(heading.clone()).chain(facts[..count].iter().map(fact)).collect();
-    counts.into_iter().map(form).collect()
+    let mut forms: Vec<Vec<Line>> = counts.into_iter().map(form).collect();
+    forms.push(vec![Line { points: 7.0, ..heading.clone() }]);
+    forms
 }
 
 /// `words` with its first letter in upper case.

@@ -22,6 +22,8 @@ pub(super) const LOCATOR: f64 = 33.0;
 const SCALE_AND_NORTH: f64 = 34.0;
 /// Height of a row of the legend, mm.
 pub(super) const LEGEND_ROW: f64 = 4.7;
+/// So many rows of the legend under a map stand in one column beside the locator.
+const ROWS_IN_ONE_COLUMN: usize = 6;
 /// Height of the legend's heading, mm.
 pub(super) const LEGEND_HEADING: f64 = 5.0;
 
@@ -80,10 +82,10 @@ fn scale_in(layout: &Layout, ground: (f64, f64)) -> Scale {
 
 fn below(rows: usize) -> Layout {
     let (width, height) = UPRIGHT;
-    let columns = 2;
+    let columns = if rows <= ROWS_IN_ONE_COLUMN { 1 } else { 2 };
     let legend = LEGEND_HEADING + LEGEND_ROW * rows.div_ceil(columns) as f64;
     // However long the legend, a strip of map stays.
-    let panel = legend.max(LOCATOR).min(130.0);
+    let panel = legend.clamp(LOCATOR, 130.0);
     let bottom = height - NOTES.1 - panel - GUTTER - TICKS;
     Layout {
         size: UPRIGHT,

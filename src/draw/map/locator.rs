@@ -20,6 +20,9 @@ use crate::{
 /// Scale of the graticule: 33 mm of paper are about 660 km.
 const GRATICULE: Scale = Scale::of(20_000_000);
 
+/// Least distance of the graticule's lines, mm.
+const GRATICULE_MM: f64 = 7.0;
+
 /// What a locator shows.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Locator {
@@ -43,7 +46,7 @@ fn box_of(svg: &mut Svg, place: Rect<f64>) {
 
 fn graticule(svg: &mut Svg, place: Rect<f64>, site: Point<f64>) {
     let window = Window { plane: Plane::about(site), scale: GRATICULE, frame: grown(place, -3.2) };
-    let ticks = ticks(&window, Printed::Degrees);
+    let ticks = ticks(&window, Printed::Degrees, GRATICULE_MM);
     box_of(svg, window.frame);
     for line in graticule_lines(&window, &ticks) {
         svg.path(&line_data(&line), "none", Some(&Stroke::solid(RULE, 0.25)));
@@ -54,6 +57,21 @@ fn graticule(svg: &mut Svg, place: Rect<f64>, site: Point<f64>) {
     let middle = window.frame.center();
     svg.circle(middle, 2.0, "none", Some(&Stroke::solid(ACCENT, 0.5)));
     svg.circle(middle, 0.6, ACCENT, None);
+    for (at, words) in [minutes(site.y(), ['N', 'S']), minutes(site.x(), ['E', 'W'])].into_iter().enumerate()
+    {
+        let place = Coord { x: middle.x, y: middle.y + 5.4 + 2.8 * at as f64 };
+        svg.words(place, Anchor::Middle, 0.0, &Line::new(words, SMALLEST_POINTS), true);
+    }
+}
+
+/// Degrees and tenths of minutes with the letter of the half of the Earth.
+fn minutes(degrees: f64, letters: [char; 2]) -> String {
+    let tenths = (degrees.abs() * 600.0).round();
+    let letter = match tenths {
+        0.0 | 108_000.0 => String::new(),
+        _ => format!(" {}", letters[usize::from(degrees < 0.0)]),
+    };
+    format!("{:.0}° {:04.1}′{letter}", (tenths / 600.0).floor(), tenths % 600.0 / 10.0)
 }
 
 fn label(svg: &mut Svg, frame: Rect<f64>, tick: &Tick) {

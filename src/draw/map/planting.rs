@@ -34,15 +34,14 @@ pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
         let class = |planting: &Planting| classes.of(Season::of(planting.date, latitude));
         let stems = stems_by_class(&plantings, class);
         mixed |= stems.len() > 1;
-        items.push(area_item(project, area, &plantings, main_class(&stems), ledger));
+        items.push(area_item(area, &plantings, main_class(&stems), ledger));
         if plantings.iter().any(|planting| planting.replaces.is_some()) {
             items.push(infill_item(area));
         }
     }
-    let how = if mixed { "Planted mainly" } else { "Planted" };
     for item in &mut items {
         if let Sign::Planted(class) = item.sign {
-            item.words = format!("{how} {}", classes.words(class));
+            item.words = format!("Planted {}", classes.words(class));
         }
     }
     items.extend(features(project).map(|item| Item { label: None, ..item }));
@@ -65,16 +64,10 @@ fn caption(mixed: bool) -> String {
     caption
 }
 
-fn area_item(
-    project: &Project,
-    area: &Area,
-    plantings: &[&Planting],
-    class: Option<u8>,
-    ledger: &Ledger,
-) -> Item {
+fn area_item(area: &Area, plantings: &[&Planting], class: Option<u8>, ledger: &Ledger) -> Item {
     let (sign, words) = match class {
         Some(class) => (Sign::Planted(class), String::new()),
-        None => (Sign::Unplanted, format!("Nothing planted by {}", project.period.to.format("%-d %B %Y"))),
+        None => (Sign::Unplanted, "Not yet planted".to_owned()),
     };
     Item {
         sign,

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use geo::{BoundingRect, Centroid, Coord, Point, Rect};
+use geo::{BoundingRect, Centroid, Coord, CoordsIter, MultiPolygon, Point, Rect};
 
 use crate::{
     draw::{
@@ -17,17 +17,18 @@ use crate::{
             patch::Patch,
             placement::{Form, Paper, Placed, Wanted},
             scale::Scale,
-            sign::{Extent, Sign},
+            sign::{Extent, Sign, surface_fill},
+            site::grid_of,
             source_note::SourceNote,
             spots,
-            ticks::{self, Printed},
+            ticks::{self, CLOSEST_MM, Printed},
             window::{Drawn, Window, bearing_on_paper, extent, grown, rings, upright},
         },
         palette::INK,
         svg::{Anchor, Stroke, Svg, line_data},
     },
     geometry::Grid,
-    project::{FeatureKind, Project},
+    project::{FeatureKind, Project, Shape},
     units::Degrees,
 };
 
@@ -94,9 +95,23 @@ pub(super) fn window_of(plan: &Plan, grid: Option<&Grid>) -> Option<(Layout, Win
         }
     }
     let (plane, ground) = upright(&positions, grid)?;
-    let rows = plan.items.iter().map(|item| item.sign).collect::<BTreeSet<_>>().len();
-    let (layout, scale) = layout::largest(rows, (ground.width(), ground.height()));
-    Some((layout, Window { plane, scale, frame: layout.frame }))
+    let fitted = |rows: usize| {
+        let (layout, scale) = layout::largest(rows, (ground.width(), ground.height()));
+        (layout, Window { plane, scale, frame: layout.frame })
+    };
+    // Room for every sign there might be, then for those that show: the frame may grow by what the legend leaves.
+    let most = plan.items.iter().map(|item| item.sign).collect::<BTreeSet<_>>().len() + 1;
+    let roomy = fitted(most);
+    let snug = fitted(legend_rows(plan, &roomy.1));
+    let fits = legend_rows(plan, &snug.1) <= legend_rows(plan, &roomy.1);
+    Some(if fits { snug } else { roomy })
+}
+
+/// Rows that the legend of `plan` takes in `window`.
+fn legend_rows(plan: &Plan, window: &Window) -> usize {
+    let rings = usize::from(!rings_about(&plan.items, window).is_empty());
+    let signs = plan.items.iter().filter_map(|item| ink(item, window)).map(|one| one.item.sign);
+    signs.collect::<BTreeSet<_>>().len() + rings
 }
 
 fn holds(outer: Rect<f64>, inner: Rect<f64>) -> bool {
@@ -107,20 +122,19 @@ fn holds(outer: Rect<f64>, inner: Rect<f64>) -> bool {
 }
 
 fn spots_of(item: &Item) -> Vec<Point<f64>> {
-    use geo::CoordsIter;
     match &item.shape {
-        crate::project::Shape::Points(points) => points.0.clone(),
-        crate::project::Shape::Lines(lines) => lines.coords_iter().map(Point).collect(),
-        crate::project::Shape::Polygons(polygons) => polygons.coords_iter().map(Point).collect(),
+        Shape::Points(points) => points.0.clone(),
+        Shape::Lines(lines) => lines.coords_iter().map(Point).collect(),
+        Shape::Polygons(polygons) => polygons.coords_iter().map(Point).collect(),
     }
 }
 
 /// Draws the map of `plan`; `None` where it has nothing to hold.
 #[must_use]
 pub fn compose(project: &Project, plan: &Plan) -> Option<Map> {
-    let grid = project.identity.grid.and_then(Grid::of_epsg);
+    let grid = grid_of(project);
     let (layout, window) = window_of(plan, grid.as_ref())?;
-    let printed = Printed::of(grid.as_ref(), window.plane.centre());
+    let printed = Printed::of(grid.as_ref());
     let mut items = plan.items.clone();
     items.extend(rings_about(&plan.items, &window));
     items.sort_by_key(|item| item.sign.layer());
@@ -131,7 +145,7 @@ pub fn compose(project: &Project, plan: &Plan) -> Option<Map> {
     let symbols: Vec<Patch> = inked.iter().flat_map(symbols).collect();
     let (labels, unnamed) = lettered(&inked, &window, &symbols);
 
-    let ticks = ticks::ticks(&window, printed);
+    let ticks = ticks::ticks(&window, printed, CLOSEST_MM);
     let mut svg = Svg::new(layout.size);
     svg.oblong(Coord::zero(), layout.size, "#ffffff", None);
     paint::patterns(&mut svg, legend.iter().map(|(sign, _)| *sign));
@@ -164,6 +178,10 @@ pub fn compose(project: &Project, plan: &Plan) -> Option<Map> {
 
 fn ink<'a>(item: &'a Item, window: &Window) -> Option<Inked<'a>> {
     let drawn = window.drawn(&item.shape)?;
+    // A surface without a fill shows by its outline only.
+    if surface_fill(item.sign).is_none() && !drawn.outline_shows(window.frame) {
+        return None;
+    }
     let bearing = item.bearing.map(|bearing| bearing_on_paper(&window.plane, bearing));
     Some(Inked { item, drawn, bearing })
 }
@@ -173,21 +191,25 @@ fn rings_about(items: &[Item], window: &Window) -> Vec<Item> {
     let is_area = |sign| matches!(sign, Sign::Area | Sign::Planted(_) | Sign::Unplanted);
     let mut rings = Vec::new();
     for item in items.iter().filter(|item| is_area(item.sign)) {
-        let crate::project::Shape::Polygons(polygons) = &item.shape else { continue };
-        let paper = window.polygons(polygons);
-        let small = |bounds: Rect<f64>| bounds.width().max(bounds.height()) < SEEN_MM;
-        if paper.bounding_rect().is_some_and(small) {
+        let Shape::Polygons(polygons) = &item.shape else { continue };
+        if speck(&window.polygons(polygons)).is_some() {
             let middle: Vec<Point<f64>> = polygons.centroid().into_iter().collect();
             rings.push(Item {
                 sign: Sign::Ring,
                 words: "Area too small to see here".to_owned(),
-                shape: crate::project::Shape::Points(middle.into()),
+                shape: Shape::Points(middle.into()),
                 bearing: None,
                 label: None,
             });
         }
     }
     rings
+}
+
+/// The middle of a surface that is too small to see.
+fn speck(surface: &MultiPolygon<f64>) -> Option<Coord<f64>> {
+    let bounds = surface.bounding_rect()?;
+    (bounds.width().max(bounds.height()) < SEEN_MM).then(|| bounds.center())
 }
 
 /// The paper that an item's signs take.
@@ -203,7 +225,12 @@ fn symbols(one: &Inked<'_>) -> Vec<Patch> {
             x: from.x + paint::WEDGE_MM * bearing.sin(),
             y: from.y - paint::WEDGE_MM * bearing.cos(),
         };
-        patches.extend(places.iter().map(|from| Patch::along(*from, end(from), 3.6)));
+        // Narrow by the camera, wide at the far end.
+        for from in places {
+            let to = end(from);
+            let middle = Coord { x: (from.x + to.x) / 2.0, y: (from.y + to.y) / 2.0 };
+            patches.extend([Patch::along(*from, middle, 2.0), Patch::along(middle, to, 3.9)]);
+        }
     }
     patches
 }
@@ -228,13 +255,24 @@ fn lettered(
     let wanted: Vec<Wanted> = named.iter().map(|(one, label)| wanted(one, label, window.frame)).collect();
     let placed = Paper::new(grown(window.frame, -0.6), symbols.to_vec(), &lines).place(&wanted);
     let mut unnamed = BTreeMap::new();
-    for ((_, label), _) in named.iter().zip(&placed).filter(|(_, placed)| placed.is_none()) {
-        *unnamed.entry(label.named).or_insert(0) += 1;
+    for ((one, label), _) in named.iter().zip(&placed).filter(|(_, placed)| placed.is_none()) {
+        // What only reaches in from outside needs no name here.
+        let belongs = match &one.drawn {
+            Drawn::Polygons(surface) => spots::mostly_inside(surface, window.frame),
+            Drawn::Points(_) | Drawn::Lines(_) => true,
+        };
+        if belongs {
+            *unnamed.entry(label.named).or_insert(0) += 1;
+        }
     }
     (placed.into_iter().flatten().collect(), unnamed)
 }
 
 fn wanted(one: &Inked<'_>, label: &Label, frame: Rect<f64>) -> Wanted {
+    let inside = match &one.drawn {
+        Drawn::Polygons(surface) => spots::roomy_places(surface, frame),
+        Drawn::Points(_) | Drawn::Lines(_) => Vec::new(),
+    };
     let forms = label.forms.iter().map(|lines| {
         let spots = match (&one.drawn, one.item.sign) {
             (Drawn::Points(places), sign) => {
@@ -249,9 +287,13 @@ fn wanted(one: &Inked<'_>, label: &Label, frame: Rect<f64>) -> Wanted {
                 let edges: Vec<_> = surface.iter().flat_map(rings).cloned().collect();
                 spots::beside_lines(&edges, lines)
             }
-            (Drawn::Polygons(surface), _) => spots::about_surface(surface, frame, lines),
+            (Drawn::Polygons(surface), _) => match speck(surface) {
+                Some(middle) => spots::about_point(middle, paint::RING_MM, lines),
+                None => spots::about_surface(surface, &inside, frame, lines),
+            },
         };
-        Form { lines: lines.clone(), spots }
+        let roams = label.named == Named::Area;
+        Form { lines: lines.clone(), spots, roams }
     });
     Wanted { rank: label.named as u8, forms: forms.collect() }
 }
@@ -298,7 +340,7 @@ fn panel(
         Panel::Below => {
             furniture::scale(svg, Coord { x: left, y: top }, window.scale);
             furniture::north(svg, Coord { x: left, y: top + 15.0 }, &words, 50.0);
-            let legend_box = oblong(left + 53.0, top, right - LOCATOR - 1.0, bottom);
+            let legend_box = oblong(left + 51.0, top, right - LOCATOR - 1.0, bottom);
             legend::draw(svg, legend_box, layout.legend_columns, entries);
             locator::draw(svg, oblong(right - LOCATOR, top, right, top + LOCATOR), window, &plan.locator);
         }

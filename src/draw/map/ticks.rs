@@ -12,8 +12,8 @@ use crate::{
     units::number,
 };
 
-/// Least distance of two grid lines on paper, mm.
-const CLOSEST_MM: f64 = 24.0;
+/// Least distance on paper of two lines of the printed grid, mm.
+pub const CLOSEST_MM: f64 = 24.0;
 
 /// Pieces in which a side of the frame is searched for crossings.
 const PIECES: u32 = 48;
@@ -81,13 +81,10 @@ pub enum Printed<'a> {
 }
 
 impl<'a> Printed<'a> {
-    /// The grid where there is one and it holds the middle of the map, else degrees.
+    /// The grid where there is one, else degrees.
     #[must_use]
-    pub fn of(grid: Option<&'a Grid>, middle: Point<f64>) -> Printed<'a> {
-        match grid {
-            Some(grid) if grid.to_grid(middle).is_some() => Printed::Grid(grid),
-            _ => Printed::Degrees,
-        }
+    pub fn of(grid: Option<&'a Grid>) -> Printed<'a> {
+        grid.map_or(Printed::Degrees, Printed::Grid)
     }
 
     /// The pair of coordinates under a place on paper. Longitudes run on over the 180th meridian.
@@ -112,10 +109,11 @@ impl<'a> Printed<'a> {
         (position.y().abs() <= 90.0).then(|| window.paper(position))
     }
 
-    /// The step between lines, in the unit of the coordinate, for `axis` 0 (eastward) or 1 (northward).
+    /// The round step between lines, in the unit of the coordinate, that keeps them `closest` mm apart or more on paper, for
+    /// `axis` 0 (eastward) or 1 (northward).
     #[must_use]
-    pub fn step(self, window: &Window, axis: usize) -> f64 {
-        let metres = window.scale.ground(CLOSEST_MM);
+    pub fn step(self, window: &Window, axis: usize, closest: f64) -> f64 {
+        let metres = window.scale.ground(closest);
         match self {
             Printed::Grid(grid) => {
                 let least = metres / grid.metres_per_unit();
@@ -144,13 +142,13 @@ impl<'a> Printed<'a> {
     }
 }
 
-/// Every tick on the frame of `window`.
+/// Every tick on the frame of `window`, neighbours `closest` mm apart or more.
 #[must_use]
-pub fn ticks(window: &Window, printed: Printed<'_>) -> Vec<Tick> {
+pub fn ticks(window: &Window, printed: Printed<'_>, closest: f64) -> Vec<Tick> {
     let mut ticks = Vec::new();
     for side in Side::ALL {
         let axis = usize::from(!side.is_level());
-        let step = printed.step(window, axis);
+        let step = printed.step(window, axis, closest);
         let (from, to) = side.ends(window.frame);
         let at = |part: f64| Coord { x: from.x + part * (to.x - from.x), y: from.y + part * (to.y - from.y) };
         let value = |part: f64| printed.under(window, at(part)).map(|pair| pair[axis]);
@@ -302,4 +300,76 @@ fn other_span(window: &Window, axis: usize) -> Option<(f64, f64)> {
         let (low, high) = span.unwrap_or((value, value));
         Some((low.min(value), high.max(value)))
     })
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used, reason = "a test may stop at once")]
+mod tests {
+    use super::*;
+    use crate::{draw::map::scale::Scale, geometry::Plane, units::Degrees};
+
+    fn window(longitude: f64, latitude: f64, denominator: u32, up: Degrees) -> Window {
+        let frame = Rect::new(Coord { x: 5.0, y: 5.0 }, Coord { x: 171.0, y: 150.0 });
+        let plane = Plane::about(Point::new(longitude, latitude)).turned(up);
+        Window { plane, scale: Scale::of(denominator), frame }
+    }
+
+    #[test]
+    fn a_tick_stands_where_its_coordinate_is() {
+        let grid = Grid::of_epsg(7855).expect("a grid");
+        let place = Point::new(148.0, -36.0);
+        for denominator in [250, 1_000, 7_500, 50_000] {
+            let window = window(148.0, -36.0, denominator, grid.convergence(place).expect("on the grid"));
+            let step = Printed::Grid(&grid).step(&window, 0, CLOSEST_MM);
+            assert!((CLOSEST_MM..2.5 * CLOSEST_MM + 0.1).contains(&window.scale.paper(step)), "{step}");
+            let ticks = ticks(&window, Printed::Grid(&grid), CLOSEST_MM);
+            for side in Side::ALL {
+                let count = ticks.iter().filter(|tick| tick.side == side).count();
+                assert!((2..8).contains(&count), "1:{denominator} {side:?}: {count}");
+            }
+            for tick in &ticks {
+                let (easting, northing) = grid.to_grid(window.position(tick.at)).expect("on the grid");
+                let here = if tick.side.is_level() { easting } else { northing };
+                let off = window.scale.paper((here - tick.value).abs());
+                assert!(off < 0.01, "{} is {off} mm off", tick.label);
+                assert!((tick.value / step - (tick.value / step).round()).abs() < 1e-9);
+            }
+        }
+    }
+
+    #[test]
+    fn degrees_are_printed_as_finely_as_they_step() {
+        assert_eq!(arc(148.5 * 3600.0, 0, 1800.0), "148° 30′ E");
+        assert_eq!(arc(-36.0 * 3600.0, 1, 3600.0), "36° S");
+        assert_eq!(arc(-(36.0 * 3600.0 + 61.0), 1, 1.0), "36° 01′ 01″ S");
+        assert_eq!(arc(180.5 * 3600.0, 0, 1800.0), "179° 30′ W");
+        assert_eq!(arc(0.2, 1, 0.2), "0° 00′ 00.2″ N");
+        // Rounding carries into the minutes: never 60″.
+        assert_eq!(arc(59.99, 0, 0.1), "0° 01′ 00.0″ E");
+    }
+
+    #[test]
+    fn longitudes_run_on_over_the_date_line() {
+        let window = window(180.0, -17.0, 7_500, Degrees(0.0));
+        let labels: Vec<String> = ticks(&window, Printed::Degrees, CLOSEST_MM)
+            .into_iter()
+            .filter(|tick| tick.side == Side::Bottom)
+            .map(|tick| tick.label)
+            .collect();
+        assert!(labels.iter().any(|label| label.ends_with('E')), "{labels:?}");
+        assert!(labels.iter().any(|label| label.ends_with('W')), "{labels:?}");
+    }
+
+    #[test]
+    fn no_place_on_the_earth_upsets_the_ticks() {
+        let places = [(0.0, 90.0), (0.0, -90.0), (20.0, 89.999), (180.0, 0.0), (-180.0, 72.0), (0.0, 0.0)];
+        for (longitude, latitude) in places {
+            for denominator in [250, 25_000, 20_000_000, 400_000_000] {
+                let window = window(longitude, latitude, denominator, Degrees(0.0));
+                for tick in ticks(&window, Printed::Degrees, CLOSEST_MM) {
+                    assert!(tick.at.x.is_finite() && tick.at.y.is_finite());
+                }
+            }
+        }
+    }
 }

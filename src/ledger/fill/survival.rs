@@ -67,7 +67,7 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) -> Finding<Share> 
 /// `share` with the rows of the planting log that weight it.
 fn from_log(share: Finding<Share>, planted: Option<&Planted<'_>>) -> Finding<Share> {
     let mut share = share?;
-    share.sources.join(&planted.map(Planted::sources).unwrap_or_else(Sources::default));
+    share.sources.join(&planted.map(Planted::sources).unwrap_or_default());
     Ok(share)
 }
 

@@ -1,0 +1,71 @@
+//! Sums of money as people write them.
+
+use rust_decimal::Decimal;
+
+use crate::{
+    intake::cell::{Cells, number},
+    problem::Reading,
+    units::Money,
+};
+
+/// Signs that belong to some currencies only, and those currencies.
+const SIGNS: [(char, &[&str]); 5] =
+    [('€', &["EUR"]), ('£', &["GBP"]), ('¥', &["JPY", "CNY"]), ('₹', &["INR"]), ('₩', &["KRW"])];
+
+impl Cells<'_> {
+    /// A sum of money in `currency`; a refund is negative.
+    pub(crate) fn money(&mut self, column: &str, currency: &str) -> Option<Money> {
+        let found = self.raw(column)?;
+        let bare = bare(found, currency);
+        let spelt = bare.as_ref().and_then(|bare| number::plain(bare, self.mark()));
+        let sum =
+            spelt.and_then(|text| Decimal::from_str_exact(&text).or(Decimal::from_scientific(&text)).ok());
+        if sum.is_none() {
+            let wanted = format!("a sum of money in {currency}, such as 1234.50");
+            let nearest = bare.and_then(|bare| number::likely(&bare, self.mark()));
+            self.say(column, Reading::NumberUnreadable { found: found.to_owned(), wanted, nearest });
+        }
+        sum.map(Money)
+    }
+}
+
+/// The number in `text` without the currency's signs and letters; accountants' brackets become a minus sign. `None` where
+/// another currency is named.
+fn bare(text: &str, currency: &str) -> Option<String> {
+    let (text, negative) = match text.trim().strip_prefix('(').and_then(|rest| rest.strip_suffix(')')) {
+        Some(within) => (within, "-"),
+        None => (text.trim(), ""),
+    };
+    let mut number = String::from(negative);
+    let mut letters = String::new();
+    for c in text.chars() {
+        match c {
+            '$' => {}
+            c if SIGNS.iter().any(|(sign, of)| *sign == c && !of.contains(&currency)) => return None,
+            c if SIGNS.iter().any(|(sign, _)| *sign == c) => {}
+            c if c.is_alphabetic() => letters.push(c),
+            c => number.push(c),
+        }
+    }
+    // `A$`, `AU$` and `AUD` all begin the code.
+    currency.to_lowercase().starts_with(&letters.to_lowercase()).then(|| number.trim().to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn signs_and_letters_of_the_currency_are_taken_off() {
+        let aud = |text| bare(text, "AUD");
+        for text in ["1,234.50", "$1,234.50", "A$ 1,234.50", "AUD 1,234.50", "1,234.50 AUD", "au$1,234.50"] {
+            assert_eq!(aud(text).as_deref(), Some("1,234.50"), "{text}");
+        }
+        assert_eq!(aud("($45.00)").as_deref(), Some("-45.00"));
+        assert_eq!(aud("-$45.00").as_deref(), Some("-45.00"));
+        assert_eq!(aud("−45").as_deref(), Some("−45"));
+        assert_eq!(aud("€5"), None);
+        assert_eq!(aud("USD 5"), None);
+        assert_eq!(bare("€5", "EUR").as_deref(), Some("5"));
+    }
+}

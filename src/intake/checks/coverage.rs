@@ -1,0 +1,52 @@
+//! Areas that were planted and never surveyed, planted too densely to be true, or taped on a slope nobody measured.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::{
+    geometry,
+    problem::{Place, Problem, Records},
+    project::{AreaId, MeasuredOn, PlotId, Project},
+    units::Hectares,
+};
+
+/// Stems on a hectare that no planting reaches: one every seventy centimetres (common practice, no source).
+const DENSEST: f64 = 20_000.0;
+
+pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
+    let mut planted: BTreeMap<&AreaId, u64> = BTreeMap::new();
+    for planting in project.plantings_to_date() {
+        *planted.entry(&planting.area).or_default() += planting.stems.0;
+    }
+    let visited: BTreeSet<&PlotId> = project.tallies.iter().map(|tally| &tally.plot).collect();
+    let surveyed: BTreeSet<&AreaId> =
+        project.plots.iter().filter(|plot| visited.contains(&plot.id)).map(|plot| &plot.area).collect();
+    for area in &project.areas {
+        let Some(&stems) = planted.get(&area.id) else { continue };
+        if !project.tallies.is_empty() && !surveyed.contains(&area.id) {
+            let kind = Records::AreaNotSurveyed { area: area.id.to_string() };
+            problems.push(Problem::new(kind, Place::row(&area.source)));
+        }
+        let hectares = Hectares::from(geometry::area(&area.boundary)).0;
+        let per_hectare = number(stems) / hectares;
+        if per_hectare > DENSEST {
+            let kind = Records::TooDense { per_hectare, area: area.id.to_string() };
+            problems.push(Problem::new(kind, Place::row(&area.source)));
+        }
+    }
+    slopes_unknown(project, problems);
+}
+
+fn slopes_unknown(project: &Project, problems: &mut Vec<Problem>) {
+    let known: BTreeSet<&AreaId> = project.slopes.iter().map(|slope| &slope.area).collect();
+    for plot in &project.plots {
+        if plot.measured_on == MeasuredOn::Slope && !known.contains(&plot.area) {
+            let kind = Records::SlopeUnknown { plot: plot.id.to_string(), area: plot.area.to_string() };
+            problems.push(Problem::new(kind, Place::row(&plot.source).column("measured_on")));
+        }
+    }
+}
+
+#[allow(clippy::cast_precision_loss, reason = "no folder holds 2^53 stems")]
+fn number(count: u64) -> f64 {
+    count as f64
+}

@@ -1,0 +1,28 @@
+//! What a whole project gives away that no single row does: a file a check, each a function from the project to problems.
+
+mod budget;
+mod coverage;
+mod frost;
+mod names;
+mod outlines;
+mod period;
+mod places;
+mod receipts;
+mod sizes;
+mod survey;
+
+use crate::{problem::Problem, project::Project};
+
+/// Every check, in the order of the files they speak of. `files` are those in the folder.
+pub(crate) fn run(project: &Project, files: &[String], problems: &mut Vec<Problem>) {
+    outlines::check(project, problems);
+    places::check(project, problems);
+    period::check(project, problems);
+    survey::check(project, problems);
+    coverage::check(project, problems);
+    sizes::check(project, problems);
+    frost::check(project, problems);
+    budget::check(project, problems);
+    receipts::check(project, files, problems);
+    names::check(project, problems);
+}

@@ -1,0 +1,81 @@
+//! Tallies that their plot or the planting log contradicts.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::NaiveDate;
+
+use crate::{
+    problem::{Place, Problem, Records},
+    project::{AreaId, PlotId, Project, SpeciesId, Tally},
+};
+
+pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
+    let log = Log::of(project);
+    let areas: BTreeMap<&PlotId, &AreaId> = project.plots.iter().map(|plot| (&plot.id, &plot.area)).collect();
+    for tally in &project.tallies {
+        let Some(area) = areas.get(&tally.plot) else { continue };
+        before_planting(tally, area, &log, problems);
+        not_planted(tally, area, &log, problems);
+    }
+    against_plots(project, problems);
+}
+
+/// What the planting log says of each area.
+struct Log<'a> {
+    first: BTreeMap<&'a AreaId, NaiveDate>,
+    species: BTreeSet<(&'a AreaId, &'a SpeciesId)>,
+}
+
+impl<'a> Log<'a> {
+    fn of(project: &'a Project) -> Log<'a> {
+        let mut first = BTreeMap::new();
+        let mut species = BTreeSet::new();
+        for planting in &project.plantings {
+            let day = first.entry(&planting.area).or_insert(planting.date);
+            *day = planting.date.min(*day);
+            species.insert((&planting.area, &planting.species));
+        }
+        Log { first, species }
+    }
+}
+
+fn before_planting(tally: &Tally, area: &AreaId, log: &Log<'_>, problems: &mut Vec<Problem>) {
+    if let Some(planted) = log.first.get(area).filter(|planted| tally.date < **planted) {
+        let kind = Records::SurveyBeforePlanting {
+            date: tally.date.to_string(),
+            planted: planted.to_string(),
+            whereabouts: area.to_string(),
+        };
+        problems.push(Problem::new(kind, Place::row(&tally.source).column("date")));
+    }
+}
+
+fn not_planted(tally: &Tally, area: &AreaId, log: &Log<'_>, problems: &mut Vec<Problem>) {
+    if tally.set() > 0 && !log.species.contains(&(area, &tally.species)) {
+        let kind = Records::TalliedNotPlanted { species: tally.species.to_string(), area: area.to_string() };
+        problems.push(Problem::new(kind, Place::row(&tally.source).column("species")));
+    }
+}
+
+/// Each visit of a plot against the stems that were set in it.
+fn against_plots(project: &Project, problems: &mut Vec<Problem>) {
+    let mut visits: BTreeMap<(&PlotId, NaiveDate), Vec<&Tally>> = BTreeMap::new();
+    for tally in &project.tallies {
+        visits.entry((&tally.plot, tally.date)).or_default().push(tally);
+    }
+    for ((id, _), rows) in visits {
+        let Some(planted) = project.plot(id).and_then(|plot| plot.planted_stems) else { continue };
+        let alive: u64 = rows.iter().map(|tally| tally.alive.0).sum();
+        let set: u64 = rows.iter().map(|tally| tally.set()).sum();
+        let told = rows.iter().all(|tally| tally.dead.is_some() && tally.missing.is_some());
+        let (kind, column): (Records, &str) = if alive > planted.0 {
+            let whereabouts = format!("plot {id}");
+            (Records::MoreAliveThanPlanted { alive, planted: planted.0, whereabouts }, "alive")
+        } else if told && set != planted.0 {
+            (Records::TallyDoesNotAddUp { sum: set, planted: planted.0, plot: id.to_string() }, "missing")
+        } else {
+            continue;
+        };
+        problems.push(Problem::new(kind, Place::row(&rows[rows.len() - 1].source).column(column)));
+    }
+}

@@ -1,0 +1,207 @@
+//! Planting areas: one polygon or several under one id.
+
+use crate::{
+    geometry,
+    intake::{
+        layers::{
+            drawn::{CORNERS, Drawn, drawn},
+            position::shape,
+        },
+        mapping::Mapping,
+        nearest,
+    },
+    problem::{Ground, Place, Problem, Reading},
+    project::{Area, AreaId, Shape},
+};
+
+/// The property that names an area.
+const NAME: &str = "area";
+
+/// The planting areas of the layer `text` in the file at `path`.
+pub(crate) fn areas(path: &str, text: &str, mapping: &Mapping, problems: &mut Vec<Problem>) -> Vec<Area> {
+    let before = problems.len();
+    let drawn = drawn(path, text, mapping, problems);
+    if drawn.is_empty() && problems.len() == before {
+        problems.push(Problem::new(Reading::TableEmpty { table: "areas" }, Place::file(path)));
+    }
+    let mut areas: Vec<Area> = Vec::with_capacity(drawn.len());
+    for one in &drawn {
+        let Some(area) = area(one, problems) else { continue };
+        match areas.iter().find(|known| nearest::same(&known.id.0, &area.id.0)) {
+            Some(known) => {
+                let kind = Ground::AreaTwice { id: area.id.to_string(), first: known.source.row };
+                problems.push(one.problem(kind, NAME));
+            }
+            None => areas.push(area),
+        }
+    }
+    areas
+}
+
+fn area(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<Area> {
+    let Some(id) = drawn.property(NAME) else {
+        let nearest = nearest::nearest(NAME, drawn.names());
+        problems.push(drawn.problem(Ground::Nameless { property: NAME.to_owned(), nearest }, NAME));
+        return None;
+    };
+    let polygons = match drawn.geometry.as_ref().map(|geometry| (geometry, shape(geometry, CORNERS))) {
+        Some((_, Ok(Shape::Polygons(polygons)))) => polygons,
+        Some((geometry, Ok(_))) => {
+            let kind = Ground::WrongShape { found: geometry.type_name().to_owned(), wanted: "a polygon" };
+            problems.push(drawn.problem(kind, "geometry"));
+            return None;
+        }
+        Some((_, Err(kind))) => {
+            problems.push(drawn.problem(turned(kind, id), "geometry"));
+            return None;
+        }
+        None => {
+            problems.push(drawn.problem(Ground::NoShape, "geometry"));
+            return None;
+        }
+    };
+    let Some(cleaned) = geometry::clean(&polygons) else {
+        problems.push(drawn.problem(Ground::NoShape, "geometry"));
+        return None;
+    };
+    if let Some(hectares) = cleaned.repaired {
+        let kind = Ground::CrossesItself { id: id.to_owned(), hectares: hectares.0 };
+        problems.push(drawn.problem(kind, "geometry"));
+    }
+    Some(Area {
+        id: AreaId(id.into()),
+        boundary: cleaned.shape,
+        stated_hectares: stated_hectares(drawn, problems),
+        frosty: frosty(drawn, problems),
+        note: drawn.property("note").map(str::to_owned),
+        source: drawn.source.clone(),
+    })
+}
+
+/// A latitude beyond the poles is a longitude, if the other number can be a latitude.
+fn turned(kind: Ground, id: &str) -> Ground {
+    match &kind {
+        Ground::NotOnEarth { longitude, latitude } => {
+            let within =
+                |text: &str, limit: f64| text.parse::<f64>().is_ok_and(|degrees| degrees.abs() <= limit);
+            match within(longitude, 90.0) && within(latitude, 180.0) && !within(latitude, 90.0) {
+                true => Ground::AxesSwapped { id: id.to_owned() },
+                false => kind,
+            }
+        }
+        _ => kind,
+    }
+}
+
+fn stated_hectares(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<f64> {
+    let (name, text) = ["stated_hectares", "hectares", "area_ha"]
+        .into_iter()
+        .find_map(|name| Some((name, drawn.property(name)?)))?;
+    let number = text.parse::<f64>().ok().filter(|hectares| hectares.is_finite() && *hectares >= 0.0);
+    if number.is_none() {
+        let kind =
+            Reading::CellUnreadable { found: text.to_owned(), wanted: "a number of hectares, such as 3.25" };
+        problems.push(drawn.problem(kind, name));
+    }
+    number
+}
+
+fn frosty(drawn: &Drawn, problems: &mut Vec<Problem>) -> bool {
+    match drawn.property("frosty").map(str::to_lowercase).as_deref() {
+        Some("yes" | "true" | "y" | "1") => true,
+        None | Some("no" | "false" | "n" | "0") => false,
+        Some(other) => {
+            let known = ["yes", "no"].map(str::to_owned).to_vec();
+            let kind = Reading::WordUnknown { found: other.to_owned(), known, nearest: None };
+            problems.push(drawn.problem(kind, "frosty"));
+            false
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> (Vec<Area>, Vec<&'static str>) {
+        let mut problems = Vec::new();
+        let areas = areas("areas.geojson", text, &Mapping::default(), &mut problems);
+        (areas, problems.iter().map(|problem| problem.kind.said().code).collect())
+    }
+
+    fn layer(features: &[(&str, &str)]) -> String {
+        let one = |(properties, geometry): &(&str, &str)| {
+            format!(r#"{{"type":"Feature","properties":{properties},"geometry":{geometry}}}"#)
+        };
+        let features: Vec<String> = features.iter().map(one).collect();
+        format!(r#"{{"type":"FeatureCollection","features":[{}]}}"#, features.join(","))
+    }
+
+    const SQUARE: &str =
+        r#"{"type":"Polygon","coordinates":[[[148,-36],[148.01,-36],[148.01,-35.99],[148,-35.99]]]}"#;
+
+    #[test]
+    fn an_area_is_read_with_what_is_said_of_it() {
+        let (areas, problems) =
+            read(&layer(&[(r#"{"Area":" North face ","hectares":"98.5","frosty":true}"#, SQUARE)]));
+        assert_eq!(problems, [""; 0]);
+        assert_eq!(&*areas[0].id.0, "North face");
+        assert_eq!(areas[0].stated_hectares, Some(98.5));
+        assert!(areas[0].frosty);
+    }
+
+    #[test]
+    fn a_property_of_another_name_is_mapped() {
+        let mapping =
+            Mapping { columns: [("BLOCK".to_owned(), "area".to_owned())].into(), ..Mapping::default() };
+        let mut problems = Vec::new();
+        let areas = areas("a.geojson", &layer(&[(r#"{"block":7}"#, SQUARE)]), &mapping, &mut problems);
+        assert_eq!(&*areas[0].id.0, "7");
+        assert!(problems.is_empty());
+    }
+
+    #[test]
+    fn what_is_wrong_is_said_of_every_shape() {
+        let swapped = r#"{"type":"Polygon","coordinates":[[[-36,148],[-36,148.01],[-35.99,148.01]]]}"#;
+        let line = r#"{"type":"LineString","coordinates":[[148,-36],[148.1,-36]]}"#;
+        let thin = r#"{"type":"Polygon","coordinates":[[[148,-36],[148.1,-36],[148,-36]]]}"#;
+        let tie = r#"{"type":"Polygon","coordinates":[[[148,-36],[148.01,-35.99],[148.01,-36],[148,-35.99],[148,-36]]]}"#;
+        let named = |name: &str| format!(r#"{{"area":"{name}"}}"#);
+        let (a, b, c, d, e) = (named("A"), named("B"), named("C"), named("D"), named("a"));
+        let (areas, problems) = read(&layer(&[
+            (&a, SQUARE),
+            (r#"{"aera":"x"}"#, SQUARE),
+            (&b, swapped),
+            (&c, line),
+            (&d, thin),
+            (&e, SQUARE),
+            (r#"{"area":"F"}"#, tie),
+            (r#"{"area":"G"}"#, "null"),
+        ]));
+        assert_eq!(areas.len(), 2);
+        assert_eq!(
+            problems,
+            [
+                "nameless-shape",
+                "axes-swapped",
+                "wrong-shape",
+                "too-few-corners",
+                "area-twice",
+                "crosses-itself",
+                "no-shape"
+            ]
+        );
+    }
+
+    #[test]
+    fn another_reference_system_is_refused_and_nonsense_is_not_read() {
+        let text = layer(&[(r#"{"area":"A"}"#, SQUARE)]).replacen(
+            '{',
+            r#"{"crs":{"type":"name","properties":{"name":"urn:ogc:def:crs:EPSG::32760"}},"#,
+            1,
+        );
+        assert_eq!(read(&text).1, ["crs-not-read"]);
+        assert_eq!(read("{").1, ["malformed"]);
+        assert_eq!(read(r#"{"type":"FeatureCollection","features":[]}"#).1, ["table-empty"]);
+    }
+}

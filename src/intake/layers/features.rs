@@ -1,0 +1,114 @@
+//! Fences, tracks, watercourses and whatever else stands on or beside the site.
+
+use crate::{
+    intake::{
+        layers::{
+            drawn::{CORNERS, Drawn, drawn},
+            position::shape,
+        },
+        mapping::Mapping,
+        nearest,
+    },
+    problem::{Ground, Problem, Reading},
+    project::{Feature, FeatureKind, Standing},
+};
+
+/// The property that says what a feature is.
+const KIND: &str = "kind";
+
+/// The features of the layer `text` in the file at `path`. A layer without any is no problem.
+pub(crate) fn features(
+    path: &str,
+    text: &str,
+    mapping: &Mapping,
+    problems: &mut Vec<Problem>,
+) -> Vec<Feature> {
+    let drawn = drawn(path, text, mapping, problems);
+    drawn.iter().filter_map(|one| feature(one, problems)).collect()
+}
+
+fn feature(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<Feature> {
+    let shape = match drawn.geometry.as_ref().map(|geometry| shape(geometry, CORNERS)) {
+        Some(Ok(shape)) => Some(shape),
+        Some(Err(kind)) => {
+            problems.push(drawn.problem(kind, "geometry"));
+            None
+        }
+        None => {
+            problems.push(drawn.problem(Ground::NoShape, "geometry"));
+            None
+        }
+    };
+    let kind = kind(drawn, problems);
+    let standing = standing(drawn, problems);
+    Some(Feature {
+        kind: kind?,
+        standing,
+        name: drawn.property("name").map(str::to_owned),
+        shape: shape?,
+        source: drawn.source.clone(),
+    })
+}
+
+fn kind(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<FeatureKind> {
+    let Some(found) = drawn.property(KIND) else {
+        let nearest = nearest::nearest(KIND, drawn.names());
+        problems.push(drawn.problem(Ground::Nameless { property: KIND.to_owned(), nearest }, KIND));
+        return None;
+    };
+    let words = |text: &str| nearest::folded(text).replace(['_', '-'], " ");
+    let known = FeatureKind::ALL.into_iter().find(|kind| kind.words() == words(found));
+    known.or_else(|| {
+        let nearest = nearest::nearest(found, FeatureKind::ALL.map(FeatureKind::words));
+        problems.push(drawn.problem(Ground::FeatureKindUnknown { found: found.to_owned(), nearest }, KIND));
+        Some(FeatureKind::Other)
+    })
+}
+
+fn standing(drawn: &Drawn, problems: &mut Vec<Problem>) -> Standing {
+    let known = [Standing::Existing, Standing::New];
+    let Some(found) = drawn.property("status") else { return Standing::Existing };
+    let same = known.into_iter().find(|standing| nearest::same(standing.word(), found));
+    same.unwrap_or_else(|| {
+        let words = known.map(Standing::word);
+        let kind = Reading::WordUnknown {
+            found: found.to_owned(),
+            known: words.map(str::to_owned).to_vec(),
+            nearest: nearest::nearest(found, words),
+        };
+        problems.push(drawn.problem(kind, "status"));
+        Standing::Existing
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::project::Shape;
+
+    #[test]
+    fn features_are_read_by_kind_and_what_is_wrong_is_said() {
+        let text = r#"{"type":"FeatureCollection","features":[
+            {"type":"Feature","properties":{"kind":"Power_line","name":"11 kV"},"geometry":{"type":"LineString","coordinates":[[148,-36,800],[148.1,-36,810]]}},
+            {"type":"Feature","properties":{"kind":"fense","status":"nwe"},"geometry":{"type":"LineString","coordinates":[[148,-36],[148.1,-36]]}},
+            {"type":"Feature","properties":{"name":"?"},"geometry":{"type":"Point","coordinates":[148,-36]}},
+            {"type":"Feature","properties":{"kind":"gate","status":"new"},"geometry":{"type":"Point","coordinates":[148,-96]}}]}"#;
+        let mut problems = Vec::new();
+        let features = features("features.geojson", text, &Mapping::default(), &mut problems);
+        let codes: Vec<_> =
+            problems.iter().map(|problem| (problem.place.row, problem.kind.said().code)).collect();
+        assert_eq!(features.len(), 2);
+        assert_eq!(features[0].kind, FeatureKind::PowerLine);
+        assert!(matches!(features[0].shape, Shape::Lines(_)));
+        let expected =
+            [(2, "feature-kind-unknown"), (2, "word-unknown"), (3, "nameless-shape"), (4, "not-on-earth")];
+        assert_eq!(codes, expected.map(|(row, code)| (Some(row), code)));
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_text_is_read_or_refused(text in "\\PC{0,200}") {
+            features("features.geojson", &text, &Mapping::default(), &mut Vec::new());
+        }
+    }
+}

@@ -1,0 +1,108 @@
+//! Positions: longitude and latitude in degrees, on the Earth.
+
+use geo::{Coord, LineString, MultiLineString, MultiPoint, MultiPolygon, Point, Polygon};
+use geojson::{GeometryValue, Position};
+
+use crate::{problem::Ground, project::Shape};
+
+/// The shape of a geometry, `Z` values dropped.
+///
+/// # Errors
+/// The first thing that is wrong with it.
+pub(super) fn shape(geometry: &GeometryValue, limit: usize) -> Result<Shape, Ground> {
+    let mut parts = Parts { corners: 0, limit, ..Parts::default() };
+    parts.take(geometry)?;
+    match (parts.points.is_empty(), parts.lines.is_empty(), parts.polygons.is_empty()) {
+        (_, _, false) => Ok(Shape::Polygons(MultiPolygon(parts.polygons))),
+        (_, false, true) => Ok(Shape::Lines(MultiLineString(parts.lines))),
+        (false, true, true) => Ok(Shape::Points(MultiPoint(parts.points))),
+        (true, true, true) => Err(Ground::NoShape),
+    }
+}
+
+/// What the parts of a geometry come to, however deep collections nest.
+#[derive(Default)]
+struct Parts {
+    points: Vec<Point<f64>>,
+    lines: Vec<LineString<f64>>,
+    polygons: Vec<Polygon<f64>>,
+    corners: usize,
+    limit: usize,
+}
+
+impl Parts {
+    fn take(&mut self, geometry: &GeometryValue) -> Result<(), Ground> {
+        match geometry {
+            GeometryValue::Point { coordinates } => {
+                let place = self.place(coordinates)?;
+                self.points.push(Point(place));
+            }
+            GeometryValue::MultiPoint { coordinates } => {
+                for point in coordinates {
+                    let place = self.place(point)?;
+                    self.points.push(Point(place));
+                }
+            }
+            GeometryValue::LineString { coordinates } => self.line(coordinates)?,
+            GeometryValue::MultiLineString { coordinates } => {
+                coordinates.iter().try_for_each(|line| self.line(line))?;
+            }
+            GeometryValue::Polygon { coordinates } => self.polygon(coordinates)?,
+            GeometryValue::MultiPolygon { coordinates } => {
+                coordinates.iter().try_for_each(|polygon| self.polygon(polygon))?;
+            }
+            GeometryValue::GeometryCollection { geometries } => {
+                geometries.iter().try_for_each(|part| self.take(&part.value))?;
+            }
+        }
+        Ok(())
+    }
+
+    fn line(&mut self, corners: &[Position]) -> Result<(), Ground> {
+        if corners.len() < 2 {
+            return Err(Ground::NoShape);
+        }
+        let line = self.ring(corners)?;
+        self.lines.push(line);
+        Ok(())
+    }
+
+    fn polygon(&mut self, rings: &[Vec<Position>]) -> Result<(), Ground> {
+        let Some((outer, holes)) = rings.split_first() else { return Err(Ground::NoShape) };
+        let corners = distinct(outer);
+        if corners < 3 {
+            return Err(Ground::TooFewCorners { corners });
+        }
+        let outer = self.ring(outer)?;
+        let holes = holes.iter().map(|hole| self.ring(hole)).collect::<Result<_, _>>()?;
+        self.polygons.push(Polygon::new(outer, holes));
+        Ok(())
+    }
+
+    fn ring(&mut self, corners: &[Position]) -> Result<LineString<f64>, Ground> {
+        corners.iter().map(|corner| self.place(corner)).collect::<Result<_, _>>().map(LineString)
+    }
+
+    fn place(&mut self, position: &Position) -> Result<Coord<f64>, Ground> {
+        self.corners += 1;
+        if self.corners > self.limit {
+            return Err(Ground::TooManyCorners { corners: self.corners, limit: self.limit });
+        }
+        let part = |at: usize| position.as_slice().get(at).copied().unwrap_or(f64::NAN);
+        let (x, y) = (part(0), part(1));
+        match (-180.0..=180.0).contains(&x) && (-90.0..=90.0).contains(&y) {
+            true => Ok(Coord { x, y }),
+            false => Err(Ground::NotOnEarth { longitude: x.to_string(), latitude: y.to_string() }),
+        }
+    }
+}
+
+/// Corners of a ring, one that follows itself counted once and the closing one not at all.
+fn distinct(ring: &[Position]) -> usize {
+    let mut corners: Vec<&[f64]> = ring.iter().map(Position::as_slice).collect();
+    corners.dedup();
+    if corners.len() > 1 && corners.first() == corners.last() {
+        corners.pop();
+    }
+    corners.len()
+}

@@ -1,0 +1,32 @@
+//! How much is read before a file is refused: enough for any planting project, too little to choke on.
+
+/// Bytes of `project.toml` or a chapter of the narrative.
+pub(crate) const WORDS: u64 = 2 << 20;
+
+/// Bytes of a table or a layer.
+pub(crate) const TABLE: u64 = 64 << 20;
+
+/// Bytes of a photo.
+pub(crate) const PHOTO: u64 = 64 << 20;
+
+/// Files in the folder.
+pub(crate) const FILES: usize = 50_000;
+
+/// Folders within folders.
+pub(crate) const DEPTH: usize = 8;
+
+/// A count in one row.
+pub(crate) const COUNT: u64 = 1_000_000;
+
+/// First and last year that a date may lie in.
+pub(crate) const YEARS: (i32, i32) = (1900, 2200);
+
+/// Bytes that the file at `path` may have, by its ending.
+pub(crate) fn bytes(path: &str) -> u64 {
+    let ending = path.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase());
+    match ending.as_deref() {
+        Some("toml" | "md") => WORDS,
+        Some("jpg" | "jpeg" | "png") => PHOTO,
+        _ => TABLE,
+    }
+}

@@ -1,0 +1,64 @@
+//! Names that are the same but for how they are dressed, and the nearest right answer to a wrong one.
+
+use unicode_normalization::UnicodeNormalization as _;
+
+/// Longer texts than this were not meant to be a name.
+const LONGEST: usize = 120;
+
+/// A name as names are compared: without regard to case, to space around and within, and to how accents are encoded.
+pub(crate) fn folded(name: &str) -> String {
+    let lower: String = name.nfc().flat_map(char::to_lowercase).collect();
+    lower.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Whether two names are one.
+pub(crate) fn same(one: &str, other: &str) -> bool {
+    folded(one) == folded(other)
+}
+
+/// The one of `known` that `found` was most likely meant to be; `None` where nothing is near.
+///
+/// Near is up to one slip (a letter wrong, missing, added or swapped with its neighbour) in every three letters. Of two
+/// that are equally near the first stands.
+pub(crate) fn nearest<'a>(found: &str, known: impl IntoIterator<Item = &'a str>) -> Option<String> {
+    let loose = |name: &str| folded(name).replace(['_', '-'], " ");
+    let wanted = loose(found);
+    let length = wanted.chars().count();
+    if length == 0 || length > LONGEST {
+        return None;
+    }
+    let slips = (length / 3).max(1);
+    let distance = |name: &str| {
+        let name = loose(name);
+        // A name so much longer or shorter can't be near: the slow comparison is spared.
+        (name.chars().count().abs_diff(length) <= slips).then(|| strsim::osa_distance(&wanted, &name))
+    };
+    let near = known.into_iter().filter_map(|name| Some((distance(name)?, name)));
+    near.filter(|(distance, _)| *distance <= slips)
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, name)| name.to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn slips_are_seen_through_and_strangers_are_not() {
+        let species = ["Acacia dealbata", "Acacia fimbriata", "Lophostemon confertus"];
+        assert_eq!(nearest("Acacia fimbrata", species).as_deref(), Some("Acacia fimbriata"));
+        assert_eq!(nearest("ACACIA  DEALBATA", species).as_deref(), Some("Acacia dealbata"));
+        assert_eq!(nearest("power-line", ["power line", "fence"]).as_deref(), Some("power line"));
+        assert_eq!(nearest("N-O1", ["N-01", "N-02"]).as_deref(), Some("N-01"));
+        assert_eq!(nearest("Quercus robur", species), None);
+        assert_eq!(nearest("", species), None);
+        assert_eq!(nearest("x", []), None);
+    }
+
+    #[test]
+    fn names_are_one_however_they_are_dressed() {
+        assert!(same(" North face", "NORTH  FACE "));
+        assert!(same("Caf\u{e9} block", "cafe\u{301} block"));
+        assert!(!same("North face", "Northface"));
+    }
+}

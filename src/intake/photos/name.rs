@@ -1,0 +1,45 @@
+//! What a picture's path says: its point and its day.
+
+use chrono::NaiveDate;
+
+/// Whether the path ends as a picture's does.
+pub(super) fn is_picture(path: &str) -> bool {
+    let ending = path.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase());
+    matches!(ending.as_deref(), Some("jpg" | "jpeg" | "png"))
+}
+
+/// The photo point of `POINT/DAY….jpg`, a path below the folder of the pictures.
+pub(super) fn point(below: &str) -> Option<&str> {
+    below.split_once('/').map(|(point, _)| point)
+}
+
+/// The day at the beginning of a file's name: `2025-03-01`, `2025_03_01` or `20250301`.
+pub(super) fn day(path: &str) -> Option<NaiveDate> {
+    let name = path.rsplit('/').next().unwrap_or(path);
+    let digits: String = name
+        .chars()
+        .take_while(|c| c.is_ascii_digit() || matches!(c, '-' | '_'))
+        .filter(char::is_ascii_digit)
+        .collect();
+    let part = |from: usize, to: usize| digits.get(from..to)?.parse::<u32>().ok();
+    NaiveDate::from_ymd_opt(i32::try_from(part(0, 4)?).ok()?, part(4, 6)?, part(6, 8)?)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn days_and_points_stand_in_the_path() {
+        let first = NaiveDate::from_ymd_opt(2025, 3, 1);
+        for name in ["photos/P1/2025-03-01.jpg", "2025_03_01 gate.png", "20250301_114500.JPG"] {
+            assert_eq!(day(name), first, "{name}");
+            assert!(is_picture(name));
+        }
+        assert_eq!(day("photos/P1/IMG_2025.jpg"), None);
+        assert_eq!(day("photos/P1/2025-13-41.jpg"), None);
+        assert_eq!(point("P1/2025-03-01.jpg"), Some("P1"));
+        assert_eq!(point("loose.jpg"), None);
+        assert!(!is_picture("photos/P1/notes.txt"));
+    }
+}

@@ -1,0 +1,28 @@
+//! `photos`: which picture was taken where and when, for those whose file name does not tell.
+
+use crate::{
+    intake::{
+        photos::PhotoRow,
+        table::{Layout, Table},
+    },
+    problem::Problem,
+};
+
+/// The columns.
+pub(crate) const LAYOUT: Layout =
+    Layout { table: "photos", required: &["file"], optional: &["photopoint", "date", "caption"] };
+
+/// Every row; the photo points and files it names are matched where the pictures are read.
+pub(crate) fn read(table: &Table, problems: &mut Vec<Problem>) -> Vec<PhotoRow> {
+    table.doubt_repeats(problems);
+    table.each(problems, |row| {
+        let date = row.day("date");
+        Some(PhotoRow {
+            file: row.text("file")?,
+            point: row.text("photopoint"),
+            date,
+            caption: row.text("caption"),
+            source: row.source(),
+        })
+    })
+}

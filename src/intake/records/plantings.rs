@@ -1,0 +1,52 @@
+//! `plantings`: what was planted.
+
+use crate::{
+    intake::{
+        ids::Ids,
+        records::Known,
+        table::{Layout, Table},
+    },
+    problem::{Problem, Records},
+    project::{Planting, Stock},
+};
+
+/// The columns.
+pub(crate) const LAYOUT: Layout = Layout {
+    table: "plantings",
+    required: &["date", "area", "species", "stems"],
+    optional: &["stock", "provenance", "supplier", "row", "batch", "guard", "replaces", "note"],
+};
+
+/// Every planting.
+pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Planting> {
+    table.doubt_repeats(problems);
+    let batches = Ids::new("batch", table.column("batch"), true);
+    table.each(problems, |row| {
+        let (date, area) = (row.day("date"), row.area("area", known));
+        let (species, stems) = (row.species("species", known), row.stems("stems"));
+        let replaces = row.raw("replaces").and_then(|found| {
+            let batch = batches.get(found);
+            if batch.is_none() {
+                let nearest = batches.nearest(found);
+                row.say("replaces", Records::ReplacesNothing { batch: found.to_owned(), nearest });
+            }
+            batch.map(|batch| batch.to_string())
+        });
+        let stock = row.word("stock", &Stock::ALL, Stock::words);
+        Some(Planting {
+            date: date?,
+            area: area?,
+            species: species?,
+            stems: stems?,
+            stock,
+            provenance: row.text("provenance"),
+            supplier: row.text("supplier"),
+            row: row.text("row"),
+            batch: row.text("batch"),
+            guard: row.text("guard"),
+            replaces,
+            note: row.text("note"),
+            source: row.source(),
+        })
+    })
+}

@@ -1,0 +1,40 @@
+//! `tallies`: what was counted in the plots.
+
+use crate::{
+    intake::{
+        records::Known,
+        table::{Layout, Table},
+    },
+    problem::Problem,
+    project::Tally,
+};
+
+/// The columns.
+pub(crate) const LAYOUT: Layout = Layout {
+    table: "tallies",
+    required: &["date", "plot", "species", "alive"],
+    optional: &["dead", "missing", "recruits", "cohort", "note"],
+};
+
+/// Every tally.
+pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Tally> {
+    table.doubt_repeats(problems);
+    table.each(problems, |row| {
+        let (date, plot) = (row.day("date"), row.plot("plot", known));
+        let (species, alive) = (row.species("species", known), row.stems("alive"));
+        let (dead, missing, recruits) = (row.stems("dead"), row.stems("missing"), row.stems("recruits"));
+        let cohort = row.year("cohort");
+        Some(Tally {
+            date: date?,
+            plot: plot?,
+            species: species?,
+            alive: alive?,
+            dead,
+            missing,
+            recruits,
+            cohort,
+            note: row.text("note"),
+            source: row.source(),
+        })
+    })
+}

@@ -1,0 +1,202 @@
+//! `project.toml`: who, where, when, money, targets, soil, planting design, and how tables are mapped.
+
+mod section;
+mod sections;
+mod tables;
+mod target;
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use toml::de::DeTable;
+
+use crate::{
+    intake::mapping::Mapping,
+    problem::{Problem, Reading},
+    project::{
+        BudgetLine, Climate, CoverBefore, Identity, MoneyRules, Period, PlantingDesign, SlopeClasses, Soil,
+        Statistics,
+    },
+};
+
+use section::{Section, place};
+
+pub(crate) use target::{RawTarget, targets};
+
+/// Everything that `project.toml` says.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Settings {
+    /// Who, where and under which reference.
+    pub(crate) identity: Identity,
+    /// The reporting period; all time where it could not be read, so that the checks of other files can go on.
+    pub(crate) period: Period,
+    /// How figures are judged.
+    pub(crate) statistics: Statistics,
+    /// How money is acquitted.
+    pub(crate) money: MoneyRules,
+    /// Wet season and frost months.
+    pub(crate) climate: Climate,
+    /// Soil facts.
+    pub(crate) soil: Soil,
+    /// The land as it was.
+    pub(crate) cover_before: Option<CoverBefore>,
+    /// Slope class breaks.
+    pub(crate) slope_classes: SlopeClasses,
+    /// The planting design.
+    pub(crate) design: Option<PlantingDesign>,
+    /// The agreed budget.
+    pub(crate) budget: Vec<BudgetLine>,
+    /// What is asked for; areas and species are still names.
+    pub(crate) targets: Vec<RawTarget>,
+    /// How tables and layers are mapped, by the name of the table.
+    pub(crate) tables: BTreeMap<String, Mapping>,
+}
+
+/// Reads `project.toml`. Gives `None` only for text that is not TOML: any other mistake is a problem, and reading goes on.
+pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let (table, broken) = DeTable::parse_recoverable(text);
+    if !broken.is_empty() {
+        problems.extend(broken.iter().map(|error| {
+            let kind = Reading::Malformed { format: "TOML", why: error.message().to_owned() };
+            Problem::new(kind, place(text, &error.span().unwrap_or_default()))
+        }));
+        return None;
+    }
+    let mut root = Section::root(text, &table, problems);
+    let settings = Settings {
+        identity: sections::identity(&mut root),
+        period: sections::period(&mut root).unwrap_or(Period { from: NaiveDate::MIN, to: NaiveDate::MAX }),
+        statistics: sections::statistics(&mut root),
+        money: sections::money(&mut root),
+        climate: sections::climate(&mut root),
+        soil: sections::soil(&mut root),
+        cover_before: sections::cover_before(&mut root),
+        slope_classes: sections::slope_classes(&mut root),
+        design: sections::design(&mut root),
+        budget: sections::budget(&mut root),
+        targets: target::raw_targets(&mut root),
+        tables: tables::tables(&mut root),
+    };
+    root.finish();
+    Some(settings)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::project::{Bound, SpeciesList, TaxBasis};
+
+    const LEAST: &str = "[project]\nname = \"Brindle Spur\"\nreference = \"BS-2025\"\nlandholder = \"The Trust\"\nlocality = \"Tarrow\"\ncurrency = \"AUD\"\n[period]\nfrom = 2025-07-01\nto = 2026-06-30\n";
+
+    fn codes(text: &str) -> Vec<(Option<u32>, &'static str)> {
+        let mut problems = Vec::new();
+        read(text, &mut problems);
+        problems.iter().map(|problem| (problem.place.row, problem.kind.said().code)).collect()
+    }
+
+    #[test]
+    fn the_least_that_must_be_said_is_enough() {
+        let mut problems = Vec::new();
+        let settings = read(LEAST, &mut problems).unwrap();
+        assert!(problems.is_empty(), "{problems:?}");
+        assert_eq!(settings.identity.name, "Brindle Spur");
+        assert_eq!(settings.period.to, NaiveDate::from_ymd_opt(2026, 6, 30).unwrap());
+        assert_eq!(settings.money.acquit, TaxBasis::Excluded);
+    }
+
+    #[test]
+    fn everything_of_the_contract_is_read() {
+        let text = format!(
+            "{LEAST}{}",
+            r##"
+[[budget]]
+line = "Plants and guards"
+cash = 18400.10
+in_kind = 0
+[[target]]
+id = "survival-y1"
+under = "grant"
+measure = "survival"
+area = "all"
+at_least = 0.80
+by = 2026-06-30
+words = "At least 80 %"
+[statistics]
+confidence = 0.90
+targets_by = "interval"
+[money]
+acquit = "tax included"
+volunteer_rate = 30.00
+volunteer_rate_source = "the agreement, 2025"
+[terrain]
+classes = "practice"
+[climate]
+wet_season = [12, 3]
+frost = [6, 8]
+[soil]
+organic_matter_percent = 3.2
+texture = "clay loam"
+erosivity = 4200
+[cover.before]
+ground_percent = 55
+canopy_percent = 0
+[rows]
+spacing_m = 4.0
+stem_spacing_m = 2.0
+strip_m = 2.5
+setback_m = { fence = 3, watercourse = 5, power_line = 10, building = 20 }
+pattern = ["pioneer", "late"]
+[tables.plantings]
+file = "Planting book 2025.csv"
+columns = { "Day planted" = "date", "Sp." = "species" }
+dates = "day-first"
+"##
+        );
+        let mut problems = Vec::new();
+        let settings = read(&text, &mut problems).unwrap();
+        assert!(problems.is_empty(), "{problems:?}");
+        assert_eq!(settings.budget[0].cash.0.to_string(), "18400.10", "exact as written");
+        let targets = targets(&settings, &[], &SpeciesList::default(), &mut problems);
+        assert_eq!(targets[0].bound, Bound::AtLeast(0.8));
+        assert_eq!(settings.tables["plantings"].columns["Sp."], "species");
+        assert_eq!(settings.design.unwrap().setback.len(), 4);
+    }
+
+    #[test]
+    fn every_mistake_is_said_with_its_line() {
+        let text = LEAST
+            .replace("landholder", "landhodler")
+            .replace("to = 2026", "to = 2024")
+            .replace("AUD", "dollars");
+        assert_eq!(
+            codes(&text),
+            [
+                (Some(1), "key-missing"),
+                (Some(6), "value-unreadable"),
+                (Some(4), "key-unknown"),
+                (Some(9), "period-backwards")
+            ]
+        );
+        let text = format!(
+            "{LEAST}[statistics]\nconfidence = \"high\"\n[[target]]\nid = \"a\"\nunder = \"grant\"\nmeasure = \"survivall\"\n[[budget]]\nline = \"x\"\ncash = -1\n[soli]\n"
+        );
+        let found = codes(&text);
+        for expected in [
+            (Some(11), "value-unreadable"),
+            (Some(15), "value-unreadable"),
+            (Some(18), "value-unreadable"),
+            (Some(19), "key-unknown"),
+        ] {
+            assert!(found.contains(&expected), "{expected:?} in {found:?}");
+        }
+        assert_eq!(codes("[project\nname = 1"), [(Some(1), "malformed")]);
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_text_is_read_or_refused(text in "\\PC{0,200}") {
+            read(&text, &mut Vec::new());
+        }
+    }
+}

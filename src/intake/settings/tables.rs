@@ -1,0 +1,65 @@
+//! `[tables.NAME]`: a table that lives elsewhere is mapped, not renamed.
+
+use std::collections::BTreeMap;
+
+use crate::{
+    intake::{
+        mapping::{DateOrder, Mapping},
+        nearest::same,
+        settings::section::Section,
+    },
+    problem::{Problem, Settings},
+};
+
+/// Every table and layer that a project folder can hold.
+const NAMES: [&str; 16] = [
+    "areas",
+    "features",
+    "plantings",
+    "plots",
+    "tallies",
+    "stems",
+    "cover",
+    "works",
+    "spending",
+    "photopoints",
+    "photos",
+    "sightings",
+    "rain",
+    "terrain",
+    "slopes",
+    "species",
+];
+
+/// Every mapping, by the name of its table.
+pub(crate) fn tables(root: &mut Section) -> BTreeMap<String, Mapping> {
+    let Some(mut section) = root.section("tables") else { return BTreeMap::new() };
+    let found = NAMES.iter().filter_map(|name| Some(((*name).to_owned(), mapping(section.section(name)?))));
+    let found = found.collect();
+    section.finish();
+    found
+}
+
+fn mapping(mut section: Section) -> Mapping {
+    let file = section.text("file");
+    let sheet = section.text("sheet");
+    let orders = [("day-first", DateOrder::DayFirst), ("month-first", DateOrder::MonthFirst)];
+    let dates = section.choice("dates", &orders).unwrap_or_default();
+    let columns = section.section("columns").map(columns).unwrap_or_default();
+    section.finish();
+    Mapping { file, sheet, columns, dates }
+}
+
+fn columns(mut section: Section) -> BTreeMap<String, String> {
+    let mut found: BTreeMap<String, String> = BTreeMap::new();
+    for heading in section.own_keys() {
+        let Some(column) = section.text_of(&heading) else { continue };
+        if found.values().any(|earlier| same(earlier, &column)) {
+            let kind = Settings::NameTwice { what: "headings", name: column.clone() };
+            let place = section.place_of(&heading);
+            section.problems.push(Problem::new(kind, place));
+        }
+        found.insert(heading, column);
+    }
+    found
+}

@@ -1,0 +1,233 @@
+//! `[[target]]`: what the grant or the approval asks for, and what it asks it of.
+
+use chrono::NaiveDate;
+
+use crate::{
+    intake::{
+        nearest::{nearest, same},
+        settings::{Settings, section::Section},
+    },
+    problem::{self, Place, Problem},
+    project::{
+        Area, AreaId, Basis, Bound, FeatureKind, Layer, Measure, SpeciesId, SpeciesList, Standing, Target,
+    },
+    source::Row,
+};
+
+/// A target whose area, species and budget line are still names.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct RawTarget {
+    id: String,
+    under: String,
+    measure: Measure,
+    area: Option<String>,
+    bound: Bound,
+    by: Option<NaiveDate>,
+    words: Option<String>,
+    source: Row,
+    area_place: Place,
+    name_place: Place,
+}
+
+/// The words for a measure in `project.toml`.
+const MEASURES: [&str; 17] = [
+    "survival",
+    "density",
+    "recruits",
+    "species-count",
+    "stems",
+    "stems-in-period",
+    "cover",
+    "richness",
+    "area",
+    "length",
+    "hours",
+    "quantity",
+    "spend",
+    "carbon-stock",
+    "erosion-ratio",
+    "height",
+    "photo-pairs",
+];
+
+/// The keys that only some measures have a use for.
+const OWN_KEYS: [&str; 9] = ["area", "layer", "cover", "kind", "status", "basis", "task", "line", "species"];
+
+/// Those of `OWN_KEYS` that a target on `measure` has a use for.
+fn own_keys(measure: &str) -> &'static [&'static str] {
+    match measure {
+        "cover" => &["area", "layer", "cover"],
+        "length" => &["kind", "status"],
+        "hours" => &["basis"],
+        "quantity" => &["task"],
+        "spend" => &["line"],
+        "height" => &["species"],
+        "photo-pairs" => &[],
+        _ => &["area"],
+    }
+}
+
+/// Every `[[target]]`.
+pub(crate) fn raw_targets(root: &mut Section) -> Vec<RawTarget> {
+    let mut ids: Vec<String> = Vec::new();
+    root.each("target", |section| {
+        let id = section.text_needed("id", "id = \"survival-y1\"").unwrap_or_default();
+        if !id.is_empty() && ids.iter().any(|earlier| same(earlier, &id)) {
+            let place = section.place_of("id");
+            let kind = problem::Settings::NameTwice { what: "targets", name: id.clone() };
+            section.problems.push(Problem::new(kind, place));
+        }
+        ids.push(id.clone());
+        raw_target(section, id)
+    })
+}
+
+fn raw_target(section: &mut Section, id: String) -> Option<RawTarget> {
+    let under = section.text_needed("under", "under = \"grant\"");
+    if !section.has("measure") {
+        section.missing("measure", "measure = \"survival\"");
+    }
+    let name = section.choice("measure", &MEASURES.map(|word| (word, word)));
+    let bound = bound(section, &id, name);
+    let by = section.day("by");
+    let words = section.text("words");
+    let area_place = section.place_of("area");
+    let area = section.text("area").filter(|area| !same(area, "all"));
+    let measure = match name {
+        Some(name) => measure(section, &id, name),
+        // Without the measure nobody knows which keys it has a use for: they are read, and not judged.
+        None => {
+            OWN_KEYS.iter().for_each(|key| section.pass_over(key));
+            None
+        }
+    };
+    let name_place = section.place_of(name.and_then(|name| own_keys(name).last()).unwrap_or(&"measure"));
+    let source = section.row();
+    let (under, measure, bound) = (under?, measure?, bound?);
+    Some(RawTarget { id, under, measure, area, bound, by, words, source, area_place, name_place })
+}
+
+fn bound(section: &mut Section, id: &str, measure: Option<&str>) -> Option<Bound> {
+    let (high, wanted) = match measure {
+        Some("survival" | "cover") => (1.0, "a part of the whole from 0 to 1: 0.80 for 80 %"),
+        _ => (f64::MAX, "a number, 0 or more"),
+    };
+    let least = section.number("at_least", 0.0, high, wanted);
+    let most = section.number("at_most", 0.0, high, wanted);
+    if section.has("at_least") == section.has("at_most") {
+        let place = section.place_of("at_most");
+        let kind = problem::Settings::TargetWithoutBound { id: id.to_owned() };
+        section.problems.push(Problem::new(kind, place));
+        return None;
+    }
+    least.map(Bound::AtLeast).or(most.map(Bound::AtMost))
+}
+
+fn measure(section: &mut Section, id: &str, name: &'static str) -> Option<Measure> {
+    let used = own_keys(name);
+    for key in OWN_KEYS.iter().filter(|key| !used.contains(key)) {
+        if !section.has(key) {
+            continue;
+        }
+        section.pass_over(key);
+        let kind = problem::Settings::TargetKeyUnused { id: id.to_owned(), measure: name, key };
+        let place = section.place_of(key);
+        section.problems.push(Problem::new(kind, place));
+    }
+    // An area may be left out, and so may the line of spending: both then mean all.
+    for key in used.iter().filter(|key| !matches!(**key, "area" | "line")) {
+        if section.has(key) {
+            continue;
+        }
+        let kind = problem::Settings::TargetLacks { id: id.to_owned(), measure: name, key };
+        let place = section.place_of(key);
+        section.problems.push(Problem::new(kind, place));
+    }
+    Some(match name {
+        "survival" => Measure::Survival,
+        "density" => Measure::Density,
+        "recruits" => Measure::Recruits,
+        "species-count" => Measure::SpeciesCount,
+        "stems" => Measure::Stems,
+        "stems-in-period" => Measure::StemsInPeriod,
+        "richness" => Measure::Richness,
+        "area" => Measure::Area,
+        "carbon-stock" => Measure::CarbonStock,
+        "erosion-ratio" => Measure::ErosionRatio,
+        "photo-pairs" => Measure::PhotoPairs,
+        "cover" => {
+            let layers = [Layer::Canopy, Layer::Shrub, Layer::Ground].map(|layer| (layer.word(), layer));
+            let (layer, cover) = (section.choice("layer", &layers), section.text("cover"));
+            Measure::Cover { layer: layer?, cover: cover? }
+        }
+        "length" => {
+            let kind = section.choice("kind", &FeatureKind::ALL.map(|kind| (kind.words(), kind)));
+            let standings = [Standing::Existing, Standing::New].map(|standing| (standing.word(), standing));
+            let standing = section.choice("status", &standings);
+            Measure::Length { kind: kind?, standing: standing? }
+        }
+        "hours" => Measure::Hours {
+            basis: section.choice("basis", &Basis::ALL.map(|basis| (basis.words(), basis)))?,
+        },
+        "quantity" => Measure::Quantity { task: section.text("task")? },
+        "spend" => Measure::Spend { line: section.text("line").filter(|line| !same(line, "all")) },
+        "height" => Measure::Height { species: SpeciesId(section.text("species")?.into()) },
+        _ => return None,
+    })
+}
+
+/// The targets with their names resolved; one that names nothing is a problem and left out.
+pub(crate) fn targets(
+    settings: &Settings,
+    areas: &[Area],
+    species: &SpeciesList,
+    problems: &mut Vec<Problem>,
+) -> Vec<Target> {
+    settings.targets.iter().filter_map(|raw| resolved(raw, settings, areas, species, problems)).collect()
+}
+
+fn resolved(
+    raw: &RawTarget,
+    settings: &Settings,
+    areas: &[Area],
+    species: &SpeciesList,
+    problems: &mut Vec<Problem>,
+) -> Option<Target> {
+    let mut nothing = |what: &'static str, name: &str, known: Vec<&str>, place: &Place| {
+        let nearest = nearest(name, known);
+        let kind =
+            problem::Settings::TargetOnNothing { id: raw.id.clone(), what, name: name.to_owned(), nearest };
+        problems.push(Problem::new(kind, place.clone()));
+    };
+    let area = match &raw.area {
+        None => Some(None),
+        Some(name) => {
+            let area = areas.iter().find(|area| same(&area.id.0, name)).map(|area| Some(area.id.clone()));
+            if area.is_none() {
+                nothing("area", name, areas.iter().map(|area| &*area.id.0).collect(), &raw.area_place);
+            }
+            area
+        }
+    };
+    let measure = match &raw.measure {
+        Measure::Height { species: SpeciesId(name) } => {
+            let known = species.iter().find(|one| same(&one.id.0, name));
+            if known.is_none() {
+                nothing("species", name, species.iter().map(|one| &*one.id.0).collect(), &raw.name_place);
+            }
+            known.map(|one| Measure::Height { species: one.id.clone() })
+        }
+        Measure::Spend { line: Some(name) } => {
+            let known = settings.budget.iter().find(|budget| same(&budget.line, name));
+            if known.is_none() {
+                let lines = settings.budget.iter().map(|budget| &*budget.line).collect();
+                nothing("budget line", name, lines, &raw.name_place);
+            }
+            known.map(|budget| Measure::Spend { line: Some(budget.line.clone()) })
+        }
+        other => Some(other.clone()),
+    };
+    let area: Option<AreaId> = area?;
+    let RawTarget { id, under, bound, by, words, source, .. } = raw.clone();
+    Some(Target { id, under, measure: measure?, area, bound, by, words, source })
+}

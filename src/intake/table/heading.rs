@@ -1,0 +1,114 @@
+//! Headings as people write them, and the columns that they stand for.
+
+use crate::intake::mapping::Mapping;
+
+/// The columns of one table.
+#[derive(Debug)]
+pub(crate) struct Layout {
+    /// The table's name, which is also its file's.
+    pub(crate) table: &'static str,
+    /// Columns that must be there and be filled in every row.
+    pub(crate) required: &'static [&'static str],
+    /// Columns that may be there.
+    pub(crate) optional: &'static [&'static str],
+}
+
+impl Layout {
+    /// Every column, the required ones first.
+    pub(crate) fn columns(&self) -> impl Iterator<Item = &'static str> {
+        self.required.iter().chain(self.optional).copied()
+    }
+}
+
+/// A column of the layout as the file has it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Meant {
+    /// The column.
+    pub(crate) column: &'static str,
+    /// Its values are multiplied by the first and divided by the second: a length in another unit than the column's.
+    pub(crate) unit: (f64, f64),
+}
+
+/// The heading without what people vary: case, spaces, brackets, dots.
+///
+/// `Height (cm)`, `height_cm` and `HEIGHT CM` are one; a heading of signs alone stays as it is.
+pub(crate) fn key(heading: &str) -> String {
+    let spelt: String = heading
+        .replace('²', "2")
+        .chars()
+        .map(|c| if c.is_alphanumeric() { c } else { ' ' })
+        .flat_map(char::to_lowercase)
+        .collect();
+    let joined = spelt.split_whitespace().collect::<Vec<_>>().join("_");
+    if joined.is_empty() { heading.trim().to_owned() } else { joined }
+}
+
+/// What `heading` stands for: by the mapping where that names it, else by its own name.
+pub(crate) fn meant(heading: &str, layout: &Layout, mapping: &Mapping) -> Option<Meant> {
+    let heading = key(heading);
+    let mapped = mapping.columns.iter().find(|(theirs, _)| key(theirs) == heading);
+    named(mapped.map_or(&heading, |(_, ours)| ours), layout)
+}
+
+/// The column called `name`; a length may be named in another unit.
+pub(crate) fn named(name: &str, layout: &Layout) -> Option<Meant> {
+    let name = key(name);
+    if let Some(column) = layout.columns().find(|column| *column == name) {
+        return Some(Meant { column, unit: (1.0, 1.0) });
+    }
+    let (stem, theirs) = length(&name)?;
+    layout.columns().find_map(|column| {
+        let (own, ours) = length(column)?;
+        (own == stem).then_some(Meant { column, unit: (theirs, ours) })
+    })
+}
+
+/// The name of a length without its unit, and the unit in millimetres.
+fn length(name: &str) -> Option<(&str, f64)> {
+    let (stem, unit) = name.rsplit_once('_')?;
+    match unit {
+        "mm" => Some((stem, 1.0)),
+        "cm" => Some((stem, 10.0)),
+        "m" => Some((stem, 1000.0)),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const STEMS: Layout =
+        Layout { table: "stems", required: &["date", "plot"], optional: &["height_m", "size_m2"] };
+
+    #[test]
+    fn headings_are_known_in_any_dress() {
+        let column = |heading| meant(heading, &STEMS, &Mapping::default()).map(|meant| meant.column);
+        assert_eq!(column(" Plot "), Some("plot"));
+        assert_eq!(column("DATE:"), Some("date"));
+        assert_eq!(column("Size (m²)"), Some("size_m2"));
+        assert_eq!(column("Height\n(m)"), Some("height_m"));
+        assert_eq!(column("plots"), None);
+        assert_eq!(column(""), None);
+    }
+
+    #[test]
+    fn lengths_carry_their_unit() {
+        let unit = |heading| meant(heading, &STEMS, &Mapping::default()).map(|meant| meant.unit);
+        assert_eq!(unit("height_cm"), Some((10.0, 1000.0)));
+        assert_eq!(unit("Height (mm)"), Some((1.0, 1000.0)));
+        assert_eq!(unit("height"), None);
+        assert_eq!(unit("size_cm"), None);
+    }
+
+    #[test]
+    fn a_mapping_wins_over_the_name() {
+        let columns = [("Sp. no", "plot"), ("Date", "height_cm"), ("#", "date")];
+        let columns = columns.map(|(theirs, ours)| (theirs.to_owned(), ours.to_owned())).into();
+        let mapping = Mapping { columns, ..Mapping::default() };
+        let column = |heading| meant(heading, &STEMS, &mapping).map(|meant| (meant.column, meant.unit.0));
+        assert_eq!(column("sp no"), Some(("plot", 1.0)));
+        assert_eq!(column("date"), Some(("height_m", 10.0)));
+        assert_eq!(column("#"), Some(("date", 1.0)));
+    }
+}

@@ -1,0 +1,65 @@
+//! Rows that are not records: totals at the foot of a table, and the same row once more.
+
+use std::collections::BTreeMap;
+
+use crate::{
+    intake::{
+        cell::number::{self, Mark},
+        table::{Record, Table, key},
+    },
+    problem::{Problem, Reading, Records},
+};
+
+/// What people write beside a total.
+const WORDS: [&str; 6] = ["total", "totals", "sum", "subtotal", "grand", "all"];
+
+/// Takes rows of totals off the end of the table and says so.
+pub(crate) fn leave_out_totals(table: &mut Table, problems: &mut Vec<Problem>) {
+    while let Some(last) = table.rows.pop() {
+        if !is_total(table, &last) {
+            table.rows.push(last);
+            return;
+        }
+        let filled: Vec<&str> =
+            last.cells.iter().map(|cell| cell.trim()).filter(|cell| !cell.is_empty()).collect();
+        let at = last.cells.iter().position(|cell| !cell.trim().is_empty()).unwrap_or(0);
+        let kind = Reading::TotalsRow { row: filled.join(" ") };
+        problems.push(Problem::new(kind, table.place(&last, at)));
+    }
+}
+
+/// A row that lacks a required cell, and either says that it is a total or adds up the rows above it.
+fn is_total(table: &Table, last: &Record) -> bool {
+    let lacks = |column: &&str| table.position(column).is_some_and(|(at, _)| last.cell(at).is_empty());
+    let says = || {
+        last.cells.iter().any(|cell| key(cell).split('_').next().is_some_and(|word| WORDS.contains(&word)))
+    };
+    table.layout.required.iter().any(lacks) && (says() || adds_up(table, last))
+}
+
+/// Whether every filled cell is the sum of the column above it.
+fn adds_up(table: &Table, last: &Record) -> bool {
+    let value = |row: &Record, at: usize| number::plain(row.cell(at), Mark::Unclear)?.parse::<f64>().ok();
+    let mut filled = (0..last.cells.len()).filter(|&at| !last.cell(at).is_empty()).peekable();
+    table.rows.len() > 1
+        && filled.peek().is_some()
+        && filled.all(|at| {
+            let above: f64 = table.rows.iter().filter_map(|row| value(row, at)).sum();
+            value(last, at).is_some_and(|total| (total - above).abs() <= 1e-6 * above.abs())
+        })
+}
+
+/// Says which rows are the same as an earlier one.
+pub(crate) fn doubt_repeats(table: &Table, problems: &mut Vec<Problem>) {
+    let mut seen: BTreeMap<Vec<&str>, u32> = BTreeMap::new();
+    for row in &table.rows {
+        let cells = (0..table.headings.len()).map(|at| row.cell(at)).collect();
+        if let Some(&first) = seen.get(&cells) {
+            let mut place = table.place(row, 0);
+            place.column = None;
+            problems.push(Problem::new(Records::RowTwice { first }, place));
+        } else {
+            seen.insert(cells, row.row);
+        }
+    }
+}
