@@ -123,7 +123,8 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
         problems: &problems,
         version: VERSION,
     };
-    let documents = Engine::new(&templates).documents(&matter, &order.only)?;
+    let wanted = if order.only.is_empty() { Document::ALL.to_vec() } else { order.only.clone() };
+    let documents = Engine::new(&templates).documents(&matter, &wanted)?;
 
     says("packing");
     let mut files: Vec<File> =
