@@ -18,8 +18,8 @@ pub(crate) fn same(one: &str, other: &str) -> bool {
 
 /// The one of `known` that `found` was most likely meant to be; `None` where nothing is near.
 ///
-/// Near is up to one slip (a letter wrong, missing, added or swapped with its neighbour) in every three letters. Of two
-/// that are equally near the first stands.
+/// Near is up to one slip (a letter wrong, missing, added or swapped with its neighbour) in every three letters; names of one
+/// or two letters are near to nothing. Of two that are equally near the first stands.
 pub(crate) fn nearest<'a>(found: &str, known: impl IntoIterator<Item = &'a str>) -> Option<String> {
     let loose = |name: &str| folded(name).replace(['_', '-'], " ");
     let wanted = loose(found);
@@ -27,7 +27,7 @@ pub(crate) fn nearest<'a>(found: &str, known: impl IntoIterator<Item = &'a str>)
     if length == 0 || length > LONGEST {
         return None;
     }
-    let slips = (length / 3).max(1);
+    let slips = length / 3;
     let distance = |name: &str| {
         let name = loose(name);
         // A name so much longer or shorter can't be near: the slow comparison is spared.
@@ -52,6 +52,7 @@ mod tests {
         assert_eq!(nearest("N-O1", ["N-01", "N-02"]).as_deref(), Some("N-01"));
         assert_eq!(nearest("Quercus robur", species), None);
         assert_eq!(nearest("", species), None);
+        assert_eq!(nearest("B9", ["B1"]), None);
         assert_eq!(nearest("x", []), None);
     }
 

@@ -15,10 +15,25 @@ pub(crate) mod works;
 
 use crate::{
     geometry::Grid,
-    intake::{cell::Cells, ids::Ids, species_names::SpeciesNames},
+    intake::{cell::Cells, ids::Ids, species_names::SpeciesNames, table::Layout},
     problem::Records,
     project::{AreaId, PlotId, SpeciesId},
 };
+
+/// Every table.
+pub(crate) const LAYOUTS: [&Layout; 11] = [
+    &plantings::LAYOUT,
+    &plots::LAYOUT,
+    &tallies::LAYOUT,
+    &stems::LAYOUT,
+    &cover::LAYOUT,
+    &slopes::LAYOUT,
+    &works::LAYOUT,
+    &spending::LAYOUT,
+    &photo_points::LAYOUT,
+    &photos::LAYOUT,
+    &species::LAYOUT,
+];
 
 /// What the rows of a table may refer to.
 #[derive(Debug)]

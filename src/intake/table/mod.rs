@@ -57,6 +57,7 @@ impl Table {
             problems.push(Problem::new(Reading::QuoteUnclosed, place));
         });
         let mut table = header::found(layout, path, records.ok()?, mapping, problems)?;
+        surplus::refuse_long_rows(&table, problems);
         surplus::leave_out_totals(&mut table, problems);
         if table.rows.is_empty() {
             problems.push(Problem::new(Reading::TableEmpty { table: layout.table }, Place::file(path)));
@@ -88,6 +89,11 @@ impl Table {
     /// The data rows.
     pub(crate) fn rows(&self) -> &[Record] {
         &self.rows
+    }
+
+    /// The places of the columns that the table has a use for.
+    pub(crate) fn used(&self) -> impl Iterator<Item = usize> {
+        self.columns.iter().enumerate().filter(|(_, meant)| meant.is_some()).map(|(at, _)| at)
     }
 
     /// The cells of a column that are filled.

@@ -1,4 +1,4 @@
-//! Rows that are not records: totals at the foot of a table, and the same row once more.
+//! Rows that are more than a record: too many cells, totals at the foot of a table, the same row once more.
 
 use std::collections::BTreeMap;
 
@@ -12,6 +12,17 @@ use crate::{
 
 /// What people write beside a total.
 const WORDS: [&str; 6] = ["total", "totals", "sum", "subtotal", "grand", "all"];
+
+/// Says which rows have something typed beyond the last heading: most often a delimiter that is not in quotes.
+pub(crate) fn refuse_long_rows(table: &Table, problems: &mut Vec<Problem>) {
+    let columns = table.headings.len();
+    for row in &table.rows {
+        if let Some(last) = (columns..row.cells.len()).rev().find(|&at| !row.cell(at).is_empty()) {
+            problems
+                .push(Problem::new(Reading::RowTooLong { cells: last + 1, columns }, table.place(row, last)));
+        }
+    }
+}
 
 /// Takes rows of totals off the end of the table and says so.
 pub(crate) fn leave_out_totals(table: &mut Table, problems: &mut Vec<Problem>) {
