@@ -1,5 +1,7 @@
 //! Lists `report-templates/` and `fonts/` for embedding, so that the program needs neither at run time.
 
+#![allow(clippy::print_stdout, reason = "a build script speaks to cargo on standard output")]
+
 use std::{
     env, fs,
     io::Error,

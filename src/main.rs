@@ -48,7 +48,7 @@ fn document(paper: Paper) -> Document {
 }
 
 fn new(folder: &Path, quiet: bool) -> io::Result<u8> {
-    match pack::write_new(folder, &pack::starter()) {
+    match pack::write_new(folder, pack::starter()) {
         Ok(()) if quiet => Ok(0),
         Ok(()) => {
             let folder = folder.display();
