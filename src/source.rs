@@ -46,11 +46,8 @@ impl Sources {
     /// Adds everything that `other` holds.
     pub fn join(&mut self, other: &Sources) {
         for (file, ranges) in &other.files {
-            for &(first, last) in ranges {
-                for row in first..=last {
-                    self.add(&Row { file: Arc::clone(file), row });
-                }
-            }
+            let mine = self.files.entry(Arc::clone(file)).or_default();
+            *mine = merged(mine, ranges);
         }
     }
 
@@ -77,12 +74,31 @@ impl Sources {
 
 impl<'a> FromIterator<&'a Row> for Sources {
     fn from_iter<I: IntoIterator<Item = &'a Row>>(rows: I) -> Self {
+        // In order, each row lands at the end of its list; out of order, a long list would be shifted at every row.
+        let mut rows: Vec<&Row> = rows.into_iter().collect();
+        if !rows.is_sorted() {
+            rows.sort_unstable();
+        }
         let mut sources = Sources::default();
         for row in rows {
             sources.add(row);
         }
         sources
     }
+}
+
+/// Both lists of ranges as one, in order and without overlap: a walk along the two, so that many rows stay cheap.
+fn merged(one: &[(u32, u32)], other: &[(u32, u32)]) -> Vec<(u32, u32)> {
+    let mut all: Vec<(u32, u32)> = one.iter().chain(other).copied().collect();
+    all.sort_unstable();
+    let mut joined: Vec<(u32, u32)> = Vec::with_capacity(all.len());
+    for (first, last) in all {
+        match joined.last_mut() {
+            Some((_, end)) if first <= end.saturating_add(1) => *end = last.max(*end),
+            _ => joined.push((first, last)),
+        }
+    }
+    joined
 }
 
 fn insert(ranges: &mut Vec<(u32, u32)>, row: u32) {
@@ -121,6 +137,17 @@ mod tests {
     fn rows(numbers: &[u32]) -> String {
         let rows: Vec<Row> = numbers.iter().map(|&row| Row { file: "a.csv".into(), row }).collect();
         rows.iter().collect::<Sources>().printed().map(|(_, text)| text).collect()
+    }
+
+    #[test]
+    fn joined_sources_hold_each_row_once() {
+        let at = |numbers: &[u32]| -> Sources {
+            let rows: Vec<Row> = numbers.iter().map(|&row| Row { file: "a.csv".into(), row }).collect();
+            rows.iter().collect()
+        };
+        let mut both = at(&[2, 3, 9]);
+        both.join(&at(&[4, 6, 9, 10]));
+        assert_eq!(both, at(&[2, 3, 4, 6, 9, 10]));
     }
 
     #[test]

@@ -3,13 +3,13 @@
 mod chart;
 pub mod map;
 pub mod palette;
+pub mod photo;
 pub mod svg;
 pub mod text;
 
-pub use chart::charts;
-
 use crate::{ledger::Ledger, project::Project};
 
+pub use chart::charts;
 pub use map::maps;
 
 /// A drawing: SVG text that uses the documents' own fonts.

@@ -148,7 +148,7 @@ impl Svg {
             attributes += &format!(r#" transform="rotate({} {x} {y})""#, mm(turn));
         }
         if halo {
-            attributes += r##" paint-order="stroke" stroke="#ffffff" stroke-width="0.70""##;
+            attributes += r##" paint-order="stroke" stroke="#ffffff" stroke-width="0.85""##;
         }
         self.put(format_args!("<text{attributes}>{}</text>", escaped(&line.text)));
     }

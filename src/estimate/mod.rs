@@ -2,20 +2,34 @@
 //!
 //! An estimate is never bare, and a number that can't be given is a [`Gap`] with its reason.
 
-pub mod diversity;
+pub mod cover;
+pub mod density;
+pub mod ground;
+pub mod height;
 pub mod interval;
-pub mod lifetime;
-mod method;
+pub mod money;
+pub mod photos;
+pub mod plantings;
 pub mod ratio;
-pub mod strata;
+pub mod richness;
+pub mod site;
+pub mod slope;
+pub mod stratified;
+pub mod survival;
+pub mod visit;
+pub mod works;
 
-use std::fmt;
+mod gap;
+mod listed;
+mod method;
 
 use crate::{
     source::Sources,
     units::{Count, Degrees, GroundHectares, Hectares, Hours, Metres, Money, Share, Stems, StemsPerHectare},
 };
 
+pub use gap::Gap;
+pub(crate) use listed::listed;
 pub use method::Method;
 
 /// A quantity that the ledger can hold: its number in the ledger's unit.
@@ -61,36 +75,6 @@ impl<Q> Estimate<Q> {
     pub fn note(mut self, note: impl Into<String>) -> Estimate<Q> {
         self.notes.push(note.into());
         self
-    }
-}
-
-/// Why a figure can't be given.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Gap {
-    /// Nothing was planted there by the end of the period.
-    NothingPlanted,
-    /// No plot was surveyed there by the end of the period.
-    NotSurveyed,
-    /// Plots were surveyed, and no stem of this kind had been set in them.
-    NoneInPlots,
-    /// No height was measured.
-    NoHeights,
-    /// The table that it needs is not in the folder.
-    TableMissing(&'static str),
-    /// Nothing to divide by.
-    NothingToDivideBy(&'static str),
-}
-
-impl fmt::Display for Gap {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Gap::NothingPlanted => f.write_str("nothing was planted there by the end of the period"),
-            Gap::NotSurveyed => f.write_str("no plot was surveyed there by the end of the period"),
-            Gap::NoneInPlots => f.write_str("no stem of this kind was set in a surveyed plot"),
-            Gap::NoHeights => f.write_str("no height was measured"),
-            Gap::TableMissing(table) => write!(f, "there is no {table} table"),
-            Gap::NothingToDivideBy(what) => write!(f, "there is no {what} to divide by"),
-        }
     }
 }
 

@@ -1,50 +1,67 @@
-//! The ratio of two totals over plots: the plot is the sampling unit, the stems or square metres in it are its elements.
+//! The ratio of two sums over plots, with the spread between plots as its only yardstick.
 
-/// What one plot gives to a ratio.
+/// What one plot gives: a part and the whole it is a part of, such as stems alive and stems set, or stems and hectares.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Cluster {
-    /// The upper total's part: stems alive, stems counted, points hit.
-    pub hits: f64,
-    /// The lower total's part: stems set, square metres, points read.
-    pub size: f64,
+pub struct Pair {
+    /// The part.
+    pub part: f64,
+    /// The whole.
+    pub whole: f64,
 }
 
-/// A ratio over plots.
+/// A ratio of sums over plots.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Ratio {
-    /// `Σ hits / Σ size`.
+    /// Σ part / Σ whole.
     pub value: f64,
-    /// Its variance; `None` with one plot.
-    pub variance: Option<f64>,
     /// Plots.
     pub plots: usize,
-    /// `Σ hits`.
-    pub hits: f64,
-    /// `Σ size`.
-    pub size: f64,
+    /// Mean whole of a plot.
+    pub mean_whole: f64,
+    /// Σ e², with e = part − value · whole.
+    pub residual: f64,
 }
 
-/// The ratio over `clusters`, of which `sampled` is the share of the whole that they make. `None` where nothing has a size.
+/// Ratio of the sums of `pairs`; `None` where the wholes add up to nothing.
 ///
-/// `p = Σa / Σm`, `e = a − p m`, `v = (1 − f) / (n m̄²) · Σe² / (n − 1)`.
-///
+/// # Equation
+/// r = Σ aᵢ / Σ mᵢ; eᵢ = aᵢ − r mᵢ; v(r) = (1 − f) / (n m̄²) · Σ eᵢ² / (n − 1), n − 1 degrees of freedom.
+/// # Assumption
+/// Plots were placed without regard to what stands in them; f is the part of the population that they hold.
 /// # Reference
-/// Cochran (1977), *Sampling Techniques*, 3rd ed., ch. 3 s. 12 and ch. 6.
+/// Cochran (1977), *Sampling Techniques*, 3rd ed., section 3.12 and chapter 6.
 #[must_use]
-pub fn ratio(clusters: &[Cluster], sampled: f64) -> Option<Ratio> {
-    let (hits, size) = clusters.iter().fold((0.0, 0.0), |(hits, size), c| (hits + c.hits, size + c.size));
-    if size <= 0.0 {
+pub fn ratio(pairs: &[Pair]) -> Option<Ratio> {
+    let part: f64 = pairs.iter().map(|pair| pair.part).sum();
+    let whole: f64 = pairs.iter().map(|pair| pair.whole).sum();
+    if whole <= 0.0 {
         return None;
     }
-    let (value, n) = (hits / size, number(clusters.len()));
-    let squares: f64 = clusters.iter().map(|c| (c.hits - value * c.size) * (c.hits - value * c.size)).sum();
-    let mean = size / n;
-    let left = (1.0 - sampled).clamp(0.0, 1.0);
-    let variance = (clusters.len() > 1).then(|| left / (n * mean * mean) * squares / (n - 1.0));
-    Some(Ratio { value, variance, plots: clusters.len(), hits, size })
+    let value = part / whole;
+    let residual = pairs.iter().map(|pair| square(pair.part - value * pair.whole)).sum();
+    Some(Ratio { value, plots: pairs.len(), mean_whole: whole / count(pairs.len()), residual })
 }
 
-#[allow(clippy::cast_precision_loss, reason = "no survey has 2^53 plots")]
-pub(super) fn number(count: usize) -> f64 {
-    count as f64
+impl Ratio {
+    /// Variance of residuals between plots; `None` for one plot.
+    #[must_use]
+    pub fn spread(&self) -> Option<f64> {
+        (self.plots > 1).then(|| self.residual / (count(self.plots) - 1.0))
+    }
+
+    /// Variance of the ratio, given the variance of residuals between plots and the part `sampled` of the population.
+    #[must_use]
+    pub fn variance(&self, spread: f64, sampled: f64) -> f64 {
+        (1.0 - sampled.clamp(0.0, 1.0)) * spread / (count(self.plots) * square(self.mean_whole))
+    }
+}
+
+fn square(x: f64) -> f64 {
+    x * x
+}
+
+/// A number of plots as a floating-point number.
+#[allow(clippy::cast_precision_loss, reason = "no folder holds 2^53 plots")]
+pub(crate) fn count(plots: usize) -> f64 {
+    plots as f64
 }

@@ -12,13 +12,16 @@
 use geo::Point;
 use proj4rs::{Proj, transform::transform};
 
-use crate::units::Degrees;
+use crate::{geometry::distance, units::Degrees};
 
 /// A position that does not come back to within this many degrees (about 1 cm) lies outside what the grid can hold.
 const ROUND_TRIP_DEGREES: f64 = 1e-7;
 
 /// A step northward, in degrees, over which the direction of true north is taken.
 const NORTHWARD_STEP_DEGREES: f64 = 1e-4;
+
+/// A grid that stretches lengths by more than this was not made for the place.
+const LENGTHS_OFF: f64 = 0.05;
 
 /// Web Mercator stretches lengths by 1 / cos(latitude): nothing to measure a site on.
 const WEB_MERCATOR: u16 = 3857;
@@ -113,6 +116,20 @@ impl Grid {
         (latitude.abs() <= 90.0).then(|| Point::new(turn_of(longitude.to_degrees()), latitude))
     }
 
+    /// Whether lengths at `position` come out right to 5 %, northward and eastward. Where they don't, the site lies far outside
+    /// the land that the grid was made for, as with a wrong zone.
+    #[must_use]
+    pub fn suits(&self, position: Point<f64>) -> bool {
+        let step = if position.y() < 0.0 { NORTHWARD_STEP_DEGREES } else { -NORTHWARD_STEP_DEGREES };
+        let right = |east: f64, north: f64| {
+            let there = Point::new(position.x() + east, position.y() + north);
+            let (Some(a), Some(b)) = (self.to_grid(position), self.to_grid(there)) else { return false };
+            let on_grid = libm::hypot(b.0 - a.0, b.1 - a.1) * self.metres_per_unit();
+            (on_grid / distance(position, there).0 - 1.0).abs() < LENGTHS_OFF
+        };
+        right(0.0, step) && right(step, 0.0)
+    }
+
     /// How far grid north lies clockwise (east) of true north at `position`.
     #[must_use]
     pub fn convergence(&self, position: Point<f64>) -> Option<Degrees> {
@@ -158,6 +175,7 @@ fn names(wkt: &'static str) -> Option<[&'static str; 2]> {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used, reason = "a test may stop at once")]
 mod tests {
     use super::*;
 
@@ -186,6 +204,14 @@ mod tests {
                 let _ = grid.convergence(place);
             }
         }
+    }
+
+    #[test]
+    fn a_wrong_zone_is_known_by_its_lengths() {
+        let grid = Grid::of_epsg(7855).expect("a grid");
+        assert!(grid.suits(Point::new(148.0, -36.0)) && grid.suits(Point::new(153.6, -28.6)));
+        assert!(!grid.suits(Point::new(115.9, -32.0)) && !grid.suits(Point::new(20.0, 36.0)));
+        assert!(Grid::of_epsg(2272).expect("a grid").suits(Point::new(-77.0, 40.0)));
     }
 
     /// On the sphere the convergence of a transverse Mercator is atan(tan(λ − λ₀) sin φ), from the right-angled triangle

@@ -2,18 +2,29 @@
 //!
 //! A template asks the ledger by id and prints; no formula stands here and none in a template.
 
+mod csv;
+mod explain;
+mod fill;
 mod id;
+mod json;
+mod judge;
+mod print;
 
 use std::collections::BTreeMap;
 
 use crate::{
-    estimate::{Finding, Interval, Method, Quantity},
+    estimate::{Finding, Gap, Interval, Method, Quantity},
     project::Target,
     source::Sources,
     units::Unit,
 };
 
+pub use csv::csv;
+pub use explain::{Explanation, Rows, explain, nearest};
+pub use fill::fill;
 pub use id::{FigureId, slug};
+pub use json::json;
+pub use print::value_text;
 
 /// One number with everything an auditor asks of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -116,19 +127,16 @@ impl Ledger {
     ) {
         let label = label.into();
         let entry = match finding {
-            Ok(estimate) => Entry::Figure(Figure {
+            Ok(estimate) if estimate.value.number().is_finite() => Entry::Figure(Figure {
                 label,
-                value: estimate.value.number(),
+                value: plain(estimate.value.number()),
                 unit,
-                interval: estimate.interval.map(|interval| Interval {
-                    low: interval.low.number(),
-                    high: interval.high.number(),
-                    confidence: interval.confidence,
-                }),
+                interval: estimate.interval.and_then(ordered),
                 method: estimate.method,
                 sources: estimate.sources,
                 notes: estimate.notes,
             }),
+            Ok(_) => Entry::Missing(Missing { label, reason: Gap::NoNumber.to_string() }),
             Err(gap) => Entry::Missing(Missing { label, reason: gap.to_string() }),
         };
         self.entries.insert(id, entry);
@@ -153,4 +161,19 @@ impl Ledger {
     pub fn iter(&self) -> impl Iterator<Item = (&FigureId, &Entry)> {
         self.entries.iter()
     }
+}
+
+/// `value` without the minus sign that floating-point arithmetic may leave before nothing.
+fn plain(value: f64) -> f64 {
+    if value == 0.0 { 0.0 } else { value }
+}
+
+/// The interval as plain numbers, the lower end first; `None` where an end is no number.
+fn ordered<Q: Quantity>(interval: Interval<Q>) -> Option<Interval<f64>> {
+    let (one, other) = (plain(interval.low.number()), plain(interval.high.number()));
+    (one.is_finite() && other.is_finite()).then(|| Interval {
+        low: one.min(other),
+        high: one.max(other),
+        confidence: interval.confidence,
+    })
 }

@@ -123,3 +123,9 @@ pub fn write_new(folder: &Path, files: &[(&str, &[u8])]) -> Result<(), Failure> 
     }
     stage.take_place(folder).map(|_| ())
 }
+
+/// The starter files of a new folder.
+#[must_use]
+pub fn starter() -> Vec<(&'static str, &'static [u8])> {
+    Vec::new()
+}

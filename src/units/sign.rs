@@ -11,6 +11,8 @@ pub enum Unit {
     GroundHectares,
     /// Metres.
     Metres,
+    /// A height, in metres: printed to the centimetre.
+    Height,
     /// Millimetres, of rain.
     Millimetres,
     /// Degrees of slope.
@@ -42,7 +44,7 @@ impl Unit {
         match self {
             Unit::Hectares => "ha",
             Unit::GroundHectares => "ha on the ground",
-            Unit::Metres => "m",
+            Unit::Metres | Unit::Height => "m",
             Unit::Millimetres => "mm",
             Unit::Degrees => "deg",
             Unit::Fraction => "fraction",
@@ -61,7 +63,7 @@ impl Unit {
     #[must_use]
     pub fn decimals(&self) -> usize {
         match self {
-            Unit::Hectares | Unit::GroundHectares | Unit::Currency(_) | Unit::Number => 2,
+            Unit::Hectares | Unit::GroundHectares | Unit::Height | Unit::Currency(_) | Unit::Number => 2,
             Unit::Degrees | Unit::Fraction | Unit::Hours | Unit::AsRecorded(_) => 1,
             Unit::Metres
             | Unit::Millimetres

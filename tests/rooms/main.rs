@@ -1,12 +1,19 @@
 //! Tests of the rooms that never touch a file, on a small project built in memory.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test may stop at once")]
 
+mod maps;
+mod sites;
 #[path = "../support/mod.rs"]
 mod support;
 
 mod charts;
 mod exports;
+mod ledger;
 mod pack;
+mod photo;
+mod properties;
+mod scale;
+mod typeset;
 
 #[test]
 fn the_small_project_refers_only_to_what_it_holds() {

@@ -1,10 +1,10 @@
-//! How much was looked at to make a figure: the plots, tallied stems and measured stems among its own rows.
+//! How much was looked at to make a figure: the plots, tallied stems and measured trees among its own rows.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
     ledger::Figure,
-    project::{Project, Stem},
+    project::{PlotId, Project},
     units::whole,
 };
 
@@ -23,12 +23,23 @@ pub(super) fn surveyed_cells(project: &Project, figure: &Figure) -> [String; 2] 
     }
 }
 
-/// Heights in metres of the measured stems among the figure's rows.
+/// Heights in metres of the trees among the figure's rows: measured stems of one tag in one plot are one tree, as tall
+/// as the tallest of them.
 pub(super) fn heights(project: &Project, figure: &Figure) -> Vec<f64> {
     let rows = project.stems.iter().filter(|stem| figure.sources.holds(&stem.source));
-    rows.filter_map(height).collect()
-}
-
-fn height(stem: &Stem) -> Option<f64> {
-    stem.height.map(|height| height.0).filter(|height| height.is_finite())
+    let measured =
+        rows.filter_map(|stem| Some((stem, stem.height?.0))).filter(|(_, height)| height.is_finite());
+    let mut places: BTreeMap<(&PlotId, &str), usize> = BTreeMap::new();
+    let mut trees: Vec<f64> = Vec::new();
+    for (stem, height) in measured {
+        let tag = stem.tag.as_deref();
+        match tag.and_then(|tag| places.get(&(&stem.plot, tag))).and_then(|&at| trees.get_mut(at)) {
+            Some(tree) => *tree = tree.max(height),
+            None => {
+                places.extend(tag.map(|tag| ((&stem.plot, tag), trees.len())));
+                trees.push(height);
+            }
+        }
+    }
+    trees
 }

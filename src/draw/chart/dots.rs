@@ -46,7 +46,10 @@ pub(super) struct Mark {
     pub(super) name: String,
 }
 
-/// Draws each of `marks` as a dashed line down the plot, its name above, a line of words higher for each.
+/// Draws each of `marks`, which rise in value, as a dashed line down the plot with its name above.
+///
+/// One name stands over the middle of its line. Of several, each stands left of its own line and a step higher than
+/// the one before, so that no line crosses a name.
 pub(super) fn marks(
     canvas: &Canvas<'_>,
     scale: &Scale,
@@ -54,17 +57,20 @@ pub(super) fn marks(
     width: f64,
     marks: &[Mark],
 ) {
-    for (at, mark) in marks.iter().enumerate() {
+    let mut baseline = top - 1.0;
+    for mark in marks {
         let x = scale.at(mark.value);
-        let mut baseline = top - 1.0;
-        for _ in 0..at {
-            baseline -= WORDS_HEIGHT;
-        }
-        canvas.dashes(x, (baseline + 0.5, bottom), ACCENT, 0.35);
         let name =
             Line::new(mark.name.clone(), 7.0).weight(Weight::SemiBold).colour(ACCENT).within(width * 0.6);
-        let half = name.width() / 2.0;
-        canvas.words((x.max(half).min(width - half), baseline), Hold::Middle, &name);
+        if marks.len() == 1 {
+            let half = name.width() / 2.0;
+            canvas.dashes(x, (baseline + 0.5, bottom), ACCENT, 0.35);
+            canvas.words((x.max(half).min(width - half), baseline), Hold::Middle, &name);
+        } else {
+            canvas.dashes(x, (baseline - WORDS_HEIGHT / 2.0, bottom), ACCENT, 0.35);
+            canvas.words(((x - 0.8).max(name.width()), baseline), Hold::Right, &name);
+        }
+        baseline -= WORDS_HEIGHT;
     }
 }
 

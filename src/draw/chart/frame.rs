@@ -66,7 +66,7 @@ impl Row {
 
     /// The same in a heavier type: a total.
     pub(super) fn strong(self) -> Row {
-        Row { name: self.name.weight(Weight::SemiBold), ..self }
+        Row { name: Line { italic: false, ..self.name.weight(Weight::SemiBold) }, ..self }
     }
 
     fn is_strong(&self) -> bool {

@@ -1,4 +1,4 @@
-//! Heights of the measured stems, by species: every stem, and the median with its interval.
+//! Heights of the measured trees, by species: every tree, and the median with its interval.
 
 use plotters::data::Quartiles;
 
@@ -11,29 +11,27 @@ use crate::{
             frame::{Axis, Column, Frame, Row},
             scale::Scale,
             words::{
-                NOTHING, confidence, figures_under, listed, missing_under, species_by_slug, why_missing,
+                NOTHING, confidence, figures_under, interval, listed, missing_under, species_by_slug, value,
+                why_missing,
             },
         },
         palette::{SERIES, SOFT_INK},
     },
     ledger::{Figure, Ledger},
     project::Project,
-    units::{number, whole},
+    units::whole,
 };
 
-/// Stems of a species that are drawn one by one; where there are more, a box stands for them.
+/// Trees of a species that are drawn one by one; where there are more, a box stands for them.
 const MOST_DOTS: usize = 150;
 
 /// Most rows that a page holds.
 const MOST_ROWS: usize = 60;
 
-/// Heights are measured to the centimetre.
-const DECIMALS: usize = 2;
-
 struct Heights<'a> {
     name: String,
     figure: &'a Figure,
-    stems: Vec<f64>,
+    trees: Vec<f64>,
 }
 
 /// The chart of heights by species, the tallest first.
@@ -42,7 +40,7 @@ pub(super) fn heights(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     let names = species_by_slug(project);
     let name = |slug: &str| names.get(slug).map_or_else(|| slug.to_owned(), |name| name.to_string());
     let mut species: Vec<Heights<'_>> = figures_under(ledger, PREFIX)
-        .map(|(slug, figure)| Heights { name: name(slug), figure, stems: counted::heights(project, figure) })
+        .map(|(slug, figure)| Heights { name: name(slug), figure, trees: counted::heights(project, figure) })
         .collect();
     species.sort_by(|a, b| b.figure.value.total_cmp(&a.figure.value).then_with(|| a.name.cmp(&b.name)));
     let left_out = species.len().saturating_sub(MOST_ROWS);
@@ -53,19 +51,19 @@ pub(super) fn heights(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     let rows = species.iter().map(|one| Row::species(&one.name, one.cells(confidence.is_some()))).collect();
     let mut columns = vec![Column::new("median, m")];
     columns.extend(confidence.as_ref().map(|level| Column::new(format!("{level} interval"))));
-    columns.push(Column::new("stems"));
+    columns.push(Column::new("trees"));
     let frame = Frame::new(rows, columns, 0.0);
     let scale = Scale::over(species.iter().flat_map(Heights::values), frame.plot(), 7.0, 0.01);
     let svg = canvas::drawn(frame.size(), |canvas| {
         frame.draw(canvas, &scale, &Axis::new("height, m"));
         for (one, middle) in species.iter().zip(frame.middles()) {
-            one.draw_stems(canvas, &scale, middle, frame.pitch());
+            one.draw_trees(canvas, &scale, middle, frame.pitch());
             dots::dot(canvas, &scale, middle, one.figure);
         }
     });
 
     let named: Vec<String> =
-        species.iter().map(|one| format!("{} {} m", one.name, number(one.figure.value, DECIMALS))).collect();
+        species.iter().map(|one| format!("{} {} m", one.name, value(one.figure))).collect();
     let reasons = missing_under(ledger, PREFIX).map(|(slug, missing)| (missing.reason.clone(), name(slug)));
     let mut caption = caption(&species, confidence.as_deref());
     if left_out > 0 {
@@ -73,11 +71,11 @@ pub(super) fn heights(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     }
     Some(Drawing {
         name: "heights".to_owned(),
-        title: "Height of measured stems, by species".to_owned(),
+        title: "Height of measured trees, by species".to_owned(),
         alt: format!(
-            "Chart of stem heights by species. The tallest by median is {}, at {} m. Medians: {}.",
+            "Chart of tree heights by species. The tallest by median is {}, at {} m. Medians: {}.",
             tallest.name,
-            number(tallest.figure.value, DECIMALS),
+            value(tallest.figure),
             listed(&named, 20)
         ),
         caption: caption + &why_missing(reasons),
@@ -90,33 +88,28 @@ pub(super) fn heights(project: &Project, ledger: &Ledger) -> Option<Drawing> {
 impl Heights<'_> {
     fn values(&self) -> impl Iterator<Item = f64> {
         let bounds = self.figure.interval.iter().flat_map(|interval| [interval.low, interval.high]);
-        self.stems.iter().copied().chain([self.figure.value]).chain(bounds)
+        self.trees.iter().copied().chain([self.figure.value]).chain(bounds)
     }
 
     fn cells(&self, has_interval: bool) -> Vec<String> {
-        let print = |height: f64| number(height, DECIMALS);
-        let mut cells = vec![print(self.figure.value)];
+        let mut cells = vec![value(self.figure)];
         if has_interval {
-            let between = self.figure.interval.as_ref();
-            cells.push(between.map_or_else(
-                || NOTHING.to_owned(),
-                |interval| format!("{}–{}", print(interval.low), print(interval.high)),
-            ));
+            cells.push(interval(self.figure));
         }
-        cells.push(if self.stems.is_empty() { NOTHING.to_owned() } else { whole(self.stems.len() as u64) });
+        cells.push(if self.trees.is_empty() { NOTHING.to_owned() } else { whole(self.trees.len() as u64) });
         cells
     }
 
     fn is_boxed(&self) -> bool {
-        self.stems.len() > MOST_DOTS
+        self.trees.len() > MOST_DOTS
     }
 
-    /// Every stem as a small dot, or a box from quartile to quartile with a line from the shortest to the tallest.
-    fn draw_stems(&self, canvas: &Canvas<'_>, scale: &Scale, middle: f64, pitch: f64) {
+    /// Every tree as a small dot, or a box from quartile to quartile with a line from the shortest to the tallest.
+    fn draw_trees(&self, canvas: &Canvas<'_>, scale: &Scale, middle: f64, pitch: f64) {
         if self.is_boxed() {
-            let [_, lower, _, upper, _] = Quartiles::new(&self.stems).values().map(f64::from);
+            let [_, lower, _, upper, _] = Quartiles::new(&self.trees).values().map(f64::from);
             let (shortest, tallest) = self
-                .stems
+                .trees
                 .iter()
                 .fold((f64::MAX, 0.0_f64), |(low, high), &height| (low.min(height), high.max(height)));
             canvas.line(&[(scale.at(shortest), middle), (scale.at(tallest), middle)], SOFT_INK, 0.2);
@@ -124,14 +117,14 @@ impl Heights<'_> {
             canvas.bar((scale.at(lower), middle - half), (scale.at(upper), middle + half), SERIES[4]);
             return;
         }
-        for (at, &height) in self.stems.iter().enumerate() {
+        for (at, &height) in self.trees.iter().enumerate() {
             let y = middle + (spread(at) - 0.5) * pitch * 0.7;
             canvas.disc((scale.at(height), y), 0.42, SERIES[4]);
         }
     }
 }
 
-/// A number from 0 to 1 for the stem at `at`, so that neighbours lie far apart: the van der Corput sequence to base 2.
+/// A number from 0 to 1 for the tree at `at`, so that neighbours lie far apart: the van der Corput sequence to base 2.
 fn spread(at: usize) -> f64 {
     let (mut rest, mut part, mut sum) = (at + 1, 0.5, 0.0);
     while rest > 0 {
@@ -152,12 +145,12 @@ fn caption(species: &[Heights<'_>], confidence: Option<&str>) -> String {
     if species.iter().any(|one| one.figure.interval.is_none()) {
         caption += " An open dot has no interval.";
     }
-    if species.iter().any(|one| !one.is_boxed() && !one.stems.is_empty()) {
-        caption += " Small light dots: the measured stems, spread up and down only to be seen apart.";
+    if species.iter().any(|one| !one.is_boxed() && !one.trees.is_empty()) {
+        caption += " Small light dots: the measured trees, spread up and down only to be seen apart.";
     }
     if species.iter().any(Heights::is_boxed) {
         caption += &format!(
-            " Box (over {MOST_DOTS} stems): the middle half of the stems; thin line: from the shortest to the tallest."
+            " Box (over {MOST_DOTS} trees): the middle half of them; thin line: from the shortest to the tallest."
         );
     }
     caption
@@ -168,7 +161,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn stems_are_spread_without_chance() {
+    fn trees_are_spread_without_chance() {
         let first: Vec<f64> = (0..7).map(spread).collect();
         assert_eq!(first, [0.5, 0.25, 0.75, 0.125, 0.625, 0.375, 0.875]);
     }

@@ -8,7 +8,7 @@ use crate::{
             canvas,
             frame::{Axis, Column, Frame, Row, Sign},
             scale::Scale,
-            words::{drawable, figures_under, listed, species_by_slug, value, value_or_dash},
+            words::{NOTHING, drawable, figures_under, listed, species_by_slug, value, value_or_dash},
         },
     },
     ledger::{Figure, Ledger},
@@ -16,7 +16,9 @@ use crate::{
     units::number,
 };
 
-/// Species that get a bar each; where there are more, the least planted share the last bar.
+/// Most rows with bars; where there are more species, the last row says how many others there are.
+///
+/// It has no bar: a heap of species would dwarf every one of them.
 const MOST_ROWS: usize = 18;
 
 struct Planted<'a> {
@@ -37,14 +39,13 @@ pub(super) fn species_planted(project: &Project, ledger: &Ledger) -> Option<Draw
     let mut rows = Vec::new();
     let mut bars = Vec::new();
     for one in own {
-        rows.push(Row::species(&one.name, cells(is_split, one.in_period, one.to_date)));
+        rows.push(Row::species(&one.name, one.cells(is_split)));
         bars.push(one.bars(is_split));
     }
-    if !others.is_empty() {
-        let to_date = others.iter().map(|one| one.to_date).sum();
-        let in_period = others.iter().map(|one| one.in_period).sum();
-        rows.push(Row::new(&format!("{} other species", others.len()), cells(is_split, in_period, to_date)));
-        bars.push(bars_of(is_split, in_period, to_date));
+    if let (Some(most), Some(least)) = (others.first(), others.last()) {
+        let between = format!("{}–{}", value(least.printed), value(most.printed));
+        rows.push(Row::new(&format!("{} others, {between} stems each", others.len()), vec![]).begins_group());
+        bars.push(Bars::default());
     }
     let all = drawable(ledger, "plantings.stems.all");
     if let Some(all) = all.filter(|_| species.len() > 1) {
@@ -88,12 +89,14 @@ pub(super) fn species_planted(project: &Project, ledger: &Ledger) -> Option<Draw
 
 impl Planted<'_> {
     fn bars(&self, is_split: bool) -> Bars {
-        bars_of(is_split, self.in_period, self.to_date)
+        Bars { wide: Some(self.to_date), thin: self.in_period.filter(|_| is_split) }
     }
-}
 
-fn bars_of(is_split: bool, in_period: Option<f64>, to_date: f64) -> Bars {
-    Bars { wide: Some(to_date), thin: in_period.filter(|_| is_split) }
+    fn cells(&self, is_split: bool) -> Vec<String> {
+        let in_period = self.in_period.map_or_else(|| NOTHING.to_owned(), |stems| number(stems, 0));
+        let to_date = value(self.printed);
+        if is_split { vec![in_period, to_date] } else { vec![to_date] }
+    }
 }
 
 fn planted<'a>(project: &Project, ledger: &'a Ledger) -> Vec<Planted<'a>> {
@@ -112,15 +115,6 @@ fn planted<'a>(project: &Project, ledger: &'a Ledger) -> Vec<Planted<'a>> {
     species
 }
 
-fn cells(is_split: bool, in_period: Option<f64>, to_date: f64) -> Vec<String> {
-    let to_date = number(to_date, 0);
-    if is_split {
-        vec![in_period.map_or_else(|| "–".to_owned(), |stems| number(stems, 0)), to_date]
-    } else {
-        vec![to_date]
-    }
-}
-
 fn caption(project: &Project, is_split: bool, others: usize) -> String {
     let end = project.period.to.format("%-d %B %Y");
     let mut caption = format!("Stems set by {end}, from the planting log, infill included.");
@@ -129,7 +123,9 @@ fn caption(project: &Project, is_split: bool, others: usize) -> String {
         caption += &format!(" The thin dark bar is the part planted in the period, from {start}.");
     }
     if others > 0 {
-        caption += &format!(" The {others} least planted species share one bar.");
+        caption += &format!(
+            " The {others} species planted least have no bar of their own; the species table has them all."
+        );
     }
     caption
 }

@@ -5,7 +5,7 @@ use crate::{
         Drawing,
         chart::{
             canvas,
-            counted::surveyed_cells,
+            counted::{surveyed, surveyed_cells},
             dots::{self, Mark, WORDS_HEIGHT},
             frame::{Axis, Column, Frame, Row},
             scale::Scale,
@@ -22,6 +22,10 @@ use crate::{
 
 /// Most rows that a page holds.
 const MOST_ROWS: usize = 60;
+
+/// What the last two columns hold.
+const COUNTED: &str =
+    " Plots, and stems tallied in them (alive, dead, missing): those that the figure rests on.";
 
 /// One kind of survival chart.
 struct Kind {
@@ -117,25 +121,19 @@ fn chart(
     let figures: Vec<&Figure> = shown.iter().map(|dot| dot.figure).chain(all).collect();
     let confidence = confidence(figures.iter().copied());
 
-    let cells = |figure: &Figure| {
-        let between = confidence.as_ref().map(|_| interval(figure));
-        let counted = surveyed_cells(project, figure);
-        std::iter::once(value(figure)).chain(between).chain(counted).collect()
+    let is_counted = figures.iter().any(|figure| surveyed(project, figure).0 > 0);
+
+    let row = |name: &str, figure: &Figure| {
+        let mut cells = vec![value(figure)];
+        cells.extend(confidence.as_ref().map(|_| interval(figure)));
+        cells.extend(surveyed_cells(project, figure).into_iter().filter(|_| is_counted));
+        if kind.is_species { Row::species(name, cells) } else { Row::new(name, cells) }
     };
-    let mut rows: Vec<Row> = shown
-        .iter()
-        .map(|dot| {
-            if kind.is_species {
-                Row::species(&dot.name, cells(dot.figure))
-            } else {
-                Row::new(&dot.name, cells(dot.figure))
-            }
-        })
-        .collect();
-    rows.extend(all.map(|figure| Row::new(kind.all, cells(figure)).strong().begins_group()));
+    let mut rows: Vec<Row> = shown.iter().map(|dot| row(&dot.name, dot.figure)).collect();
+    rows.extend(all.map(|figure| row(kind.all, figure).strong().begins_group()));
     let mut columns = vec![Column::new("alive")];
     columns.extend(confidence.as_ref().map(|level| Column::new(format!("{level} interval"))));
-    columns.extend([Column::new("plots"), Column::new("stems set")]);
+    columns.extend(["plots", "stems tallied"].into_iter().filter(|_| is_counted).map(Column::new));
 
     let marks = site_marks(project);
     let frame = Frame::new(rows, columns, marks.iter().map(|_| WORDS_HEIGHT).sum());
@@ -158,7 +156,10 @@ fn chart(
         name: kind.name.to_owned(),
         title: kind.title.to_owned(),
         alt: alt(kind, shown, all, &marks),
-        caption: caption(shown, &figures, confidence.as_deref(), &marks) + &left_out + missing,
+        caption: caption(shown, &figures, confidence.as_deref(), &marks)
+            + if is_counted { COUNTED } else { "" }
+            + &left_out
+            + missing,
         svg,
         size_mm: frame.size(),
         landscape: false,
@@ -197,14 +198,14 @@ fn caption(dots: &[Dot<'_>], figures: &[&Figure], confidence: Option<&str>, mark
     if dots.iter().any(|dot| dot.target.is_some()) {
         caption += " Short line in a row: that area's own target.";
     }
-    caption + " Plots and stems set in them: those that the figure rests on."
+    caption
 }
 
 fn survival_targets(project: &Project) -> impl Iterator<Item = &Target> {
     project.targets.iter().filter(|target| target.measure == Measure::Survival)
 }
 
-/// Targets for all areas together, one line for each value.
+/// Targets for all areas together, one line for each value, the lowest first.
 fn site_marks(project: &Project) -> Vec<Mark> {
     let targets: Vec<&Target> = survival_targets(project).filter(|target| target.area.is_none()).collect();
     let mut marks: Vec<Mark> = Vec::new();
@@ -229,6 +230,7 @@ fn site_marks(project: &Project) -> Vec<Mark> {
             name: format!("{}: {side} {}", agreements.join(", "), percent(value, digits)),
         });
     }
+    marks.sort_by(|a, b| a.value.total_cmp(&b.value));
     marks
 }
 

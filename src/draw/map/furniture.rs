@@ -17,7 +17,7 @@ use crate::{
 };
 
 /// The longest a scale bar may be, mm.
-pub const LONGEST_BAR: f64 = 46.0;
+pub const LONGEST_BAR: f64 = 44.0;
 
 /// Type of the coordinates round the frame, points.
 const TICK_POINTS: f64 = SMALLEST_POINTS;
@@ -66,7 +66,7 @@ fn tick_label(svg: &mut Svg, window: &Window, tick: &Tick, taken_to: &mut f64) {
         true => (tick.at.x, from.x, to.x),
         false => (tick.at.y, from.y, to.y),
     };
-    if along - half < first - 2.0 || along + half > last + 2.0 || along - half < *taken_to + 1.0 {
+    if along - half < first || along + half > last || along - half < *taken_to + 1.0 {
         return;
     }
     *taken_to = along + half;
@@ -148,13 +148,12 @@ pub fn north(svg: &mut Svg, corner: Coord<f64>, words: &[String], width: f64) {
     svg.path(&line_data(&right), "#ffffff", Some(&Stroke::solid(INK, 0.2)));
     let letter = Line::new("N", 9.0).weight(Weight::Bold);
     svg.words(Coord { x: tip.x, y: tip.y - 0.8 }, Anchor::Middle, 0.0, &letter, false);
-    for (at, words) in words.iter().enumerate() {
-        let line = match at {
-            0 => Line::new(words.clone(), 7.0).weight(Weight::SemiBold),
-            _ => Line::new(words.clone(), SMALLEST_POINTS).colour(SOFT_INK),
-        };
-        let at = Coord { x: corner.x + 9.5, y: corner.y + 6.4 + 3.1 * at as f64 };
-        svg.words(at, Anchor::Start, 0.0, &line.within(width - 9.5), false);
+    let room = width - 9.5;
+    let heading = words.iter().take(1).map(|words| Line::new(words.clone(), 7.0).weight(Weight::SemiBold));
+    let rest = words.iter().skip(1).flat_map(|words| wrapped(words, SMALLEST_POINTS, room));
+    for (at, line) in heading.chain(rest.map(|line| line.colour(SOFT_INK))).enumerate() {
+        let at = Coord { x: corner.x + 9.5, y: corner.y + 5.4 + 3.1 * at as f64 };
+        svg.words(at, Anchor::Start, 0.0, &line.within(room), false);
     }
 }
 

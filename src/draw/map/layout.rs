@@ -16,12 +16,16 @@ const PANEL_WIDTH: f64 = 50.0;
 const GUTTER: f64 = 3.0;
 /// Height of the notes under a map, mm: two lines turned, three lines upright.
 const NOTES: (f64, f64) = (6.4, 9.2);
+/// Paper between the panel and the notes, mm.
+const ABOVE_NOTES: f64 = 1.4;
 /// Side of the locator, mm.
 pub(super) const LOCATOR: f64 = 33.0;
 /// Height of the scale and the north arrow in a panel beside the frame, mm.
 const SCALE_AND_NORTH: f64 = 34.0;
 /// Height of a row of the legend, mm.
 pub(super) const LEGEND_ROW: f64 = 4.7;
+/// So many rows of the legend under a map stand in one column beside the locator.
+const ROWS_IN_ONE_COLUMN: usize = 6;
 /// Height of the legend's heading, mm.
 pub(super) const LEGEND_HEADING: f64 = 5.0;
 
@@ -80,11 +84,11 @@ fn scale_in(layout: &Layout, ground: (f64, f64)) -> Scale {
 
 fn below(rows: usize) -> Layout {
     let (width, height) = UPRIGHT;
-    let columns = 2;
+    let columns = if rows <= ROWS_IN_ONE_COLUMN { 1 } else { 2 };
     let legend = LEGEND_HEADING + LEGEND_ROW * rows.div_ceil(columns) as f64;
     // However long the legend, a strip of map stays.
-    let panel = legend.max(LOCATOR).min(130.0);
-    let bottom = height - NOTES.1 - panel - GUTTER - TICKS;
+    let panel = legend.clamp(LOCATOR, 130.0);
+    let bottom = height - NOTES.1 - ABOVE_NOTES - panel - GUTTER - TICKS;
     Layout {
         size: UPRIGHT,
         landscape: false,

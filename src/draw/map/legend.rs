@@ -12,7 +12,7 @@ use crate::{
         },
         palette::SOFT_INK,
         svg::{Anchor, Svg},
-        text::{Line, Weight},
+        text::{Line, SMALLEST_POINTS, Weight},
     },
     units::Degrees,
 };
@@ -33,7 +33,12 @@ pub(super) fn draw(svg: &mut Svg, place: Rect<f64>, columns: usize, entries: &[(
         let left = corner.x + width * (at / rows) as f64;
         let middle = corner.y + LEGEND_HEADING + row * ((at % rows) as f64 + 0.5);
         sample(svg, *sign, Coord { x: left, y: middle });
-        let text = Line::new(words.clone(), 7.0).within(width - SAMPLE - 3.5);
+        let room = width - SAMPLE - 3.0;
+        let mut text = Line::new(words.clone(), 7.0);
+        if text.width() > room {
+            text.points = SMALLEST_POINTS;
+        }
+        let text = text.within(room);
         svg.words(Coord { x: left + SAMPLE + 2.0, y: middle + 0.9 }, Anchor::Start, 0.0, &text, false);
     }
 }

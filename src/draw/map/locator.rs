@@ -5,9 +5,11 @@ use geo::{Coord, LineString, MultiPolygon, Point, Polygon, Rect};
 use crate::{
     draw::{
         map::{
+            clip,
+            printed::Printed,
             scale::Scale,
             sign::{LEAF, PALE_LEAF},
-            ticks::{Printed, Side, Tick, graticule_lines, ticks},
+            ticks::{Side, Tick, ticks},
             window::{Window, extent, grown},
         },
         palette::{ACCENT, INK, RULE, SOFT_INK},
@@ -19,6 +21,9 @@ use crate::{
 
 /// Scale of the graticule: 33 mm of paper are about 660 km.
 const GRATICULE: Scale = Scale::of(20_000_000);
+
+/// Least distance of the graticule's lines, mm.
+const GRATICULE_MM: f64 = 7.0;
 
 /// What a locator shows.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,7 +48,7 @@ fn box_of(svg: &mut Svg, place: Rect<f64>) {
 
 fn graticule(svg: &mut Svg, place: Rect<f64>, site: Point<f64>) {
     let window = Window { plane: Plane::about(site), scale: GRATICULE, frame: grown(place, -3.2) };
-    let ticks = ticks(&window, Printed::Degrees);
+    let ticks = ticks(&window, Printed::Degrees, GRATICULE_MM);
     box_of(svg, window.frame);
     for line in graticule_lines(&window, &ticks) {
         svg.path(&line_data(&line), "none", Some(&Stroke::solid(RULE, 0.25)));
@@ -54,6 +59,61 @@ fn graticule(svg: &mut Svg, place: Rect<f64>, site: Point<f64>) {
     let middle = window.frame.center();
     svg.circle(middle, 2.0, "none", Some(&Stroke::solid(ACCENT, 0.5)));
     svg.circle(middle, 0.6, ACCENT, None);
+    for (at, words) in [minutes(site.y(), ['N', 'S']), minutes(site.x(), ['E', 'W'])].into_iter().enumerate()
+    {
+        let place = Coord { x: middle.x, y: middle.y + 5.4 + 2.8 * at as f64 };
+        svg.words(place, Anchor::Middle, 0.0, &Line::new(words, SMALLEST_POINTS), true);
+    }
+}
+
+/// Degrees and tenths of minutes with the letter of the half of the Earth.
+fn minutes(degrees: f64, letters: [char; 2]) -> String {
+    let tenths = (degrees.abs() * 600.0).round();
+    let letter = match tenths {
+        0.0 | 108_000.0 => String::new(),
+        _ => format!(" {}", letters[usize::from(degrees < 0.0)]),
+    };
+    format!("{:.0}° {:04.1}′{letter}", (tenths / 600.0).floor(), tenths % 600.0 / 10.0)
+}
+
+/// The lines of longitude and latitude through the ticks, drawn across the frame.
+fn graticule_lines(window: &Window, ticks: &[Tick]) -> Vec<LineString<f64>> {
+    let frame = window.frame;
+    let pieces = 24_u32;
+    let mut lines = Vec::new();
+    for level in [true, false] {
+        let mut values: Vec<f64> =
+            ticks.iter().filter(|tick| tick.side.is_level() == level).map(|tick| tick.value).collect();
+        values.sort_by(f64::total_cmp);
+        values.dedup();
+        // A line is drawn between the outermost values of the other coordinate that the frame's corners and ticks see.
+        let Some((low, high)) = other_span(window, usize::from(level)) else { continue };
+        for value in values {
+            let place = |n: u32| {
+                let other = low + (high - low) * f64::from(n) / f64::from(pieces);
+                Printed::Degrees.place(window, if level { [value, other] } else { [other, value] })
+            };
+            let line = LineString((0..=pieces).filter_map(place).collect());
+            lines.extend(clip::line(&line, frame));
+        }
+    }
+    lines
+}
+
+/// The least and the greatest longitude (0) or latitude (1) round the frame, in seconds.
+fn other_span(window: &Window, axis: usize) -> Option<(f64, f64)> {
+    let sides = Side::ALL.into_iter().flat_map(|side| {
+        let (from, to) = side.ends(window.frame);
+        (0..8u32).map(move |n| Coord {
+            x: from.x + (to.x - from.x) * f64::from(n) / 8.0,
+            y: from.y + (to.y - from.y) * f64::from(n) / 8.0,
+        })
+    });
+    let values = sides.filter_map(|place| Printed::Degrees.under(window, place)).map(|pair| pair[axis]);
+    values.fold(None, |span: Option<(f64, f64)>, value| {
+        let (low, high) = span.unwrap_or((value, value));
+        Some((low.min(value), high.max(value)))
+    })
 }
 
 fn label(svg: &mut Svg, frame: Rect<f64>, tick: &Tick) {

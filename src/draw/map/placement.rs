@@ -5,13 +5,22 @@ use geo::{Coord, Line, Rect};
 use crate::draw::{map::patch::Patch, text};
 
 /// Paper between two labels, mm on each side.
-const BREATHING: f64 = 0.35;
+const BREATHING: f64 = 0.5;
+
+/// What each shorter wording costs: less is said.
+const SHORTER_COST: f64 = 2.5;
 
 /// Side of a cell of the index of lines, mm.
 const CELL: f64 = 6.0;
 
 /// What a line under a label costs, beside the costs of its spots.
-const LINE_COST: f64 = 1.0;
+const LINE_COST: f64 = 0.8;
+
+/// What a symbol close by costs: it wants the room for a label of its own.
+const CROWD_COST: f64 = 0.5;
+
+/// How close a symbol has to be to count as close by, mm.
+const CROWD: f64 = 3.0;
 
 /// One place where a label may stand.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,6 +42,8 @@ pub struct Form {
     pub lines: Vec<text::Line>,
     /// Where it may stand.
     pub spots: Vec<Spot>,
+    /// Whether it may stand anywhere on a surface, and so had better leave the room beside symbols to their own labels.
+    pub roams: bool,
 }
 
 impl Form {
@@ -97,7 +108,7 @@ impl Paper {
         order.sort_by_key(|&at| wanted[at].rank);
         let mut placed = vec![None; wanted.len()];
         for at in order {
-            let found = wanted[at].forms.iter().find_map(|form| self.best(form));
+            let found = self.best(&wanted[at].forms);
             if let Some(label) = &found {
                 self.labels.push(label.patch.grown(BREATHING));
                 self.labels.extend(label.leader.map(|leader| Patch::along(leader.start, leader.end, 0.6)));
@@ -107,16 +118,22 @@ impl Paper {
         placed
     }
 
-    /// The cheapest free spot of `form`; of equals the first.
-    fn best(&self, form: &Form) -> Option<Placed> {
+    /// The cheapest free spot of any wording; of equals the first.
+    fn best(&self, forms: &[Form]) -> Option<Placed> {
         let mut best: Option<(f64, Placed)> = None;
-        for spot in &form.spots {
+        let spots = forms
+            .iter()
+            .enumerate()
+            .flat_map(|(at, form)| form.spots.iter().map(move |spot| (at, form, spot)));
+        for (at, form, spot) in spots {
             let beaten = |cost: f64| best.as_ref().is_some_and(|(least, _)| *least <= cost);
-            if beaten(spot.cost) {
+            let least = spot.cost + SHORTER_COST * at as f64;
+            if beaten(least) {
                 continue;
             }
             let Some(label) = self.free(form, spot) else { continue };
-            let cost = spot.cost + LINE_COST * self.crossed(&label.patch);
+            let cost =
+                least + LINE_COST * self.crossed(&label.patch) + CROWD_COST * self.crowd(form, &label.patch);
             if !beaten(cost) {
                 best = Some((cost, label));
             }
@@ -143,6 +160,15 @@ impl Paper {
             }
         }
         Some(Placed { lines: form.lines.clone(), patch, leader })
+    }
+
+    /// How many symbols other than its own stand close by, in fours at most. A label without a choice doesn't ask.
+    fn crowd(&self, form: &Form, patch: &Patch) -> f64 {
+        if !form.roams {
+            return 0.0;
+        }
+        let near = patch.grown(CROWD);
+        self.symbols.iter().filter(|symbol| symbol.overlaps(&near)).count().min(4) as f64
     }
 
     /// How many lines run under the patch, in fours at most.
@@ -210,7 +236,7 @@ mod tests {
         };
         let spots =
             vec![spot(0.0, 0.0, 0.0), spot(8.0, 0.0, 1.0), spot(-14.0, 6.0, 2.0), spot(3.0, -12.0, 3.0)];
-        Wanted { rank, forms: vec![Form { lines, spots }] }
+        Wanted { rank, forms: vec![Form { lines, spots, roams: false }] }
     }
 
     #[test]

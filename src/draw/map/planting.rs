@@ -3,13 +3,16 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    draw::map::{
-        item::{Item, Label, Named, area_forms, features},
-        locator::Locator,
-        season::{Season, classes},
-        sheet::Plan,
-        sign::Sign,
-        site::core,
+    draw::{
+        map::{
+            item::{Item, Label, Named, area_forms, fact, features, name},
+            locator::Locator,
+            season::{Season, classes},
+            sheet::Plan,
+            sign::Sign,
+            site::core,
+        },
+        text::Line,
     },
     ledger::{FigureId, Ledger},
     project::{Area, Planting, Project, Shape, SpeciesId},
@@ -34,15 +37,14 @@ pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
         let class = |planting: &Planting| classes.of(Season::of(planting.date, latitude));
         let stems = stems_by_class(&plantings, class);
         mixed |= stems.len() > 1;
-        items.push(area_item(project, area, &plantings, main_class(&stems), ledger));
+        items.push(area_item(area, &plantings, main_class(&stems), ledger));
         if plantings.iter().any(|planting| planting.replaces.is_some()) {
             items.push(infill_item(area));
         }
     }
-    let how = if mixed { "Planted mainly" } else { "Planted" };
     for item in &mut items {
         if let Sign::Planted(class) = item.sign {
-            item.words = format!("{how} {}", classes.words(class));
+            item.words = format!("Planted {}", classes.words(class));
         }
     }
     items.extend(features(project).map(|item| Item { label: None, ..item }));
@@ -58,23 +60,17 @@ pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
 }
 
 fn caption(mixed: bool) -> String {
-    let mut caption = "Stems planted to the end of the period, by planting area.".to_owned();
+    let mut caption = "Stems planted to the end of the period, by planting area; in italics the species with the most of them.".to_owned();
     if mixed {
         caption += " An area planted in more than one season bears the sign of the one in which most of its stems were set.";
     }
     caption
 }
 
-fn area_item(
-    project: &Project,
-    area: &Area,
-    plantings: &[&Planting],
-    class: Option<u8>,
-    ledger: &Ledger,
-) -> Item {
+fn area_item(area: &Area, plantings: &[&Planting], class: Option<u8>, ledger: &Ledger) -> Item {
     let (sign, words) = match class {
         Some(class) => (Sign::Planted(class), String::new()),
-        None => (Sign::Unplanted, format!("Nothing planted by {}", project.period.to.format("%-d %B %Y"))),
+        None => (Sign::Unplanted, "Not yet planted".to_owned()),
     };
     Item {
         sign,
@@ -100,7 +96,7 @@ fn infill_item(area: &Area) -> Item {
 }
 
 /// What an area's label says beside its name: the ledger's stems and species, and the commonest species.
-fn facts(area: &Area, plantings: &[&Planting], ledger: &Ledger) -> Vec<String> {
+fn facts(area: &Area, plantings: &[&Planting], ledger: &Ledger) -> Vec<Line> {
     let figure =
         |stem: &str| ledger.figure(FigureId::of(stem, &area.id.0).as_str()).filter(|f| f.value > 0.0);
     let mut facts = Vec::new();
@@ -109,24 +105,22 @@ fn facts(area: &Area, plantings: &[&Planting], ledger: &Ledger) -> Vec<String> {
     let species = figure("plantings.species-count").map(|f| format!("{} species", number(f.value, 0)));
     let counted: Vec<String> = stems.into_iter().chain(species).collect();
     if !counted.is_empty() {
-        facts.push(counted.join(", "));
+        facts.push(fact(counted.join(", ")));
     }
     if let Some(species) = commonest(plantings) {
-        facts.push(format!("most: {species}"));
+        facts.push(fact(name(&species.0)).italic());
     }
     facts
 }
 
-/// The species with the most stems, where there is more than one; of equals the first by name.
+/// The species with the most stems; of equals the first by name.
 fn commonest(plantings: &[&Planting]) -> Option<SpeciesId> {
     let mut stems: BTreeMap<&SpeciesId, u64> = BTreeMap::new();
     for planting in plantings {
         *stems.entry(&planting.species).or_insert(0) += planting.stems.0;
     }
     let most = stems.values().copied().max()?;
-    (stems.len() > 1)
-        .then(|| stems.into_iter().find(|(_, count)| *count == most))?
-        .map(|(species, _)| species.clone())
+    stems.into_iter().find(|(_, count)| *count == most).map(|(species, _)| species.clone())
 }
 
 /// Stems by season's class, without infill; where there is nothing but infill, the infill.

@@ -119,6 +119,7 @@ impl Classes {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used, reason = "a test may stop at once")]
 mod tests {
     use super::*;
 

@@ -155,6 +155,16 @@ pub fn line_look(kind: FeatureKind, standing: Standing) -> LineLook {
     }
 }
 
+/// How far the ink of a line's sign reaches to either side, mm.
+#[must_use]
+pub fn line_reach(sign: Sign) -> f64 {
+    let Sign::Feature(_, kind, standing, _) = sign else { return 0.3 };
+    let look = line_look(kind, standing);
+    let band = if standing == Standing::New { NEW_BAND.width / 2.0 } else { 0.0 };
+    let mark = if look.mark.is_some() { 0.9 } else { 0.0 };
+    (look.stroke.width / 2.0).max(band).max(mark)
+}
+
 /// A pattern that fills a surface.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 #[allow(missing_docs, reason = "each is named for what it looks like")]
@@ -206,7 +216,7 @@ impl Pattern {
                 (3.6, "#7fa9c6", 0.18, "M0.3 1Q0.9 0.5 1.5 1T2.7 1M1.5 2.8Q2.1 2.3 2.7 2.8", false)
             }
             Pattern::Hatch => {
-                (2.4, ACCENT, 0.38, "M-0.3 2.7L2.7 -0.3M-0.3 0.3L0.3 -0.3M2.1 2.7L2.7 2.1", false)
+                (3.0, ACCENT, 0.3, "M-0.3 3.3L3.3 -0.3M-0.3 0.3L0.3 -0.3M2.7 3.3L3.3 2.7", false)
             }
             Pattern::Dots => {
                 (1.8, "#8a6a20", 0.0, "M0.55 0.9A0.25 0.25 0 1 1 1.05 0.9A0.25 0.25 0 1 1 0.55 0.9", true)
@@ -228,6 +238,14 @@ pub struct Fill {
     pub colour: &'static str,
     /// Pattern over the colour.
     pub pattern: Option<Pattern>,
+}
+
+impl Fill {
+    /// Whether nothing is filled.
+    #[must_use]
+    pub fn is_none(&self) -> bool {
+        self.colour == "none" && self.pattern.is_none()
+    }
 }
 
 const fn fill(colour: &'static str, pattern: Option<Pattern>) -> Fill {

@@ -5,7 +5,7 @@ use geo::{CoordsIter, MultiPolygon, Point, Polygon};
 use crate::{
     draw::map::{
         details,
-        item::{Item, Label, Named, area_forms, features, name, photo_points, plots},
+        item::{Item, Label, Named, area_forms, fact, features, name, photo_points, plots},
         locator::Locator,
         sheet::{Plan, window_of},
         sign::Sign,
@@ -19,6 +19,9 @@ use crate::{
 };
 
 use geo::Coord;
+
+/// The frame of a detail map is left out of the site map where it would be drawn smaller than this, in mm.
+const SMALLEST_FRAME_MM: f64 = 6.0;
 
 /// The site map with, where its areas would be too small to read, its detail maps.
 #[must_use]
@@ -41,22 +44,32 @@ pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan> {
         widens: true,
         locator: Locator::Graticule,
     };
-    let grid = project.identity.grid.and_then(Grid::of_epsg);
+    let grid = grid_of(project);
     let Some((_, window)) = window_of(&site, grid.as_ref()) else { return Vec::new() };
     let groups = details::groups(&project.areas, &window);
     let count = groups.len();
     let mut details: Vec<Plan> = Vec::new();
     for (at, group) in groups.iter().enumerate() {
         let plan = detail(project, &items, group, at + 1, count);
-        if let Some((_, window)) = window_of(&plan, grid.as_ref()) {
-            site.items.push(frame_item(&window, at + 1));
+        if let Some((_, detail)) = window_of(&plan, grid.as_ref()) {
+            site.items.retain(|item| item.sign != Sign::Plot || !detail.holds(&item.shape));
+            if window.scale.paper(detail.scale.ground(detail.frame.width())) >= SMALLEST_FRAME_MM {
+                site.items.push(frame_item(&detail, at + 1));
+            }
         }
         details.push(plan);
     }
     if count > 0 {
-        site.caption += " Broken frames are those of the detail maps that follow.";
+        site.caption += " Parts of it, with their survey plots, follow on detail maps.";
     }
     std::iter::once(site).chain(details).collect()
+}
+
+/// The grid that the project's maps print; `None` where it names none that was made for the site.
+#[must_use]
+pub(super) fn grid_of(project: &Project) -> Option<Grid> {
+    let site = *core(project).first()?;
+    project.identity.grid.and_then(Grid::of_epsg).filter(|grid| grid.suits(site))
 }
 
 /// What the map must hold: the areas; where there are none, whatever has a place.
@@ -75,11 +88,12 @@ pub(super) fn core(project: &Project) -> Vec<Point<f64>> {
 #[must_use]
 pub(super) fn hectares(area: &Area, ledger: &Ledger) -> Option<String> {
     let figure = ledger.figure(FigureId::of("site.area", &area.id.0).as_str())?;
-    Some(format!("{}\u{a0}ha", number(figure.value, Unit::Hectares.decimals())))
+    let printed = number(figure.value, Unit::Hectares.decimals());
+    Some(if printed == "0.00" { "under 0.01\u{a0}ha".to_owned() } else { format!("{printed}\u{a0}ha") })
 }
 
 fn area_item(area: &Area, ledger: &Ledger) -> Item {
-    let facts: Vec<String> = hectares(area, ledger).into_iter().collect();
+    let facts: Vec<Line> = hectares(area, ledger).into_iter().map(fact).collect();
     Item {
         sign: Sign::Area,
         words: "Planting area".to_owned(),

@@ -1,7 +1,12 @@
 //! What a map says of itself: where its positions come from, on which datum and grid, of which day, and which way is up.
 
 use crate::{
-    draw::map::{furniture::north_words, scale::spaced, ticks::Printed, window::Window},
+    draw::map::{
+        furniture::north_words,
+        printed::{CLOSEST_MM, Printed},
+        scale::spaced,
+        window::Window,
+    },
     project::Project,
     units::number,
 };
@@ -21,7 +26,7 @@ impl SourceNote {
     pub(super) fn of(project: &Project, window: &Window, printed: Printed<'_>) -> SourceNote {
         let (positions, grid, name) = match printed {
             Printed::Grid(grid) => {
-                let step = spaced(&number(printed.step(window, 0), 0));
+                let step = spaced(&number(printed.step(window, 0, CLOSEST_MM), 0));
                 let positions = if grid.shifts_datum() {
                     format!("taken to be on WGS 84 and shifted to {}", grid.datum())
                 } else {
@@ -35,7 +40,7 @@ impl SourceNote {
             Printed::Degrees => {
                 let words = match project.identity.grid {
                     Some(code) => format!(
-                        "Longitude and latitude are printed: EPSG:{code} is no grid that holds this site"
+                        "Longitude and latitude are printed: EPSG:{code} is no grid made for this site"
                     ),
                     None => "Longitude and latitude are printed: the project names no grid".to_owned(),
                 };

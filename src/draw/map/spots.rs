@@ -1,6 +1,8 @@
 //! The places where the label of a point, a line or a surface may stand, each with what it costs.
 
-use geo::{Contains, Coord, Distance, Euclidean, LineString, MultiPolygon, Point, Polygon, Rect};
+use geo::{
+    BoundingRect, Contains, Coord, Distance, Euclidean, LineString, MultiPolygon, Point, Polygon, Rect,
+};
 
 use crate::draw::{
     map::{
@@ -26,8 +28,14 @@ const DIRECTIONS: [(f64, f64, f64); 8] = [
 /// Paper between a point's sign and its label, mm.
 const GAP: f64 = 0.9;
 
-/// How far a label stands off a line, from its middle, beside half its height; mm.
-const OFF_LINE: f64 = 1.0;
+/// Paper between the ink of a line and the label beside it, mm; the label's own height holds a little more.
+const OFF_LINE: f64 = 0.2;
+
+/// A surface shorter than this in mm may bear its label beside it.
+const SMALL: f64 = 22.0;
+
+/// No more places than this are tried on one surface.
+const MOST_PLACES: usize = 240;
 
 /// Samples across a surface in which places for its label are sought.
 const SAMPLES: u32 = 22;
@@ -36,20 +44,27 @@ const SAMPLES: u32 = 22;
 #[must_use]
 pub(super) fn about_point(at: Coord<f64>, radius: f64, lines: &[text::Line]) -> Vec<Spot> {
     let (width, height) = Form::size(lines);
-    let ring = |distance: f64, cost: f64, leader: Option<Coord<f64>>| {
+    let ring = |distance: f64, cost: f64, led: bool| {
         DIRECTIONS.map(|(east, south, dearer)| Spot {
             centre: Coord {
                 x: at.x + east * distance + sign(east) * width / 2.0,
-                y: at.y + south * distance + sign(south) * (height / 2.0 - 0.2 * height),
+                // Capitals leave a little of a line's height free above and below.
+                y: at.y + south * distance + sign(south) * (height / 2.0 - 0.4),
             },
             turn: 0.0,
-            leader,
+            // The leader ends at the edge of the sign.
+            leader: led.then(|| {
+                let length = libm::hypot(east, south);
+                let reach = (radius + 0.3) / length;
+                Coord { x: at.x + east * reach, y: at.y + south * reach }
+            }),
             cost: cost + dearer,
         })
     };
-    let mut spots = ring(radius + GAP, 0.0, None).to_vec();
-    spots.extend(ring(radius + 4.5, 3.0, Some(at)));
-    spots.extend(ring(radius + 9.0, 5.0, Some(at)));
+    let mut spots = ring(radius + GAP, 0.0, false).to_vec();
+    spots.extend(ring(radius + 4.5, 3.0, true));
+    spots.extend(ring(radius + 9.0, 5.0, true));
+    spots.extend(ring(radius + 14.0, 7.0, true));
     spots
 }
 
@@ -57,9 +72,10 @@ fn sign(direction: f64) -> f64 {
     if direction == 0.0 { 0.0 } else { direction.signum() }
 }
 
-/// Spots beside `lines`, turned along them where they run straight enough; failing that, about their middle.
+/// Spots beside lines whose ink reaches `reach` mm to either side, turned along them where they run straight enough; failing
+/// that, about their middle.
 #[must_use]
-pub(super) fn beside_lines(drawn: &[LineString<f64>], lines: &[text::Line]) -> Vec<Spot> {
+pub(super) fn beside_lines(drawn: &[LineString<f64>], reach: f64, lines: &[text::Line]) -> Vec<Spot> {
     let (width, height) = Form::size(lines);
     let mut spots = Vec::new();
     for line in drawn {
@@ -72,7 +88,7 @@ pub(super) fn beside_lines(drawn: &[LineString<f64>], lines: &[text::Line]) -> V
             let bend = bend(&places, from, from + width, a, b);
             let middle = ((from + width / 2.0) / total - 0.5).abs();
             if bend < 1.2 {
-                spots.extend(both_sides(a, b, height, bend + 2.0 * middle));
+                spots.extend(both_sides(a, b, height / 2.0 + reach + OFF_LINE, bend + 2.0 * middle));
             }
             from += step;
         }
@@ -120,12 +136,12 @@ fn bend(places: &[(f64, Coord<f64>)], from: f64, to: f64, a: Coord<f64>, b: Coor
     between.map(|(_, corner)| Euclidean.distance(&Point(*corner), &straight)).fold(0.0, f64::max)
 }
 
-/// Above and below the way from `a` to `b`, upright for the reader.
-fn both_sides(a: Coord<f64>, b: Coord<f64>, height: f64, cost: f64) -> [Spot; 2] {
+/// Above and below the way from `a` to `b`, `off` mm from it, upright for the reader.
+fn both_sides(a: Coord<f64>, b: Coord<f64>, off: f64, cost: f64) -> [Spot; 2] {
     let (a, b) = if b.x < a.x { (b, a) } else { (a, b) };
     let (dx, dy) = (b.x - a.x, b.y - a.y);
     let length = libm::hypot(dx, dy).max(1e-9);
-    let off = height / 2.0 + OFF_LINE - 0.3;
+
     let turn = libm::atan2(dy, dx).to_degrees();
     [(1.0, 0.0), (-1.0, 0.4)].map(|(side, dearer)| Spot {
         centre: Coord {
@@ -142,37 +158,86 @@ fn both_sides(a: Coord<f64>, b: Coord<f64>, height: f64, cost: f64) -> [Spot; 2]
 #[must_use]
 pub(super) fn about_surface(
     surface: &MultiPolygon<f64>,
+    inside: &[Roomy],
     frame: Rect<f64>,
     lines: &[text::Line],
 ) -> Vec<Spot> {
     let size = Form::size(lines);
-    let mut inside = roomy_places(surface, frame);
-    inside.truncate(60);
+    let heart = heart(inside);
     let mut spots: Vec<Spot> = inside
         .iter()
-        .enumerate()
-        .map(|(at, (place, room))| {
+        .map(|(place, room)| {
             let patch = Patch::new(*place, size, 0.0);
             let spill = if holds(surface, &patch) { 0.0 } else { 3.0 };
             let lack = (size.1 / 2.0 - room).max(0.0);
-            Spot { centre: *place, turn: 0.0, leader: None, cost: spill + lack + 0.03 * at as f64 }
+            let away = libm::hypot(place.x - heart.x, place.y - heart.y);
+            Spot { centre: *place, turn: 0.0, leader: None, cost: spill + lack + 0.04 * away }
         })
         .collect();
-    if let Some((target, _)) = inside.first() {
-        let reach = reach_of(surface, *target);
-        for distance in [3.0, 8.0, 15.0, 24.0] {
-            spots.extend(DIRECTIONS.map(|(east, south, dearer)| Spot {
-                centre: Coord {
-                    x: target.x + east * (reach.0 + distance) + sign(east) * size.0 / 2.0,
-                    y: target.y + south * (reach.1 + distance) + sign(south) * size.1 / 2.0,
-                },
-                turn: 0.0,
-                leader: Some(*target),
-                cost: 4.5 + dearer + distance / 6.0,
-            }));
-        }
+    // What only reaches into the map from outside is named where there is room on it, or not at all.
+    if let Some((target, _)) = inside.first().filter(|_| mostly_inside(surface, frame)) {
+        spots.extend(outside_spots(surface, *target, size));
     }
     spots
+}
+
+/// Spots close by the part of the surface that holds `target`, then farther off at the end of a leader.
+fn outside_spots(surface: &MultiPolygon<f64>, target: Coord<f64>, size: (f64, f64)) -> Vec<Spot> {
+    let reach = reach_of(surface, target);
+    let ring = |distance: f64, cost: f64, leader: Option<Coord<f64>>| {
+        DIRECTIONS.map(|(east, south, dearer)| Spot {
+            centre: Coord {
+                x: target.x + east * (reach.0 + distance) + sign(east) * size.0 / 2.0,
+                y: target.y + south * (reach.1 + distance) + sign(south) * size.1 / 2.0,
+            },
+            turn: 0.0,
+            leader,
+            cost: cost + dearer,
+        })
+    };
+    let mut spots = beside(surface, size);
+    for distance in [3.0, 8.0, 15.0, 24.0] {
+        spots.extend(ring(distance, 6.0 + distance / 6.0, Some(target)));
+    }
+    spots
+}
+
+/// Spots above, below and on either side of a surface small enough for the eye to join the two without a leader.
+fn beside(surface: &MultiPolygon<f64>, (width, height): (f64, f64)) -> Vec<Spot> {
+    let small = |bounds: &Rect<f64>| surface.0.len() == 1 && bounds.width().max(bounds.height()) < SMALL;
+    let Some(bounds) = surface.bounding_rect().filter(small) else { return Vec::new() };
+    let middle = bounds.center();
+    let (across, down) =
+        (bounds.width() / 2.0 + width / 2.0 + 0.8, bounds.height() / 2.0 + height / 2.0 + 0.4);
+    [(0.0, -down, 0.0), (0.0, down, 0.1), (across, 0.0, 0.3), (-across, 0.0, 0.4)]
+        .map(|(east, south, dearer)| Spot {
+            centre: Coord { x: middle.x + east, y: middle.y + south },
+            turn: 0.0,
+            leader: None,
+            cost: 3.0 + dearer,
+        })
+        .to_vec()
+}
+
+/// Whether at least half of the surface's box, each way, lies inside the frame.
+#[must_use]
+pub(super) fn mostly_inside(surface: &MultiPolygon<f64>, frame: Rect<f64>) -> bool {
+    surface.bounding_rect().is_some_and(|bounds| {
+        let shared = |low: f64, high: f64, from: f64, to: f64| (high.min(to) - low.max(from)).max(0.0);
+        let wide = shared(bounds.min().x, bounds.max().x, frame.min().x, frame.max().x);
+        let high = shared(bounds.min().y, bounds.max().y, frame.min().y, frame.max().y);
+        wide >= 0.5 * bounds.width() && high >= 0.5 * bounds.height()
+    })
+}
+
+/// The middle of the roomiest places: of those with at least nine tenths of the most room.
+fn heart(places: &[Roomy]) -> Coord<f64> {
+    let most = places.first().map_or(0.0, |(_, room)| *room);
+    let roomy: Vec<Coord<f64>> =
+        places.iter().take_while(|(_, room)| *room >= 0.9 * most).map(|(place, _)| *place).collect();
+    let count = roomy.len().max(1) as f64;
+    let sum = roomy.iter().fold(Coord::zero(), |sum, place| sum + *place);
+    Coord { x: sum.x / count, y: sum.y / count }
 }
 
 /// Half the width and height of the part of the surface that `place` lies in.
@@ -184,15 +249,19 @@ fn reach_of(surface: &MultiPolygon<f64>, place: Coord<f64>) -> (f64, f64) {
     })
 }
 
-/// Places inside the surface and the frame, each with its distance from the nearest edge; the roomiest first.
-fn roomy_places(surface: &MultiPolygon<f64>, frame: Rect<f64>) -> Vec<(Coord<f64>, f64)> {
-    let mut places: Vec<(Coord<f64>, f64)> =
-        surface.iter().flat_map(|polygon| inside(polygon, frame)).collect();
+/// A place on a surface and its distance from the nearest edge.
+pub(super) type Roomy = (Coord<f64>, f64);
+
+/// Places inside the surface and the frame, the roomiest first.
+#[must_use]
+pub(super) fn roomy_places(surface: &MultiPolygon<f64>, frame: Rect<f64>) -> Vec<Roomy> {
+    let mut places: Vec<Roomy> = surface.iter().flat_map(|polygon| inside(polygon, frame)).collect();
     places.sort_by(|a, b| b.1.total_cmp(&a.1));
+    places.truncate(MOST_PLACES);
     places
 }
 
-fn inside(polygon: &Polygon<f64>, frame: Rect<f64>) -> Vec<(Coord<f64>, f64)> {
+fn inside(polygon: &Polygon<f64>, frame: Rect<f64>) -> Vec<Roomy> {
     let corners = polygon.exterior().coords();
     let bounds = corners.fold(None, |bounds: Option<(Coord<f64>, Coord<f64>)>, corner| {
         let (low, high) = bounds.unwrap_or((*corner, *corner));

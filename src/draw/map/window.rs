@@ -71,6 +71,15 @@ impl Window {
         drawn.shows(self.frame).then_some(drawn)
     }
 
+    /// Whether all points of a point shape lie inside the frame.
+    #[must_use]
+    pub fn holds(&self, shape: &Shape) -> bool {
+        match shape {
+            Shape::Points(points) => points.iter().all(|point| self.frame.intersects(&self.paper(*point))),
+            Shape::Lines(_) | Shape::Polygons(_) => false,
+        }
+    }
+
     fn lines(&self, lines: &MultiLineString<f64>) -> Vec<LineString<f64>> {
         let finished = lines.map_coords(|place| self.paper(place.into())).simplify(FINEST_MM);
         finished.iter().flat_map(|line| clip::line(line, self.overdrawn())).collect()
@@ -98,6 +107,17 @@ impl Drawn {
             Drawn::Points(points) => !points.is_empty(),
             Drawn::Lines(lines) => lines.iter().any(|line| !clip::line(line, frame).is_empty()),
             Drawn::Polygons(polygons) => polygons.iter().any(|polygon| polygon.intersects(&frame)),
+        }
+    }
+
+    /// Whether any of its outline shows inside the frame.
+    #[must_use]
+    pub fn outline_shows(&self, frame: Rect<f64>) -> bool {
+        match self {
+            Drawn::Polygons(polygons) => {
+                polygons.iter().flat_map(rings).any(|ring| !clip::line(ring, frame).is_empty())
+            }
+            Drawn::Points(_) | Drawn::Lines(_) => true,
         }
     }
 

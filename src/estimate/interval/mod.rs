@@ -1,7 +1,10 @@
-//! Intervals about shares and means.
+//! Intervals: pure functions of counts, variances and degrees of freedom.
 
-mod quantile;
-mod share;
+mod estimated;
+mod order;
+mod proportion;
+pub mod quantile;
 
-pub use quantile::{normal_deviate, t_deviate};
-pub use share::{clopper_pearson, logit_t, wilson};
+pub use estimated::{logit_t, poisson, symmetric_t};
+pub use order::median_ranks;
+pub use proportion::{clopper_pearson, wilson};

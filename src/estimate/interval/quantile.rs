@@ -1,43 +1,61 @@
-//! Deviates of the normal, t and beta distributions.
+//! Quantiles of the distributions behind every interval.
 
-use statrs::distribution::{Beta, ContinuousCDF, Normal, StudentsT};
+use statrs::distribution::{Beta, ContinuousCDF, Gamma, Normal, StudentsT};
 
-/// The standard normal deviate that a two-sided interval of `confidence` reaches to on each side.
+/// Keeps a probability inside the open interval where every quantile is finite.
+fn open(probability: f64) -> f64 {
+    probability.clamp(1e-12, 1.0 - 1e-12)
+}
+
+/// Quantile of the standard normal distribution.
 #[must_use]
-pub fn normal_deviate(confidence: f64) -> f64 {
-    Normal::new(0.0, 1.0).map_or(f64::NAN, |normal| normal.inverse_cdf(upper(confidence)))
+pub fn normal(probability: f64) -> f64 {
+    Normal::standard().inverse_cdf(open(probability))
 }
 
-/// Student's t deviate for a two-sided interval of `confidence` with `freedom` degrees of freedom, which need not be whole.
-/// Not a number where there is no freedom.
+/// Quantile of Student's t with `df` degrees of freedom, which need not be whole.
+///
+/// Without degrees of freedom nothing is known, and the quantile is infinite.
 #[must_use]
-pub fn t_deviate(confidence: f64, freedom: f64) -> f64 {
-    if freedom.is_nan() || freedom <= 0.0 {
-        return f64::NAN;
-    }
-    StudentsT::new(0.0, 1.0, freedom).map_or(f64::NAN, |t| t.inverse_cdf(upper(confidence)))
+pub fn student(probability: f64, df: f64) -> f64 {
+    StudentsT::new(0.0, 1.0, df).map_or(f64::INFINITY, |t| t.inverse_cdf(open(probability)))
 }
 
-/// The value below which a beta variable with shapes `a` and `b` falls with probability `p`.
-pub(super) fn beta(p: f64, a: f64, b: f64) -> f64 {
-    Beta::new(a, b).map_or(f64::NAN, |beta| beta.inverse_cdf(p.clamp(0.0, 1.0)))
+/// Quantile of the beta distribution; `None` where its shape is not positive.
+#[must_use]
+pub fn beta(probability: f64, a: f64, b: f64) -> Option<f64> {
+    Beta::new(a, b).ok().map(|beta| beta.inverse_cdf(open(probability)))
 }
 
-fn upper(confidence: f64) -> f64 {
-    (0.5 + confidence / 2.0).clamp(0.5, 1.0 - 1e-12)
+/// Quantile of the gamma distribution with rate 1; `None` where its shape is not positive.
+#[must_use]
+pub fn gamma(probability: f64, shape: f64) -> Option<f64> {
+    Gamma::new(shape, 1.0).ok().map(|gamma| gamma.inverse_cdf(open(probability)))
+}
+
+/// The probability below the upper end of a two-sided interval: 0.95 for a confidence of 0.90.
+#[must_use]
+pub fn upper(confidence: f64) -> f64 {
+    0.5 + confidence / 2.0
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// Printed in every table of the two distributions: 1.645, 1.960; t with 5 degrees of freedom 2.015, 2.571.
+    /// Printed tables (Fisher & Yates): z 1.959964, t(9) 2.262157, t(1) 12.7062, all at 97.5 %.
     #[test]
-    fn deviates_are_those_of_the_tables() {
-        assert!((normal_deviate(0.90) - 1.644_854).abs() < 1e-6);
-        assert!((normal_deviate(0.95) - 1.959_964).abs() < 1e-6);
-        assert!((t_deviate(0.90, 5.0) - 2.015_048).abs() < 1e-6);
-        assert!((t_deviate(0.95, 5.0) - 2.570_582).abs() < 1e-6);
-        assert!(t_deviate(0.95, 0.0).is_nan());
+    fn quantiles_match_printed_tables() {
+        assert!((normal(0.975) - 1.959_964).abs() < 1e-6);
+        assert!((student(0.975, 9.0) - 2.262_157).abs() < 1e-6);
+        assert!((student(0.975, 1.0) - 12.706_2).abs() < 1e-4);
+    }
+
+    #[test]
+    fn impossible_shapes_and_probabilities_do_not_panic() {
+        assert!(student(0.95, 0.0).is_infinite());
+        assert_eq!(beta(0.5, 0.0, 1.0), None);
+        assert_eq!(gamma(0.5, -1.0), None);
+        assert!(normal(0.0).is_finite() && normal(2.0).is_finite());
     }
 }

@@ -1,0 +1,173 @@
+//! The methods by which figures are made: their names, equations and published sources, said once.
+
+mod ground;
+mod money;
+mod records;
+mod survey;
+
+/// How a figure was worked out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Method {
+    /// Area of a polygon on the ellipsoid.
+    GeodesicArea,
+    /// Length of a line on the ellipsoid.
+    GeodesicLength,
+    /// Mean of slopes read with a clinometer.
+    SlopeReadings,
+    /// Steepest slope read with a clinometer.
+    SlopeSteepest,
+    /// Adding up rows.
+    Sum,
+    /// Counting different names.
+    Distinct,
+    /// Photo points with an earlier and a later picture.
+    PhotoPairs,
+    /// Stratified ratio of living to planted stems, over plots.
+    SurvivalRatio,
+    /// The same where plots show no spread.
+    SurvivalEffective,
+    /// Share of stems alive in a single plot.
+    SurvivalOnePlot,
+    /// Share of stems alive where all were counted.
+    SurvivalCensus,
+    /// Stems on plan hectares of plots.
+    Density,
+    /// The same where plots show no spread.
+    DensityPoisson,
+    /// Mean cover of plots.
+    Cover,
+    /// Median and its order-statistic interval.
+    Median,
+    /// Adding up money.
+    MoneySum,
+    /// Spent less approved.
+    Variance,
+    /// Spent less approved, over approved.
+    VarianceShare,
+    /// Received less spent to date.
+    Unspent,
+    /// Money for each stem that lives.
+    PerLivingStem,
+    /// Money for each plan hectare.
+    PerHectare,
+    /// Volunteers' hours at an hourly rate.
+    VolunteerValue,
+}
+
+/// A method in words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Account {
+    id: &'static str,
+    title: &'static str,
+    equation: &'static str,
+    assumptions: &'static str,
+    reference: &'static str,
+}
+
+impl Method {
+    /// Every method, in the order of the methods appendix.
+    pub const ALL: [Method; 22] = [
+        Method::GeodesicArea,
+        Method::GeodesicLength,
+        Method::SlopeReadings,
+        Method::SlopeSteepest,
+        Method::Sum,
+        Method::Distinct,
+        Method::PhotoPairs,
+        Method::SurvivalRatio,
+        Method::SurvivalEffective,
+        Method::SurvivalOnePlot,
+        Method::SurvivalCensus,
+        Method::Density,
+        Method::DensityPoisson,
+        Method::Cover,
+        Method::Median,
+        Method::MoneySum,
+        Method::Variance,
+        Method::VarianceShare,
+        Method::Unspent,
+        Method::PerLivingStem,
+        Method::PerHectare,
+        Method::VolunteerValue,
+    ];
+
+    /// Its stable name in the ledger.
+    #[must_use]
+    pub fn id(self) -> &'static str {
+        self.account().id
+    }
+
+    /// What it does, in plain words.
+    #[must_use]
+    pub fn title(self) -> &'static str {
+        self.account().title
+    }
+
+    /// Its equation, in plain text.
+    #[must_use]
+    pub fn equation(self) -> &'static str {
+        self.account().equation
+    }
+
+    /// What must hold for it to be right.
+    #[must_use]
+    pub fn assumptions(self) -> &'static str {
+        self.account().assumptions
+    }
+
+    /// Where it is published; empty where it is plain arithmetic.
+    #[must_use]
+    pub fn reference(self) -> &'static str {
+        self.account().reference
+    }
+
+    /// Whether the figure rests on one plot, which can't show how plots differ.
+    #[must_use]
+    pub fn rests_on_one_plot(self) -> bool {
+        self == Method::SurvivalOnePlot
+    }
+
+    fn account(self) -> Account {
+        match self {
+            Method::GeodesicArea => ground::GEODESIC_AREA,
+            Method::GeodesicLength => ground::GEODESIC_LENGTH,
+            Method::SlopeReadings => ground::SLOPE_READINGS,
+            Method::SlopeSteepest => ground::SLOPE_STEEPEST,
+            Method::Sum => records::SUM,
+            Method::Distinct => records::DISTINCT,
+            Method::PhotoPairs => records::PHOTO_PAIRS,
+            Method::SurvivalRatio => survey::SURVIVAL_RATIO,
+            Method::SurvivalEffective => survey::SURVIVAL_EFFECTIVE,
+            Method::SurvivalOnePlot => survey::SURVIVAL_ONE_PLOT,
+            Method::SurvivalCensus => survey::SURVIVAL_CENSUS,
+            Method::Density => survey::DENSITY,
+            Method::DensityPoisson => survey::DENSITY_POISSON,
+            Method::Cover => survey::COVER,
+            Method::Median => survey::MEDIAN,
+            Method::MoneySum => money::SUM,
+            Method::Variance => money::VARIANCE,
+            Method::VarianceShare => money::VARIANCE_SHARE,
+            Method::Unspent => money::UNSPENT,
+            Method::PerLivingStem => money::PER_LIVING_STEM,
+            Method::PerHectare => money::PER_HECTARE,
+            Method::VolunteerValue => money::VOLUNTEER_VALUE,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_method_is_listed_once_and_said_in_full() {
+        let mut ids: Vec<&str> = Method::ALL.iter().map(|method| method.id()).collect();
+        ids.sort_unstable();
+        ids.dedup();
+        assert_eq!(ids.len(), Method::ALL.len(), "two methods share an id");
+        for method in Method::ALL {
+            assert!(!method.title().is_empty() && !method.equation().is_empty(), "{}", method.id());
+            assert!(!method.assumptions().is_empty(), "{}", method.id());
+        }
+    }
+}

@@ -1,0 +1,239 @@
+//! The share of planted stems that live.
+
+use std::collections::BTreeMap;
+
+use crate::{
+    estimate::{
+        Estimate, Finding, Gap, Interval, Method, interval, listed,
+        plantings::ByArea,
+        ratio::Pair,
+        stratified::{Stratified, Stratum, separate_ratio},
+        visit::Found,
+    },
+    project::AreaId,
+    source::{Row, Sources},
+    units::{Share, number, whole},
+};
+
+/// Design effect where plots show no spread: clustering makes three stems worth one drawn alone. A cautious choice
+/// within the range that plot surveys of plantings show, not a measurement.
+pub const DESIGN_EFFECT: f64 = 3.0;
+
+/// What a missing stem counts as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MissingAs {
+    /// Dead: the headline.
+    Dead,
+    /// Alive: the other end of what it could mean.
+    Alive,
+}
+
+/// Share of planted stems alive among `found`, weighted by the stems `planted` in each area.
+///
+/// Strata are the plots' own where they have one, else their areas. The planting log counts by area: where an area
+/// has several strata, its stems are shared among them as the stems set in their plots are.
+///
+/// # Equations and sources
+/// [`Method::SurvivalRatio`] and its neighbours.
+///
+/// # Errors
+/// Nothing was planted, surveyed or set, or it can't be told how many stems had been set.
+pub fn survival(
+    found: &[&Found<'_>],
+    planted: &ByArea<'_>,
+    missing_as: MissingAs,
+    confidence: f64,
+) -> Finding<Share> {
+    if planted.values().sum::<u64>() == 0 && found.is_empty() {
+        return Err(Gap::NothingPlanted);
+    }
+    if found.is_empty() {
+        return Err(Gap::NotSurveyed);
+    }
+    let told: Vec<Plot<'_>> = found.iter().filter_map(|&found| plot(found, missing_as)).collect();
+    let set: u64 = told.iter().map(|plot| plot.set).sum();
+    if set == 0 {
+        let untold = told.is_empty();
+        return Err(if untold { Gap::StemsSetUnknown } else { Gap::NoneInPlots });
+    }
+    let strata = strata(&told, planted);
+    let sample: Vec<Stratum> = strata.values().map(Weighed::stratum).collect();
+    let joint = separate_ratio(&sample).ok_or(Gap::NoneInPlots)?;
+    let (method, ends) = interval_of(&joint, set, confidence);
+    let sources: Sources = told.iter().flat_map(|plot| plot.rows.iter().copied()).collect();
+    let value = Share::nearest(joint.value);
+    let interval = ends.map(|(low, high)| Interval {
+        low: Share::nearest(low.min(joint.value)),
+        high: Share::nearest(high.max(joint.value)),
+        confidence,
+    });
+    let mut notes = notes(&joint, &told, &strata, missing_as, set);
+    notes.extend(left_out(found, &told, planted));
+    Ok(Estimate { value, interval, method, sources, notes })
+}
+
+/// A plot of which it is known how many stems had been set.
+struct Plot<'a> {
+    area: &'a AreaId,
+    stratum: Key<'a>,
+    alive: u64,
+    missing: u64,
+    set: u64,
+    rows: Vec<&'a Row>,
+}
+
+/// A stratum: a plot's own, or its area.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Key<'a> {
+    Own(&'a str),
+    Area(&'a AreaId),
+}
+
+fn plot<'a>(found: &'a Found<'a>, missing_as: MissingAs) -> Option<Plot<'a>> {
+    let area = &found.plot.area;
+    let stratum = found.plot.stratum.as_deref().map_or(Key::Area(area), Key::Own);
+    let alive = match missing_as {
+        MissingAs::Dead => found.alive,
+        MissingAs::Alive => found.alive + found.missing,
+    };
+    let mut rows = found.rows.clone();
+    rows.push(&found.plot.source);
+    Some(Plot { area, stratum, alive, missing: found.missing, set: found.set?, rows })
+}
+
+/// The plots of a stratum, the stems set in them and the stems planted in it.
+#[derive(Default)]
+struct Weighed {
+    pairs: Vec<Pair>,
+    set: f64,
+    planted: f64,
+}
+
+impl Weighed {
+    /// Whether the planting log holds fewer stems than the plots do.
+    fn short_log(&self) -> bool {
+        self.planted < self.set * (1.0 - 1e-9)
+    }
+
+    fn stratum(&self) -> Stratum {
+        let (weight, sampled) =
+            if self.short_log() { (self.set, 0.0) } else { (self.planted, self.set / self.planted) };
+        // Sharing an area's stems out may leave a hair between 1 and a stratum that was counted whole.
+        let sampled = if sampled > 1.0 - 1e-9 { 1.0 } else { sampled };
+        Stratum { weight, sampled, plots: self.pairs.clone() }
+    }
+}
+
+#[allow(clippy::cast_precision_loss, reason = "no folder holds 2^53 stems")]
+fn strata<'a>(plots: &[Plot<'a>], planted: &ByArea<'_>) -> BTreeMap<Key<'a>, Weighed> {
+    let mut strata: BTreeMap<Key<'a>, Weighed> = BTreeMap::new();
+    let mut in_area: BTreeMap<&AreaId, f64> = BTreeMap::new();
+    let mut parts: BTreeMap<(&AreaId, Key<'a>), f64> = BTreeMap::new();
+    for plot in plots.iter().filter(|plot| plot.set > 0) {
+        let set = plot.set as f64;
+        let stratum = strata.entry(plot.stratum).or_default();
+        stratum.pairs.push(Pair { part: plot.alive as f64, whole: set });
+        stratum.set += set;
+        *in_area.entry(plot.area).or_default() += set;
+        *parts.entry((plot.area, plot.stratum)).or_default() += set;
+    }
+    for ((area, key), set) in parts {
+        let stems = planted.get(area).copied().unwrap_or_default() as f64;
+        if let (Some(stratum), Some(all)) = (strata.get_mut(&key), in_area.get(area)) {
+            stratum.planted += stems * set / all;
+        }
+    }
+    strata
+}
+
+#[allow(clippy::cast_precision_loss, reason = "no folder holds 2^53 stems")]
+fn interval_of(joint: &Stratified, set: u64, confidence: f64) -> (Method, Option<(f64, f64)>) {
+    let (p, set) = (joint.value, set as f64);
+    match joint.spread {
+        _ if joint.census => (Method::SurvivalCensus, None),
+        None => (Method::SurvivalOnePlot, Some(interval::wilson(p * set, set, confidence))),
+        Some(spread) if spread.variance > 0.0 && p > 0.0 && p < 1.0 => {
+            (Method::SurvivalRatio, Some(interval::logit_t(p, spread.variance, spread.df, confidence)))
+        }
+        Some(_) => {
+            let worth = set / DESIGN_EFFECT;
+            (Method::SurvivalEffective, Some(interval::clopper_pearson(p * worth, worth, confidence)))
+        }
+    }
+}
+
+fn notes(
+    joint: &Stratified,
+    plots: &[Plot<'_>],
+    strata: &BTreeMap<Key<'_>, Weighed>,
+    missing_as: MissingAs,
+    set: u64,
+) -> Vec<String> {
+    let mut notes = vec![format!(
+        "from {} with {} in {}",
+        counted(joint.plots as u64, "plot", "plots"),
+        counted(set, "stem set", "stems set"),
+        counted(joint.strata as u64, "stratum", "strata"),
+    )];
+    let missing: u64 = plots.iter().map(|plot| plot.missing).sum();
+    if missing > 0 {
+        let what = match missing_as {
+            MissingAs::Dead => "dead",
+            MissingAs::Alive => "alive",
+        };
+        notes.push(format!("{} counted as {what}", counted(missing, "missing stem", "missing stems")));
+    }
+    match joint.spread {
+        _ if joint.census => notes.push("every planted stem was counted, so there is no interval".to_owned()),
+        None => notes.push(
+            "one plot only: the interval speaks of its own stems, not of how plots differ".to_owned(),
+        ),
+        Some(spread) if spread.variance > 0.0 => notes.push(design_effect(joint.value, spread.variance, set)),
+        Some(_) => notes.push(
+            "all plots agree and show no spread, so the interval takes three stems of a plot for one drawn alone"
+                .to_owned(),
+        ),
+    }
+    if joint.single > 0 && joint.strata > 1 {
+        let single = counted(joint.single as u64, "stratum has", "strata have");
+        notes.push(format!("{single} one plot and no spread of its own; the pooled spread was used"));
+    }
+    if strata.values().any(Weighed::short_log) {
+        notes.push(
+            "the planting log holds fewer stems than the plots in a stratum, which is weighted by its plots"
+                .to_owned(),
+        );
+    }
+    notes
+}
+
+/// What clustering costs: the variance over that of as many stems drawn singly (Kish 1965, *Survey Sampling*, ch. 5).
+#[allow(clippy::cast_precision_loss, reason = "no folder holds 2^53 stems")]
+fn design_effect(p: f64, variance: f64, set: u64) -> String {
+    let effect = number(variance / (p * (1.0 - p) / set as f64), 1);
+    format!("design effect {effect}: how many times the variance is that of as many stems drawn singly")
+}
+
+/// What could not be used: plots without stems set, planted areas without plots.
+fn left_out(found: &[&Found<'_>], told: &[Plot<'_>], planted: &ByArea<'_>) -> Vec<String> {
+    let mut notes = Vec::new();
+    let untold: Vec<String> =
+        found.iter().filter(|found| found.set.is_none()).map(|found| found.plot.id.to_string()).collect();
+    if !untold.is_empty() {
+        notes.push(format!("left out, because stems set were not recorded: {}", listed(&untold)));
+    }
+    let seen = |area: &AreaId| told.iter().any(|plot| plot.area == area && plot.set > 0);
+    let unseen: Vec<String> = planted
+        .iter()
+        .filter(|&(&area, &stems)| stems > 0 && !seen(area))
+        .map(|(area, stems)| format!("{area} ({} planted)", whole(*stems)))
+        .collect();
+    if !unseen.is_empty() {
+        notes.push(format!("left out, because no plot tells of it: {}", listed(&unseen)));
+    }
+    notes
+}
+
+fn counted(number: u64, one: &str, many: &str) -> String {
+    format!("{} {}", whole(number), if number == 1 { one } else { many })
+}

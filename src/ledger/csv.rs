@@ -1,0 +1,80 @@
+//! The ledger as a table.
+
+use crate::ledger::{Entry, FigureId, Ledger};
+
+const HEADINGS: [&str; 10] =
+    ["id", "label", "value", "unit", "low", "high", "confidence", "method", "sources", "notes"];
+
+/// Every figure and gap, a row each, in order of id. A gap has no value, and its reason stands in the notes.
+///
+/// Numbers stay numbers, unrounded; text that a spreadsheet would take for a formula gets an apostrophe in front.
+#[must_use]
+pub fn csv(ledger: &Ledger) -> String {
+    let mut writer = ::csv::Writer::from_writer(Vec::new());
+    let mut written = writer.write_record(HEADINGS);
+    for (id, entry) in ledger.iter() {
+        written = written.and_then(|()| writer.write_record(row(id, entry)));
+    }
+    debug_assert!(written.is_ok(), "memory takes every write");
+    writer.into_inner().ok().and_then(|bytes| String::from_utf8(bytes).ok()).unwrap_or_default()
+}
+
+fn row(id: &FigureId, entry: &Entry) -> [String; 10] {
+    let number = |number: f64| number.to_string();
+    match entry {
+        Entry::Missing(missing) => {
+            let mut row: [String; 10] = Default::default();
+            row[0] = text(id.as_str());
+            row[1] = text(&missing.label);
+            row[9] = text(&format!("not given: {}", missing.reason));
+            row
+        }
+        Entry::Figure(figure) => {
+            let end = |of: fn(&crate::estimate::Interval<f64>) -> f64| {
+                figure.interval.as_ref().map(of).map(number).unwrap_or_default()
+            };
+            let sources = figure.sources.printed().map(|(path, rows)| format!("{path}: {rows}"));
+            [
+                text(id.as_str()),
+                text(&figure.label),
+                number(figure.value),
+                text(figure.unit.code()),
+                end(|interval| interval.low),
+                end(|interval| interval.high),
+                end(|interval| interval.confidence),
+                text(figure.method.id()),
+                text(&sources.collect::<Vec<_>>().join("; ")),
+                text(&figure.notes.join("; ")),
+            ]
+        }
+    }
+}
+
+/// `cell` as text that no spreadsheet takes for a formula.
+fn text(cell: &str) -> String {
+    if cell.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{cell}") } else { cell.to_owned() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        estimate::{Estimate, Gap, Method},
+        source::Sources,
+        units::Unit,
+    };
+
+    #[test]
+    fn text_stays_text_and_numbers_stay_numbers() {
+        let mut ledger = Ledger::default();
+        let figure = Estimate::counted(-150.5, Method::Sum, Sources::default()).note("@home, \"said\" he");
+        ledger.enter(FigureId::fixed("a"), "=1+1", Unit::Currency("AUD".into()), Ok(figure));
+        ledger.enter::<f64>(FigureId::fixed("b"), "+b", Unit::Number, Err(Gap::NoHeights));
+        let table = csv(&ledger);
+        let mut lines = table.lines();
+        assert_eq!(lines.next().unwrap(), HEADINGS.join(","));
+        assert_eq!(lines.next().unwrap(), "a,'=1+1,-150.5,AUD,,,,records/sum,,\"'@home, \"\"said\"\" he\"");
+        assert_eq!(lines.next().unwrap(), "b,'+b,,,,,,,,not given: no height was measured");
+        assert_eq!(lines.next(), None);
+    }
+}

@@ -1,0 +1,94 @@
+//! Filling the ledger: each section asks its estimators and enters what they found.
+
+mod money;
+mod plantings;
+mod plots;
+mod records;
+mod site;
+mod survival;
+
+use crate::{
+    estimate::{
+        Finding, Quantity,
+        ground::{Grounds, grounds},
+        plantings::Log,
+        visit::{self, Visit},
+    },
+    ledger::{FigureId, Ledger, judge},
+    project::{AreaId, Project},
+    units::Unit,
+};
+
+/// Everything that can be worked out of `project`, and how its targets stand.
+#[must_use]
+pub fn fill(project: &Project) -> Ledger {
+    let sorted = Sorted {
+        project,
+        grounds: grounds(project),
+        log: Log::read(project),
+        visits: visit::latest(project),
+        confidence: project.statistics.confidence,
+    };
+    let mut ledger = Ledger::default();
+    site::enter(&mut ledger, &sorted);
+    plantings::enter(&mut ledger, &sorted);
+    let survival = survival::enter(&mut ledger, &sorted);
+    plots::enter(&mut ledger, &sorted);
+    records::enter(&mut ledger, project);
+    money::enter(&mut ledger, &sorted, &survival);
+    ledger.targets = project.targets.iter().map(|target| judge::judge(&ledger, project, target)).collect();
+    ledger
+}
+
+/// The project, sorted once for all sections.
+struct Sorted<'a> {
+    project: &'a Project,
+    grounds: Grounds<'a>,
+    log: Log<'a>,
+    visits: Vec<Visit<'a>>,
+    confidence: f64,
+}
+
+impl<'a> Sorted<'a> {
+    /// Each area, then all of them together.
+    fn areas(&self) -> impl Iterator<Item = Scope<'a>> + use<'a> {
+        let areas = self.project.areas.iter().map(|area| Scope { area: Some(&area.id) });
+        areas.chain([Scope { area: None }])
+    }
+}
+
+/// One area, or all of them.
+#[derive(Clone, Copy)]
+struct Scope<'a> {
+    area: Option<&'a AreaId>,
+}
+
+impl Scope<'_> {
+    fn holds(self, area: &AreaId) -> bool {
+        self.area.is_none_or(|own| own == area)
+    }
+
+    fn id(self, stem: &str) -> FigureId {
+        FigureId::of(stem, self.area.map_or("all", |area| &area.0))
+    }
+
+    fn label(self, what: &str) -> String {
+        match self.area {
+            Some(area) => format!("{what}, {area}"),
+            None => format!("{what}, all areas"),
+        }
+    }
+}
+
+impl Ledger {
+    fn enter_scope<Q: Quantity>(
+        &mut self,
+        stem: &str,
+        what: &str,
+        scope: Scope<'_>,
+        unit: Unit,
+        finding: Finding<Q>,
+    ) {
+        self.enter(scope.id(stem), scope.label(what), unit, finding);
+    }
+}

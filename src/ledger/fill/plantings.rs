@@ -1,0 +1,36 @@
+//! Stems and species planted.
+
+use crate::{
+    estimate::plantings::Planted,
+    ledger::{FigureId, Ledger, fill::Sorted},
+    units::Unit,
+};
+
+pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
+    let log = &sorted.log;
+    for scope in sorted.areas() {
+        let total = log.of_area(scope.area, Planted::total);
+        ledger.enter_scope("plantings.stems", "Stems planted to date", scope, Unit::Stems, total);
+        let in_period = log.of_area(scope.area, Planted::in_period);
+        let what = "Stems planted in the period";
+        ledger.enter_scope("plantings.stems-in-period", what, scope, Unit::Stems, in_period);
+        let species = log.of_area(scope.area, Planted::species_count);
+        ledger.enter_scope("plantings.species-count", "Species planted", scope, Unit::Species, species);
+        if log.whole.infill > 0 {
+            let infill = log.of_area(scope.area, Planted::infill);
+            let what = "Stems planted as infill";
+            ledger.enter_scope("plantings.infill-stems", what, scope, Unit::Stems, infill);
+        }
+    }
+    for (species, planted) in &log.species {
+        let id = FigureId::of("plantings.species-stems", &species.0);
+        ledger.enter(id, format!("Stems planted, {species}"), Unit::Stems, Ok(planted.total()));
+        let id = FigureId::of("plantings.species-stems-in-period", &species.0);
+        let label = format!("Stems planted in the period, {species}");
+        ledger.enter(id, label, Unit::Stems, Ok(planted.in_period()));
+    }
+    for (year, planted) in &log.cohorts {
+        let id = FigureId::of("plantings.cohort-stems", &year.to_string());
+        ledger.enter(id, format!("Stems planted in {year}"), Unit::Stems, Ok(planted.total()));
+    }
+}

@@ -1,0 +1,71 @@
+//! Densities, recruits, richness, cover and heights from plots.
+
+use crate::{
+    estimate::{
+        cover::{self, Reading},
+        density::{Counted, density},
+        height, listed,
+        richness::richness,
+        visit::Visit,
+    },
+    ledger::{FigureId, Ledger, fill::Sorted, slug},
+    units::Unit,
+};
+
+pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
+    for scope in sorted.areas() {
+        let visits: Vec<&Visit<'_>> =
+            sorted.visits.iter().filter(|visit| scope.holds(&visit.plot.area)).collect();
+        let stems = |counted| {
+            let mut found = density(&visits, &sorted.grounds, counted, sorted.confidence);
+            if let Ok(estimate) = &mut found {
+                estimate.notes.extend(unseen(sorted, scope.area.is_none()));
+            }
+            found
+        };
+        let living = stems(Counted::Living);
+        ledger.enter_scope("density", "Living stems per hectare", scope, Unit::StemsPerHectare, living);
+        let recruits = stems(Counted::Recruits);
+        let what = "Self-sown stems per hectare";
+        ledger.enter_scope("recruits", what, scope, Unit::StemsPerHectare, recruits);
+        let what = "Species found alive in plots";
+        ledger.enter_scope("diversity.richness", what, scope, Unit::Species, richness(&visits));
+    }
+    cover(ledger, sorted);
+    for (species, heights) in height::latest(sorted.project) {
+        let id = FigureId::of("height.median", &species.0);
+        let median = height::median(&heights, sorted.confidence);
+        ledger.enter(id, format!("Median height, {species}"), Unit::Height, median);
+    }
+}
+
+fn cover(ledger: &mut Ledger, sorted: &Sorted<'_>) {
+    let visited = |reading: &&Reading<'_>, area| &reading.plot.area == area;
+    for ((layer, cover), readings) in cover::latest(sorted.project, slug) {
+        for scope in sorted.areas() {
+            let here: Vec<&Reading<'_>> = readings
+                .iter()
+                .filter(|reading| scope.area.is_none_or(|area| visited(reading, area)))
+                .collect();
+            let written = here.first().and_then(|reading| reading.readings.first());
+            let name = written.map_or(cover.as_str(), |reading| reading.cover.trim());
+            let stem = format!("cover.{}.{cover}", layer.word());
+            let what = format!("Cover of the {} layer, {name}", layer.word());
+            let share = cover::cover(&here, &sorted.grounds, sorted.confidence);
+            ledger.enter_scope(&stem, &what, scope, Unit::Fraction, share);
+        }
+    }
+}
+
+/// Which areas no plot speaks of, in the figure for all of them.
+fn unseen(sorted: &Sorted<'_>, all: bool) -> Option<String> {
+    let seen = |area: &_| sorted.visits.iter().any(|visit| &visit.plot.area == area);
+    let without: Vec<String> = sorted
+        .project
+        .areas
+        .iter()
+        .filter(|area| all && !seen(&area.id))
+        .map(|area| area.id.to_string())
+        .collect();
+    (!without.is_empty()).then(|| format!("left out, because no plot tells of it: {}", listed(&without)))
+}

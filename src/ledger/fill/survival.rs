@@ -1,0 +1,82 @@
+//! Survival by area, species and cohort.
+
+use std::collections::BTreeMap;
+
+use crate::{
+    estimate::{
+        Finding, Gap,
+        plantings::{ByArea, Planted},
+        survival::{MissingAs, survival},
+        visit::{Found, survey},
+    },
+    ledger::{
+        FigureId, Ledger,
+        fill::{Scope, Sorted},
+    },
+    units::{Share, Unit},
+};
+
+/// Enters survival and gives back that of all areas, on which costs per stem rest.
+pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) -> Finding<Share> {
+    let (log, confidence) = (&sorted.log, sorted.confidence);
+    let survey =
+        survey(&sorted.visits, |visit, tally| tally.cohort.or_else(|| log.only_cohort(&visit.plot.area)));
+    let mut in_all = Err(Gap::NotSurveyed);
+    for scope in sorted.areas() {
+        let found: Vec<&Found<'_>> =
+            survey.whole.iter().filter(|found| scope.holds(&found.plot.area)).collect();
+        let planted = within(&log.stems, scope);
+        let rows = match scope.area {
+            Some(area) => log.areas.get(area),
+            None => Some(&log.whole),
+        };
+        let share = |missing_as| from_log(survival(&found, &planted, missing_as, confidence), rows);
+        let what = "Planted stems alive";
+        let headline = share(MissingAs::Dead);
+        if scope.area.is_none() {
+            in_all.clone_from(&headline);
+        }
+        ledger.enter_scope("survival", what, scope, Unit::Fraction, headline);
+        let (stem, what) =
+            ("survival.bound-all-missing-alive", "Planted stems alive if every missing stem lives");
+        ledger.enter_scope(stem, what, scope, Unit::Fraction, share(MissingAs::Alive));
+    }
+    let nothing = (ByArea::new(), Vec::new());
+    let (no_areas, no_plots) = (&nothing.0, &nothing.1);
+    // Everything that was planted has its line, and so has what was found in plots without standing in the log.
+    for species in merged_keys(&log.species, &survey.species) {
+        let found: Vec<&Found<'_>> = survey.species.get(species).unwrap_or(no_plots).iter().collect();
+        let planted = log.species_stems.get(species).unwrap_or(no_areas);
+        let share = survival(&found, planted, MissingAs::Dead, confidence);
+        let id = FigureId::of("survival.species", &species.0);
+        let label = format!("Planted stems alive, {species}");
+        ledger.enter(id, label, Unit::Fraction, from_log(share, log.species.get(species)));
+    }
+    for year in merged_keys(&log.cohorts, &survey.cohorts) {
+        let found: Vec<&Found<'_>> = survey.cohorts.get(&year).unwrap_or(no_plots).iter().collect();
+        let planted = log.cohort_stems.get(&year).unwrap_or(no_areas);
+        let share = survival(&found, planted, MissingAs::Dead, confidence);
+        let id = FigureId::of("survival.cohort", &year.to_string());
+        let label = format!("Stems planted in {year} alive");
+        ledger.enter(id, label, Unit::Fraction, from_log(share, log.cohorts.get(&year)));
+    }
+    in_all
+}
+
+/// `share` with the rows of the planting log that weight it.
+fn from_log(share: Finding<Share>, planted: Option<&Planted<'_>>) -> Finding<Share> {
+    let mut share = share?;
+    share.sources.join(&planted.map(Planted::sources).unwrap_or_default());
+    Ok(share)
+}
+
+fn within<'a>(stems: &ByArea<'a>, scope: Scope<'_>) -> ByArea<'a> {
+    stems.iter().filter(|(area, _)| scope.holds(area)).map(|(&area, &stems)| (area, stems)).collect()
+}
+
+fn merged_keys<K: Ord + Copy, A, B>(one: &BTreeMap<K, A>, other: &BTreeMap<K, B>) -> Vec<K> {
+    let mut keys: Vec<K> = one.keys().chain(other.keys()).copied().collect();
+    keys.sort_unstable();
+    keys.dedup();
+    keys
+}

@@ -1,0 +1,223 @@
+//! How a target stands, and why.
+
+use crate::{
+    ledger::{
+        Entry, Figure, FigureId, Judged, Ledger, Standing,
+        print::{value_text, with_decimals},
+        slug,
+    },
+    project::{Bound, Measure, Project, Target, TargetRule},
+    units::Unit,
+};
+
+/// `target` beside its figure.
+pub(crate) fn judge(ledger: &Ledger, project: &Project, target: &Target) -> Judged {
+    let asked = asked(target);
+    let (standing, because) = standing(ledger, project, target, &asked);
+    Judged { target: target.clone(), figure: asked.figure, standing, because }
+}
+
+/// The figure that a target asks about.
+struct Asked {
+    figure: FigureId,
+    /// Why the figure can't be had for one area; `None` where it can, or where all are meant.
+    not_by_area: Option<&'static str>,
+    /// What to say where the ledger has never heard of the figure.
+    unheard: &'static str,
+}
+
+fn asked(target: &Target) -> Asked {
+    let area = target.area.as_ref().map_or("all", |area| &area.0);
+    let by_area =
+        |stem: &str, unheard| Asked { figure: FigureId::of(stem, area), not_by_area: None, unheard };
+    let whole = |figure, not_by_area, unheard| {
+        let not_by_area = target.area.as_ref().map(|_| not_by_area);
+        Asked { figure, not_by_area, unheard }
+    };
+    let no_area = "the folder has no such area";
+    match &target.measure {
+        Measure::Survival => by_area("survival", no_area),
+        Measure::Density => by_area("density", no_area),
+        Measure::Recruits => by_area("recruits", no_area),
+        Measure::SpeciesCount => by_area("plantings.species-count", no_area),
+        Measure::Stems => by_area("plantings.stems", no_area),
+        Measure::StemsInPeriod => by_area("plantings.stems-in-period", no_area),
+        Measure::Richness => by_area("diversity.richness", no_area),
+        Measure::Area => by_area("site.area", no_area),
+        Measure::Cover { layer, cover } => {
+            let stem = format!("cover.{}.{}", layer.word(), slug(cover));
+            by_area(&stem, "no such cover was read by the end of the period")
+        }
+        Measure::CarbonStock => by_area("carbon.stock", "this program does not yet estimate carbon stock"),
+        Measure::ErosionRatio => by_area("erosion.ratio", "this program does not yet estimate soil loss"),
+        Measure::Length { kind, standing } => whole(
+            FigureId::of(&format!("site.length.{}", slug(kind.words())), standing.word()),
+            "lengths are kept for the whole site, not by area",
+            "no line of this kind is drawn among the features",
+        ),
+        Measure::Hours { basis } => whole(
+            FigureId::of("works.hours", basis.words()),
+            "hours are kept for the whole site, not by area",
+            "no hours were logged",
+        ),
+        Measure::Quantity { task } => whole(
+            FigureId::of("works.quantity", task),
+            "quantities are kept for the whole site, not by area",
+            "no quantity of this task was logged in the period",
+        ),
+        Measure::Spend { line } => whole(
+            line.as_ref().map_or(FigureId::fixed("spend.total"), |line| FigureId::of("spend.line", line)),
+            "money is kept for the whole site, not by area",
+            "neither the budget nor the spending has such a line",
+        ),
+        Measure::Height { species } => whole(
+            FigureId::of("height.median", &species.0),
+            "heights are kept for the whole site, not by area",
+            "no height of this species was measured by the end of the period",
+        ),
+        Measure::PhotoPairs => whole(
+            FigureId::fixed("photos.pairs"),
+            "pairs are counted for the whole site, not by area",
+            "there is no photopoints table",
+        ),
+    }
+}
+
+fn standing(ledger: &Ledger, project: &Project, target: &Target, asked: &Asked) -> (Standing, String) {
+    if let Some(by) = target.by.filter(|&by| by > project.period.to) {
+        return (Standing::NotDue, format!("due by {by}, after the period's end on {}", project.period.to));
+    }
+    if let Some(reason) = asked.not_by_area {
+        return (Standing::NotMeasured, reason.to_owned());
+    }
+    match ledger.get(asked.figure.as_str()) {
+        Some(Entry::Figure(figure)) => compare(figure, target.bound, project.statistics.targets_by),
+        Some(Entry::Missing(missing)) => (Standing::NotMeasured, missing.reason.clone()),
+        None => (Standing::NotMeasured, asked.unheard.to_owned()),
+    }
+}
+
+fn compare(figure: &Figure, bound: Bound, rule: TargetRule) -> (Standing, String) {
+    let side = Side::of(bound);
+    let reached = side.reached(figure.value);
+    let met = if reached { Standing::Met } else { Standing::Short };
+    let value = side.sentence("the value", figure.value, &figure.unit);
+    let Some(interval) = figure.interval else { return (met, value) };
+    if rule == TargetRule::Value {
+        return (met, format!("{value}; the agreement lets the value decide"));
+    }
+    // The end of the interval that would go wrong first, and the one that would come right last.
+    let (first, last) = match bound {
+        Bound::AtLeast(_) => (("the lower bound", interval.low), ("the upper bound", interval.high)),
+        Bound::AtMost(_) => (("the upper bound", interval.high), ("the lower bound", interval.low)),
+    };
+    let end = |(name, end): (&str, f64)| side.sentence(name, end, &figure.unit);
+    let one_plot = "; one plot can't show how plots differ";
+    let lone = figure.method.rests_on_one_plot();
+    match (reached, side.reached(first.1), side.reached(last.1)) {
+        (true, true, _) if lone => (Standing::LikelyMet, format!("{}{one_plot}", end(first))),
+        (true, true, _) => (Standing::Met, end(first)),
+        (true, false, _) => (Standing::LikelyMet, format!("{value}, {}", end(first))),
+        (false, _, true) => (Standing::LikelyShort, format!("{value}, {}", end(last))),
+        (false, _, false) if lone => (Standing::LikelyShort, format!("{}{one_plot}", end(last))),
+        (false, _, false) => (Standing::Short, end(last)),
+    }
+}
+
+/// A target's number and the side of it that is right.
+#[derive(Clone, Copy)]
+struct Side {
+    asked: f64,
+    at_least: bool,
+}
+
+impl Side {
+    fn of(bound: Bound) -> Side {
+        match bound {
+            Bound::AtLeast(asked) => Side { asked, at_least: true },
+            Bound::AtMost(asked) => Side { asked, at_least: false },
+        }
+    }
+
+    fn reached(self, value: f64) -> bool {
+        if self.at_least { value >= self.asked } else { value <= self.asked }
+    }
+
+    /// `the lower bound 83.2 % is above the 80.0 % asked for`, with as many digits as tell the two apart.
+    #[allow(clippy::float_cmp, reason = "equal to the last bit is what `exactly` says")]
+    fn sentence(self, what: &str, value: f64, unit: &Unit) -> String {
+        if value == self.asked {
+            return format!("{what} is exactly the {} asked for", value_text(self.asked, unit));
+        }
+        let relation = if value > self.asked { "above" } else { "below" };
+        let least = unit.decimals();
+        let print = |number, decimals| with_decimals(number, unit, decimals);
+        let decimals = (least..least + 6)
+            .find(|&decimals| print(value, decimals) != print(self.asked, decimals))
+            .unwrap_or(least + 6);
+        format!(
+            "{what} {} is {relation} the {} asked for",
+            print(value, decimals),
+            print(self.asked, decimals)
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        estimate::{Interval, Method},
+        source::Sources,
+    };
+
+    fn figure(value: f64, ends: Option<(f64, f64)>) -> Figure {
+        Figure {
+            label: String::new(),
+            value,
+            unit: Unit::Fraction,
+            interval: ends.map(|(low, high)| Interval { low, high, confidence: 0.9 }),
+            method: Method::SurvivalRatio,
+            sources: Sources::default(),
+            notes: Vec::new(),
+        }
+    }
+
+    fn judged(value: f64, ends: Option<(f64, f64)>, bound: Bound) -> (Standing, String) {
+        let (standing, because) = compare(&figure(value, ends), bound, TargetRule::Interval);
+        (standing, because.replace('\u{a0}', " "))
+    }
+
+    #[test]
+    fn the_interval_grades_the_standing() {
+        let at_least = Bound::AtLeast(0.8);
+        let (standing, because) = judged(0.871, Some((0.832, 0.91)), at_least);
+        assert_eq!(standing, Standing::Met);
+        assert_eq!(because, "the lower bound 83.2 % is above the 80.0 % asked for");
+        assert_eq!(judged(0.82, Some((0.75, 0.88)), at_least).0, Standing::LikelyMet);
+        assert_eq!(judged(0.78, Some((0.70, 0.85)), at_least).0, Standing::LikelyShort);
+        assert_eq!(judged(0.60, Some((0.50, 0.70)), at_least).0, Standing::Short);
+        assert_eq!(judged(0.80, Some((0.80, 0.90)), at_least).0, Standing::Met);
+        let at_most = Bound::AtMost(0.3);
+        assert_eq!(judged(0.2, Some((0.1, 0.25)), at_most).0, Standing::Met);
+        assert_eq!(judged(0.2, Some((0.1, 0.35)), at_most).0, Standing::LikelyMet);
+        assert_eq!(judged(0.35, Some((0.25, 0.4)), at_most).0, Standing::LikelyShort);
+        assert_eq!(judged(0.45, Some((0.4, 0.5)), at_most).0, Standing::Short);
+    }
+
+    #[test]
+    fn a_census_is_met_or_short_and_near_values_are_told_apart() {
+        assert_eq!(judged(0.8, None, Bound::AtLeast(0.8)).1, "the value is exactly the 80.0 % asked for");
+        let (standing, because) = judged(0.799_96, None, Bound::AtLeast(0.8));
+        assert_eq!(standing, Standing::Short);
+        assert_eq!(because, "the value 79.996 % is below the 80.000 % asked for");
+    }
+
+    #[test]
+    fn the_value_decides_where_the_agreement_says_so() {
+        let figure = figure(0.82, Some((0.75, 0.88)));
+        let (standing, because) = compare(&figure, Bound::AtLeast(0.8), TargetRule::Value);
+        assert_eq!(standing, Standing::Met);
+        assert!(because.ends_with("the agreement lets the value decide"), "{because}");
+    }
+}

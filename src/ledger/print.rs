@@ -1,0 +1,117 @@
+//! Figures as they stand on paper: rounded once, with their unit.
+
+use std::fmt;
+
+use crate::{
+    ledger::Figure,
+    units::{Unit, number, percent},
+};
+
+/// `value` with `unit` as it stands on paper, such as `87.1 %`, `1,234 stems/ha` or `AUD 18,400.00`.
+#[must_use]
+pub fn value_text(value: f64, unit: &Unit) -> String {
+    with_decimals(value, unit, decimals(value, unit))
+}
+
+/// The same with a given number of digits behind the point.
+pub(crate) fn with_decimals(value: f64, unit: &Unit, decimals: usize) -> String {
+    let bare = bare(value, unit, decimals);
+    match unit {
+        Unit::Fraction => percent(value, decimals),
+        Unit::Currency(code) => format!("{code}\u{a0}{bare}"),
+        Unit::Degrees => format!("{bare}°"),
+        Unit::Count | Unit::Number => bare,
+        Unit::AsRecorded(unit) if unit.is_empty() => bare,
+        Unit::GroundHectares => format!("{bare}\u{a0}ha"),
+        unit => format!("{bare}\u{a0}{}", unit.code()),
+    }
+}
+
+/// The digits alone, in per cent for a fraction.
+fn bare(value: f64, unit: &Unit, decimals: usize) -> String {
+    number(if *unit == Unit::Fraction { value * 100.0 } else { value }, decimals)
+}
+
+fn decimals(value: f64, unit: &Unit) -> usize {
+    match unit {
+        // A quantity was written down whole, or with its own digits.
+        Unit::AsRecorded(_) if value.fract() == 0.0 => 0,
+        unit => unit.decimals(),
+    }
+}
+
+impl Figure {
+    /// The value with its unit, such as `87.1 %`.
+    #[must_use]
+    pub fn text(&self) -> String {
+        value_text(self.value, &self.unit)
+    }
+
+    /// The digits alone, for a column whose heading says the unit; a share keeps its sign.
+    #[must_use]
+    pub fn number_text(&self) -> String {
+        let decimals = decimals(self.value, &self.unit);
+        match &self.unit {
+            Unit::Fraction => percent(self.value, decimals),
+            unit => bare(self.value, unit, decimals),
+        }
+    }
+
+    /// The interval with its unit, such as `83.2–91.0 %`; `None` for a count or a census.
+    #[must_use]
+    pub fn interval_text(&self) -> Option<String> {
+        let interval = self.interval?;
+        let decimals = self.unit.decimals();
+        let low = bare(interval.low, &self.unit, decimals);
+        let high = with_decimals(interval.high, &self.unit, decimals);
+        // The currency's code stands before the first number, every other sign after the last.
+        Some(match &self.unit {
+            Unit::Currency(code) => {
+                format!("{code}\u{a0}{low}–{}", bare(interval.high, &self.unit, decimals))
+            }
+            _ => format!("{low}–{high}"),
+        })
+    }
+}
+
+impl fmt::Display for Figure {
+    /// The value and its interval, such as `87.1 % (83.2–91.0 %)`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.text())?;
+        match self.interval_text() {
+            Some(interval) => write!(f, " ({interval})"),
+            None => Ok(()),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        estimate::{Interval, Method},
+        source::Sources,
+    };
+
+    fn figure(value: f64, unit: Unit, ends: Option<(f64, f64)>) -> String {
+        let interval = ends.map(|(low, high)| Interval { low, high, confidence: 0.9 });
+        let (method, sources) = (Method::Sum, Sources::default());
+        let figure =
+            Figure { label: String::new(), value, unit, interval, method, sources, notes: Vec::new() };
+        figure.to_string().replace('\u{a0}', " ")
+    }
+
+    #[test]
+    fn figures_are_printed_with_their_unit() {
+        assert_eq!(figure(0.871, Unit::Fraction, Some((0.832, 0.91))), "87.1 % (83.2–91.0 %)");
+        assert_eq!(figure(1234.4, Unit::StemsPerHectare, None), "1,234 stems/ha");
+        assert_eq!(figure(18400.0, Unit::Currency("AUD".into()), None), "AUD 18,400.00");
+        assert_eq!(figure(-150.0, Unit::Currency("AUD".into()), None), "AUD −150.00");
+        let cost = figure(3.0, Unit::Currency("AUD".into()), Some((2.5, 3.5)));
+        assert_eq!(cost, "AUD 3.00 (AUD 2.50–3.50)");
+        assert_eq!(figure(18.0, Unit::Degrees, None), "18.0°");
+        assert_eq!(figure(0.84, Unit::Height, Some((0.6, 1.0))), "0.84 m (0.60–1.00 m)");
+        assert_eq!(figure(2000.0, Unit::AsRecorded("stems".into()), None), "2,000 stems");
+        assert_eq!(figure(1.25, Unit::AsRecorded("km".into()), None), "1.2 km");
+    }
+}
