@@ -5,12 +5,13 @@ use serde::Serialize;
 use typst_pdf::PdfStandard;
 
 use crate::{
+    ledger,
     project::Paper,
     typeset::{
         Document, Matter,
         data::{
             Job,
-            cover::Cover,
+            cover::{self, Cover},
             declaration::Declaration,
             done::Done,
             drawings::{self, Drawings},
@@ -28,6 +29,7 @@ use crate::{
             tree,
         },
     },
+    units,
 };
 
 /// Written as PDF/A-3a, which may carry its source data with it, and PDF/UA-1.
@@ -60,6 +62,8 @@ struct Date {
 struct Acquittal {
     meta: Meta,
     footer: String,
+    /// The heading of every column of intervals.
+    interval_heading: String,
     colophon: Colophon,
     cover: Cover,
     summary: Summary,
@@ -131,9 +135,12 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
     let standard = "PDF/A-3a and PDF/UA-1";
     let mut images = drawings::images(matter);
     images.extend(photos::images(matter));
+    images.extend(cover::images(matter));
+    images.extend(attachments(matter));
     let data = Acquittal {
         meta: Meta::of(matter, Document::Acquittal.title(), standard),
         footer: footer(matter),
+        interval_heading: format!("{} interval", units::percent(matter.project.statistics.confidence, 0)),
         colophon: Colophon { program: format!("Hillfolio {}", matter.version), standard },
         cover: Cover::of(matter),
         summary: Summary::of(matter),
@@ -157,4 +164,13 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
         images,
         standards: STANDARDS,
     }
+}
+
+/// The ledger as the data files of the pack hold it: what the pages print can be taken out of the document itself.
+fn attachments(matter: &Matter<'_>) -> [(String, Vec<u8>); 2] {
+    let Matter { project, ledger, problems, version, .. } = *matter;
+    [
+        ("figures.csv".to_owned(), ledger::csv(ledger).into_bytes()),
+        ("figures.json".to_owned(), ledger::json(ledger, project, problems, version).into_bytes()),
+    ]
 }

@@ -2,9 +2,15 @@
 
 use serde::Serialize;
 
-use crate::typeset::{
-    Document, Matter,
-    data::{drawings, printed},
+use crate::{
+    draw,
+    typeset::{
+        Document, Matter,
+        data::{
+            drawings::{self, Picture},
+            printed,
+        },
+    },
 };
 
 /// What stands on the cover.
@@ -16,8 +22,8 @@ pub(crate) struct Cover {
     size: &'static str,
     period: String,
     facts: Vec<Fact>,
-    /// The map shown small on the cover.
-    map: Option<drawings::Picture>,
+    /// The outline of the areas.
+    emblem: Option<Picture>,
 }
 
 /// One fact with its name.
@@ -57,7 +63,12 @@ impl Cover {
                 .filter(|(_, says)| !says.trim().is_empty())
                 .map(|(name, says)| Fact { name, says })
                 .collect(),
-            map: matter.sheets.maps.first().map(|map| drawings::Picture::of("map", 0, map)),
+            emblem: draw::emblem(matter.project).map(|emblem| Picture::of("emblem", 0, &emblem)),
         }
     }
+}
+
+/// The bytes of the outline.
+pub(crate) fn images(matter: &Matter<'_>) -> Option<(String, Vec<u8>)> {
+    draw::emblem(matter.project).map(|emblem| ("emblem-0".to_owned(), drawings::svg(&emblem)))
 }

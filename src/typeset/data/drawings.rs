@@ -31,9 +31,12 @@ pub(crate) struct Drawings {
 #[derive(Serialize, Default)]
 struct Charts {
     species: Vec<Picture>,
-    survival: Vec<Picture>,
+    by_area: Vec<Picture>,
+    by_species: Vec<Picture>,
+    by_cohort: Vec<Picture>,
+    heights: Vec<Picture>,
     money: Vec<Picture>,
-    done: Vec<Picture>,
+    others: Vec<Picture>,
 }
 
 impl Picture {
@@ -55,11 +58,14 @@ impl Drawings {
     pub(crate) fn of(matter: &Matter<'_>) -> Drawings {
         let mut charts = Charts::default();
         for (index, chart) in matter.sheets.charts.iter().enumerate() {
-            let section = match chart.name.split('-').next() {
-                Some("survival" | "height" | "heights" | "density" | "cover") => &mut charts.survival,
-                Some("species") => &mut charts.species,
-                Some("money" | "spending" | "budget") => &mut charts.money,
-                _ => &mut charts.done,
+            let section = match chart.name.as_str() {
+                "species-planted" => &mut charts.species,
+                "survival-by-area" => &mut charts.by_area,
+                "survival-by-species" => &mut charts.by_species,
+                "survival-by-cohort" => &mut charts.by_cohort,
+                "heights" => &mut charts.heights,
+                "money-by-line" => &mut charts.money,
+                _ => &mut charts.others,
             };
             section.push(Picture::of("chart", index, chart));
         }

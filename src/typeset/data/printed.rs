@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::ledger::{Entry, FigureId, Ledger};
 
 /// A figure ready to print, or the reason why there is none.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub(crate) struct Printed {
     /// Its id in the ledger.
     pub(crate) id: String,
@@ -16,6 +16,10 @@ pub(crate) struct Printed {
     pub(crate) text: Option<String>,
     /// The number alone, for a column whose heading holds the unit.
     pub(crate) number: Option<String>,
+    /// The unit that stands before the number: a currency.
+    pub(crate) before: Option<String>,
+    /// The unit that stands behind the number.
+    pub(crate) behind: Option<String>,
     /// The interval.
     pub(crate) interval: Option<String>,
     /// Why there is no number.
@@ -32,11 +36,8 @@ impl Printed {
     pub(crate) fn of(ledger: &Ledger, id: &str) -> Printed {
         Printed::find(ledger, id).unwrap_or_else(|| Printed {
             id: id.to_owned(),
-            label: String::new(),
-            text: None,
-            number: None,
-            interval: None,
             gap: Some("nothing of the kind stands in the folder".to_owned()),
+            ..Printed::default()
         })
     }
 
@@ -46,19 +47,25 @@ impl Printed {
     }
 
     fn entry(id: &str, entry: &Entry) -> Printed {
-        let (label, text, number, interval, gap) = match entry {
-            Entry::Figure(figure) => (
-                figure.label.clone(),
-                Some(figure.text()),
-                Some(figure.number_text()),
-                figure.interval_text(),
-                None,
-            ),
-            Entry::Missing(missing) => {
-                (missing.label.clone(), None, None, None, Some(missing.reason.clone()))
+        let mut printed = Printed { id: id.to_owned(), ..Printed::default() };
+        match entry {
+            Entry::Figure(figure) => {
+                let (text, number) = (figure.text(), figure.number_text());
+                let unit = |part: Option<&str>| {
+                    part.map(|unit| unit.trim().to_owned()).filter(|unit| !unit.is_empty())
+                };
+                printed.label.clone_from(&figure.label);
+                printed.before = unit(text.strip_suffix(&number));
+                printed.behind = unit(text.strip_prefix(&number));
+                printed.interval = figure.interval_text();
+                (printed.text, printed.number) = (Some(text), Some(number));
             }
-        };
-        Printed { id: id.to_owned(), label, text, number, interval, gap }
+            Entry::Missing(missing) => {
+                printed.label.clone_from(&missing.label);
+                printed.gap = Some(missing.reason.clone());
+            }
+        }
+        printed
     }
 }
 

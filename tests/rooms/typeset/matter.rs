@@ -179,8 +179,9 @@ pub(super) fn full() -> Project {
                 plot: PlotId(plot.into()),
                 layer: Layer::Ground,
                 cover: kind.to_owned(),
-                measure: CoverMeasure::Share(hillfolio::units::Share::nearest(0.2 + 0.05 * (n + at) as f64)),
+                measure: CoverMeasure::Percent(20.0 + 5.0 * (n + at) as f64),
                 height: None,
+                note: None,
                 source: row("cover.csv", (n * 4 + at) as u32 + 2),
             });
         }
@@ -292,7 +293,7 @@ pub(super) fn doubts() -> Vec<Problem> {
         Problem::new(Reading::TotalsRow { row: "Total;;3500".into() }, at("plantings.csv", 6, "area")),
         Problem::new(Reading::ReadAsWindows1252, Place::file("plantings.csv")),
         Problem::new(
-            Ground::AreaDiffers { area: "Gully head".into(), stated: 3.4, measured: 3.0 },
+            Ground::HectaresDiffer { id: "Gully head".into(), stated: 3.4, mapped: 3.0 },
             at("areas.geojson", 2, "hectares"),
         ),
     ]
