@@ -14,6 +14,9 @@ use crate::{
 /// Days of the year by which two pictures may differ before the season makes them hard to compare.
 const SEASON_APART: u32 = 60;
 
+/// Width over height of the frame that a picture is set in: half a page wide, 56 mm high.
+const FRAME: f64 = 1.38;
+
 /// The photo chapter.
 #[derive(Serialize)]
 pub(crate) struct PhotoPoints {
@@ -56,6 +59,8 @@ struct Shot {
     date: String,
     caption: Option<String>,
     alt: String,
+    /// Whether it fills the column before it fills the frame's height.
+    wide: bool,
 }
 
 impl PhotoPoints {
@@ -167,6 +172,7 @@ fn shot(point: &PhotoPoint, (photo, picture): &(&Photo, &PrintPicture)) -> Shot 
         alt: format!("Photo from point {} on {date}{}", point.id, shows.unwrap_or_default()),
         date,
         caption: photo.caption.clone(),
+        wide: f64::from(picture.width) > FRAME * f64::from(picture.height),
     }
 }
 
