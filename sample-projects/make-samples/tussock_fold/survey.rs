@@ -101,7 +101,7 @@ pub(super) fn files(hill: &Hill) -> Vec<(String, Vec<u8>)> {
 
 /// What was typed in afterwards.
 const SLIPS: &str = "
-    2025-11-10 | W4 | Coprosma robusta | 17 |   |   |   | 2023 | Counted with the self-sown ones, sorry 🌱
+    2025-11-10 | W4 | Coprosma robusta | 4 |   |   |   | 2023 | Counted with the self-sown ones, sorry 🌱
     2025-11-11 | T3 | Fuchsia excorticata | 2 | 0 | 0 | | 2023 | kōtukutuku, nobody remembers planting it
     2024-11-19 | R5 | Kunzea robusta | 1 | 0 | 0 | | 2025 | Date from the old sheet
     2025-11-13 | B6 | Griselinia littoralis | 1 | 2 | 0 | | 2024 | #panic() *x* =1+1 $y$ \\
