@@ -12,4 +12,5 @@ pub mod pack;
 pub mod problem;
 pub mod project;
 pub mod source;
+pub mod terrain;
 pub mod units;
