@@ -4,8 +4,12 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod contours;
 mod estimates;
 mod geodesic;
+mod geotiff;
 mod grid;
 mod intervals;
 mod ratios;
+mod slope;
+mod terrain_cases;
