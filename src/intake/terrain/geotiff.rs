@@ -1,6 +1,6 @@
 //! GeoTIFF: one height a cell, in strips or tiles, read for a window of it.
 
-use std::io::{Read, Seek};
+use std::io::{Read, Seek, SeekFrom};
 
 use tiff::{
     TiffError,
@@ -29,6 +29,9 @@ const GDAL_METADATA: Tag = Tag::Unknown(42112);
 /// Bytes of one tag that are taken in: the places of a million blocks.
 const TAG_BYTES: usize = 16 << 20;
 
+/// How many times smaller than its cells a file can be: no compression that is read does better.
+const MOST_PACKED: u64 = 4096;
+
 /// An opened GeoTIFF.
 pub struct GeoTiff<R: Read + Seek> {
     decoder: Decoder<R>,
@@ -44,7 +47,9 @@ impl<R: Read + Seek> GeoTiff<R> {
     ///
     /// # Errors
     /// The file is no GeoTIFF of heights, or larger than is read.
-    pub fn open(reader: R) -> Result<GeoTiff<R>, Terrain> {
+    pub fn open(mut reader: R) -> Result<GeoTiff<R>, Terrain> {
+        let length = reader.seek(SeekFrom::End(0)).map_err(|why| unreadable(why.to_string()))?;
+        reader.rewind().map_err(|why| unreadable(why.to_string()))?;
         let mut allowed = Limits::default();
         allowed.decoding_buffer_size = usize::try_from(limits::BLOCK).unwrap_or(usize::MAX);
         allowed.intermediate_buffer_size = allowed.decoding_buffer_size;
@@ -56,6 +61,11 @@ impl<R: Read + Seek> GeoTiff<R> {
         }
         single_band(&mut decoder)?;
         let block = block(&mut decoder, columns, rows)?;
+        let cells = u64::from(columns) * u64::from(rows);
+        // A file that promises more than it can hold would only waste memory.
+        if cells.max(u64::from(block.0) * u64::from(block.1)) / MOST_PACKED > length {
+            return Err(unreadable(format!("{length} bytes can't hold {columns} columns and {rows} rows")));
+        }
         let reference = reference(&mut decoder)?;
         let (west, north, cell_x, cell_y) = place(&mut decoder)?;
         let no_data = text(&mut decoder, Tag::GdalNodata).and_then(|text| text.trim().parse().ok());
