@@ -1,6 +1,7 @@
 //! Maps and charts as SVG text, drawn from the typed project and the ledger; nothing is estimated here.
 
 mod chart;
+mod emblem;
 pub mod map;
 pub mod palette;
 pub mod photo;
@@ -10,6 +11,7 @@ pub mod text;
 use crate::{ledger::Ledger, project::Project};
 
 pub use chart::charts;
+pub use emblem::emblem;
 pub use map::maps;
 
 /// A drawing: SVG text that uses the documents' own fonts.

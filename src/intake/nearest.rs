@@ -1,5 +1,7 @@
 //! Names that are the same but for how they are dressed, and the nearest right answer to a wrong one.
 
+use std::{cell::RefCell, collections::BTreeMap};
+
 use unicode_normalization::UnicodeNormalization as _;
 
 /// Longer texts than this were not meant to be a name.
@@ -37,6 +39,27 @@ pub(crate) fn nearest<'a>(found: &str, known: impl IntoIterator<Item = &'a str>)
     near.filter(|(distance, _)| *distance <= slips)
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, name)| name.to_owned())
+}
+
+/// Names to guess from many times over: a table that misspells a name mostly does so in many rows.
+#[derive(Debug, Clone)]
+pub(crate) struct Guesses {
+    known: Vec<String>,
+    made: RefCell<BTreeMap<String, Option<String>>>,
+}
+
+impl Guesses {
+    /// Guesses among `known`.
+    pub(crate) fn among<'a>(known: impl IntoIterator<Item = &'a str>) -> Guesses {
+        Guesses { known: known.into_iter().map(str::to_owned).collect(), made: RefCell::default() }
+    }
+
+    /// What `nearest` gives.
+    pub(crate) fn nearest(&self, found: &str) -> Option<String> {
+        let mut made = self.made.borrow_mut();
+        let guess = || nearest(found, self.known.iter().map(String::as_str));
+        made.entry(found.to_owned()).or_insert_with(guess).clone()
+    }
 }
 
 #[cfg(test)]

@@ -21,7 +21,7 @@ use crate::{
         species_names::SpeciesNames,
         table::Table,
     },
-    problem::{Grade, Place, Problem, Reading, listing_order},
+    problem::{self, Grade, Place, Problem, Reading},
     project::{Area, Chapter, Feature, Project, SpeciesList},
 };
 
@@ -38,7 +38,7 @@ const EVIDENCE: [&str; 2] = ["photos/", "receipts/"];
 pub fn read(folder: &Folder, printable: Printable<'_>) -> Result<Intake, Vec<Problem>> {
     let mut problems = folder.refused().to_vec();
     let project = project(folder, printable, &mut problems);
-    problems.sort_by(listing_order);
+    problem::list(&mut problems);
     match project {
         Some(project) if problems.iter().all(|problem| problem.grade() != Grade::Error) => {
             Ok(Intake { project, problems })
@@ -53,7 +53,7 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
     let settings = settings(folder, &reader, printable, problems)?;
     let layers = layers(folder, &reader, &settings, printable, problems);
     let tables = tables(folder, &reader, &settings, printable, problems);
-    need(folder, &tables, problems);
+    need(folder, &settings, &tables, problems);
 
     let mut species = records::species::built_in();
     if let Some(table) = tables.get("species") {
@@ -217,7 +217,12 @@ fn tables(
 }
 
 /// Says which tables must be there and are not, unless what is wrong with them was said already.
-fn need(folder: &Folder, tables: &BTreeMap<&'static str, Table>, problems: &mut Vec<Problem>) {
+fn need(
+    folder: &Folder,
+    settings: &Settings,
+    tables: &BTreeMap<&'static str, Table>,
+    problems: &mut Vec<Problem>,
+) {
     let mut needed = vec![("plantings", "")];
     if ["tallies", "stems", "cover"].iter().any(|table| tables.contains_key(table)) {
         needed.push(("plots", ", which the survey tables refer to"));
@@ -225,7 +230,7 @@ fn need(folder: &Folder, tables: &BTreeMap<&'static str, Table>, problems: &mut 
     for (table, because) in needed {
         let wanted = Wanted::table(table);
         // What is there and was not opened has had its problem.
-        let silent = wanted.file(folder, None, &mut Vec::new()).is_none()
+        let silent = wanted.file(folder, settings.tables.get(table), &mut Vec::new()).is_none()
             && !problems.iter().any(|problem| mentions(problem, table));
         if !tables.contains_key(table) && silent {
             problems.push(wanted.missing(folder, because));

@@ -47,6 +47,16 @@ impl Figure {
         value_text(self.value, &self.unit)
     }
 
+    /// The digits alone, for a column whose heading says the unit; a share keeps its sign.
+    #[must_use]
+    pub fn number_text(&self) -> String {
+        let decimals = decimals(self.value, &self.unit);
+        match &self.unit {
+            Unit::Fraction => percent(self.value, decimals),
+            unit => bare(self.value, unit, decimals),
+        }
+    }
+
     /// The interval with its unit, such as `83.2–91.0 %`; `None` for a count or a census.
     #[must_use]
     pub fn interval_text(&self) -> Option<String> {

@@ -36,7 +36,7 @@ pub enum Reading {
     FileEmpty { table: &'static str },
     /// A column that the table can't do without.
     ColumnMissing { table: &'static str, column: String, nearest: Option<String> },
-    /// A column nobody knows: kept for the data annex.
+    /// A column nobody knows: kept in the copy of the file that goes into the pack.
     ColumnUnknown { table: &'static str, column: String, nearest: Option<String> },
     /// Two columns with one heading.
     ColumnTwice { column: String },
@@ -146,7 +146,7 @@ impl Reading {
             .nearest(nearest.as_ref(), &format!("add it, or map yours under [tables.{table}] columns")),
             Reading::ColumnUnknown { table, column, nearest } => doubt(
                 "column-unknown",
-                format!("{table} has no use for the column `{column}`; kept for the data annex"),
+                format!("{table} has no use for the column `{column}`; it stays in the packed copy of the file"),
             )
             .nearest(nearest.as_ref(), "nothing to do if it is a note of your own"),
             Reading::ColumnTwice { column } => {

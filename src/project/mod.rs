@@ -9,6 +9,7 @@ mod photo;
 mod planting;
 mod rain;
 mod settings;
+mod slug;
 mod species;
 mod survey;
 mod target;
@@ -27,6 +28,7 @@ pub use rain::RainDay;
 pub use settings::{
     Climate, CoverBefore, Months, PlantingDesign, SlopeClasses, Soil, Statistics, TargetRule, VolunteerRate,
 };
+pub use slug::slug;
 pub use species::{Form, Origin, Role, Species, SpeciesId, SpeciesList, Tolerance};
 pub use survey::{
     CoverMeasure, CoverReading, DiameterAt, Layer, MeasuredOn, MeasuredSlope, Plot, PlotId, PlotShape, Stem,

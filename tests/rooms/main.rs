@@ -12,7 +12,7 @@ mod ledger;
 mod pack;
 mod photo;
 mod properties;
-mod scale;
+mod typeset;
 
 #[test]
 fn the_small_project_refers_only_to_what_it_holds() {

@@ -1,0 +1,38 @@
+//! The declaration: what is declared, and blank lines for those who sign.
+
+use serde::Serialize;
+
+use crate::typeset::{
+    Matter,
+    data::{printed, printed::Printed},
+};
+
+/// The declaration page. No signature is ever printed.
+#[derive(Serialize)]
+pub(crate) struct Declaration {
+    project: String,
+    reference: String,
+    period: String,
+    grantee: String,
+    signatory: Option<String>,
+    unspent: Printed,
+    /// Whether the report holds carbon or soil figures that might be taken for more than they are.
+    has_carbon: bool,
+}
+
+impl Declaration {
+    pub(crate) fn of(matter: &Matter<'_>) -> Declaration {
+        let identity = &matter.project.identity;
+        let period = matter.project.period;
+        let beyond = |id: &str| id.starts_with("carbon.") || id.starts_with("erosion.");
+        Declaration {
+            project: identity.name.clone(),
+            reference: identity.reference.clone(),
+            period: format!("{} to {}", printed::day(period.from), printed::day(period.to)),
+            grantee: identity.grantee.clone().unwrap_or_else(|| identity.landholder.clone()),
+            signatory: identity.signatory.clone(),
+            unspent: Printed::of(matter.ledger, "spend.unspent"),
+            has_carbon: matter.ledger.iter().any(|(id, _)| beyond(id.as_str())),
+        }
+    }
+}

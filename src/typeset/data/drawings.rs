@@ -1,0 +1,94 @@
+//! Maps and charts as the templates place them.
+
+use serde::Serialize;
+
+use crate::{
+    draw::Drawing,
+    typeset::{Matter, words},
+};
+
+/// A drawing to be placed.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct Picture {
+    /// The key of its bytes.
+    image: String,
+    title: String,
+    alt: String,
+    caption: String,
+    width_mm: f64,
+    height_mm: f64,
+    landscape: bool,
+}
+
+/// The drawings of a document, by where they belong.
+#[derive(Serialize)]
+pub(crate) struct Drawings {
+    maps: Vec<Picture>,
+    charts: Charts,
+}
+
+/// Charts by the section that they open.
+#[derive(Serialize, Default)]
+struct Charts {
+    species: Vec<Picture>,
+    by_area: Vec<Picture>,
+    by_species: Vec<Picture>,
+    by_cohort: Vec<Picture>,
+    heights: Vec<Picture>,
+    money: Vec<Picture>,
+    others: Vec<Picture>,
+}
+
+impl Picture {
+    /// The `index`th drawing of a list whose keys begin with `list`.
+    pub(crate) fn of(list: &str, index: usize, drawing: &Drawing) -> Picture {
+        Picture {
+            image: format!("{list}-{index}"),
+            title: drawing.title.clone(),
+            alt: drawing.alt.clone(),
+            caption: drawing.caption.clone(),
+            width_mm: drawing.size_mm.0,
+            height_mm: drawing.size_mm.1,
+            landscape: drawing.landscape,
+        }
+    }
+}
+
+impl Drawings {
+    pub(crate) fn of(matter: &Matter<'_>) -> Drawings {
+        let mut charts = Charts::default();
+        for (index, chart) in matter.sheets.charts.iter().enumerate() {
+            let section = match chart.name.as_str() {
+                "species-planted" => &mut charts.species,
+                "survival-by-area" => &mut charts.by_area,
+                "survival-by-species" => &mut charts.by_species,
+                "survival-by-cohort" => &mut charts.by_cohort,
+                "heights" => &mut charts.heights,
+                "money-by-line" => &mut charts.money,
+                _ => &mut charts.others,
+            };
+            section.push(Picture::of("chart", index, chart));
+        }
+        let maps = matter.sheets.maps.iter().enumerate();
+        Drawings { maps: maps.map(|(index, map)| Picture::of("map", index, map)).collect(), charts }
+    }
+}
+
+/// The bytes of every map and chart.
+pub(crate) fn images(matter: &Matter<'_>) -> Vec<(String, Vec<u8>)> {
+    let numbered = |list: &'static str, drawings: &[Drawing]| -> Vec<(String, Vec<u8>)> {
+        drawings
+            .iter()
+            .enumerate()
+            .map(|(index, drawing)| (format!("{list}-{index}"), svg(drawing)))
+            .collect()
+    };
+    let mut images = numbered("map", &matter.sheets.maps);
+    images.extend(numbered("chart", &matter.sheets.charts));
+    images
+}
+
+/// A drawing's bytes; its words pass the same door as all others.
+pub(crate) fn svg(drawing: &Drawing) -> Vec<u8> {
+    words::clean(&drawing.svg).into_bytes()
+}

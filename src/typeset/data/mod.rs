@@ -1,0 +1,55 @@
+//! The tree of ready-to-print values that each template receives: a file a section.
+
+mod acquittal;
+mod cover;
+mod declaration;
+mod done;
+mod drawings;
+mod evidence;
+mod methods;
+mod money;
+mod narrative;
+mod notes;
+mod photos;
+mod printed;
+mod sheet;
+mod species;
+mod summary;
+mod survival;
+mod targets;
+
+use serde_json::Value;
+use typst_pdf::PdfStandard;
+
+pub(crate) use photos::placed as photos_placed;
+
+use crate::typeset::{Document, Matter};
+
+/// One document to be set.
+pub(crate) struct Job {
+    /// Its name in the pack.
+    pub(crate) name: String,
+    /// The template that sets it.
+    pub(crate) template: &'static str,
+    /// What the template receives.
+    pub(crate) data: Value,
+    /// Pictures and attachments by key.
+    pub(crate) images: Vec<(String, Vec<u8>)>,
+    /// What the file is written as.
+    pub(crate) standards: &'static [PdfStandard],
+}
+
+/// A data tree as plain values.
+fn tree(data: &impl serde::Serialize) -> Value {
+    // Our own structs with string keys always serialise; an empty tree would fail in the template, with its line.
+    serde_json::to_value(data).unwrap_or_default()
+}
+
+/// Everything that has to be set: the documents wanted, then a sheet for every map.
+pub(crate) fn jobs(matter: &Matter<'_>, wanted: &[Document]) -> Vec<Job> {
+    let documents = Document::ALL.into_iter().filter(|document| wanted.contains(document));
+    let documents = documents.map(|document| match document {
+        Document::Acquittal => acquittal::job(matter),
+    });
+    documents.chain(matter.sheets.maps.iter().map(|map| sheet::job(matter, map))).collect()
+}

@@ -1,0 +1,44 @@
+//! A map on a sheet of its own.
+
+use serde::Serialize;
+use typst_pdf::PdfStandard;
+
+use crate::{
+    draw::Drawing,
+    typeset::{
+        Matter,
+        data::{
+            Job,
+            acquittal::{Meta, footer},
+            drawings::{self, Picture},
+            tree,
+        },
+    },
+};
+
+/// Written as PDF/A-2a and PDF/UA-1.
+const STANDARDS: &[PdfStandard] = &[PdfStandard::A_2a, PdfStandard::Ua_1];
+
+/// The tree of a map sheet.
+#[derive(Serialize)]
+struct Sheet {
+    meta: Meta,
+    footer: String,
+    map: Picture,
+}
+
+/// The sheet of `map` to be set.
+pub(crate) fn job(matter: &Matter<'_>, map: &Drawing) -> Job {
+    let data = Sheet {
+        meta: Meta::of(matter, &map.title, "PDF/A-2a and PDF/UA-1"),
+        footer: footer(matter),
+        map: Picture::of("map", 0, map),
+    };
+    Job {
+        name: format!("maps/{}.pdf", map.name),
+        template: "map-sheet.typ",
+        data: tree(&data),
+        images: vec![("map-0".to_owned(), drawings::svg(map))],
+        standards: STANDARDS,
+    }
+}

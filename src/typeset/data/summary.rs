@@ -1,0 +1,39 @@
+//! The summary page: key figures.
+
+use serde::Serialize;
+
+use crate::typeset::{Matter, data::printed::Printed};
+
+/// Key figures by id, in the order of the page; those that the ledger does not know are left out.
+const KEY: [(&str, &[&str]); 4] = [
+    ("The ground", &["site.area.all", "site.length.fence.new", "terrain.slope.mean.all"]),
+    ("Planted", &["plantings.stems-in-period.all", "plantings.stems.all", "plantings.species-count.all"]),
+    ("Alive", &["survival.all", "density.all", "recruits.all"]),
+    ("Money and hours", &["spend.total", "budget.total", "spend.unspent", "spend.per-living-stem"]),
+];
+
+/// Key figures in groups.
+#[derive(Serialize)]
+pub(crate) struct Summary {
+    groups: Vec<Group>,
+    confidence: String,
+}
+
+#[derive(Serialize)]
+struct Group {
+    name: &'static str,
+    figures: Vec<Printed>,
+}
+
+impl Summary {
+    pub(crate) fn of(matter: &Matter<'_>) -> Summary {
+        let groups = KEY.iter().map(|(name, ids)| Group {
+            name,
+            figures: ids.iter().filter_map(|id| Printed::find(matter.ledger, id)).collect(),
+        });
+        Summary {
+            groups: groups.filter(|group| !group.figures.is_empty()).collect(),
+            confidence: crate::units::percent(matter.project.statistics.confidence, 0),
+        }
+    }
+}

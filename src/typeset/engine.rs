@@ -1,0 +1,125 @@
+//! The typesetter: templates and faces once, then any number of documents.
+
+use std::collections::BTreeMap;
+
+use chrono::{Datelike, NaiveDate};
+use rayon::prelude::*;
+use typst::{
+    diag::{SourceDiagnostic, Warned},
+    foundations::{Bytes, Datetime, Dict, IntoValue, Smart},
+};
+use typst_as_lib::TypstEngine;
+use typst_layout::PagedDocument;
+use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
+
+use crate::typeset::{
+    Document, Failure, Matter, Mishap, Proof,
+    data::{self, Job},
+    embedded::TEMPLATES,
+    fonts, proof,
+    spot::{self, file_id},
+    words,
+};
+
+/// A finished document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pdf {
+    /// Its name in the pack, such as `acquittal.pdf` or `maps/site-map.pdf`.
+    pub name: String,
+    /// The file.
+    pub bytes: Vec<u8>,
+}
+
+/// The typesetter with its templates and faces. It sees these and the data of one document, no disk and no network.
+pub struct Engine {
+    typst: TypstEngine,
+}
+
+impl Engine {
+    /// The typesetter with the embedded templates; `overrides` (path under `report-templates/`, text) stand in for those
+    /// of the same path, or beside them.
+    #[must_use]
+    pub fn new(overrides: &[(String, String)]) -> Engine {
+        let own = TEMPLATES.iter().map(|&(path, text)| (path, text));
+        let theirs = overrides.iter().map(|(path, text)| (path.as_str(), text.as_str()));
+        let templates: BTreeMap<&str, &str> = own.chain(theirs).collect();
+        let sources = templates.into_iter().filter_map(|(path, text)| Some((file_id(path)?, text)));
+        let typst = TypstEngine::builder()
+            .fonts(fonts::faces().iter().cloned())
+            .with_static_source_file_resolver(sources)
+            // What one document made serves the next.
+            .comemo_evict_max_age(None)
+            .build();
+        Engine { typst }
+    }
+
+    /// The documents asked for, and every map on a sheet of its own.
+    ///
+    /// # Errors
+    /// The first document, in order of name, that a template can't set.
+    pub fn documents(&self, matter: &Matter<'_>, wanted: &[Document]) -> Result<Vec<Pdf>, Failure> {
+        let proofs = self.proofs(matter, wanted)?;
+        Ok(proofs.into_iter().map(|proof| Pdf { name: proof.name, bytes: proof.bytes }).collect())
+    }
+
+    /// The same with the words of every page and the typesetter's warnings.
+    ///
+    /// # Errors
+    /// The first document, in order of name, that a template can't set.
+    pub fn proofs(&self, matter: &Matter<'_>, wanted: &[Document]) -> Result<Vec<Proof>, Failure> {
+        let jobs = data::jobs(matter, wanted);
+        let set: Vec<Result<Proof, Failure>> =
+            jobs.into_par_iter().map(|job| self.set(matter, job)).collect();
+        set.into_iter().collect()
+    }
+
+    fn set(&self, matter: &Matter<'_>, job: Job) -> Result<Proof, Failure> {
+        let name = job.name.clone();
+        let fail = |mishaps| Failure { document: name.clone(), mishaps };
+        let inputs = inputs(job.data, job.images).map_err(|mishap| fail(vec![mishap]))?;
+        let template =
+            file_id(job.template).ok_or_else(|| fail(vec![Mishap::nowhere("no such template")]))?;
+        let world = self.typst.world_builder(template).with_inputs(inputs).build();
+        let world = world.map_err(|why| fail(vec![Mishap::nowhere(why)]))?;
+        let all = |list: &[SourceDiagnostic]| list.iter().map(|one| spot::mishap(&world, one)).collect();
+        let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
+        let document = output.map_err(|list| fail(all(&list)))?;
+        let options = options(matter, &job.name, job.standards).map_err(|mishap| fail(vec![mishap]))?;
+        let bytes = typst_pdf::pdf(&document, &options).map_err(|list| fail(all(&list)))?;
+        Ok(Proof { pages: proof::words(&document), warnings: all(&warnings), name: job.name, bytes })
+    }
+}
+
+/// What the template finds under `sys.inputs`: `data`, a tree of values, and `images`, bytes by key.
+fn inputs(mut data: serde_json::Value, images: Vec<(String, Vec<u8>)>) -> Result<Dict, Mishap> {
+    words::clean_tree(&mut data);
+    let data: Dict = serde_json::from_value(data).map_err(Mishap::nowhere)?;
+    let mut files = Dict::new();
+    for (key, bytes) in images {
+        files.insert(key.into(), Bytes::new(bytes).into_value());
+    }
+    let mut inputs = Dict::new();
+    inputs.insert("data".into(), data.into_value());
+    inputs.insert("images".into(), files.into_value());
+    Ok(inputs)
+}
+
+fn options(matter: &Matter<'_>, name: &str, standards: &[PdfStandard]) -> Result<PdfOptions, Mishap> {
+    let (identity, period) = (&matter.project.identity, matter.project.period);
+    let ident =
+        format!("hillfolio/{}/{}/{name}/{}/{}", identity.name, identity.reference, period.from, period.to);
+    Ok(PdfOptions {
+        ident: Smart::Custom(ident),
+        creator: Smart::Custom(Some(format!("hillfolio {}", matter.version))),
+        timestamp: midnight(period.to).map(Timestamp::new_utc),
+        standards: PdfStandards::new(standards).map_err(|hint| Mishap::nowhere(hint.message()))?,
+        tagged: true,
+        ..PdfOptions::default()
+    })
+}
+
+/// The period's end stands for the time of making, so that a rebuild gives the same bytes.
+fn midnight(day: NaiveDate) -> Option<Datetime> {
+    let (month, date) = (u8::try_from(day.month()).ok()?, u8::try_from(day.day()).ok()?);
+    Datetime::from_ymd_hms(day.year(), month, date, 0, 0, 0)
+}

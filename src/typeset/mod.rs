@@ -1,0 +1,111 @@
+//! The documents: the ledger and the drawings laid out by the embedded templates into PDF.
+//!
+//! A template receives one tree of ready-to-print values (`data`) and lays it out; it works nothing out. What a user wrote
+//! reaches it as values, never as source.
+
+mod data;
+mod embedded;
+mod engine;
+mod failure;
+mod fonts;
+mod proof;
+mod spot;
+mod words;
+
+use std::sync::Arc;
+
+use crate::{
+    draw::Sheets,
+    ledger::Ledger,
+    problem::Problem,
+    project::{Photo, Project},
+};
+
+pub use engine::{Engine, Pdf};
+pub use failure::{Failure, Mishap, Spot};
+pub use proof::Proof;
+pub use words::printable;
+
+/// A document that can be asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Document {
+    /// The year-end acquittal of a grant.
+    Acquittal,
+}
+
+impl Document {
+    /// Every document there is.
+    pub const ALL: [Document; 1] = [Document::Acquittal];
+
+    /// Its name, as `--only` takes it and as the file is called.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Document::Acquittal => "acquittal",
+        }
+    }
+
+    /// The document's title on paper.
+    #[must_use]
+    pub fn title(self) -> &'static str {
+        match self {
+            Document::Acquittal => "Grant acquittal",
+        }
+    }
+}
+
+/// A name that no document has.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("no document is called `{0}`; there are: acquittal")]
+pub struct DocumentUnknown(pub String);
+
+impl std::str::FromStr for Document {
+    type Err = DocumentUnknown;
+
+    fn from_str(name: &str) -> Result<Document, DocumentUnknown> {
+        let found = Document::ALL.into_iter().find(|document| document.name() == name.trim());
+        found.ok_or_else(|| DocumentUnknown(name.to_owned()))
+    }
+}
+
+/// Longest side of a printed photo, in pixels: half a text page wide at 300 dots an inch.
+pub const PICTURE_PIXELS: u32 = 1_000;
+
+/// JPEG quality of a printed photo, 1 to 100.
+pub const PICTURE_QUALITY: u8 = 80;
+
+/// The photos that documents print.
+#[must_use]
+pub fn photos(project: &Project) -> Vec<&Photo> {
+    data::photos_placed(project)
+}
+
+/// A photo shrunk to the size of print.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PrintPicture {
+    /// The photo's path inside the project folder, by which it is known.
+    pub path: Arc<str>,
+    /// The picture as JPEG, upright, without EXIF.
+    pub jpeg: Vec<u8>,
+    /// Width in pixels.
+    pub width: u32,
+    /// Height in pixels.
+    pub height: u32,
+}
+
+/// What the documents are made from.
+#[derive(Debug, Clone, Copy)]
+pub struct Matter<'a> {
+    /// What the folder says.
+    pub project: &'a Project,
+    /// Every figure.
+    pub ledger: &'a Ledger,
+    /// Maps and charts.
+    pub sheets: &'a Sheets,
+    /// The photos, already shrunk.
+    pub pictures: &'a [PrintPicture],
+    /// What was found wrong with the folder; the doubts among it are printed.
+    pub problems: &'a [Problem],
+    /// The program's version.
+    pub version: &'a str,
+}
