@@ -24,8 +24,8 @@ pub struct Drainage {
 ///
 /// # Method
 /// From the edge inwards, always the lowest cell first; a cell below the one it is reached from is raised to it, and hollows
-/// are taken in a plain queue. Water takes the steepest of eight ways down; on level and filled ground it goes back the way from
-/// which the cell was reached, which ends at the lip. Of cells of equal height the one further north-west comes first, so
+/// are taken in a plain queue. Water takes the steepest of eight ways down, from the edge too; on level and filled ground it goes
+/// back the way from which the cell was reached, which ends at the lip; at the edge, where no way goes down, it leaves. Of cells of equal height the one further north-west comes first, so
 /// that the answer does not depend on the machine.
 ///
 /// # Reference
@@ -140,10 +140,8 @@ fn steepest(filled: &Grid, row: usize, back: &[u8], cells: &mut [u8]) {
     let far = [height, diagonal, width, diagonal, height, diagonal, width, diagonal].map(|side| 1.0 / side);
     for (column, way) in cells.iter_mut().enumerate() {
         *way = back[column];
-        if *way == LEAVES {
-            continue;
-        }
         let cell = row * lattice.columns + column;
+        // Of a cell without a height no fall is more than nothing, so its water stays marked as gone.
         let here = f64::from(filled.values[cell]);
         let mut most = 0.0;
         for (step, part) in (0u8..).zip(far) {

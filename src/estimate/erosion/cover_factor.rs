@@ -92,7 +92,7 @@ fn weed_curve(percent: f64) -> f64 {
 #[must_use]
 pub fn cover_factor(ground: GroundCover, layers: &[Canopy]) -> f64 {
     let covered = ground.all();
-    let percent = covered * 100.0;
+    let percent = (covered * 100.0).min(MOST_COVER);
     let both = ground.grass + ground.weeds;
     let weeds = if both > 0.0 { ground.weeds / both } else { 0.0 };
     let bare_of_trees = (1.0 - weeds) * ground_curve(percent) + weeds * weed_curve(percent);
@@ -102,5 +102,5 @@ pub fn cover_factor(ground: GroundCover, layers: &[Canopy]) -> f64 {
         softened += gap * cover * libm::exp(-FALL * layer.fall.0.max(0.0));
         gap *= 1.0 - cover;
     }
-    bare_of_trees * (1.0 - (1.0 - covered) * softened)
+    bare_of_trees * (1.0 - (1.0 - percent / 100.0) * softened)
 }

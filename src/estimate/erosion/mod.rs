@@ -33,5 +33,5 @@ pub use factor::Factor;
 pub use joint::{AreaFactors, joint_kept, joint_loss, joint_ratio};
 pub use ls_grid::{SlopeLength, cell_ls, ls_area, ls_layer};
 pub use ls_slope::{ls_measured, ls_table};
-pub use soil_loss::{Rating, SITE_NOTES, kept, rating, ratio, soil_loss};
+pub use soil_loss::{Rating, SITE_NOTES, kept, rating, ratio, soil_loss, twin_plots};
 pub use steepness::{Rill, STEEPEST_PERCENT, Steepness, clamped, exponent, short_steepness};
