@@ -10,6 +10,7 @@ mod erodibility;
 mod erosion_checks;
 mod erosivity;
 mod estimates;
+mod flow;
 mod geodesic;
 mod geotiff;
 mod grid;
