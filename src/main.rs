@@ -1,2 +1,138 @@
-//! Starts the program.
-fn main() {}
+//! Parses the command line, calls the library, prints what came of it and chooses the exit code.
+
+use std::{io, io::Write, path::Path, process::ExitCode};
+
+use clap::Parser as _;
+use hillfolio::{
+    Failure, Order,
+    cli::{Cli, Command, Format, Paper},
+    console::{self, Listing, Progress},
+    pack,
+    problem::Problem,
+    typeset::Document,
+};
+
+/// The folder has errors.
+const ERRORS: u8 = 1;
+/// The command was not understood.
+const USAGE: u8 = 2;
+/// Something could not be written.
+const NOT_WRITTEN: u8 = 3;
+
+fn main() -> ExitCode {
+    let cli = Cli::parse();
+    match run(cli) {
+        Ok(code) => ExitCode::from(code),
+        // Whoever reads the output has closed it, as `| head` does: nothing is left to say.
+        Err(why) if why.kind() == io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
+        Err(_) => ExitCode::from(NOT_WRITTEN),
+    }
+}
+
+fn run(cli: Cli) -> io::Result<u8> {
+    match cli.command {
+        Command::New { folder } => new(&folder, cli.quiet),
+        Command::Check { folder, format } => check(&folder, format, cli.quiet),
+        Command::Build { folder, out, only, templates } => {
+            let only = only.into_iter().map(document).collect();
+            build(&Order { folder, out, only, templates }, cli.quiet)
+        }
+        Command::Explain { folder, id } => explain(&folder, &id),
+    }
+}
+
+fn document(paper: Paper) -> Document {
+    match paper {
+        Paper::Acquittal => Document::Acquittal,
+    }
+}
+
+fn new(folder: &Path, quiet: bool) -> io::Result<u8> {
+    match pack::write_new(folder, pack::starter()) {
+        Ok(()) if quiet => Ok(0),
+        Ok(()) => {
+            let folder = folder.display();
+            writeln!(out(), "made {folder}; fill it, then: hillfolio check {folder}")?;
+            Ok(0)
+        }
+        Err(failure) => not_written(&failure),
+    }
+}
+
+fn check(folder: &Path, format: Format, quiet: bool) -> io::Result<u8> {
+    let (problems, code) = match hillfolio::check(folder) {
+        Ok(intake) => (intake.problems, 0),
+        Err(problems) => (problems, ERRORS),
+    };
+    match format {
+        Format::Json => write!(out(), "{}", console::as_json(&problems))?,
+        Format::Text => write!(out(), "{}", Listing { problems: &problems, remarks: !quiet })?,
+    }
+    Ok(code)
+}
+
+fn build(order: &Order, quiet: bool) -> io::Result<u8> {
+    let progress = Progress::new(quiet);
+    let outcome = hillfolio::build(order, &|doing| progress.says(doing));
+    progress.done();
+    match outcome {
+        Ok(built) => {
+            if !quiet {
+                list(&built.problems)?;
+                write!(out(), "{}", console::receipt(&built.receipt))?;
+            }
+            Ok(0)
+        }
+        Err(Failure::Folder(problems)) => {
+            list(&problems)?;
+            writeln!(err(), "nothing was written")?;
+            Ok(ERRORS)
+        }
+        Err(failure) => not_written(&failure),
+    }
+}
+
+fn explain(folder: &Path, id: &str) -> io::Result<u8> {
+    match hillfolio::explain(folder, id) {
+        Ok(Ok(explanation)) => {
+            write!(out(), "{}", console::explanation(&explanation))?;
+            Ok(0)
+        }
+        Ok(Err(nearest)) => {
+            writeln!(err(), "no figure is called `{id}`")?;
+            if !nearest.is_empty() {
+                writeln!(err(), "nearest: {}", nearest.join(", "))?;
+            }
+            Ok(USAGE)
+        }
+        Err(problems) => {
+            list(&problems)?;
+            Ok(ERRORS)
+        }
+    }
+}
+
+fn list(problems: &[Problem]) -> io::Result<()> {
+    write!(err(), "{}", Listing { problems, remarks: true })
+}
+
+/// Says why nothing was written, with every cause beneath it.
+fn not_written(failure: &dyn std::error::Error) -> io::Result<u8> {
+    writeln!(err(), "nothing was written: {failure}")?;
+    let mut cause = failure.source();
+    while let Some(why) = cause {
+        writeln!(err(), "  because: {why}")?;
+        cause = why.source();
+    }
+    Ok(NOT_WRITTEN)
+}
+
+/// Standard output; styles are dropped where it is not a terminal.
+fn out() -> impl Write {
+    anstream::stdout()
+}
+
+/// Standard error, likewise.
+fn err() -> impl Write {
+    anstream::stderr()
+}

@@ -20,6 +20,7 @@ pub mod visit;
 pub mod works;
 
 mod gap;
+mod listed;
 mod method;
 
 use crate::{
@@ -28,6 +29,7 @@ use crate::{
 };
 
 pub use gap::Gap;
+pub(crate) use listed::listed;
 pub use method::Method;
 
 /// A quantity that the ledger can hold: its number in the ledger's unit.

@@ -1,7 +1,7 @@
 //! Slopes read with a clinometer, where there is no terrain model.
 
 use crate::{
-    estimate::{Estimate, Finding, Gap, Method},
+    estimate::{Estimate, Finding, Gap, Method, listed},
     project::{AreaId, MeasuredSlope},
     source::Sources,
     units::{Degrees, Hectares},
@@ -60,6 +60,6 @@ pub fn joint_mean(areas: &[(&AreaId, Hectares, Finding<Degrees>)]) -> Finding<De
     Ok(if without.is_empty() {
         mean
     } else {
-        mean.note(format!("left out, because no slope was measured: {}", without.join(", ")))
+        mean.note(format!("left out, because no slope was measured: {}", listed(&without)))
     })
 }

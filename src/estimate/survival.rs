@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::{
     estimate::{
-        Estimate, Finding, Gap, Interval, Method, interval,
+        Estimate, Finding, Gap, Interval, Method, interval, listed,
         plantings::ByArea,
         ratio::Pair,
         stratified::{Stratified, Stratum, separate_ratio},
@@ -12,7 +12,7 @@ use crate::{
     },
     project::AreaId,
     source::{Row, Sources},
-    units::{Share, whole},
+    units::{Share, number, whole},
 };
 
 /// Design effect where plots show no spread: clustering makes three stems worth one drawn alone. A cautious choice
@@ -188,7 +188,7 @@ fn notes(
         None => notes.push(
             "one plot only: the interval speaks of its own stems, not of how plots differ".to_owned(),
         ),
-        Some(spread) if spread.variance > 0.0 => {}
+        Some(spread) if spread.variance > 0.0 => notes.push(design_effect(joint.value, spread.variance, set)),
         Some(_) => notes.push(
             "all plots agree and show no spread, so the interval takes three stems of a plot for one drawn alone"
                 .to_owned(),
@@ -207,13 +207,20 @@ fn notes(
     notes
 }
 
+/// What clustering costs: the variance over that of as many stems drawn singly (Kish 1965, *Survey Sampling*, ch. 5).
+#[allow(clippy::cast_precision_loss, reason = "no folder holds 2^53 stems")]
+fn design_effect(p: f64, variance: f64, set: u64) -> String {
+    let effect = number(variance / (p * (1.0 - p) / set as f64), 1);
+    format!("design effect {effect}: how many times the variance is that of as many stems drawn singly")
+}
+
 /// What could not be used: plots without stems set, planted areas without plots.
 fn left_out(found: &[&Found<'_>], told: &[Plot<'_>], planted: &ByArea<'_>) -> Vec<String> {
     let mut notes = Vec::new();
-    let untold: Vec<&str> =
-        found.iter().filter(|found| found.set.is_none()).map(|found| &*found.plot.id.0).collect();
+    let untold: Vec<String> =
+        found.iter().filter(|found| found.set.is_none()).map(|found| found.plot.id.to_string()).collect();
     if !untold.is_empty() {
-        notes.push(format!("left out, because stems set were not recorded: {}", untold.join(", ")));
+        notes.push(format!("left out, because stems set were not recorded: {}", listed(&untold)));
     }
     let seen = |area: &AreaId| told.iter().any(|plot| plot.area == area && plot.set > 0);
     let unseen: Vec<String> = planted
@@ -222,7 +229,7 @@ fn left_out(found: &[&Found<'_>], told: &[Plot<'_>], planted: &ByArea<'_>) -> Ve
         .map(|(area, stems)| format!("{area} ({} planted)", whole(*stems)))
         .collect();
     if !unseen.is_empty() {
-        notes.push(format!("left out, because no plot tells of it: {}", unseen.join(", ")));
+        notes.push(format!("left out, because no plot tells of it: {}", listed(&unseen)));
     }
     notes
 }

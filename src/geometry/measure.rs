@@ -4,16 +4,19 @@
 //! Karney (2013), *Algorithms for geodesics*, J. Geodesy 87:43-55, as implemented by `geographiclib-rs` behind `geo`.
 
 use geo::{
-    Distance, Geodesic, GeodesicArea, Length, MultiLineString, MultiPolygon, Orient, Point, orient::Direction,
+    Distance, Geodesic, GeodesicArea, Length, LineString, MultiLineString, MultiPolygon, Point, Polygon,
 };
 
 use crate::units::{Metres, SquareMetres};
 
 /// Plan area of `shape` (longitude, latitude in degrees), holes taken out.
+///
+/// Each ring is measured by itself, so neither the way it runs nor the 180th meridian matters.
 #[must_use]
 pub fn area(shape: &MultiPolygon<f64>) -> SquareMetres {
-    // Unoriented, a clockwise ring would measure the rest of the Earth.
-    SquareMetres(shape.orient(Direction::Default).geodesic_area_unsigned())
+    let ring = |ring: &LineString<f64>| Polygon::new(ring.clone(), vec![]).geodesic_area_signed().abs();
+    let polygon = |one: &Polygon<f64>| ring(one.exterior()) - one.interiors().iter().map(ring).sum::<f64>();
+    SquareMetres(shape.iter().map(polygon).sum())
 }
 
 /// Length of every ring of `shape`, those of holes included.

@@ -3,7 +3,7 @@
 use std::{collections::BTreeMap, sync::Arc};
 
 use crate::{
-    intake::nearest::{folded, nearest},
+    intake::nearest::{Guesses, folded},
     problem::Records,
 };
 
@@ -12,6 +12,7 @@ use crate::{
 pub(crate) struct Ids {
     what: &'static str,
     known: BTreeMap<String, Arc<str>>,
+    guesses: Guesses,
     /// Whether these are all there are: where their own file has errors an unknown id proves nothing.
     pub(crate) complete: bool,
 }
@@ -23,11 +24,12 @@ impl Ids {
         names: impl IntoIterator<Item = &'a str>,
         complete: bool,
     ) -> Ids {
-        let mut known = BTreeMap::new();
+        let mut known: BTreeMap<String, Arc<str>> = BTreeMap::new();
         for name in names {
             known.entry(folded(name)).or_insert_with(|| Arc::from(name.trim()));
         }
-        Ids { what, known, complete }
+        let guesses = Guesses::among(known.values().map(|id| &**id));
+        Ids { what, known, guesses, complete }
     }
 
     /// The id that `found` is, without regard to case and space.
@@ -42,7 +44,7 @@ impl Ids {
 
     /// The id that `found` was most likely meant to be.
     pub(crate) fn nearest(&self, found: &str) -> Option<String> {
-        nearest(found, self.known.values().map(|id| &**id))
+        self.guesses.nearest(found)
     }
 }
 

@@ -2,7 +2,9 @@
 
 mod cell;
 mod checks;
+mod choice;
 mod folder;
+mod glyphs;
 mod ids;
 mod layers;
 mod limits;
@@ -10,10 +12,25 @@ mod mapping;
 mod narrative;
 mod nearest;
 mod photos;
+mod reader;
 mod records;
 mod settings;
 mod species_names;
 mod table;
 mod text;
+mod whole;
+
+use crate::{problem::Problem, project::Project};
 
 pub use folder::{Folder, digest};
+pub use reader::templates;
+pub use whole::read;
+
+/// A project folder that was read and may be built.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Intake {
+    /// What the folder says.
+    pub project: Project,
+    /// Doubts and remarks, in the order in which they are listed.
+    pub problems: Vec<Problem>,
+}

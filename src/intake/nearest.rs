@@ -1,5 +1,7 @@
 //! Names that are the same but for how they are dressed, and the nearest right answer to a wrong one.
 
+use std::{cell::RefCell, collections::BTreeMap};
+
 use unicode_normalization::UnicodeNormalization as _;
 
 /// Longer texts than this were not meant to be a name.
@@ -18,8 +20,8 @@ pub(crate) fn same(one: &str, other: &str) -> bool {
 
 /// The one of `known` that `found` was most likely meant to be; `None` where nothing is near.
 ///
-/// Near is up to one slip (a letter wrong, missing, added or swapped with its neighbour) in every three letters. Of two
-/// that are equally near the first stands.
+/// Near is up to one slip (a letter wrong, missing, added or swapped with its neighbour) in every three letters; names of one
+/// or two letters are near to nothing. Of two that are equally near the first stands.
 pub(crate) fn nearest<'a>(found: &str, known: impl IntoIterator<Item = &'a str>) -> Option<String> {
     let loose = |name: &str| folded(name).replace(['_', '-'], " ");
     let wanted = loose(found);
@@ -27,7 +29,7 @@ pub(crate) fn nearest<'a>(found: &str, known: impl IntoIterator<Item = &'a str>)
     if length == 0 || length > LONGEST {
         return None;
     }
-    let slips = (length / 3).max(1);
+    let slips = length / 3;
     let distance = |name: &str| {
         let name = loose(name);
         // A name so much longer or shorter can't be near: the slow comparison is spared.
@@ -37,6 +39,27 @@ pub(crate) fn nearest<'a>(found: &str, known: impl IntoIterator<Item = &'a str>)
     near.filter(|(distance, _)| *distance <= slips)
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, name)| name.to_owned())
+}
+
+/// Names to guess from many times over: a table that misspells a name mostly does so in many rows.
+#[derive(Debug, Clone)]
+pub(crate) struct Guesses {
+    known: Vec<String>,
+    made: RefCell<BTreeMap<String, Option<String>>>,
+}
+
+impl Guesses {
+    /// Guesses among `known`.
+    pub(crate) fn among<'a>(known: impl IntoIterator<Item = &'a str>) -> Guesses {
+        Guesses { known: known.into_iter().map(str::to_owned).collect(), made: RefCell::default() }
+    }
+
+    /// What `nearest` gives.
+    pub(crate) fn nearest(&self, found: &str) -> Option<String> {
+        let mut made = self.made.borrow_mut();
+        let guess = || nearest(found, self.known.iter().map(String::as_str));
+        made.entry(found.to_owned()).or_insert_with(guess).clone()
+    }
 }
 
 #[cfg(test)]
@@ -52,6 +75,7 @@ mod tests {
         assert_eq!(nearest("N-O1", ["N-01", "N-02"]).as_deref(), Some("N-01"));
         assert_eq!(nearest("Quercus robur", species), None);
         assert_eq!(nearest("", species), None);
+        assert_eq!(nearest("B9", ["B1"]), None);
         assert_eq!(nearest("x", []), None);
     }
 

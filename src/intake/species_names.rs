@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    intake::nearest::{folded, nearest},
+    intake::nearest::{Guesses, folded},
     project::{SpeciesId, SpeciesList},
 };
 
@@ -12,6 +12,7 @@ use crate::{
 pub(crate) struct SpeciesNames {
     names: BTreeMap<String, SpeciesId>,
     common: BTreeMap<String, SpeciesId>,
+    guesses: Guesses,
     /// Whether these are all there are: where the species table has errors an unknown name proves nothing.
     pub(crate) complete: bool,
 }
@@ -23,7 +24,8 @@ impl SpeciesNames {
         let common = list
             .iter()
             .filter_map(|species| Some((folded(species.common_name.as_ref()?), species.id.clone())));
-        SpeciesNames { names, common: common.collect(), complete }
+        let guesses = Guesses::among(list.iter().map(|species| &*species.id.0));
+        SpeciesNames { names, common: common.collect(), guesses, complete }
     }
 
     /// The species called `name`, in any case and spacing, with or without the author of the name behind it.
@@ -47,7 +49,7 @@ impl SpeciesNames {
             fitting.next().filter(|_| fitting.next().is_none()).map(|(_, id)| id.0.to_string())
         });
         let by_common_name = || self.common.get(&folded(found)).map(|id| id.0.to_string());
-        cut_short.or_else(by_common_name).or_else(|| nearest(&wanted, self.names.values().map(|id| &*id.0)))
+        cut_short.or_else(by_common_name).or_else(|| self.guesses.nearest(&wanted))
     }
 }
 

@@ -4,6 +4,7 @@ mod archive;
 mod manifest;
 mod name;
 mod stage;
+mod starter;
 
 use std::{io, path::Path, path::PathBuf, sync::Arc};
 
@@ -13,6 +14,7 @@ use crate::problem::Problem;
 
 pub use manifest::SUMS;
 pub use name::pack_name;
+pub use starter::starter;
 
 /// One file to be written, by its path inside `out/` with `/` between its parts.
 #[derive(Debug, Clone, PartialEq, Eq)]

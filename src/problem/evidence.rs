@@ -82,7 +82,10 @@ impl Evidence {
             ),
             Evidence::NameShortened { name, short } => doubt(
                 "name-shortened",
-                format!("`{name}` is too long to be a file's name; files are called `{short}`"),
+                format!(
+                    "{} letters are too many for a file's name; files are called `{short}`",
+                    name.chars().count()
+                ),
             ),
             Evidence::MarkdownLeftOut { what } => {
                 doubt("markdown-left-out", format!("{what} is not set in the report; its words are"))

@@ -205,9 +205,15 @@ impl Problem {
 /// The order in which problems are listed: errors first, then by file, row, column, name and sentence.
 #[must_use]
 pub fn listing_order(a: &Problem, b: &Problem) -> Ordering {
-    let key = |p: &Problem, said: &Said| {
-        (said.grade, Arc::clone(&p.place.path), p.place.row, p.place.column.clone(), said.code)
-    };
-    let (said_a, said_b) = (a.kind.said(), b.kind.said());
-    key(a, &said_a).cmp(&key(b, &said_b)).then_with(|| said_a.sentence.cmp(&said_b.sentence))
+    listing_key(a).cmp(&listing_key(b))
+}
+
+/// Puts problems in the order in which they are listed, making each sentence once and not once a comparison.
+pub fn list(problems: &mut [Problem]) {
+    problems.sort_by_cached_key(listing_key);
+}
+
+fn listing_key(problem: &Problem) -> impl Ord + use<> {
+    let (said, place) = (problem.kind.said(), &problem.place);
+    (said.grade, Arc::clone(&place.path), place.row, place.column.clone(), said.code, said.sentence)
 }

@@ -36,7 +36,7 @@ pub enum Reading {
     FileEmpty { table: &'static str },
     /// A column that the table can't do without.
     ColumnMissing { table: &'static str, column: String, nearest: Option<String> },
-    /// A column nobody knows: kept for the data annex.
+    /// A column nobody knows: kept in the copy of the file that goes into the pack.
     ColumnUnknown { table: &'static str, column: String, nearest: Option<String> },
     /// Two columns with one heading.
     ColumnTwice { column: String },
@@ -52,6 +52,10 @@ pub enum Reading {
     CellUnreadable { found: String, wanted: &'static str },
     /// A cell that is no number, or could be two.
     NumberUnreadable { found: String, wanted: String, nearest: Option<String> },
+    /// A number whose comma or point could set thousands apart or begin the decimals.
+    NumberAmbiguous { found: String, one: String, other: String },
+    /// Money in another currency than the project's.
+    OtherCurrency { found: String, currency: String },
     /// A cell that is no day.
     DateUnreadable { found: String, why: String, nearest: Option<String> },
     /// A thing given in two ways of which only one is read.
@@ -85,7 +89,7 @@ impl Reading {
                 let said = error("file-missing", format!("there is no {wanted}"));
                 match found.is_empty() {
                     true => said.help("`hillfolio new DIR` writes a folder with every file explained"),
-                    false => said.help(format!("found here: {}", found.join(", "))),
+                    false => said.help(format!("found here: {}; name the file in project.toml", found.join(", "))),
                 }
             }
             Reading::TwoFilesForOne { table, files } => {
@@ -142,7 +146,7 @@ impl Reading {
             .nearest(nearest.as_ref(), &format!("add it, or map yours under [tables.{table}] columns")),
             Reading::ColumnUnknown { table, column, nearest } => doubt(
                 "column-unknown",
-                format!("{table} has no use for the column `{column}`; kept for the data annex"),
+                format!("{table} has no use for the column `{column}`; it stays in the packed copy of the file"),
             )
             .nearest(nearest.as_ref(), "nothing to do if it is a note of your own"),
             Reading::ColumnTwice { column } => {
@@ -173,6 +177,14 @@ impl Reading {
                     "write it with a point before the decimals and nothing between thousands; leave the cell empty \
                      where nothing was recorded",
                 )
+            }
+            Reading::NumberAmbiguous { found, one, other } => {
+                error("number-ambiguous", format!("`{found}` could be {one} or {other}"))
+                    .help("write it with nothing between thousands")
+            }
+            Reading::OtherCurrency { found, currency } => {
+                error("other-currency", format!("`{found}` is not in {currency}"))
+                    .help("the report is in one currency: write what was paid in it")
             }
             Reading::DateUnreadable { found, why, nearest } => {
                 error("date-unreadable", format!("`{found}` is not a day: {why}"))

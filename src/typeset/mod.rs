@@ -4,17 +4,22 @@
 //! reaches it as values, never as source.
 
 mod data;
-mod desk;
 mod embedded;
 mod engine;
 mod failure;
 mod fonts;
 mod proof;
+mod spot;
 mod words;
 
 use std::sync::Arc;
 
-use crate::{draw::Sheets, ledger::Ledger, problem::Problem, project::Project};
+use crate::{
+    draw::Sheets,
+    ledger::Ledger,
+    problem::Problem,
+    project::{Photo, Project},
+};
 
 pub use engine::{Engine, Pdf};
 pub use failure::{Failure, Mishap, Spot};
@@ -61,6 +66,18 @@ impl std::str::FromStr for Document {
         let found = Document::ALL.into_iter().find(|document| document.name() == name.trim());
         found.ok_or_else(|| DocumentUnknown(name.to_owned()))
     }
+}
+
+/// Longest side of a printed photo, in pixels: half a text page wide at 300 dots an inch.
+pub const PICTURE_PIXELS: u32 = 1_000;
+
+/// JPEG quality of a printed photo, 1 to 100.
+pub const PICTURE_QUALITY: u8 = 80;
+
+/// The photos that documents print.
+#[must_use]
+pub fn photos(project: &Project) -> Vec<&Photo> {
+    data::photos_placed(project)
 }
 
 /// A photo shrunk to the size of print.

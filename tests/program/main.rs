@@ -1,2 +1,7 @@
 //! The whole program: the real binary on the samples and on broken folders.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test may stop at once")]
+
+mod broken;
+mod commands;
+mod intake;
+mod samples;

@@ -11,6 +11,7 @@ mod exports;
 mod ledger;
 mod pack;
 mod photo;
+mod properties;
 mod typeset;
 
 #[test]

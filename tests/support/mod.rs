@@ -61,7 +61,7 @@ pub fn species(name: &str, common: &str, role: Role) -> Species {
     }
 }
 
-fn area(id: &str, boundary: MultiPolygon<f64>, shape: u32) -> Area {
+pub fn area(id: &str, boundary: MultiPolygon<f64>, shape: u32) -> Area {
     Area {
         id: area_id(id),
         boundary,
@@ -90,7 +90,7 @@ fn planting(n: u32, date: &str, area: &str, species: &str, stems: u64) -> Planti
     }
 }
 
-fn plot(n: u32, id: &str, area: &str, lon: f64, lat: f64) -> Plot {
+pub fn plot(n: u32, id: &str, area: &str, lon: f64, lat: f64) -> Plot {
     Plot {
         id: PlotId(id.into()),
         area: area_id(area),

@@ -24,16 +24,13 @@ pub enum Named {
     Area,
     /// A photo point.
     PhotoPoint,
-    /// A feature.
-    Feature,
     /// A survey plot.
     Plot,
+    /// A feature.
+    Feature,
 }
 
 impl Named {
-    /// Every kind of label.
-    pub const ALL: [Named; 5] = [Named::Detail, Named::Area, Named::PhotoPoint, Named::Feature, Named::Plot];
-
     /// Such a thing, one or many.
     #[must_use]
     pub fn words(self, count: usize) -> &'static str {
@@ -163,16 +160,21 @@ fn photo_point(point: &PhotoPoint) -> Item {
 
 /// The wordings of an area's label: its name with all of `facts`, with the first of them, alone, and alone in small type.
 #[must_use]
-pub fn area_forms(area: &str, facts: &[String]) -> Vec<Vec<Line>> {
+pub fn area_forms(area: &str, facts: &[Line]) -> Vec<Vec<Line>> {
     let heading = Line::new(name(area), 8.5).weight(Weight::SemiBold);
-    let fact = |text: &String| Line::new(text.clone(), 7.0).colour(SOFT_INK);
+
     let mut counts = vec![facts.len(), 1.min(facts.len()), 0];
     counts.dedup();
-    let form =
-        |count: usize| std::iter::once(heading.clone()).chain(facts[..count].iter().map(fact)).collect();
+    let form = |count: usize| std::iter::once(&heading).chain(&facts[..count]).cloned().collect();
     let mut forms: Vec<Vec<Line>> = counts.into_iter().map(form).collect();
     forms.push(vec![Line { points: 7.0, ..heading.clone() }]);
     forms
+}
+
+/// A line under an area's name.
+#[must_use]
+pub fn fact(words: impl Into<String>) -> Line {
+    Line::new(words, 7.0).colour(SOFT_INK)
 }
 
 /// `words` with its first letter in upper case.

@@ -16,6 +16,8 @@ const PANEL_WIDTH: f64 = 50.0;
 const GUTTER: f64 = 3.0;
 /// Height of the notes under a map, mm: two lines turned, three lines upright.
 const NOTES: (f64, f64) = (6.4, 9.2);
+/// Paper between the panel and the notes, mm.
+const ABOVE_NOTES: f64 = 1.4;
 /// Side of the locator, mm.
 pub(super) const LOCATOR: f64 = 33.0;
 /// Height of the scale and the north arrow in a panel beside the frame, mm.
@@ -86,7 +88,7 @@ fn below(rows: usize) -> Layout {
     let legend = LEGEND_HEADING + LEGEND_ROW * rows.div_ceil(columns) as f64;
     // However long the legend, a strip of map stays.
     let panel = legend.clamp(LOCATOR, 130.0);
-    let bottom = height - NOTES.1 - panel - GUTTER - TICKS;
+    let bottom = height - NOTES.1 - ABOVE_NOTES - panel - GUTTER - TICKS;
     Layout {
         size: UPRIGHT,
         landscape: false,

@@ -5,9 +5,11 @@ use geo::{Coord, LineString, MultiPolygon, Point, Polygon, Rect};
 use crate::{
     draw::{
         map::{
+            clip,
+            printed::Printed,
             scale::Scale,
             sign::{LEAF, PALE_LEAF},
-            ticks::{Printed, Side, Tick, graticule_lines, ticks},
+            ticks::{Side, Tick, ticks},
             window::{Window, extent, grown},
         },
         palette::{ACCENT, INK, RULE, SOFT_INK},
@@ -72,6 +74,46 @@ fn minutes(degrees: f64, letters: [char; 2]) -> String {
         _ => format!(" {}", letters[usize::from(degrees < 0.0)]),
     };
     format!("{:.0}° {:04.1}′{letter}", (tenths / 600.0).floor(), tenths % 600.0 / 10.0)
+}
+
+/// The lines of longitude and latitude through the ticks, drawn across the frame.
+fn graticule_lines(window: &Window, ticks: &[Tick]) -> Vec<LineString<f64>> {
+    let frame = window.frame;
+    let pieces = 24_u32;
+    let mut lines = Vec::new();
+    for level in [true, false] {
+        let mut values: Vec<f64> =
+            ticks.iter().filter(|tick| tick.side.is_level() == level).map(|tick| tick.value).collect();
+        values.sort_by(f64::total_cmp);
+        values.dedup();
+        // A line is drawn between the outermost values of the other coordinate that the frame's corners and ticks see.
+        let Some((low, high)) = other_span(window, usize::from(level)) else { continue };
+        for value in values {
+            let place = |n: u32| {
+                let other = low + (high - low) * f64::from(n) / f64::from(pieces);
+                Printed::Degrees.place(window, if level { [value, other] } else { [other, value] })
+            };
+            let line = LineString((0..=pieces).filter_map(place).collect());
+            lines.extend(clip::line(&line, frame));
+        }
+    }
+    lines
+}
+
+/// The least and the greatest longitude (0) or latitude (1) round the frame, in seconds.
+fn other_span(window: &Window, axis: usize) -> Option<(f64, f64)> {
+    let sides = Side::ALL.into_iter().flat_map(|side| {
+        let (from, to) = side.ends(window.frame);
+        (0..8u32).map(move |n| Coord {
+            x: from.x + (to.x - from.x) * f64::from(n) / 8.0,
+            y: from.y + (to.y - from.y) * f64::from(n) / 8.0,
+        })
+    });
+    let values = sides.filter_map(|place| Printed::Degrees.under(window, place)).map(|pair| pair[axis]);
+    values.fold(None, |span: Option<(f64, f64)>, value| {
+        let (low, high) = span.unwrap_or((value, value));
+        Some((low.min(value), high.max(value)))
+    })
 }
 
 fn label(svg: &mut Svg, frame: Rect<f64>, tick: &Tick) {

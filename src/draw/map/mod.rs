@@ -3,17 +3,21 @@
 //! A map is a [`sheet::Plan`] of items, which [`sheet::compose`] fits to paper, draws and letters. `site` and `planting` say
 //! what is on each map; `sign` says how everything on it looks, for the map and for its legend.
 
+mod caption;
 mod clip;
 mod details;
 pub mod furniture;
+mod inked;
 pub mod item;
 mod layout;
 mod legend;
+mod lettering;
 pub mod locator;
 mod paint;
 pub mod patch;
 pub mod placement;
 mod planting;
+pub mod printed;
 pub mod scale;
 mod season;
 pub mod sheet;

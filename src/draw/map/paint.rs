@@ -29,6 +29,9 @@ const WEDGE_HALF: f64 = 17.0;
 /// Radius of the sign of a plot, mm.
 pub(super) const PLOT_MM: f64 = 1.05;
 
+/// Radius of the sign of a feature that is a point, mm.
+pub(super) const FEATURE_MM: f64 = 1.4;
+
 /// Radius of the ring about an area too small to see, mm.
 pub(super) const RING_MM: f64 = 2.4;
 

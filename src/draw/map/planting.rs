@@ -3,13 +3,16 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    draw::map::{
-        item::{Item, Label, Named, area_forms, features},
-        locator::Locator,
-        season::{Season, classes},
-        sheet::Plan,
-        sign::Sign,
-        site::core,
+    draw::{
+        map::{
+            item::{Item, Label, Named, area_forms, fact, features, name},
+            locator::Locator,
+            season::{Season, classes},
+            sheet::Plan,
+            sign::Sign,
+            site::core,
+        },
+        text::Line,
     },
     ledger::{FigureId, Ledger},
     project::{Area, Planting, Project, Shape, SpeciesId},
@@ -57,7 +60,7 @@ pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
 }
 
 fn caption(mixed: bool) -> String {
-    let mut caption = "Stems planted to the end of the period, by planting area.".to_owned();
+    let mut caption = "Stems planted to the end of the period, by planting area; in italics the species with the most of them.".to_owned();
     if mixed {
         caption += " An area planted in more than one season bears the sign of the one in which most of its stems were set.";
     }
@@ -93,7 +96,7 @@ fn infill_item(area: &Area) -> Item {
 }
 
 /// What an area's label says beside its name: the ledger's stems and species, and the commonest species.
-fn facts(area: &Area, plantings: &[&Planting], ledger: &Ledger) -> Vec<String> {
+fn facts(area: &Area, plantings: &[&Planting], ledger: &Ledger) -> Vec<Line> {
     let figure =
         |stem: &str| ledger.figure(FigureId::of(stem, &area.id.0).as_str()).filter(|f| f.value > 0.0);
     let mut facts = Vec::new();
@@ -102,24 +105,22 @@ fn facts(area: &Area, plantings: &[&Planting], ledger: &Ledger) -> Vec<String> {
     let species = figure("plantings.species-count").map(|f| format!("{} species", number(f.value, 0)));
     let counted: Vec<String> = stems.into_iter().chain(species).collect();
     if !counted.is_empty() {
-        facts.push(counted.join(", "));
+        facts.push(fact(counted.join(", ")));
     }
     if let Some(species) = commonest(plantings) {
-        facts.push(format!("most: {species}"));
+        facts.push(fact(name(&species.0)).italic());
     }
     facts
 }
 
-/// The species with the most stems, where there is more than one; of equals the first by name.
+/// The species with the most stems; of equals the first by name.
 fn commonest(plantings: &[&Planting]) -> Option<SpeciesId> {
     let mut stems: BTreeMap<&SpeciesId, u64> = BTreeMap::new();
     for planting in plantings {
         *stems.entry(&planting.species).or_insert(0) += planting.stems.0;
     }
     let most = stems.values().copied().max()?;
-    (stems.len() > 1)
-        .then(|| stems.into_iter().find(|(_, count)| *count == most))?
-        .map(|(species, _)| species.clone())
+    stems.into_iter().find(|(_, count)| *count == most).map(|(species, _)| species.clone())
 }
 
 /// Stems by season's class, without infill; where there is nothing but infill, the infill.

@@ -2,38 +2,35 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use geo::{BoundingRect, Centroid, Coord, CoordsIter, MultiPolygon, Point, Rect};
+use geo::{Coord, CoordsIter, Point, Rect};
 
 use crate::{
     draw::{
         Drawing,
         map::{
+            caption::{alt, caption, outside},
             furniture,
-            item::{Item, Label, Named},
+            inked::{Inked, ink, rings_about, symbols},
+            item::{Item, Named},
             layout::{self, LOCATOR, Layout, Panel},
             legend,
+            lettering::{letter, lettered},
             locator::{self, Locator},
             paint,
             patch::Patch,
-            placement::{Form, Paper, Placed, Wanted},
-            scale::Scale,
-            sign::{Extent, Sign, surface_fill},
+            placement::Placed,
+            printed::{CLOSEST_MM, Printed},
+            sign::Sign,
             site::grid_of,
             source_note::SourceNote,
-            spots,
-            ticks::{self, CLOSEST_MM, Printed},
-            window::{Drawn, Window, bearing_on_paper, extent, grown, rings, upright},
+            ticks,
+            window::{Window, extent, grown, upright},
         },
-        palette::INK,
-        svg::{Anchor, Stroke, Svg, line_data},
+        svg::Svg,
     },
     geometry::Grid,
-    project::{FeatureKind, Project, Shape},
-    units::Degrees,
+    project::{Project, Shape},
 };
-
-/// An area drawn smaller than this, in mm, is ringed so that it is found.
-const SEEN_MM: f64 = 2.0;
 
 /// How much a feature, plot or photo point beyond the areas may widen a map: this share of its side, and 20 m.
 const WIDENING: f64 = 0.25;
@@ -72,13 +69,6 @@ pub struct Map {
     pub legend: Vec<(Sign, String)>,
     /// How many things of each kind are drawn without their names, for want of room.
     pub unnamed: BTreeMap<Named, usize>,
-}
-
-/// An item brought to paper.
-struct Inked<'a> {
-    item: &'a Item,
-    drawn: Drawn,
-    bearing: Option<Degrees>,
 }
 
 /// Where the map of `plan` will lie on paper and at which scale.
@@ -176,146 +166,6 @@ pub fn compose(project: &Project, plan: &Plan) -> Option<Map> {
     Some(Map { drawing, window, labels, symbols, legend, unnamed })
 }
 
-fn ink<'a>(item: &'a Item, window: &Window) -> Option<Inked<'a>> {
-    let drawn = window.drawn(&item.shape)?;
-    // A surface without a fill shows by its outline only.
-    if surface_fill(item.sign).is_none() && !drawn.outline_shows(window.frame) {
-        return None;
-    }
-    let bearing = item.bearing.map(|bearing| bearing_on_paper(&window.plane, bearing));
-    Some(Inked { item, drawn, bearing })
-}
-
-/// A ring about each part of an area that is too small to see.
-fn rings_about(items: &[Item], window: &Window) -> Vec<Item> {
-    let is_area = |sign| matches!(sign, Sign::Area | Sign::Planted(_) | Sign::Unplanted);
-    let mut rings = Vec::new();
-    for item in items.iter().filter(|item| is_area(item.sign)) {
-        let Shape::Polygons(polygons) = &item.shape else { continue };
-        if speck(&window.polygons(polygons)).is_some() {
-            let middle: Vec<Point<f64>> = polygons.centroid().into_iter().collect();
-            rings.push(Item {
-                sign: Sign::Ring,
-                words: "Area too small to see here".to_owned(),
-                shape: Shape::Points(middle.into()),
-                bearing: None,
-                label: None,
-            });
-        }
-    }
-    rings
-}
-
-/// The middle of a surface that is too small to see.
-fn speck(surface: &MultiPolygon<f64>) -> Option<Coord<f64>> {
-    let bounds = surface.bounding_rect()?;
-    (bounds.width().max(bounds.height()) < SEEN_MM).then(|| bounds.center())
-}
-
-/// The paper that an item's signs take.
-fn symbols(one: &Inked<'_>) -> Vec<Patch> {
-    let Drawn::Points(places) = &one.drawn else { return Vec::new() };
-    let square = |place: &Coord<f64>| {
-        let side = 2.0 * radius(one.item.sign);
-        Patch::new(*place, (side, side), 0.0)
-    };
-    let mut patches: Vec<Patch> = places.iter().map(square).collect();
-    if let Some(bearing) = one.bearing {
-        let end = |from: &Coord<f64>| Coord {
-            x: from.x + paint::WEDGE_MM * bearing.sin(),
-            y: from.y - paint::WEDGE_MM * bearing.cos(),
-        };
-        // Narrow by the camera, wide at the far end.
-        for from in places {
-            let to = end(from);
-            let middle = Coord { x: (from.x + to.x) / 2.0, y: (from.y + to.y) / 2.0 };
-            patches.extend([Patch::along(*from, middle, 2.0), Patch::along(middle, to, 3.9)]);
-        }
-    }
-    patches
-}
-
-fn radius(sign: Sign) -> f64 {
-    match sign {
-        Sign::Ring => paint::RING_MM,
-        Sign::Feature(..) => 1.4,
-        _ => paint::PLOT_MM + 0.1,
-    }
-}
-
-/// Places the labels; also counts those that found no room.
-fn lettered(
-    inked: &[Inked<'_>],
-    window: &Window,
-    symbols: &[Patch],
-) -> (Vec<Placed>, BTreeMap<Named, usize>) {
-    let lines: Vec<geo::Line<f64>> = inked.iter().flat_map(|one| one.drawn.legs()).collect();
-    let named: Vec<(&Inked<'_>, &Label)> =
-        inked.iter().filter_map(|one| Some((one, one.item.label.as_ref()?))).collect();
-    let wanted: Vec<Wanted> = named.iter().map(|(one, label)| wanted(one, label, window.frame)).collect();
-    let placed = Paper::new(grown(window.frame, -0.6), symbols.to_vec(), &lines).place(&wanted);
-    let mut unnamed = BTreeMap::new();
-    for ((one, label), _) in named.iter().zip(&placed).filter(|(_, placed)| placed.is_none()) {
-        // What only reaches in from outside needs no name here.
-        let belongs = match &one.drawn {
-            Drawn::Polygons(surface) => spots::mostly_inside(surface, window.frame),
-            Drawn::Points(_) | Drawn::Lines(_) => true,
-        };
-        if belongs {
-            *unnamed.entry(label.named).or_insert(0) += 1;
-        }
-    }
-    (placed.into_iter().flatten().collect(), unnamed)
-}
-
-fn wanted(one: &Inked<'_>, label: &Label, frame: Rect<f64>) -> Wanted {
-    let inside = match &one.drawn {
-        Drawn::Polygons(surface) => spots::roomy_places(surface, frame),
-        Drawn::Points(_) | Drawn::Lines(_) => Vec::new(),
-    };
-    let forms = label.forms.iter().map(|lines| {
-        let spots = match (&one.drawn, one.item.sign) {
-            (Drawn::Points(places), sign) => {
-                places.iter().take(1).flat_map(|at| spots::about_point(*at, radius(sign), lines)).collect()
-            }
-            (Drawn::Lines(drawn), _) => spots::beside_lines(drawn, lines),
-            (Drawn::Polygons(surface), Sign::DetailFrame) => spots::in_corners(surface, lines),
-            (
-                Drawn::Polygons(surface),
-                Sign::Feature(_, FeatureKind::Property | FeatureKind::Fence, _, _),
-            ) => {
-                let edges: Vec<_> = surface.iter().flat_map(rings).cloned().collect();
-                spots::beside_lines(&edges, lines)
-            }
-            (Drawn::Polygons(surface), _) => match speck(surface) {
-                Some(middle) => spots::about_point(middle, paint::RING_MM, lines),
-                None => spots::about_surface(surface, &inside, frame, lines),
-            },
-        };
-        let roams = label.named == Named::Area;
-        Form { lines: lines.clone(), spots, roams }
-    });
-    Wanted { rank: label.named as u8, forms: forms.collect() }
-}
-
-fn letter(svg: &mut Svg, label: &Placed) {
-    if let Some(leader) = label.leader {
-        let data = line_data(&geo::LineString(vec![leader.start, leader.end]));
-        svg.path(&data, "none", Some(&Stroke::solid("#ffffff", 0.7)));
-        svg.path(&data, "none", Some(&Stroke::solid(INK, 0.22)));
-    }
-    let (_, height) = Form::size(&label.lines);
-    let (sin, cos) = (libm::sin(label.patch.turn.to_radians()), libm::cos(label.patch.turn.to_radians()));
-    let mut down = -height / 2.0;
-    for line in &label.lines {
-        // The baseline lies where capitals stand in the middle of the line's height.
-        let base = down + 0.5 * (line.height() + 0.727 * line.points * crate::draw::text::POINT_MM);
-        let at = Coord { x: label.patch.centre.x - sin * base, y: label.patch.centre.y + cos * base };
-        svg.words(at, Anchor::Middle, label.patch.turn, line, true);
-        down += line.height();
-    }
-}
-
 fn panel(
     svg: &mut Svg,
     layout: &Layout,
@@ -345,56 +195,4 @@ fn panel(
             locator::draw(svg, oblong(right - LOCATOR, top, right, top + LOCATOR), window, &plan.locator);
         }
     }
-}
-
-/// Things with a name of their own that lie off the map, by kind.
-fn outside(plan: &Plan, inked: &[Inked<'_>]) -> BTreeMap<Named, usize> {
-    let mut counts: BTreeMap<Named, usize> = BTreeMap::new();
-    for label in plan.items.iter().filter_map(|item| item.label.as_ref()) {
-        *counts.entry(label.named).or_insert(0) += 1;
-    }
-    for label in inked.iter().filter_map(|one| one.item.label.as_ref()) {
-        counts.entry(label.named).and_modify(|count| *count -= 1);
-    }
-    counts.retain(|_, count| *count > 0);
-    counts
-}
-
-fn listed(counts: &BTreeMap<Named, usize>) -> String {
-    let parts: Vec<String> =
-        counts.iter().map(|(named, count)| format!("{count} {}", named.words(*count))).collect();
-    parts.join(", ")
-}
-
-fn caption(plan: &Plan, unnamed: &BTreeMap<Named, usize>, outside: &BTreeMap<Named, usize>) -> String {
-    let mut caption = plan.caption.clone();
-    if !unnamed.is_empty() {
-        caption += &format!(" Drawn without a name for want of room: {}.", listed(unnamed));
-    }
-    if !outside.is_empty() {
-        caption += &format!(" Beyond the edge of this map: {}.", listed(outside));
-    }
-    caption
-}
-
-fn alt(plan: &Plan, window: &Window, legend: &[(Sign, String)]) -> String {
-    let areas: Vec<&str> = plan
-        .items
-        .iter()
-        .filter_map(|item| item.label.as_ref().filter(|label| label.named == Named::Area))
-        .filter_map(|label| label.forms.last()?.first())
-        .map(|line| line.text.as_str())
-        .collect();
-    let shown: Vec<&str> = legend
-        .iter()
-        .filter(|(sign, _)| !matches!(sign, Sign::Feature(_, _, _, Extent::Point) | Sign::Ring))
-        .map(|(_, words)| words.as_str())
-        .collect();
-    let named = match areas.len() {
-        0 => String::new(),
-        count if count <= 6 => format!(" of {}", areas.join(", ")),
-        count => format!(" of {count} planting areas"),
-    };
-    let scale: Scale = window.scale;
-    format!("Map{named} at {}. Shown: {}.", scale.printed(), shown.join("; "))
 }

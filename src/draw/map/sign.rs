@@ -155,6 +155,16 @@ pub fn line_look(kind: FeatureKind, standing: Standing) -> LineLook {
     }
 }
 
+/// How far the ink of a line's sign reaches to either side, mm.
+#[must_use]
+pub fn line_reach(sign: Sign) -> f64 {
+    let Sign::Feature(_, kind, standing, _) = sign else { return 0.3 };
+    let look = line_look(kind, standing);
+    let band = if standing == Standing::New { NEW_BAND.width / 2.0 } else { 0.0 };
+    let mark = if look.mark.is_some() { 0.9 } else { 0.0 };
+    (look.stroke.width / 2.0).max(band).max(mark)
+}
+
 /// A pattern that fills a surface.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 #[allow(missing_docs, reason = "each is named for what it looks like")]

@@ -5,7 +5,7 @@ use geo::{CoordsIter, MultiPolygon, Point, Polygon};
 use crate::{
     draw::map::{
         details,
-        item::{Item, Label, Named, area_forms, features, name, photo_points, plots},
+        item::{Item, Label, Named, area_forms, fact, features, name, photo_points, plots},
         locator::Locator,
         sheet::{Plan, window_of},
         sign::Sign,
@@ -93,7 +93,7 @@ pub(super) fn hectares(area: &Area, ledger: &Ledger) -> Option<String> {
 }
 
 fn area_item(area: &Area, ledger: &Ledger) -> Item {
-    let facts: Vec<String> = hectares(area, ledger).into_iter().collect();
+    let facts: Vec<Line> = hectares(area, ledger).into_iter().map(fact).collect();
     Item {
         sign: Sign::Area,
         words: "Planting area".to_owned(),

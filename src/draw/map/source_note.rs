@@ -3,8 +3,8 @@
 use crate::{
     draw::map::{
         furniture::north_words,
+        printed::{CLOSEST_MM, Printed},
         scale::spaced,
-        ticks::{CLOSEST_MM, Printed},
         window::Window,
     },
     project::Project,

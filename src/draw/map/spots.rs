@@ -28,8 +28,8 @@ const DIRECTIONS: [(f64, f64, f64); 8] = [
 /// Paper between a point's sign and its label, mm.
 const GAP: f64 = 0.9;
 
-/// How far a label stands off a line, from its middle, beside half its height; mm.
-const OFF_LINE: f64 = 1.2;
+/// Paper between the ink of a line and the label beside it, mm; the label's own height holds a little more.
+const OFF_LINE: f64 = 0.2;
 
 /// A surface shorter than this in mm may bear its label beside it.
 const SMALL: f64 = 22.0;
@@ -64,6 +64,7 @@ pub(super) fn about_point(at: Coord<f64>, radius: f64, lines: &[text::Line]) -> 
     let mut spots = ring(radius + GAP, 0.0, false).to_vec();
     spots.extend(ring(radius + 4.5, 3.0, true));
     spots.extend(ring(radius + 9.0, 5.0, true));
+    spots.extend(ring(radius + 14.0, 7.0, true));
     spots
 }
 
@@ -71,9 +72,10 @@ fn sign(direction: f64) -> f64 {
     if direction == 0.0 { 0.0 } else { direction.signum() }
 }
 
-/// Spots beside `lines`, turned along them where they run straight enough; failing that, about their middle.
+/// Spots beside lines whose ink reaches `reach` mm to either side, turned along them where they run straight enough; failing
+/// that, about their middle.
 #[must_use]
-pub(super) fn beside_lines(drawn: &[LineString<f64>], lines: &[text::Line]) -> Vec<Spot> {
+pub(super) fn beside_lines(drawn: &[LineString<f64>], reach: f64, lines: &[text::Line]) -> Vec<Spot> {
     let (width, height) = Form::size(lines);
     let mut spots = Vec::new();
     for line in drawn {
@@ -86,7 +88,7 @@ pub(super) fn beside_lines(drawn: &[LineString<f64>], lines: &[text::Line]) -> V
             let bend = bend(&places, from, from + width, a, b);
             let middle = ((from + width / 2.0) / total - 0.5).abs();
             if bend < 1.2 {
-                spots.extend(both_sides(a, b, height, bend + 2.0 * middle));
+                spots.extend(both_sides(a, b, height / 2.0 + reach + OFF_LINE, bend + 2.0 * middle));
             }
             from += step;
         }
@@ -134,12 +136,12 @@ fn bend(places: &[(f64, Coord<f64>)], from: f64, to: f64, a: Coord<f64>, b: Coor
     between.map(|(_, corner)| Euclidean.distance(&Point(*corner), &straight)).fold(0.0, f64::max)
 }
 
-/// Above and below the way from `a` to `b`, upright for the reader.
-fn both_sides(a: Coord<f64>, b: Coord<f64>, height: f64, cost: f64) -> [Spot; 2] {
+/// Above and below the way from `a` to `b`, `off` mm from it, upright for the reader.
+fn both_sides(a: Coord<f64>, b: Coord<f64>, off: f64, cost: f64) -> [Spot; 2] {
     let (a, b) = if b.x < a.x { (b, a) } else { (a, b) };
     let (dx, dy) = (b.x - a.x, b.y - a.y);
     let length = libm::hypot(dx, dy).max(1e-9);
-    let off = height / 2.0 + OFF_LINE - 0.4;
+
     let turn = libm::atan2(dy, dx).to_degrees();
     [(1.0, 0.0), (-1.0, 0.4)].map(|(side, dearer)| Spot {
         centre: Coord {

@@ -1,28 +1,11 @@
 //! Where the lines of a grid meet the frame of a map, and what stands beside them.
 
-use geo::{Coord, LineString, Point, Rect};
+use geo::{Coord, Rect};
 
-use crate::{
-    draw::map::{
-        clip,
-        scale::{one_two_five_below, spaced},
-        window::Window,
-    },
-    geometry::Grid,
-    units::number,
-};
-
-/// Least distance on paper of two lines of the printed grid, mm.
-pub const CLOSEST_MM: f64 = 24.0;
+use crate::draw::map::{printed::Printed, window::Window};
 
 /// Pieces in which a side of the frame is searched for crossings.
 const PIECES: u32 = 48;
-
-/// Steps between lines of longitude or latitude, in seconds of arc.
-const ARC_STEPS: [f64; 25] = [
-    0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 15.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 900.0, 1200.0, 1800.0,
-    3600.0, 7200.0, 18_000.0, 36_000.0, 54_000.0, 72_000.0, 108_000.0, 162_000.0,
-];
 
 /// A side of the frame.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -69,77 +52,6 @@ pub struct Tick {
     pub value: f64,
     /// What is printed beside it.
     pub label: String,
-}
-
-/// The coordinates that are printed round a map.
-#[derive(Debug, Clone, Copy)]
-pub enum Printed<'a> {
-    /// Eastings and northings.
-    Grid(&'a Grid),
-    /// Longitudes and latitudes.
-    Degrees,
-}
-
-impl<'a> Printed<'a> {
-    /// The grid where there is one, else degrees.
-    #[must_use]
-    pub fn of(grid: Option<&'a Grid>) -> Printed<'a> {
-        grid.map_or(Printed::Degrees, Printed::Grid)
-    }
-
-    /// The pair of coordinates under a place on paper. Longitudes run on over the 180th meridian.
-    fn under(self, window: &Window, place: Coord<f64>) -> Option<[f64; 2]> {
-        let position = window.position(place);
-        match self {
-            Printed::Grid(grid) => grid.to_grid(position).map(|(easting, northing)| [easting, northing]),
-            Printed::Degrees => {
-                let middle = window.plane.centre().x();
-                let east = (position.x() - middle + 540.0).rem_euclid(360.0) - 180.0;
-                Some([(middle + east) * 3600.0, position.y() * 3600.0])
-            }
-        }
-    }
-
-    /// The place on paper of a pair of coordinates.
-    fn place(self, window: &Window, pair: [f64; 2]) -> Option<Coord<f64>> {
-        let position = match self {
-            Printed::Grid(grid) => grid.to_geographic(pair[0], pair[1])?,
-            Printed::Degrees => Point::new(pair[0] / 3600.0, pair[1] / 3600.0),
-        };
-        (position.y().abs() <= 90.0).then(|| window.paper(position))
-    }
-
-    /// The round step between lines, in the unit of the coordinate, that keeps them `closest` mm apart or more on paper, for
-    /// `axis` 0 (eastward) or 1 (northward).
-    #[must_use]
-    pub fn step(self, window: &Window, axis: usize, closest: f64) -> f64 {
-        let metres = window.scale.ground(closest);
-        match self {
-            Printed::Grid(grid) => {
-                let least = metres / grid.metres_per_unit();
-                let below = one_two_five_below(least);
-                if below >= least { below } else { one_two_five_below(2.5 * below) }
-            }
-            Printed::Degrees => {
-                /// Metres in a second of latitude, near enough to space lines by.
-                const METRES_PER_SECOND: f64 = 30.9;
-                let narrowing = match axis {
-                    0 => libm::cos(window.plane.centre().y().to_radians()).max(0.01),
-                    _ => 1.0,
-                };
-                let least = metres / (METRES_PER_SECOND * narrowing);
-                ARC_STEPS.into_iter().find(|step| *step >= least).unwrap_or(324_000.0)
-            }
-        }
-    }
-
-    /// A coordinate as printed.
-    fn label(self, value: f64, axis: usize, step: f64) -> String {
-        match self {
-            Printed::Grid(_) => spaced(&number(value, decimals(step))),
-            Printed::Degrees => arc(value, axis, step),
-        }
-    }
 }
 
 /// Every tick on the frame of `window`, neighbours `closest` mm apart or more.
@@ -214,99 +126,17 @@ fn crossing(value: &impl Fn(f64) -> Option<f64>, ends: (f64, f64), wanted: f64) 
     (low + high) / 2.0
 }
 
-/// Digits behind the point that a multiple of `step` needs.
-fn decimals(step: f64) -> usize {
-    match step {
-        step if step >= 1.0 => 0,
-        step if step >= 0.1 => 1,
-        _ => 2,
-    }
-}
-
-/// Seconds of arc as degrees, minutes and seconds, no finer than `step` asks, with the letter of its half of the Earth.
-fn arc(seconds: f64, axis: usize, step: f64) -> String {
-    let turned = match axis {
-        0 => (seconds / 3600.0 + 540.0).rem_euclid(360.0) - 180.0,
-        _ => seconds / 3600.0,
-    };
-    let letter = match (axis, turned) {
-        (0, turned) if turned.abs() < 1e-9 || (turned.abs() - 180.0).abs() < 1e-9 => "",
-        (_, turned) if turned.abs() < 1e-9 => "",
-        (0, turned) => {
-            if turned < 0.0 {
-                " W"
-            } else {
-                " E"
-            }
-        }
-        (_, turned) => {
-            if turned < 0.0 {
-                " S"
-            } else {
-                " N"
-            }
-        }
-    };
-    let tenths = (turned.abs() * 36_000.0).round();
-    let (degrees, minutes) = ((tenths / 36_000.0).floor(), (tenths / 600.0).floor() % 60.0);
-    let rest = tenths % 600.0 / 10.0;
-    if step >= 3600.0 {
-        format!("{degrees:.0}°{letter}")
-    } else if step >= 60.0 {
-        format!("{degrees:.0}° {minutes:02.0}′{letter}")
-    } else if step >= 1.0 {
-        format!("{degrees:.0}° {minutes:02.0}′ {rest:02.0}″{letter}")
-    } else {
-        format!("{degrees:.0}° {minutes:02.0}′ {rest:04.1}″{letter}")
-    }
-}
-
-/// The lines of longitude and latitude through the ticks, drawn across the frame.
-#[must_use]
-pub fn graticule_lines(window: &Window, ticks: &[Tick]) -> Vec<LineString<f64>> {
-    let frame = window.frame;
-    let pieces = 24_u32;
-    let mut lines = Vec::new();
-    for level in [true, false] {
-        let mut values: Vec<f64> =
-            ticks.iter().filter(|tick| tick.side.is_level() == level).map(|tick| tick.value).collect();
-        values.sort_by(f64::total_cmp);
-        values.dedup();
-        // A line is drawn between the outermost values of the other coordinate that the frame's corners and ticks see.
-        let Some((low, high)) = other_span(window, usize::from(level)) else { continue };
-        for value in values {
-            let place = |n: u32| {
-                let other = low + (high - low) * f64::from(n) / f64::from(pieces);
-                Printed::Degrees.place(window, if level { [value, other] } else { [other, value] })
-            };
-            let line = LineString((0..=pieces).filter_map(place).collect());
-            lines.extend(clip::line(&line, frame));
-        }
-    }
-    lines
-}
-
-/// The least and the greatest longitude (0) or latitude (1) round the frame, in seconds.
-fn other_span(window: &Window, axis: usize) -> Option<(f64, f64)> {
-    let sides = Side::ALL.into_iter().flat_map(|side| {
-        let (from, to) = side.ends(window.frame);
-        (0..8u32).map(move |n| Coord {
-            x: from.x + (to.x - from.x) * f64::from(n) / 8.0,
-            y: from.y + (to.y - from.y) * f64::from(n) / 8.0,
-        })
-    });
-    let values = sides.filter_map(|place| Printed::Degrees.under(window, place)).map(|pair| pair[axis]);
-    values.fold(None, |span: Option<(f64, f64)>, value| {
-        let (low, high) = span.unwrap_or((value, value));
-        Some((low.min(value), high.max(value)))
-    })
-}
-
 #[cfg(test)]
 #[allow(clippy::expect_used, reason = "a test may stop at once")]
 mod tests {
     use super::*;
-    use crate::{draw::map::scale::Scale, geometry::Plane, units::Degrees};
+    use geo::Point;
+
+    use crate::{
+        draw::map::{printed::CLOSEST_MM, scale::Scale},
+        geometry::{Grid, Plane},
+        units::Degrees,
+    };
 
     fn window(longitude: f64, latitude: f64, denominator: u32, up: Degrees) -> Window {
         let frame = Rect::new(Coord { x: 5.0, y: 5.0 }, Coord { x: 171.0, y: 150.0 });
@@ -335,17 +165,6 @@ mod tests {
                 assert!((tick.value / step - (tick.value / step).round()).abs() < 1e-9);
             }
         }
-    }
-
-    #[test]
-    fn degrees_are_printed_as_finely_as_they_step() {
-        assert_eq!(arc(148.5 * 3600.0, 0, 1800.0), "148° 30′ E");
-        assert_eq!(arc(-36.0 * 3600.0, 1, 3600.0), "36° S");
-        assert_eq!(arc(-(36.0 * 3600.0 + 61.0), 1, 1.0), "36° 01′ 01″ S");
-        assert_eq!(arc(180.5 * 3600.0, 0, 1800.0), "179° 30′ W");
-        assert_eq!(arc(0.2, 1, 0.2), "0° 00′ 00.2″ N");
-        // Rounding carries into the minutes: never 60″.
-        assert_eq!(arc(59.99, 0, 0.1), "0° 01′ 00.0″ E");
     }
 
     #[test]

@@ -88,24 +88,39 @@ impl<'a> Cells<'a> {
     /// A number from `least` to `most`, which `wanted` describes; `NaN` and infinities are none.
     pub(crate) fn number(&mut self, column: &str, (least, most): (f64, f64), wanted: &str) -> Option<f64> {
         let found = self.raw(column)?;
+        // The sign of the column's own unit says nothing new.
+        let bare = match column.rsplit('_').next() {
+            Some("percent") => found.trim_end_matches('%'),
+            Some("deg") => found.trim_end_matches('°'),
+            _ => found,
+        };
+        let value = number::plain(bare, self.mark()).and_then(|text| text.parse::<f64>().ok());
+        let Some(value) = value.filter(|value| value.is_finite()) else {
+            self.say_no_number(column, bare, wanted);
+            return None;
+        };
         let (from, to) = self.at(column)?.1;
-        let mark = self.table.mark;
-        let value = number::plain(found, mark).and_then(|text| text.parse::<f64>().ok());
-        match value.filter(|value| value.is_finite()) {
-            Some(value) => {
-                let value = value * from / to;
-                if (least..=most).contains(&value) {
-                    return Some(value);
-                }
-                self.say(column, Reading::OutOfRange { found: found.to_owned(), wanted: wanted.to_owned() });
-            }
-            None => {
-                let nearest = number::likely(found, mark);
-                let (found, wanted) = (found.to_owned(), wanted.to_owned());
-                self.say(column, Reading::NumberUnreadable { found, wanted, nearest });
-            }
+        let value = value * from / to;
+        if !(least..=most).contains(&value) {
+            self.say(column, Reading::OutOfRange { found: found.to_owned(), wanted: wanted.to_owned() });
+            return None;
         }
-        None
+        Some(value)
+    }
+
+    fn say_no_number(&mut self, column: &str, found: &str, wanted: &str) {
+        let (point, comma) = (number::plain(found, Mark::Point), number::plain(found, Mark::Comma));
+        let found = found.to_owned();
+        self.say(
+            column,
+            match (point, comma) {
+                (Some(one), Some(other)) if one != other => Reading::NumberAmbiguous { found, one, other },
+                _ => {
+                    let nearest = number::likely(&found, self.mark()).filter(|likely| *likely != found);
+                    Reading::NumberUnreadable { found, wanted: wanted.to_owned(), nearest }
+                }
+            },
+        );
     }
 
     /// A whole number from `least` to `most`.

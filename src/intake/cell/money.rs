@@ -16,14 +16,16 @@ impl Cells<'_> {
     /// A sum of money in `currency`; a refund is negative.
     pub(crate) fn money(&mut self, column: &str, currency: &str) -> Option<Money> {
         let found = self.raw(column)?;
-        let bare = bare(found, currency);
-        let spelt = bare.as_ref().and_then(|bare| number::plain(bare, self.mark()));
+        let Some(bare) = bare(found, currency) else {
+            let kind = Reading::OtherCurrency { found: found.to_owned(), currency: currency.to_owned() };
+            self.say(column, kind);
+            return None;
+        };
+        let spelt = number::plain(&bare, self.mark());
         let sum =
             spelt.and_then(|text| Decimal::from_str_exact(&text).or(Decimal::from_scientific(&text)).ok());
         if sum.is_none() {
-            let wanted = format!("a sum of money in {currency}, such as 1234.50");
-            let nearest = bare.and_then(|bare| number::likely(&bare, self.mark()));
-            self.say(column, Reading::NumberUnreadable { found: found.to_owned(), wanted, nearest });
+            self.say_no_number(column, &bare, &format!("a sum of money in {currency}, such as 1234.50"));
         }
         sum.map(Money)
     }
@@ -47,8 +49,12 @@ fn bare(text: &str, currency: &str) -> Option<String> {
             c => number.push(c),
         }
     }
-    // `A$`, `AU$` and `AUD` all begin the code.
-    currency.to_lowercase().starts_with(&letters.to_lowercase()).then(|| number.trim().to_owned())
+    // `A$`, `AU$` and `AUD` all begin the code; more letters are words, and no number.
+    match letters.len() {
+        0..=3 if !currency.to_lowercase().starts_with(&letters.to_lowercase()) => None,
+        0..=3 => Some(number.trim().to_owned()),
+        _ => Some(text.to_owned()),
+    }
 }
 
 #[cfg(test)]
@@ -64,6 +70,7 @@ mod tests {
         assert_eq!(aud("($45.00)").as_deref(), Some("-45.00"));
         assert_eq!(aud("-$45.00").as_deref(), Some("-45.00"));
         assert_eq!(aud("−45").as_deref(), Some("−45"));
+        assert_eq!(aud("see receipt").as_deref(), Some("see receipt"));
         assert_eq!(aud("€5"), None);
         assert_eq!(aud("USD 5"), None);
         assert_eq!(bare("€5", "EUR").as_deref(), Some("5"));

@@ -47,6 +47,9 @@ pub(crate) struct PhotoRow {
     pub(crate) source: Row,
 }
 
+/// A picture with its input, if it can be used, and what is wrong with it.
+type Outcome = (Option<(Photo, Input)>, Vec<Problem>);
+
 /// Reads a file of the folder by its path.
 pub(crate) type Reader<'a> = &'a (dyn Fn(&str) -> Result<Vec<u8>, Problem> + Sync);
 
@@ -68,7 +71,7 @@ pub(crate) fn photos(
         name::is_picture(file) && (file.starts_with(FOLDER) || listed.contains(file.as_str()))
     });
     let pictures: Vec<&String> = pictures.collect();
-    let outcomes: Vec<(Option<(Photo, Input)>, Vec<Problem>)> = pictures
+    let outcomes: Vec<Outcome> = pictures
         .into_par_iter()
         .map(|file| {
             let mut problems = Vec::new();

@@ -15,10 +15,25 @@ pub(crate) mod works;
 
 use crate::{
     geometry::Grid,
-    intake::{cell::Cells, ids::Ids, species_names::SpeciesNames},
+    intake::{cell::Cells, ids::Ids, species_names::SpeciesNames, table::Layout},
     problem::Records,
     project::{AreaId, PlotId, SpeciesId},
 };
+
+/// Every table.
+pub(crate) const LAYOUTS: [&Layout; 11] = [
+    &plantings::LAYOUT,
+    &plots::LAYOUT,
+    &tallies::LAYOUT,
+    &stems::LAYOUT,
+    &cover::LAYOUT,
+    &slopes::LAYOUT,
+    &works::LAYOUT,
+    &spending::LAYOUT,
+    &photo_points::LAYOUT,
+    &photos::LAYOUT,
+    &species::LAYOUT,
+];
 
 /// What the rows of a table may refer to.
 #[derive(Debug)]
@@ -64,5 +79,88 @@ impl Cells<'_> {
             (None, Some(_)) => self.say(other, Records::HalfPosition { has: other, lacks: one }),
             _ => {}
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        intake::{mapping::Mapping, table::Table},
+        problem::Problem,
+        project::SpeciesList,
+    };
+    use proptest::prelude::*;
+
+    fn known() -> Known {
+        Known {
+            areas: Ids::new("area", ["North face"], true),
+            plots: Ids::new("plot", ["N1"], true),
+            species: SpeciesNames::of(&species::built_in(), true),
+            grid: Grid::of_epsg(7855),
+            currency: "AUD".to_owned(),
+        }
+    }
+
+    /// How many rows of `text` came through.
+    fn read(layout: &'static Layout, text: &str, known: &Known, problems: &mut Vec<Problem>) -> usize {
+        let Some(table) = Table::open(layout, "table.csv", text, &Mapping::default(), problems) else {
+            return 0;
+        };
+        match layout.table {
+            "plantings" => plantings::read(&table, known, problems).len(),
+            "plots" => plots::read(&table, known, problems).len(),
+            "tallies" => tallies::read(&table, known, problems).len(),
+            "stems" => stems::read(&table, known, problems).len(),
+            "cover" => cover::read(&table, known, problems).len(),
+            "slopes" => slopes::read(&table, known, problems).len(),
+            "works" => works::read(&table, known, problems).len(),
+            "spending" => spending::read(&table, known, problems).len(),
+            "photopoints" => photo_points::read(&table, known, problems).len(),
+            "photos" => photos::read(&table, problems).len(),
+            _ => {
+                species::read(&table, &mut SpeciesList::default(), problems);
+                0
+            }
+        }
+    }
+
+    #[test]
+    fn any_cells_are_read_or_refused() {
+        let known = known();
+        let cell = prop_oneof![
+            "[^\0]{0,6}",
+            "[-−0-9.,/ e]{1,9}",
+            prop::sample::select(vec![
+                "N1",
+                "North face",
+                "Acacia fimbriata",
+                "2025-03-01",
+                "7",
+                "yes",
+                "paid",
+                "ground"
+            ])
+            .prop_map(str::to_owned),
+        ];
+        let rows = prop::collection::vec(prop::collection::vec(cell, 14), 0..4);
+        let mut runner = proptest::test_runner::TestRunner::default();
+        let outcome = runner.run(&rows, |rows| {
+            for layout in LAYOUTS {
+                let mut writer = csv::WriterBuilder::new().flexible(true).from_writer(vec![]);
+                writer.write_record(layout.columns()).unwrap();
+                rows.iter()
+                    .for_each(|row| writer.write_record(&row[..layout.columns().count().min(14)]).unwrap());
+                let text = String::from_utf8(writer.into_inner().unwrap()).unwrap();
+                let mut problems = Vec::new();
+                let came = read(layout, &text, &known, &mut problems);
+                // A row that is lost without a word would be a figure that is wrong without a word.
+                let lost =
+                    rows.iter().filter(|row| !row.iter().all(|cell| cell.trim().is_empty())).count() > came;
+                prop_assert!(!lost || layout.table == "species" || !problems.is_empty(), "{}", text);
+            }
+            Ok(())
+        });
+        assert!(outcome.is_ok(), "{outcome:?}");
     }
 }

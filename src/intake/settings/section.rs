@@ -63,11 +63,6 @@ impl<'t, 'p> Section<'t, 'p> {
         Row { file: FILE.into(), row: line_of(self.text, self.span.start.min(self.text.len())) }
     }
 
-    /// The place of the section's own heading.
-    pub(crate) fn place(&self) -> Place {
-        place(self.text, &self.span).column(self.name.clone())
-    }
-
     /// The place of `key`, or of the section where the key is not there.
     pub(crate) fn place_of(&self, key: &str) -> Place {
         match self.table.get(key) {

@@ -27,7 +27,8 @@ const LOOKED_AT: usize = 64 << 10;
 pub(crate) fn delimiter(text: &str, layout: &Layout, mapping: &Mapping) -> u8 {
     let end = (0..=LOOKED_AT.min(text.len())).rev().find(|&at| text.is_char_boundary(at)).unwrap_or(0);
     let worth = |delimiter: u8| {
-        let records = records(&text[..end], delimiter).unwrap_or_default();
+        // The end may cut a quotation in two; the rows before it tell enough.
+        let records = records(&text[..end], delimiter).unwrap_or_else(|unclosed| unclosed.before);
         let header = records.iter().take(TITLES).map(|record| score(record, layout, mapping)).max();
         let widest = records.iter().map(|record| record.cells.len()).max();
         (header, widest)

@@ -43,11 +43,20 @@ pub(crate) fn key(heading: &str) -> String {
     if joined.is_empty() { heading.trim().to_owned() } else { joined }
 }
 
-/// What `heading` stands for: by the mapping where that names it, else by its own name.
+/// What `heading` stands for: by the mapping where that names it, else by its own name, unless the mapping says that another
+/// heading is that column.
 pub(crate) fn meant(heading: &str, layout: &Layout, mapping: &Mapping) -> Option<Meant> {
     let heading = key(heading);
     let mapped = mapping.columns.iter().find(|(theirs, _)| key(theirs) == heading);
-    named(mapped.map_or(&heading, |(_, ours)| ours), layout)
+    match mapped {
+        Some((_, ours)) => named(ours, layout),
+        None => {
+            let taken = |column| {
+                mapping.columns.values().filter_map(|ours| named(ours, layout)).any(|it| it.column == column)
+            };
+            named(&heading, layout).filter(|meant| !taken(meant.column))
+        }
+    }
 }
 
 /// The column called `name`; a length may be named in another unit.
@@ -110,5 +119,6 @@ mod tests {
         assert_eq!(column("sp no"), Some(("plot", 1.0)));
         assert_eq!(column("date"), Some(("height_m", 10.0)));
         assert_eq!(column("#"), Some(("date", 1.0)));
+        assert_eq!(column("plot"), None);
     }
 }

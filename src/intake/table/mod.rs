@@ -57,6 +57,7 @@ impl Table {
             problems.push(Problem::new(Reading::QuoteUnclosed, place));
         });
         let mut table = header::found(layout, path, records.ok()?, mapping, problems)?;
+        surplus::refuse_long_rows(&table, problems);
         surplus::leave_out_totals(&mut table, problems);
         if table.rows.is_empty() {
             problems.push(Problem::new(Reading::TableEmpty { table: layout.table }, Place::file(path)));
@@ -90,6 +91,11 @@ impl Table {
         &self.rows
     }
 
+    /// The places of the columns that the table has a use for.
+    pub(crate) fn used(&self) -> impl Iterator<Item = usize> {
+        self.columns.iter().enumerate().filter(|(_, meant)| meant.is_some()).map(|(at, _)| at)
+    }
+
     /// The cells of a column that are filled.
     pub(crate) fn column<'a>(&'a self, column: &str) -> impl Iterator<Item = &'a str> + use<'a> {
         let at = self.position(column).map(|(at, _)| at);
@@ -113,5 +119,81 @@ impl Table {
             column: self.headings.get(at).cloned(),
             excerpt: Some(excerpt),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const TREES: Layout =
+        Layout { table: "trees", required: &["date", "plot", "stems"], optional: &["height_m", "note"] };
+
+    /// The numbers of the data rows, and each problem as its row, column and name.
+    fn opened(text: &str, columns: &[(&str, &str)]) -> (Vec<u32>, Vec<String>) {
+        let columns = columns.iter().map(|&(theirs, ours)| (theirs.to_owned(), ours.to_owned())).collect();
+        let (mapping, mut problems) = (Mapping { columns, ..Mapping::default() }, Vec::new());
+        let table = Table::open(&TREES, "trees.csv", text, &mapping, &mut problems);
+        let rows = table.iter().flat_map(|table| table.rows()).map(|row| row.row).collect();
+        let said = |problem: &Problem| {
+            let (place, code) = (&problem.place, problem.kind.said().code);
+            format!(
+                "{} {} {code}",
+                place.row.unwrap_or_default(),
+                place.column.as_deref().unwrap_or_default()
+            )
+        };
+        (rows, problems.iter().map(said).collect())
+    }
+
+    #[test]
+    fn the_header_is_found_under_titles_in_any_order_and_by_any_delimiter() {
+        for delimiter in [",", ";", "\t"] {
+            let text = "Plot count 2025|||\n|||\nby A. Hand, see book|||\nStems|NOTE|Plot |Date\n3|a, b; c|N1|2025-03-01\n";
+            let quoted = text
+                .replace("by A. Hand, see book", "\"by A. Hand, see book\"")
+                .replace("a, b; c", "\"a, b; c\"");
+            assert_eq!(opened(&quoted.replace('|', delimiter), &[]), (vec![5], vec![]), "{delimiter:?}");
+        }
+    }
+
+    #[test]
+    fn columns_that_are_wrong_are_named() {
+        let codes =
+            |header: &str, columns: &[(&str, &str)]| opened(&format!("{header}\n1,2,3,4,5\n"), columns).1;
+        assert_eq!(
+            codes("date,plot,stem,,x", &[]),
+            ["1  column-missing", "1 stem column-unknown", "1  column-unknown", "1 x column-unknown"]
+        );
+        assert_eq!(codes("date,plot,stems,Date,note", &[]), ["1 Date column-twice"]);
+        assert_eq!(codes("date,plot,stems,height_cm,Height (m)", &[]), ["1 Height (m) columns-alike"]);
+        assert_eq!(codes("When,plot,stems,date,note", &[("When", "date")]), ["1 date column-unknown"]);
+        assert_eq!(opened("a,b\n1,2\n", &[]), (vec![], vec!["1  no-header".to_owned()]));
+    }
+
+    #[test]
+    fn a_row_is_no_longer_than_the_header() {
+        let (rows, said) = opened("date,plot,stems\n1 Mar 2025,N1,3,,\n1 Mar 2025,N1,3,,x\n", &[]);
+        assert_eq!((rows, said), (vec![2, 3], vec!["3  row-too-long".to_owned()]));
+    }
+
+    #[test]
+    fn totals_are_left_out_and_nothing_else_is() {
+        let table = |last: &str| {
+            opened(&format!("date,plot,stems,note\n2025-03-01,N1,3,\n2025-03-01,N2,4,\n{last}\n"), &[])
+        };
+        for last in ["Total,,7,", ",Grand total:,7,", ",,7,", ",,,Total 7", "Sum,,9,"] {
+            assert_eq!(table(last).0, [2, 3], "{last}");
+        }
+        assert_eq!(table("Subtotal,,7,\n,TOTAL,7,").0, [2, 3]);
+        for last in [",N3,4,", ",,8,", "2025-03-01,Total,7,", ",N3,4,Total loss to hares"] {
+            assert_eq!(table(last).0, [2, 3, 4], "{last}");
+        }
+    }
+
+    #[test]
+    fn a_table_without_rows_and_a_file_without_text_are_errors() {
+        assert_eq!(opened("date,plot,stems\n,,\n", &[]).1, ["0  table-empty"]);
+        assert_eq!(opened(" \n", &[]).1, ["0  file-empty"]);
     }
 }

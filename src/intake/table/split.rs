@@ -25,10 +25,12 @@ impl Record {
 pub(crate) const DELIMITERS: [u8; 3] = [b',', b';', b'\t'];
 
 /// A quotation that begins in this row and never ends.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Unclosed {
     /// The row.
     pub(crate) row: u32,
+    /// The rows before it.
+    pub(crate) before: Vec<Record>,
 }
 
 /// The rows of `text`, which holds no NUL; blank rows are counted and left out.
@@ -49,14 +51,14 @@ pub(crate) fn records(text: &str, delimiter: u8) -> Result<Vec<Record>, Unclosed
         row += 1 + blank_lines(whole.as_bytes(), usize::try_from(start).unwrap_or_default());
         let cells: Vec<String> = record.iter().map(str::to_owned).collect();
         if cells.last().is_some_and(|cell| cell.ends_with(LAST)) {
-            return if cells == [LAST] { Ok(records) } else { Err(Unclosed { row }) };
+            return if cells == [LAST] { Ok(records) } else { Err(Unclosed { row, before: records }) };
         }
         let record = Record { row, cells };
         if !record.is_blank() {
             records.push(record);
         }
     }
-    Err(Unclosed { row })
+    Err(Unclosed { row, before: records })
 }
 
 /// Empty lines at `start`, which the reader passes over without counting them.
@@ -106,8 +108,9 @@ mod tests {
 
     #[test]
     fn a_quotation_that_never_ends_is_told_by_its_row() {
-        assert_eq!(records("a,b\n1,\"2\n3,4\n", b','), Err(Unclosed { row: 2 }));
-        assert_eq!(records("a,\"", b','), Err(Unclosed { row: 1 }));
+        let unclosed = |text| records(text, b',').map_err(|unclosed| (unclosed.row, unclosed.before.len()));
+        assert_eq!(unclosed("a,b\n1,\"2\n3,4\n"), Err((2, 1)));
+        assert_eq!(unclosed("a,\""), Err((1, 0)));
         assert_eq!(records("a,\"b\"", b',').map(|records| records.len()), Ok(1));
     }
 

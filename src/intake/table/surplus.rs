@@ -1,4 +1,4 @@
-//! Rows that are not records: totals at the foot of a table, and the same row once more.
+//! Rows that are more than a record: too many cells, totals at the foot of a table, the same row once more.
 
 use std::collections::BTreeMap;
 
@@ -11,7 +11,18 @@ use crate::{
 };
 
 /// What people write beside a total.
-const WORDS: [&str; 6] = ["total", "totals", "sum", "subtotal", "grand", "all"];
+const WORDS: [&str; 5] = ["total", "totals", "sum", "subtotal", "grand"];
+
+/// Says which rows have something typed beyond the last heading: most often a delimiter that is not in quotes.
+pub(crate) fn refuse_long_rows(table: &Table, problems: &mut Vec<Problem>) {
+    let columns = table.headings.len();
+    for row in &table.rows {
+        if let Some(last) = (columns..row.cells.len()).rev().find(|&at| !row.cell(at).is_empty()) {
+            problems
+                .push(Problem::new(Reading::RowTooLong { cells: last + 1, columns }, table.place(row, last)));
+        }
+    }
+}
 
 /// Takes rows of totals off the end of the table and says so.
 pub(crate) fn leave_out_totals(table: &mut Table, problems: &mut Vec<Problem>) {
@@ -28,13 +39,14 @@ pub(crate) fn leave_out_totals(table: &mut Table, problems: &mut Vec<Problem>) {
     }
 }
 
-/// A row that lacks a required cell, and either says that it is a total or adds up the rows above it.
+/// A row that lacks a required cell and holds numbers alone, which either says that it is a total or adds up the rows above.
 fn is_total(table: &Table, last: &Record) -> bool {
     let lacks = |column: &&str| table.position(column).is_some_and(|(at, _)| last.cell(at).is_empty());
-    let says = || {
-        last.cells.iter().any(|cell| key(cell).split('_').next().is_some_and(|word| WORDS.contains(&word)))
-    };
-    table.layout.required.iter().any(lacks) && (says() || adds_up(table, last))
+    let says = |cell: &str| key(cell).split('_').next().is_some_and(|word| WORDS.contains(&word));
+    let filled = || last.cells.iter().map(|cell| cell.trim()).filter(|cell| !cell.is_empty());
+    table.layout.required.iter().any(lacks)
+        && filled().all(|cell| says(cell) || number::likely(cell, Mark::Unclear).is_some())
+        && (filled().any(says) || adds_up(table, last))
 }
 
 /// Whether every filled cell is the sum of the column above it.

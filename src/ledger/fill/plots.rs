@@ -4,11 +4,12 @@ use crate::{
     estimate::{
         cover::{self, Reading},
         density::{Counted, density},
-        height,
+        height, listed,
         richness::richness,
         visit::Visit,
     },
-    ledger::{FigureId, Ledger, fill::Sorted, slug},
+    ledger::{FigureId, Ledger, fill::Sorted},
+    project::slug,
     units::Unit,
 };
 
@@ -60,7 +61,12 @@ fn cover(ledger: &mut Ledger, sorted: &Sorted<'_>) {
 /// Which areas no plot speaks of, in the figure for all of them.
 fn unseen(sorted: &Sorted<'_>, all: bool) -> Option<String> {
     let seen = |area: &_| sorted.visits.iter().any(|visit| &visit.plot.area == area);
-    let without: Vec<&str> =
-        sorted.project.areas.iter().filter(|area| all && !seen(&area.id)).map(|area| &*area.id.0).collect();
-    (!without.is_empty()).then(|| format!("left out, because no plot tells of it: {}", without.join(", ")))
+    let without: Vec<String> = sorted
+        .project
+        .areas
+        .iter()
+        .filter(|area| all && !seen(&area.id))
+        .map(|area| area.id.to_string())
+        .collect();
+    (!without.is_empty()).then(|| format!("left out, because no plot tells of it: {}", listed(&without)))
 }

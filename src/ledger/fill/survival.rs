@@ -13,7 +13,6 @@ use crate::{
         FigureId, Ledger,
         fill::{Scope, Sorted},
     },
-    source::Sources,
     units::{Share, Unit},
 };
 

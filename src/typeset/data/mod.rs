@@ -21,6 +21,8 @@ mod targets;
 use serde_json::Value;
 use typst_pdf::PdfStandard;
 
+pub(crate) use photos::placed as photos_placed;
+
 use crate::typeset::{Document, Matter};
 
 /// One document to be set.

@@ -4,7 +4,7 @@ use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
 use crate::{
-    project::{Photo, PhotoPoint},
+    project::{Photo, PhotoPoint, Project},
     typeset::{
         Matter, PrintPicture,
         data::printed::{self, Printed},
@@ -13,6 +13,9 @@ use crate::{
 
 /// Days of the year by which two pictures may differ before the season makes them hard to compare.
 const SEASON_APART: u32 = 60;
+
+/// Width over height of the frame that a picture is set in: half a page wide, 56 mm high.
+const FRAME: f64 = 1.38;
 
 /// The photo chapter.
 #[derive(Serialize)]
@@ -56,6 +59,8 @@ struct Shot {
     date: String,
     caption: Option<String>,
     alt: String,
+    /// Whether it fills the column before it fills the frame's height.
+    wide: bool,
 }
 
 impl PhotoPoints {
@@ -68,6 +73,26 @@ impl PhotoPoints {
             paired: Printed::of(matter.ledger, "photos.pairs"),
         }
     }
+}
+
+/// The photos that are placed: the earliest and the latest of each point up to the period's end.
+pub(crate) fn placed(project: &Project) -> Vec<&Photo> {
+    let ends = project.photo_points.iter().flat_map(|point| {
+        let taken = taken(project, point);
+        [taken.first().copied(), taken.last().copied()]
+    });
+    let mut placed: Vec<&Photo> = ends.flatten().collect();
+    placed.dedup_by(|a, b| a.path == b.path);
+    placed
+}
+
+/// Photos of `point` up to the period's end, in order of day.
+fn taken<'a>(project: &'a Project, point: &PhotoPoint) -> Vec<&'a Photo> {
+    let end = project.period.to;
+    let mut taken: Vec<&Photo> =
+        project.photos.iter().filter(|photo| photo.point == point.id && photo.date <= end).collect();
+    taken.sort_by(|a, b| (a.date, &a.path).cmp(&(b.date, &b.path)));
+    taken
 }
 
 /// The bytes of every picture that is placed.
@@ -86,16 +111,8 @@ pub(crate) fn images(matter: &Matter<'_>) -> Vec<(String, Vec<u8>)> {
 
 /// Photos of `point` up to the period's end that could be shrunk, in order of day.
 fn shown<'a>(matter: &Matter<'a>, point: &PhotoPoint) -> Vec<(&'a Photo, &'a PrintPicture)> {
-    let end = matter.project.period.to;
-    let mut shown: Vec<_> = matter
-        .project
-        .photos
-        .iter()
-        .filter(|photo| photo.point == point.id && photo.date <= end)
-        .filter_map(|photo| Some((photo, matter.pictures.iter().find(|picture| picture.path == photo.path)?)))
-        .collect();
-    shown.sort_by(|(a, _), (b, _)| (a.date, &a.path).cmp(&(b.date, &b.path)));
-    shown
+    let picture = |photo: &Photo| matter.pictures.iter().find(|picture| picture.path == photo.path);
+    taken(matter.project, point).into_iter().filter_map(|photo| Some((photo, picture(photo)?))).collect()
 }
 
 fn key(picture: &PrintPicture) -> String {
@@ -103,10 +120,8 @@ fn key(picture: &PrintPicture) -> String {
 }
 
 fn point_row(matter: &Matter<'_>, point: &PhotoPoint) -> PointRow {
-    let shown = shown(matter, point);
-    let day = |shot: Option<&(&Photo, &PrintPicture)>| {
-        shot.map(|(photo, _)| printed::short_day(photo.date)).unwrap_or_default()
-    };
+    let taken = taken(matter.project, point);
+    let day = |photo: Option<&&Photo>| photo.map(|photo| printed::short_day(photo.date)).unwrap_or_default();
     PointRow {
         id: point.id.to_string(),
         area: point.area.as_ref().map(ToString::to_string).unwrap_or_default(),
@@ -117,9 +132,9 @@ fn point_row(matter: &Matter<'_>, point: &PhotoPoint) -> PointRow {
         ),
         bearing: bearing(point),
         about: point.about.clone().unwrap_or_default(),
-        pictures: shown.len(),
-        first: day(shown.first()),
-        last: day(shown.last().filter(|_| shown.len() > 1)),
+        pictures: taken.len(),
+        first: day(taken.first()),
+        last: day(taken.last().filter(|_| taken.len() > 1)),
     }
 }
 
@@ -157,6 +172,7 @@ fn shot(point: &PhotoPoint, (photo, picture): &(&Photo, &PrintPicture)) -> Shot 
         alt: format!("Photo from point {} on {date}{}", point.id, shows.unwrap_or_default()),
         date,
         caption: photo.caption.clone(),
+        wide: f64::from(picture.width) > FRAME * f64::from(picture.height),
     }
 }
 
@@ -175,10 +191,12 @@ fn apart(first: NaiveDate, last: NaiveDate) -> String {
     }
 }
 
-/// Days between the two as days of the year, by the shorter way round.
+/// Days between the two as days of one leap year, by the shorter way round.
 fn season_apart(first: NaiveDate, last: NaiveDate) -> u32 {
-    const YEAR: u32 = 365;
-    let apart = first.ordinal().abs_diff(last.ordinal()).min(YEAR);
+    const YEAR: u32 = 366;
+    const LEAP: i32 = 2024;
+    let of_year = |day: NaiveDate| day.with_year(LEAP).map_or_else(|| day.ordinal(), |day| day.ordinal());
+    let apart = of_year(first).abs_diff(of_year(last));
     apart.min(YEAR - apart)
 }
 
@@ -202,7 +220,7 @@ mod tests {
     fn seasons_are_compared_across_the_new_year() {
         assert_eq!(season_apart(day(2024, 12, 20), day(2026, 1, 10)), 21);
         assert!(season_apart(day(2025, 1, 15), day(2026, 6, 15)) > SEASON_APART);
-        assert_eq!(season_apart(day(2024, 12, 31), day(2025, 12, 31)), 1);
+        assert_eq!(season_apart(day(2024, 12, 31), day(2025, 12, 31)), 0);
     }
 
     #[test]

@@ -1,0 +1,52 @@
+//! Lists `report-templates/` and `fonts/` for embedding, so that the program needs neither at run time.
+
+#![allow(clippy::print_stdout, reason = "a build script speaks to cargo on standard output")]
+
+use std::{
+    env, fs,
+    io::Error,
+    path::{Path, PathBuf},
+};
+
+fn main() -> Result<(), Error> {
+    let root = PathBuf::from(env::var("CARGO_MANIFEST_DIR").map_err(Error::other)?);
+    let out = PathBuf::from(env::var("OUT_DIR").map_err(Error::other)?).join("embedded.rs");
+    let templates = listing(&root.join("report-templates"), "TEMPLATES", &["typ"], "&str", "include_str")?;
+    let fonts = listing(&root.join("fonts"), "FONTS", &["otf", "ttf"], "&[u8]", "include_bytes")?;
+    fs::write(out, templates + &fonts)
+}
+
+/// The Rust source of a static list of every file under `folder` with one of `endings`: its path there and its content.
+fn listing(
+    folder: &Path,
+    name: &str,
+    endings: &[&str],
+    content: &str,
+    including: &str,
+) -> Result<String, Error> {
+    println!("cargo:rerun-if-changed={}", folder.display());
+    let mut list = format!("pub(super) static {name}: &[(&str, {content})] = &[\n");
+    for file in files(folder)? {
+        let ending = file.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
+        let inside = file.strip_prefix(folder).map_err(Error::other)?.to_string_lossy().replace('\\', "/");
+        if endings.contains(&ending) {
+            list += &format!("    ({inside:?}, {including}!({:?})),\n", file.to_string_lossy());
+        }
+    }
+    Ok(list + "];\n")
+}
+
+/// Every file under `folder`, in order of path: `read_dir` gives any order, and the binary must not depend on it.
+fn files(folder: &Path) -> Result<Vec<PathBuf>, Error> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder)? {
+        let path = entry?.path();
+        if path.is_dir() {
+            found.extend(files(&path)?);
+        } else {
+            found.push(path);
+        }
+    }
+    found.sort();
+    Ok(found)
+}

@@ -1,0 +1,18 @@
+//! The generated files of the sample projects, as names and bytes.
+
+mod album;
+mod brindle_spur;
+mod brush;
+mod dice;
+mod exif;
+mod hill;
+mod layer;
+mod scene;
+mod sheet;
+mod stand;
+mod tussock_fold;
+
+/// Every generated file: its path under `sample-projects/`, and its bytes.
+pub(crate) fn files() -> Vec<(String, Vec<u8>)> {
+    [brindle_spur::files(), tussock_fold::files()].concat()
+}

@@ -1,0 +1,34 @@
+//! One figure laid open: its value, method, equation, source and rows.
+
+use std::fmt::Write as _;
+
+use crate::ledger::Explanation;
+
+/// The explanation in lines, each with its heading.
+#[must_use]
+pub fn explanation(of: &Explanation) -> String {
+    let mut text = format!("{}\n{}\n\n", of.id, of.label);
+    let mut line = |heading: &str, words: &str| {
+        let _ = writeln!(text, "{heading:<12} {words}");
+    };
+    line("value", &of.value);
+    if let Some(interval) = &of.interval {
+        line("interval", interval);
+    }
+    if let Some(method) = of.method {
+        line("method", &format!("{} [{}]", method.title(), method.id()));
+        line("equation", method.equation());
+        line("assumes", method.assumptions());
+        line("reference", method.reference());
+    }
+    for rows in &of.sources {
+        line("rows", &format!("{}: {}", rows.path, rows.rows));
+        if let Some(sha256) = &rows.sha256 {
+            line("", &format!("SHA-256 {sha256}"));
+        }
+    }
+    for note in &of.notes {
+        line("note", note);
+    }
+    text
+}

@@ -1,0 +1,97 @@
+//! Items brought to paper, the rings about those too small to see, and the paper that their signs take.
+
+use geo::{BoundingRect, Centroid, Coord, MultiPolygon, Point};
+
+use crate::{
+    draw::map::{
+        item::Item,
+        paint,
+        patch::Patch,
+        sign::{Sign, surface_fill},
+        window::{Drawn, Window, bearing_on_paper},
+    },
+    project::Shape,
+    units::Degrees,
+};
+
+/// An area drawn smaller than this, in mm, is ringed so that it is found.
+const SEEN_MM: f64 = 2.0;
+
+/// An item brought to paper.
+pub(super) struct Inked<'a> {
+    /// The item.
+    pub(super) item: &'a Item,
+    /// Its shape on paper.
+    pub(super) drawn: Drawn,
+    /// Which way a camera looks, clockwise from the top of the paper.
+    pub(super) bearing: Option<Degrees>,
+}
+
+/// An item on the paper of `window`; `None` where nothing of it shows.
+pub(super) fn ink<'a>(item: &'a Item, window: &Window) -> Option<Inked<'a>> {
+    let drawn = window.drawn(&item.shape)?;
+    // A surface without a fill shows by its outline only.
+    if surface_fill(item.sign).is_none() && !drawn.outline_shows(window.frame) {
+        return None;
+    }
+    let bearing = item.bearing.map(|bearing| bearing_on_paper(&window.plane, bearing));
+    Some(Inked { item, drawn, bearing })
+}
+
+/// A ring about each part of an area that is too small to see.
+pub(super) fn rings_about(items: &[Item], window: &Window) -> Vec<Item> {
+    let is_area = |sign| matches!(sign, Sign::Area | Sign::Planted(_) | Sign::Unplanted);
+    let mut rings = Vec::new();
+    for item in items.iter().filter(|item| is_area(item.sign)) {
+        let Shape::Polygons(polygons) = &item.shape else { continue };
+        if speck(&window.polygons(polygons)).is_some() {
+            let middle: Vec<Point<f64>> = polygons.centroid().into_iter().collect();
+            rings.push(Item {
+                sign: Sign::Ring,
+                words: "Area too small to see here".to_owned(),
+                shape: Shape::Points(middle.into()),
+                bearing: None,
+                label: None,
+            });
+        }
+    }
+    rings
+}
+
+/// The middle of a surface that is too small to see.
+pub(super) fn speck(surface: &MultiPolygon<f64>) -> Option<Coord<f64>> {
+    let bounds = surface.bounding_rect()?;
+    (bounds.width().max(bounds.height()) < SEEN_MM).then(|| bounds.center())
+}
+
+/// The paper that an item's signs take.
+pub(super) fn symbols(one: &Inked<'_>) -> Vec<Patch> {
+    let Drawn::Points(places) = &one.drawn else { return Vec::new() };
+    let square = |place: &Coord<f64>| {
+        let side = 2.0 * radius(one.item.sign);
+        Patch::new(*place, (side, side), 0.0)
+    };
+    let mut patches: Vec<Patch> = places.iter().map(square).collect();
+    if let Some(bearing) = one.bearing {
+        let end = |from: &Coord<f64>| Coord {
+            x: from.x + paint::WEDGE_MM * bearing.sin(),
+            y: from.y - paint::WEDGE_MM * bearing.cos(),
+        };
+        // Narrow by the camera, wide at the far end.
+        for from in places {
+            let to = end(from);
+            let middle = Coord { x: (from.x + to.x) / 2.0, y: (from.y + to.y) / 2.0 };
+            patches.extend([Patch::along(*from, middle, 2.0), Patch::along(middle, to, 3.9)]);
+        }
+    }
+    patches
+}
+
+/// The room that a point's sign takes about its middle, mm.
+pub(super) fn radius(sign: Sign) -> f64 {
+    match sign {
+        Sign::Ring => paint::RING_MM,
+        Sign::Feature(..) => paint::FEATURE_MM,
+        _ => paint::PLOT_MM + 0.1,
+    }
+}

@@ -1,0 +1,116 @@
+//! Which file of the folder holds a table or a layer.
+
+use crate::{
+    intake::{
+        folder::Folder,
+        mapping::Mapping,
+        nearest::{nearest, same},
+        records::LAYOUTS,
+    },
+    problem::{Kind, Place, Problem, Reading},
+};
+
+/// Something that a file holds.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Wanted {
+    /// Its name, by which its file is called.
+    pub(crate) name: &'static str,
+    /// Endings that are read.
+    pub(crate) read: &'static [&'static str],
+    /// Endings that people would use too, and that are not read.
+    pub(crate) known: &'static [&'static str],
+}
+
+impl Wanted {
+    /// A table.
+    pub(crate) fn table(name: &'static str) -> Wanted {
+        Wanted { name, read: &["csv", "tsv", "txt"], known: &["xlsx", "xls", "xlsm", "ods"] }
+    }
+
+    /// A layer of shapes.
+    pub(crate) fn layer(name: &'static str) -> Wanted {
+        Wanted { name, read: &["geojson", "json"], known: &["shp", "zip", "kml", "kmz", "gpx", "gpkg"] }
+    }
+
+    /// The file to read: the one that the mapping names, else the one in the folder itself that bears the name.
+    pub(crate) fn file(
+        self,
+        folder: &Folder,
+        mapping: Option<&Mapping>,
+        problems: &mut Vec<Problem>,
+    ) -> Option<String> {
+        let Some(named) = mapping.and_then(|mapping| mapping.file.as_deref()) else {
+            return self.by_name(folder, problems);
+        };
+        let setting = Place::file("project.toml").column(format!("tables.{}.file", self.name));
+        let found = folder.files().iter().find(|file| *file == named);
+        let Some(file) = found.or_else(|| folder.files().iter().find(|file| same(file, named))) else {
+            problems.push(Problem::new(absent(folder, named), setting));
+            return None;
+        };
+        if !has_ending(file, self.read) {
+            let kind = Reading::FormatNotRead { table: self.name, file: file.clone() };
+            problems.push(Problem::new(kind, setting));
+            return None;
+        }
+        Some(file.clone())
+    }
+
+    fn by_name(self, folder: &Folder, problems: &mut Vec<Problem>) -> Option<String> {
+        let called = |file: &&String| stem(file).is_some_and(|stem| same(stem, self.name));
+        let called: Vec<&String> = folder.files().iter().filter(called).collect();
+        let of =
+            |endings| called.iter().copied().filter(|file| has_ending(file, endings)).collect::<Vec<_>>();
+        match (&of(self.read)[..], &of(self.known)[..]) {
+            ([], []) => None,
+            ([file], []) => Some((*file).clone()),
+            ([], [file, ..]) => {
+                let kind = Reading::FormatNotRead { table: self.name, file: (*file).clone() };
+                problems.push(Problem::new(kind, Place::file(file.as_str())));
+                None
+            }
+            (read, known) => {
+                let files: Vec<String> = read.iter().chain(known).map(|file| (*file).clone()).collect();
+                let place = Place::file(files[0].as_str());
+                problems.push(Problem::new(Reading::TwoFilesForOne { table: self.name, files }, place));
+                None
+            }
+        }
+    }
+
+    /// The problem that there is no such file, with the files of the folder that it could be.
+    pub(crate) fn missing(self, folder: &Folder, because: &str) -> Problem {
+        let taken =
+            |file: &str| LAYOUTS.iter().any(|layout| stem(file).is_some_and(|stem| same(stem, layout.table)));
+        let like = |file: &&String| {
+            !file.contains('/')
+                && (has_ending(file, self.read) || has_ending(file, self.known))
+                && !taken(file)
+        };
+        let found = folder.files().iter().filter(like).cloned().collect();
+        let file = format!("{}.{}", self.name, self.read[0]);
+        Problem::new(Reading::FileMissing { wanted: format!("{file}{because}"), found }, Place::file(file))
+    }
+}
+
+/// Why a file that the settings name can't be had.
+fn absent(folder: &Folder, named: &str) -> Kind {
+    match folder.bytes(named).map_err(|problem| problem.kind) {
+        Err(leaves @ Kind::Reading(Reading::PathLeavesFolder { .. })) => leaves,
+        _ => {
+            let near = nearest(named, folder.files().iter().map(String::as_str));
+            let wanted = format!("file called `{named}`");
+            Reading::FileMissing { wanted, found: near.into_iter().collect() }.into()
+        }
+    }
+}
+
+fn has_ending(file: &str, endings: &[&str]) -> bool {
+    let ending = file.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase());
+    ending.is_some_and(|ending| endings.contains(&ending.as_str()))
+}
+
+/// The path without its ending.
+fn stem(file: &str) -> Option<&str> {
+    file.rsplit_once('.').map(|(stem, _)| stem)
+}

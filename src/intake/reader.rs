@@ -1,0 +1,79 @@
+//! Files as they are read: each is remembered with the digest of its bytes.
+
+use std::{
+    collections::BTreeMap,
+    path::Path,
+    sync::{Mutex, PoisonError},
+};
+
+use crate::{
+    intake::{
+        folder::{Folder, digest},
+        text,
+    },
+    problem::{Grade, Problem},
+    source::Input,
+};
+
+/// A folder that is being read, also by several threads at once.
+#[derive(Debug)]
+pub(crate) struct Reader<'f> {
+    folder: &'f Folder,
+    inputs: Mutex<BTreeMap<String, Input>>,
+}
+
+impl<'f> Reader<'f> {
+    /// Nothing read yet.
+    pub(crate) fn of(folder: &'f Folder) -> Reader<'f> {
+        Reader { folder, inputs: Mutex::default() }
+    }
+
+    /// The bytes of a file.
+    pub(crate) fn bytes(&self, path: &str) -> Result<Vec<u8>, Problem> {
+        let bytes = self.folder.bytes(path)?;
+        let input = digest(path, &bytes);
+        self.inputs.lock().unwrap_or_else(PoisonError::into_inner).insert(path.to_owned(), input);
+        Ok(bytes)
+    }
+
+    /// The text of a file; `None` where it can't be read, which has then been said.
+    pub(crate) fn text(&self, path: &str, problems: &mut Vec<Problem>) -> Option<String> {
+        match self.bytes(path) {
+            Ok(bytes) => text::decoded(path, &bytes, problems),
+            Err(problem) => {
+                problems.push(problem);
+                None
+            }
+        }
+    }
+
+    /// Remembers how many rows or shapes a file that was read holds.
+    pub(crate) fn rows(&self, path: &str, rows: usize) {
+        if let Some(input) = self.inputs.lock().unwrap_or_else(PoisonError::into_inner).get_mut(path) {
+            input.rows = u32::try_from(rows).ok();
+        }
+    }
+
+    /// Everything that was read, in order of path.
+    pub(crate) fn inputs(self) -> Vec<Input> {
+        self.inputs.into_inner().unwrap_or_else(PoisonError::into_inner).into_values().collect()
+    }
+}
+
+/// The texts of all `.typ` files under `dir`, each with its path there.
+pub fn templates(dir: &Path) -> Result<Vec<(String, String)>, Problem> {
+    let folder = Folder::open(dir)?;
+    if let Some(refused) = folder.refused().first() {
+        return Err(refused.clone());
+    }
+    let mut templates = Vec::new();
+    for path in folder.files().iter().filter(|path| path.ends_with(".typ")) {
+        let mut problems = Vec::new();
+        let text = text::decoded(path, &folder.bytes(path)?, &mut problems);
+        if let Some(error) = problems.into_iter().find(|problem| problem.grade() == Grade::Error) {
+            return Err(error);
+        }
+        templates.push((path.clone(), text.unwrap_or_default()));
+    }
+    Ok(templates)
+}

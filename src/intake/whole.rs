@@ -1,0 +1,307 @@
+//! The whole folder, put together: who reads what, in which order, and what may refer to what.
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
+use crate::{
+    geometry::Grid,
+    intake::{
+        Intake, checks,
+        choice::Wanted,
+        folder::Folder,
+        glyphs::{self, Printable},
+        ids::Ids,
+        layers,
+        mapping::Mapping,
+        narrative, photos,
+        reader::Reader,
+        records::{self, Known},
+        settings::{self, Settings},
+        species_names::SpeciesNames,
+        table::Table,
+    },
+    problem::{self, Grade, Place, Problem, Reading},
+    project::{Area, Chapter, Feature, Project, SpeciesList},
+};
+
+/// The file of the settings.
+const SETTINGS: &str = "project.toml";
+
+/// Folders whose files are read, or looked for, by name.
+const EVIDENCE: [&str; 2] = ["photos/", "receipts/"];
+
+/// Reads and checks the whole folder; `printable` says which characters the documents' fonts hold.
+///
+/// # Errors
+/// Everything that is wrong, said at once, as soon as one of it is an error.
+pub fn read(folder: &Folder, printable: Printable<'_>) -> Result<Intake, Vec<Problem>> {
+    let mut problems = folder.refused().to_vec();
+    let project = project(folder, printable, &mut problems);
+    problem::list(&mut problems);
+    match project {
+        Some(project) if problems.iter().all(|problem| problem.grade() != Grade::Error) => {
+            Ok(Intake { project, problems })
+        }
+        _ => Err(problems),
+    }
+}
+
+/// What could be read of the project; `None` only where the settings are not even TOML, so that no mapping is known.
+fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem>) -> Option<Project> {
+    let reader = Reader::of(folder);
+    let settings = settings(folder, &reader, printable, problems)?;
+    let layers = layers(folder, &reader, &settings, printable, problems);
+    let tables = tables(folder, &reader, &settings, printable, problems);
+    need(folder, &settings, &tables, problems);
+
+    let mut species = records::species::built_in();
+    if let Some(table) = tables.get("species") {
+        records::species::read(table, &mut species, problems);
+    }
+    let known = known(&settings, &layers, &tables, &species, problems);
+    let narrative = narrative(folder, &reader, printable, problems);
+    let targets = settings::targets(&settings, &layers.areas, &species, problems);
+
+    let table = |name: &str| tables.get(name);
+    let plantings = table("plantings").map(|table| records::plantings::read(table, &known, problems));
+    let plots = table("plots").map(|table| records::plots::read(table, &known, problems));
+    let tallies = table("tallies").map(|table| records::tallies::read(table, &known, problems));
+    let stems = table("stems").map(|table| records::stems::read(table, &known, problems));
+    let cover = table("cover").map(|table| records::cover::read(table, &known, problems));
+    let slopes = table("slopes").map(|table| records::slopes::read(table, &known, problems));
+    let works = table("works").map(|table| records::works::read(table, &known, problems));
+    let spending = table("spending").map(|table| records::spending::read(table, &known, problems));
+    let photo_points = table("photopoints").map(|table| records::photo_points::read(table, &known, problems));
+    let photo_points = photo_points.unwrap_or_default();
+    let photo_rows = table("photos").map(|table| records::photos::read(table, problems)).unwrap_or_default();
+    let bytes = |path: &str| folder.bytes(path);
+    let (photos, pictures) = photos::photos(folder.files(), &bytes, &photo_points, &photo_rows, problems);
+
+    let mut inputs = reader.inputs();
+    inputs.extend(pictures);
+    inputs.sort_by(|one, other| one.path.cmp(&other.path));
+    unused(folder, &inputs.iter().map(|input| &*input.path).collect::<Vec<_>>(), problems);
+    let project = Project {
+        identity: settings.identity,
+        period: settings.period,
+        statistics: settings.statistics,
+        money: settings.money,
+        climate: settings.climate,
+        soil: settings.soil,
+        cover_before: settings.cover_before,
+        slope_classes: settings.slope_classes,
+        design: settings.design,
+        budget: settings.budget,
+        targets,
+        areas: layers.areas,
+        features: layers.features,
+        species,
+        plantings: plantings.unwrap_or_default(),
+        plots: plots.unwrap_or_default(),
+        tallies: tallies.unwrap_or_default(),
+        stems: stems.unwrap_or_default(),
+        cover: cover.unwrap_or_default(),
+        slopes: slopes.unwrap_or_default(),
+        works: works.unwrap_or_default(),
+        spending: spending.unwrap_or_default(),
+        photo_points,
+        photos,
+        narrative,
+        inputs,
+    };
+    check(&project, folder, problems);
+    Some(project)
+}
+
+fn settings(
+    folder: &Folder,
+    reader: &Reader<'_>,
+    printable: Printable<'_>,
+    problems: &mut Vec<Problem>,
+) -> Option<Settings> {
+    if !folder.files().iter().any(|file| file == SETTINGS) {
+        let found = folder.files().iter().filter(|file| file.ends_with(".toml")).cloned().collect();
+        let kind = Reading::FileMissing { wanted: SETTINGS.to_owned(), found };
+        problems.push(Problem::new(kind, Place::file(SETTINGS)));
+        // Without settings there is no mapping either: the tables are read by their own names.
+        return settings::read("", &mut Vec::new());
+    }
+    let text = reader.text(SETTINGS, problems)?;
+    let settings = settings::read(&text, problems)?;
+    glyphs::doubt_settings(SETTINGS, &text, printable, problems);
+    Some(settings)
+}
+
+/// The shapes of the site.
+struct Layers {
+    areas: Vec<Area>,
+    /// Whether every area in the file was understood.
+    complete: bool,
+    features: Vec<Feature>,
+}
+
+fn layers(
+    folder: &Folder,
+    reader: &Reader<'_>,
+    settings: &Settings,
+    printable: Printable<'_>,
+    problems: &mut Vec<Problem>,
+) -> Layers {
+    let as_named = Mapping::default();
+    let said = problems.len();
+    let text = |name, problems: &mut Vec<Problem>| {
+        let mapping = settings.tables.get(name);
+        let path = Wanted::layer(name).file(folder, mapping, problems)?;
+        let text = reader.text(&path, problems)?;
+        Some((path, text, mapping.unwrap_or(&as_named)))
+    };
+    let areas = text("areas", problems).map(|(path, text, mapping)| {
+        let areas = layers::areas(&path, &text, mapping, problems);
+        reader.rows(&path, areas.len());
+        areas
+    });
+    if areas.is_none() && problems.len() == said {
+        problems.push(Wanted::layer("areas").missing(folder, ", the boundaries of the planting areas"));
+    }
+    let complete = areas.is_some() && problems[said..].iter().all(|problem| problem.grade() != Grade::Error);
+    let features = text("features", problems).map(|(path, text, mapping)| {
+        let features = layers::features(&path, &text, mapping, problems);
+        reader.rows(&path, features.len());
+        features
+    });
+    let layers =
+        Layers { areas: areas.unwrap_or_default(), complete, features: features.unwrap_or_default() };
+    for area in &layers.areas {
+        let place = |column: &str| Place::row(&area.source).column(column);
+        glyphs::doubt(&area.id.0, printable, || place("area"), problems);
+        glyphs::doubt(area.note.as_deref().unwrap_or_default(), printable, || place("note"), problems);
+    }
+    for feature in &layers.features {
+        let place = || Place::row(&feature.source).column("name");
+        glyphs::doubt(feature.name.as_deref().unwrap_or_default(), printable, place, problems);
+    }
+    layers
+}
+
+/// Every table of the folder whose header could be understood.
+fn tables(
+    folder: &Folder,
+    reader: &Reader<'_>,
+    settings: &Settings,
+    printable: Printable<'_>,
+    problems: &mut Vec<Problem>,
+) -> BTreeMap<&'static str, Table> {
+    let as_named = Mapping::default();
+    let opened = records::LAYOUTS.par_iter().map(|&layout| {
+        let mut problems = Vec::new();
+        let mapping = settings.tables.get(layout.table);
+        let path = Wanted::table(layout.table).file(folder, mapping, &mut problems);
+        let text = path.and_then(|path| Some((reader.text(&path, &mut problems)?, path)));
+        let table = text.and_then(|(text, path)| {
+            let table = Table::open(layout, &path, &text, mapping.unwrap_or(&as_named), &mut problems)?;
+            reader.rows(&path, table.rows().len());
+            glyphs::doubt_table(&table, printable, &mut problems);
+            Some((layout.table, table))
+        });
+        (table, problems)
+    });
+    let opened: Vec<_> = opened.collect();
+    opened
+        .into_iter()
+        .filter_map(|(table, said)| {
+            problems.extend(said);
+            table
+        })
+        .collect()
+}
+
+/// Says which tables must be there and are not, unless what is wrong with them was said already.
+fn need(
+    folder: &Folder,
+    settings: &Settings,
+    tables: &BTreeMap<&'static str, Table>,
+    problems: &mut Vec<Problem>,
+) {
+    let mut needed = vec![("plantings", "")];
+    if ["tallies", "stems", "cover"].iter().any(|table| tables.contains_key(table)) {
+        needed.push(("plots", ", which the survey tables refer to"));
+    }
+    for (table, because) in needed {
+        let wanted = Wanted::table(table);
+        // What is there and was not opened has had its problem.
+        let silent = wanted.file(folder, settings.tables.get(table), &mut Vec::new()).is_none()
+            && !problems.iter().any(|problem| mentions(problem, table));
+        if !tables.contains_key(table) && silent {
+            problems.push(wanted.missing(folder, because));
+        }
+    }
+}
+
+/// Whether a problem is about the file of `table`.
+fn mentions(problem: &Problem, table: &str) -> bool {
+    let setting = format!("tables.{table}.file");
+    problem.place.column.as_deref() == Some(&setting)
+        || problem.place.path.rsplit_once('.').is_some_and(|(stem, _)| stem.eq_ignore_ascii_case(table))
+}
+
+fn known(
+    settings: &Settings,
+    layers: &Layers,
+    tables: &BTreeMap<&'static str, Table>,
+    species: &SpeciesList,
+    problems: &[Problem],
+) -> Known {
+    let plots = tables.get("plots").filter(|plots| plots.position("plot").is_some());
+    let names = plots.iter().flat_map(|plots| plots.column("plot"));
+    let own = tables.get("species").map(|table| &table.path);
+    let faulty = |problem: &Problem| Some(&problem.place.path) == own && problem.grade() == Grade::Error;
+    Known {
+        areas: Ids::new("area", layers.areas.iter().map(|area| &*area.id.0), layers.complete),
+        plots: Ids::new("plot", names, plots.is_some()),
+        species: SpeciesNames::of(species, !problems.iter().any(faulty)),
+        grid: settings.identity.grid.and_then(Grid::of_epsg),
+        currency: settings.identity.currency.clone(),
+    }
+}
+
+fn narrative(
+    folder: &Folder,
+    reader: &Reader<'_>,
+    printable: Printable<'_>,
+    problems: &mut Vec<Problem>,
+) -> Vec<Chapter> {
+    let is_chapter = |path: &&String| path.starts_with("narrative/") && path.to_lowercase().ends_with(".md");
+    let mut chapters = Vec::new();
+    for path in folder.files().iter().filter(is_chapter) {
+        if let Some(text) = reader.text(path, problems) {
+            glyphs::doubt_lines(path, &text, printable, problems);
+            chapters.push(narrative::chapter(path, &text, problems));
+        }
+    }
+    chapters
+}
+
+/// Remarks on files that no section reads.
+fn unused(folder: &Folder, read: &[&str], problems: &mut Vec<Problem>) {
+    let said: Vec<_> = problems.iter().map(|problem| problem.place.path.clone()).collect();
+    for file in folder.files() {
+        let looked_for = EVIDENCE.iter().any(|dir| file.starts_with(dir));
+        if !looked_for
+            && read.binary_search(&file.as_str()).is_err()
+            && said.iter().all(|path| **path != **file)
+        {
+            let kind = Reading::FileNotUsed { file: file.clone() };
+            problems.push(Problem::new(kind, Place::file(file.as_str())));
+        }
+    }
+}
+
+/// Holds the records against one another. Where rows are missing because they were faulty, only errors count: a doubt would
+/// be about what was left out.
+fn check(project: &Project, folder: &Folder, problems: &mut Vec<Problem>) {
+    let faulty = problems.iter().any(|problem| problem.grade() == Grade::Error);
+    let mut found = Vec::new();
+    checks::run(project, folder.files(), &mut found);
+    problems.extend(found.into_iter().filter(|problem| !faulty || problem.grade() == Grade::Error));
+}

@@ -1,0 +1,151 @@
+//! One broken folder for each thing that can be wrong, and the words that it must give.
+//!
+//! A folder under `broken/` holds only what differs from `broken/base/`: files of its own, and `NAME.absent` for a file that
+//! is not there. `expected.txt` is what `check` prints; `BLESS=1 cargo test` writes it anew, and the diff is then to be read.
+
+use std::{
+    collections::BTreeSet,
+    env, fs,
+    path::{Path, PathBuf},
+};
+
+use tempfile::TempDir;
+
+use crate::commands::{copy, hillfolio};
+
+fn tests() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/program")
+}
+
+/// A copy of the base with the changes of `case` laid over it.
+fn laid_out(case: &Path) -> TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    copy(&tests().join("broken/base"), folder.path());
+    copy(case, folder.path());
+    for file in below(folder.path()) {
+        if let Some(absent) = file.to_str().unwrap().strip_suffix(".absent") {
+            fs::remove_file(&file).unwrap();
+            fs::remove_file(absent).unwrap();
+        }
+    }
+    drop(fs::remove_file(folder.path().join("expected.txt")));
+    folder
+}
+
+fn below(folder: &Path) -> Vec<PathBuf> {
+    let entries = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    entries.flat_map(|path| if path.is_dir() { below(&path) } else { vec![path] }).collect()
+}
+
+fn cases(of: &str) -> Vec<PathBuf> {
+    let mut cases: Vec<PathBuf> =
+        fs::read_dir(tests().join(of)).unwrap().map(|entry| entry.unwrap().path()).collect();
+    cases.retain(|case| case.is_dir() && case.file_name().unwrap() != "base");
+    cases.sort();
+    assert!(!cases.is_empty());
+    cases
+}
+
+/// What `check` prints of a folder, and its exit code.
+fn said(folder: &Path) -> (String, i32) {
+    let check = hillfolio().args(["check".as_ref(), folder.as_os_str()]).output().unwrap();
+    let said = String::from_utf8(check.stdout).unwrap();
+    assert!(check.stderr.is_empty(), "{}", String::from_utf8_lossy(&check.stderr));
+    (said.replace(folder.to_str().unwrap(), "FOLDER"), check.status.code().unwrap())
+}
+
+#[test]
+fn every_broken_folder_gives_its_words() {
+    let bless = env::var_os("BLESS").is_some();
+    let mut wrong = Vec::new();
+    for case in cases("broken") {
+        let name = case.file_name().unwrap().to_str().unwrap().to_owned();
+        let (said, code) = said(laid_out(&case).path());
+        let errors = said.contains("error[");
+        assert_eq!(code, i32::from(errors), "{name}: exit code {code}\n{said}");
+        let expected = case.join("expected.txt");
+        if bless {
+            fs::write(&expected, &said).unwrap();
+        }
+        if fs::read_to_string(&expected).unwrap_or_default() != said {
+            wrong.push(format!("{name}:\n{said}"));
+        }
+        assert!(!said.starts_with("0 errors, 0 doubts, 0 remarks"), "{name} gives no word");
+    }
+    assert!(wrong.is_empty(), "{} broken folders say something else now:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+#[test]
+fn the_base_itself_and_whatever_real_spreadsheets_hold_is_read_without_a_word() {
+    let clean = "0 errors, 0 doubts, 0 remarks\n";
+    assert_eq!(said(laid_out(&tests().join("broken/base")).path()).0, clean);
+    for case in cases("tolerated") {
+        let (said, code) = said(laid_out(&case).path());
+        assert_eq!((said.as_str(), code), (clean, 0), "{}", case.display());
+    }
+}
+
+/// Kinds that no file in a repository can show; each has a test of its own beside its code or below.
+const ELSEWHERE: [&str; 5] =
+    ["folder-unreadable", "file-unreadable", "file-too-big", "name-unreadable", "too-many-corners"];
+
+#[test]
+fn every_kind_of_problem_has_a_broken_folder() {
+    let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/problem");
+    let text: String = below(&source).iter().map(|file| fs::read_to_string(file).unwrap()).collect();
+    let mut codes = BTreeSet::new();
+    for grade in ["error(", "doubt(", "remark("] {
+        for after in text.split(grade).skip(1) {
+            let after = after.trim_start();
+            if let Some(code) = after.strip_prefix('"').and_then(|rest| rest.split('"').next()) {
+                codes.insert(code.to_owned());
+            }
+        }
+    }
+    assert!(codes.len() > 80, "{codes:?}");
+    let shown: String =
+        cases("broken").iter().map(|case| fs::read_to_string(case.join("expected.txt")).unwrap()).collect();
+    let unshown: Vec<&String> = codes
+        .iter()
+        .filter(|code| !ELSEWHERE.contains(&code.as_str()) && !shown.contains(&format!("[{code}]")))
+        .collect();
+    assert!(unshown.is_empty(), "no broken folder shows {unshown:?}");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_link_out_of_the_folder_is_not_followed() {
+    let folder = laid_out(&tests().join("broken/base"));
+    let outside = tempfile::tempdir().unwrap();
+    fs::write(outside.path().join("stems.csv"), "date,plot,species\n").unwrap();
+    fs::remove_file(folder.path().join("stems.csv")).unwrap();
+    std::os::unix::fs::symlink(outside.path().join("stems.csv"), folder.path().join("stems.csv")).unwrap();
+    let (said, code) = said(folder.path());
+    assert!(said.contains("[path-leaves-folder]") && code == 1, "{said}");
+}
+
+#[test]
+fn a_table_too_big_is_refused_before_it_is_read() {
+    let folder = laid_out(&tests().join("broken/base"));
+    let stems = fs::File::create(folder.path().join("stems.csv")).unwrap();
+    stems.set_len(1 << 30).unwrap();
+    let (said, code) = said(folder.path());
+    assert!(said.contains("[file-too-big]") && code == 1, "{said}");
+}
+
+#[test]
+fn a_boundary_of_too_many_corners_is_refused() {
+    let folder = laid_out(&tests().join("broken/base"));
+    let corner = |at: u32| {
+        let angle = f64::from(at) / 250_000.0 * std::f64::consts::TAU;
+        format!("[{},{}]", 148.0 + 0.01 * angle.cos(), -36.0 + 0.01 * angle.sin())
+    };
+    let ring: Vec<String> = (0..250_000).map(corner).collect();
+    let layer = format!(
+        r#"{{"type":"FeatureCollection","features":[{{"type":"Feature","properties":{{"area":"North"}},"geometry":{{"type":"Polygon","coordinates":[[{}]]}}}}]}}"#,
+        ring.join(",")
+    );
+    fs::write(folder.path().join("areas.geojson"), layer).unwrap();
+    let (said, code) = said(folder.path());
+    assert!(said.contains("[too-many-corners]") && code == 1, "{said}");
+}
