@@ -86,7 +86,9 @@ impl Engine {
         let document = output.map_err(|list| fail(all(&list)))?;
         let options = options(matter, &job.name, job.standards).map_err(|mishap| fail(vec![mishap]))?;
         let bytes = typst_pdf::pdf(&document, &options).map_err(|list| fail(all(&list)))?;
-        Ok(Proof { pages: proof::words(&document), warnings: all(&warnings), name: job.name, bytes })
+        let mut warnings: Vec<Mishap> = all(&warnings);
+        warnings.extend(proof::cut_off(&document));
+        Ok(Proof { pages: proof::words(&document), warnings, name: job.name, bytes })
     }
 }
 

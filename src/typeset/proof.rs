@@ -1,6 +1,6 @@
 //! A document as it came off the typesetter, with its words page by page, so that it can be read back.
 
-use typst::layout::{Frame, FrameItem};
+use typst::layout::{Abs, Frame, FrameItem, Point, Size, Transform};
 use typst_layout::PagedDocument;
 
 use crate::typeset::Mishap;
@@ -46,6 +46,38 @@ fn gather(frame: &Frame, text: &mut String) {
                 }
                 last_line = Some(at.y);
                 text.push_str(&run.text);
+            }
+            FrameItem::Shape(..) | FrameItem::Image(..) | FrameItem::Link(..) | FrameItem::Tag(_) => {}
+        }
+    }
+}
+
+/// Words that would be cut off at the paper's edge, each as a warning.
+pub(crate) fn cut_off(document: &PagedDocument) -> Vec<Mishap> {
+    let mut found = Vec::new();
+    for (at, page) in document.pages().iter().enumerate() {
+        let mut words = Vec::new();
+        outside(&page.frame, Transform::identity(), page.frame.size(), &mut words);
+        let warning = |text| Mishap::nowhere(format!("`{text}` leaves page {}", at + 1));
+        found.extend(words.into_iter().map(warning));
+    }
+    found
+}
+
+fn outside(frame: &Frame, placed: Transform, page: Size, found: &mut Vec<String>) {
+    let paper =
+        |place: Point| (Abs::zero()..=page.x).contains(&place.x) && (Abs::zero()..=page.y).contains(&place.y);
+    for (at, item) in frame.items() {
+        match item {
+            FrameItem::Group(group) => {
+                let inner = placed.pre_concat(Transform::translate(at.x, at.y)).pre_concat(group.transform);
+                outside(&group.frame, inner, page, found);
+            }
+            FrameItem::Text(run) => {
+                let end = Point::new(at.x + run.width(), at.y);
+                if !paper(at.transform(placed)) || !paper(end.transform(placed)) {
+                    found.push(run.text.to_string());
+                }
             }
             FrameItem::Shape(..) | FrameItem::Image(..) | FrameItem::Link(..) | FrameItem::Tag(_) => {}
         }

@@ -120,8 +120,8 @@ impl Meta {
 pub(crate) fn footer(matter: &Matter<'_>) -> String {
     let (identity, period) = (&matter.project.identity, matter.project.period);
     [
-        printed::shortened(&identity.name, 44),
-        printed::shortened(&identity.reference, 24),
+        printed::shortened(&identity.name, 36),
+        printed::shortened(&identity.reference, 20),
         format!("{} to {}", printed::day(period.from), printed::day(period.to)),
     ]
     .into_iter()

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::{
-    draw,
+    draw::{self, Drawing},
     typeset::{
         Document, Matter,
         data::{
@@ -52,23 +52,33 @@ impl Cover {
         Cover {
             kind: Document::Acquittal.title(),
             name: identity.name.clone(),
-            size: match identity.name.chars().count() {
-                0..=32 => "large",
-                33..=90 => "medium",
-                _ => "small",
-            },
+            size: size(&identity.name),
             period: format!("{} to {}", printed::day(period.from), printed::day(period.to)),
             facts: facts
                 .into_iter()
                 .filter(|(_, says)| !says.trim().is_empty())
                 .map(|(name, says)| Fact { name, says })
                 .collect(),
-            emblem: draw::emblem(matter.project).map(|emblem| Picture::of("emblem", 0, &emblem)),
+            emblem: emblem(matter).map(|emblem| Picture::of("emblem", 0, &emblem)),
         }
     }
 }
 
+/// How large a name can be set.
+fn size(name: &str) -> &'static str {
+    match name.chars().count() {
+        0..=32 => "large",
+        33..=90 => "medium",
+        _ => "small",
+    }
+}
+
+/// The outline of the areas; a name of many lines takes its place.
+fn emblem(matter: &Matter<'_>) -> Option<Drawing> {
+    draw::emblem(matter.project).filter(|_| size(&matter.project.identity.name) != "small")
+}
+
 /// The bytes of the outline.
 pub(crate) fn images(matter: &Matter<'_>) -> Option<(String, Vec<u8>)> {
-    draw::emblem(matter.project).map(|emblem| ("emblem-0".to_owned(), drawings::svg(&emblem)))
+    emblem(matter).map(|emblem| ("emblem-0".to_owned(), drawings::svg(&emblem)))
 }

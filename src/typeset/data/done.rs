@@ -97,7 +97,8 @@ fn works(matter: &Matter<'_>) -> Vec<WorkRow> {
     tasks
         .into_iter()
         .map(|(task, days, areas)| WorkRow {
-            quantity: Printed::about(matter.ledger, "works.quantity", &task),
+            quantity: Printed::about(matter.ledger, "works.quantity", &task)
+                .or_because("no quantity was written down"),
             days: span(days),
             areas: printed::distinct(areas.into_iter()),
             task,

@@ -46,6 +46,14 @@ impl Printed {
         Printed::of(ledger, FigureId::of(stem, name).as_str())
     }
 
+    /// The same, with a reason of its own where the ledger has no such entry.
+    pub(crate) fn or_because(mut self, reason: &str) -> Printed {
+        if self.text.is_none() && self.label.is_empty() {
+            self.gap = Some(reason.to_owned());
+        }
+        self
+    }
+
     fn entry(id: &str, entry: &Entry) -> Printed {
         let mut printed = Printed { id: id.to_owned(), ..Printed::default() };
         match entry {

@@ -11,7 +11,7 @@ use crate::{
             Job,
             acquittal::{Meta, footer},
             drawings::{self, Picture},
-            tree,
+            printed, tree,
         },
     },
 };
@@ -19,11 +19,16 @@ use crate::{
 /// Written as PDF/A-2a and PDF/UA-1.
 const STANDARDS: &[PdfStandard] = &[PdfStandard::A_2a, PdfStandard::Ua_1];
 
+/// Letters of a sheet's heading.
+const LONGEST_HEADING: usize = 60;
+
 /// The tree of a map sheet.
 #[derive(Serialize)]
 struct Sheet {
     meta: Meta,
     footer: String,
+    /// One line above the map, so that the map keeps its size.
+    heading: String,
     map: Picture,
 }
 
@@ -32,6 +37,10 @@ pub(crate) fn job(matter: &Matter<'_>, map: &Drawing) -> Job {
     let data = Sheet {
         meta: Meta::of(matter, &map.title, "PDF/A-2a and PDF/UA-1"),
         footer: footer(matter),
+        heading: printed::shortened(
+            &format!("{}: {}", map.title, matter.project.identity.name),
+            LONGEST_HEADING,
+        ),
         map: Picture::of("map", 0, map),
     };
     Job {

@@ -7,7 +7,10 @@ use crate::{
     ledger::FigureId,
     typeset::{
         Matter,
-        data::printed::{self, Printed, under},
+        data::{
+            ground_cover::{self, GroundCover},
+            printed::{self, Printed, under},
+        },
     },
 };
 
@@ -18,7 +21,7 @@ pub(crate) struct Survival {
     all: AreaRow,
     by_cohort: Vec<CohortRow>,
     heights: Vec<HeightRow>,
-    cover: Vec<Printed>,
+    cover: Vec<GroundCover>,
     /// The days of the visits and how many plots were visited.
     visits: String,
     plots: usize,
@@ -79,7 +82,7 @@ impl Survival {
                 })
                 .collect(),
             heights: planted.filter(|row| row.height.text.is_some()).collect(),
-            cover: under(ledger, "cover"),
+            cover: ground_cover::covers(matter),
             visits: match (days.first(), days.last()) {
                 (Some(first), Some(last)) if first == last => printed::day(*first),
                 (Some(first), Some(last)) => format!("{} to {}", printed::day(*first), printed::day(*last)),
