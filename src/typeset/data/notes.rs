@@ -50,8 +50,15 @@ pub(crate) fn by_file(matter: &Matter<'_>) -> Vec<FileNotes> {
 
 /// The words as a sentence: a capital in front where they begin with a letter, a full stop behind.
 pub(crate) fn sentence(words: &str) -> String {
-    let mut letters = words.trim().chars();
-    let mut set: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
+    let words = words.trim();
+    let mut letters = words.chars();
+    // The name of a setting or a file stays as it is written.
+    let is_name = words.split(' ').next().is_some_and(|first| first.contains(['_', '.']));
+    let mut set = if is_name {
+        letters.next().into_iter().collect::<String>()
+    } else {
+        letters.next().into_iter().flat_map(char::to_uppercase).collect()
+    };
     set.push_str(letters.as_str());
     if !set.is_empty() && !set.ends_with(['.', '?', '!']) {
         set.push('.');
@@ -67,6 +74,7 @@ mod tests {
     fn words_become_sentences() {
         assert_eq!(sentence("46 alive of 40 planted"), "46 alive of 40 planted.");
         assert_eq!(sentence("did you mean `N1`?"), "Did you mean `N1`?");
+        assert_eq!(sentence("volunteer_rate is set"), "volunteer_rate is set.");
         assert_eq!(sentence(""), "");
     }
 }
