@@ -129,7 +129,8 @@ pub struct DrySpell {
 /// No day was read, or none was dry.
 pub fn longest_dry_spell(rain: &[RainDay], days: &RangeInclusive<NaiveDate>) -> Result<DrySpell, Gap> {
     let read = by_day(rain, days);
-    let (mut best, mut run): (Vec<(NaiveDate, &Row)>, Vec<(NaiveDate, &Row)>) = (Vec::new(), Vec::new());
+    let mut run: Vec<(NaiveDate, &Row)> = Vec::new();
+    let mut best = run.clone();
     for (&date, &(mm, row)) in &read {
         let follows = run.last().is_some_and(|(last, _)| last.succ_opt() == Some(date));
         if !follows || mm >= WET_DAY_MM {

@@ -11,7 +11,7 @@ use crate::terrain::{
 ///
 /// # Method
 /// Every cell hands its own area and all that entered it to the one neighbour that takes its water. A cell is handed on
-/// only after all that drain into it, so sums don't depend on the order.
+/// only after all that drain into it, and always in the same order, so the sums are the same every time.
 #[must_use]
 pub fn upslope(drainage: &Drainage, stops: Option<&[bool]>) -> Raster<f32> {
     let lattice = &drainage.down.lattice;
@@ -45,6 +45,31 @@ pub fn upslope(drainage: &Drainage, stops: Option<&[bool]>) -> Raster<f32> {
         }
     }
     Raster { lattice: lattice.clone(), values: entered }
+}
+
+/// The cells that water may reach from beyond the terrain: those downhill of its edge, or of a hole in it.
+///
+/// Their true inflow may be larger than [`upslope`] says.
+#[must_use]
+pub fn fed_from_beyond(drainage: &Drainage, stops: Option<&[bool]>) -> Vec<bool> {
+    let (rows, columns) = (drainage.down.lattice.rows, drainage.down.lattice.columns);
+    let down = &drainage.down.values;
+    let known = |cell: usize| !drainage.filled.values[cell].is_nan();
+    let shore =
+        |cell: usize| (0..8).any(|step| neighbour(cell, step, rows, columns).is_none_or(|one| !known(one)));
+    let mut fed = vec![false; down.len()];
+    for head in (0..down.len()).filter(|&cell| known(cell) && shore(cell)) {
+        let mut cell = head;
+        while !fed[cell] {
+            fed[cell] = true;
+            if stops.is_some_and(|stops| stops[cell]) || down[cell] == LEAVES {
+                break;
+            }
+            let Some(next) = neighbour(cell, down[cell], rows, columns) else { break };
+            cell = next;
+        }
+    }
+    fed
 }
 
 /// The mark of a cell that has been handed on.

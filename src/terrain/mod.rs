@@ -6,6 +6,7 @@
 mod accumulation;
 mod centres;
 mod classes;
+mod coarser;
 mod contour;
 mod coverage;
 mod filling;
@@ -20,9 +21,10 @@ mod slope;
 mod summary;
 mod surface;
 
-pub use accumulation::upslope;
+pub use accumulation::{fed_from_beyond, upslope};
 pub use centres::centres;
 pub use classes::{ClassShares, class_of, class_shares, share_from};
+pub use coarser::coarser;
 pub use contour::{Contour, Level, contours, interval, levels};
 pub use coverage::{Coverage, coverage};
 pub use filling::{Drainage, filled};

@@ -21,14 +21,10 @@ pub fn surface_ratio(grid: &Grid) -> Raster<f32> {
         }
         let sides = lattice.cell_metres(row);
         let (above, here, below) = (grid.row(row - 1), grid.row(row), grid.row(row + 1));
-        for column in 1..lattice.columns - 1 {
-            let around = column - 1..=column + 1;
-            let (above, here, below) = (&above[around.clone()], &here[around.clone()], &below[around]);
-            cells[column] = ratio(
-                f64::from(here[1]),
-                [above[0], above[1], above[2], here[2], below[2], below[1], below[0], here[0]],
-                sides,
-            );
+        let around = above.windows(3).zip(here.windows(3)).zip(below.windows(3));
+        for (cell, ((above, here), below)) in cells[1..].iter_mut().zip(around) {
+            let ring = [above[0], above[1], above[2], here[2], below[2], below[1], below[0], here[0]];
+            *cell = ratio(f64::from(here[1]), ring, sides);
         }
     })
 }

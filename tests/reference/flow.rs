@@ -1,7 +1,7 @@
 //! Filling and flow: what must hold on any ground, and an independent computation where hollows don't matter. Hillshade beside
 //! `gdaldem hillshade`.
 
-use hillfolio::terrain::{Grid, Light, filled, hillshade, upslope};
+use hillfolio::terrain::{Grid, Light, coarser, fed_from_beyond, filled, hillshade, upslope};
 use proptest::prelude::*;
 
 use crate::terrain_cases::{grid, surface};
@@ -55,6 +55,38 @@ proptest! {
         let known = ground.values.iter().filter(|value| !value.is_nan()).count();
         prop_assert_eq!(leaving, known as f32 * 4.0);
     }
+}
+
+/// By hand: on a plane that falls south the top row may be fed from beyond, and with it everything below, down to a track.
+#[test]
+fn what_may_be_fed_from_beyond_the_terrain_is_known() {
+    let plane = surface((0.0, 0.0), 5.0, 11, |_, y| 100.0 + 0.2 * y);
+    let drainage = filled(&plane);
+    assert!(fed_from_beyond(&drainage, None).iter().all(|fed| *fed));
+    let stops: Vec<bool> = (0..121).map(|cell| cell / 11 == 4).collect();
+    let fed = fed_from_beyond(&drainage, Some(&stops));
+    assert!(
+        fed[4 * 11 + 5] && !fed[5 * 11 + 5] && !fed[9 * 11 + 5] && fed[7 * 11],
+        "the sides are an edge too"
+    );
+}
+
+/// By hand: means of four, one of a block with a hole, none where three of four are missing.
+#[test]
+fn larger_cells_are_means() {
+    let mut fine = surface((0.0, 0.0), 1.0, 5, |_, _| 0.0);
+    for (at, value) in fine.values.iter_mut().enumerate() {
+        *value = at as f32;
+    }
+    fine.values[2] = f32::NAN;
+    for at in [10, 11, 15] {
+        fine.values[at] = f32::NAN;
+    }
+    let coarse = coarser(&fine, 2);
+    assert_eq!((coarse.lattice.rows, coarse.lattice.columns, coarse.lattice.cell_x), (2, 2, 2.0));
+    assert_eq!(coarse.values[..2], [3.0, (3.0 + 7.0 + 8.0) / 3.0]);
+    assert!(coarse.values[2].is_nan());
+    assert_eq!(coarse.lattice.centre(0, 0), geo::Coord { x: -1.5, y: 1.5 });
 }
 
 /// A bowl with a lip of 3 m fills to the lip and no further, and its water leaves over it (by hand).

@@ -141,6 +141,38 @@ pub fn ls_area(
     Ok(factor)
 }
 
+/// What must be said where water may reach an area from beyond the terrain: inflow, and so L, may be too small.
+///
+/// Cells whose inflow is already that of the longest slope are not touched by it. `fed` is
+/// [`crate::terrain::fed_from_beyond`].
+#[must_use]
+pub fn beyond_note(
+    fed: &[bool],
+    inflow: &Raster<f32>,
+    covered: &Coverage,
+    rules: SlopeLength,
+) -> Option<String> {
+    let lattice = &inflow.lattice;
+    let (mut short, mut held) = (0.0, 0.0);
+    for (row, column, share) in covered.cells() {
+        let area = lattice.cell_area(row).0;
+        let side = area.sqrt();
+        let whole =
+            inflow.at(row, column).is_none_or(|inflow| f64::from(inflow) >= rules.longest.0 * side - area);
+        held += share;
+        if !whole && fed.get(row * lattice.columns + column) == Some(&true) {
+            short += share;
+        }
+    }
+    let part = if held > 0.0 { short / held } else { 0.0 };
+    (part > 0.005).then(|| {
+        let part = percent(part, 1);
+        format!(
+            "the terrain does not reach uphill of {part} of the area, where slopes may be longer than counted"
+        )
+    })
+}
+
 /// Error of ln LS at a mean slope, `clamped` of the ground being steeper than the equation goes.
 pub(crate) fn sigma(mean: f64, clamped: f64) -> f64 {
     match mean {

@@ -31,7 +31,7 @@ pub use erodibility::{erodibility, nomograph};
 pub use erosivity::{Annual, annual, erosivity, from_annual, two_year_six_hour};
 pub use factor::Factor;
 pub use joint::{AreaFactors, joint_kept, joint_loss, joint_ratio};
-pub use ls_grid::{SlopeLength, cell_ls, ls_area, ls_layer};
+pub use ls_grid::{SlopeLength, beyond_note, cell_ls, ls_area, ls_layer};
 pub use ls_slope::{ls_measured, ls_table};
 pub use soil_loss::{Rating, SITE_NOTES, kept, rating, ratio, soil_loss, twin_plots};
 pub use steepness::{Rill, STEEPEST_PERCENT, Steepness, clamped, exponent, short_steepness};

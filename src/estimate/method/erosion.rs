@@ -6,8 +6,8 @@ const HANDBOOK: &str =
     "Renard et al. (1997), Predicting soil erosion by water, USDA Agriculture Handbook 703";
 
 const NOT_COUNTED: &str = "Long-run mean of sheet and rill erosion only: gullies, slips, stream banks, tracks and wind are not in \
-                           it, nor what settles at the foot of the slope. Errors are judgements with the anchors that the \
-                           developers' page lists";
+                           it, nor what settles at the foot of the slope. The factors' errors are judgements; the developers' page says what \
+                           each rests on";
 
 pub(crate) const R_GIVEN: Account = Account {
     id: "erosion/r-given",

@@ -7,6 +7,7 @@ mod geo_keys;
 mod geotiff;
 mod prj;
 mod reference;
+mod tags;
 
 use crate::{problem::Terrain, terrain::Lattice};
 
