@@ -5,8 +5,8 @@ use crate::{
     units::Degrees,
 };
 
-/// A slope this little below a break stands on it: cells of 2 m with heights in single precision tell no less apart.
-const ON_A_BREAK: f64 = 5e-4;
+/// A slope this little below a break stands on it: a thousandth of a degree, which heights in single precision do not tell apart.
+const ON_A_BREAK: f64 = 1e-3;
 
 /// The class of `slope` among `breaks` (ascending), counted from 0: a slope on a break belongs to the steeper class.
 #[must_use]

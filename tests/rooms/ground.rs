@@ -28,7 +28,7 @@ fn roof() -> Layers {
     let rise = |degrees: f64| libm::tan(degrees.to_radians());
     let values = (0..100 * 100).map(|cell| {
         let x = (cell % 100) as f64 + 0.5 - 50.0;
-        (500.0 - if x < 0.0 { -x * rise(10.0) } else { x * rise(20.0) }) as f32
+        (20.0 - if x < 0.0 { -x * rise(10.0) } else { x * rise(20.0) }) as f32
     });
     let values = values.collect();
     Layers::of(&Raster { lattice, values }, Sources::from_iter([&row("terrain.tif", 1)]))
