@@ -10,8 +10,9 @@ mod layer;
 mod scene;
 mod sheet;
 mod stand;
+mod tussock_fold;
 
 /// Every generated file: its path under `sample-projects/`, and its bytes.
 pub(crate) fn files() -> Vec<(String, Vec<u8>)> {
-    brindle_spur::files()
+    [brindle_spur::files(), tussock_fold::files()].concat()
 }

@@ -11,6 +11,7 @@ use super::{
 const PLANTED_TO: f64 = 0.66;
 
 /// What differs from one picture of a point to the next.
+#[derive(Clone, Copy)]
 pub(crate) struct Moment<'a> {
     /// The day, for the weather.
     pub(crate) day: &'a str,

@@ -3,6 +3,7 @@
 use super::{dice::Dice, sheet::Sheet};
 
 /// A species and how it fares on the site.
+#[derive(Clone)]
 pub(crate) struct Kind {
     pub(crate) name: &'static str,
     /// Share of the stems planted.

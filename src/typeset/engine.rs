@@ -5,21 +5,20 @@ use std::collections::BTreeMap;
 use chrono::{Datelike, NaiveDate};
 use rayon::prelude::*;
 use typst::{
-    diag::Warned,
+    diag::{SourceDiagnostic, Warned},
     foundations::{Bytes, Datetime, Dict, IntoValue, Smart},
-    syntax::Source,
-    text::FontBook,
-    utils::LazyHash,
 };
+use typst_as_lib::TypstEngine;
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 use crate::typeset::{
     Document, Failure, Matter, Mishap, Proof,
     data::{self, Job},
-    desk::{Desk, file_id},
     embedded::TEMPLATES,
-    fonts, proof, words,
+    fonts, proof,
+    spot::{self, file_id},
+    words,
 };
 
 /// A finished document.
@@ -31,10 +30,9 @@ pub struct Pdf {
     pub bytes: Vec<u8>,
 }
 
-/// The typesetter with its templates and faces.
+/// The typesetter with its templates and faces. It sees these and the data of one document, no disk and no network.
 pub struct Engine {
-    book: LazyHash<FontBook>,
-    templates: BTreeMap<String, Source>,
+    typst: TypstEngine,
 }
 
 impl Engine {
@@ -42,21 +40,17 @@ impl Engine {
     /// of the same path, or beside them.
     #[must_use]
     pub fn new(overrides: &[(String, String)]) -> Engine {
-        let mut book = FontBook::new();
-        for face in fonts::faces() {
-            book.push(face.info().clone());
-        }
         let own = TEMPLATES.iter().map(|&(path, text)| (path, text));
         let theirs = overrides.iter().map(|(path, text)| (path.as_str(), text.as_str()));
-        let templates = own
-            .chain(theirs)
-            .filter_map(|(path, text)| {
-                let id = file_id(path)?;
-                let key = id.vpath().get_without_slash().to_owned();
-                Some((key, Source::new(id, text.to_owned())))
-            })
-            .collect();
-        Engine { book: LazyHash::new(book), templates }
+        let templates: BTreeMap<&str, &str> = own.chain(theirs).collect();
+        let sources = templates.into_iter().filter_map(|(path, text)| Some((file_id(path)?, text)));
+        let typst = TypstEngine::builder()
+            .fonts(fonts::faces().iter().cloned())
+            .with_static_source_file_resolver(sources)
+            // What one document made serves the next.
+            .comemo_evict_max_age(None)
+            .build();
+        Engine { typst }
     }
 
     /// The documents asked for, and every map on a sheet of its own.
@@ -83,23 +77,16 @@ impl Engine {
         let name = job.name.clone();
         let fail = |mishaps| Failure { document: name.clone(), mishaps };
         let inputs = inputs(job.data, job.images).map_err(|mishap| fail(vec![mishap]))?;
-        let desk = Desk::new(self, job.template, inputs).map_err(|mishap| fail(vec![mishap]))?;
-        let Warned { output, warnings } = typst::compile::<PagedDocument>(&desk);
-        let all = |list: &[typst::diag::SourceDiagnostic]| list.iter().map(|one| desk.mishap(one)).collect();
+        let template =
+            file_id(job.template).ok_or_else(|| fail(vec![Mishap::nowhere("no such template")]))?;
+        let world = self.typst.world_builder(template).with_inputs(inputs).build();
+        let world = world.map_err(|why| fail(vec![Mishap::nowhere(why)]))?;
+        let all = |list: &[SourceDiagnostic]| list.iter().map(|one| spot::mishap(&world, one)).collect();
+        let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
         let document = output.map_err(|list| fail(all(&list)))?;
         let options = options(matter, &job.name, job.standards).map_err(|mishap| fail(vec![mishap]))?;
         let bytes = typst_pdf::pdf(&document, &options).map_err(|list| fail(all(&list)))?;
         Ok(Proof { pages: proof::words(&document), warnings: all(&warnings), name: job.name, bytes })
-    }
-
-    /// The list of faces.
-    pub(crate) fn book(&self) -> &LazyHash<FontBook> {
-        &self.book
-    }
-
-    /// The template at `path`, written without a leading slash.
-    pub(crate) fn source(&self, path: &str) -> Option<&Source> {
-        self.templates.get(path)
     }
 }
 
@@ -123,7 +110,7 @@ fn options(matter: &Matter<'_>, name: &str, standards: &[PdfStandard]) -> Result
         format!("hillfolio/{}/{}/{name}/{}/{}", identity.name, identity.reference, period.from, period.to);
     Ok(PdfOptions {
         ident: Smart::Custom(ident),
-        creator: Smart::Custom(Some(format!("hillfolio {}", matter.version).into())),
+        creator: Smart::Custom(Some(format!("hillfolio {}", matter.version))),
         timestamp: midnight(period.to).map(Timestamp::new_utc),
         standards: PdfStandards::new(standards).map_err(|hint| Mishap::nowhere(hint.message()))?,
         tagged: true,

@@ -4,12 +4,12 @@
 //! reaches it as values, never as source.
 
 mod data;
-mod desk;
 mod embedded;
 mod engine;
 mod failure;
 mod fonts;
 mod proof;
+mod spot;
 mod words;
 
 use std::sync::Arc;
