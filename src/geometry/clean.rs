@@ -1,6 +1,6 @@
 //! Boundaries as they are drawn on a phone, made into polygons that can be measured.
 
-use std::collections::BTreeMap;
+use std::{cmp::Ordering, collections::BTreeMap};
 
 use geo::{
     Area as _, BoundingRect as _, Coord, LineString, MapCoords as _, MultiPolygon, Orient as _, Polygon,
@@ -71,6 +71,7 @@ fn even_odd(shape: &MultiPolygon<f64>) -> Option<MultiPolygon<f64>> {
     for polygon in shape {
         parts.0.extend(polygon.map_coords(enlarged).make_valid().ok()?);
     }
+    parts = in_order(&parts);
     if !is_simple(&parts) {
         parts = unary_union(&parts);
     }
@@ -79,7 +80,38 @@ fn even_odd(shape: &MultiPolygon<f64>) -> Option<MultiPolygon<f64>> {
     };
     let parts: Vec<Polygon<f64>> =
         parts.map_coords(back).iter().filter_map(tidied).filter(|part| part.unsigned_area() > 0.0).collect();
-    (!parts.is_empty()).then(|| MultiPolygon(parts).orient(Direction::Default))
+    (!parts.is_empty()).then(|| in_order(&MultiPolygon(parts).orient(Direction::Default)))
+}
+
+/// The same shape with every ring begun at its westernmost corner and rings and parts sorted: the repair gives them in no
+/// fixed order, and the same input must give the same bytes.
+fn in_order(shape: &MultiPolygon<f64>) -> MultiPolygon<f64> {
+    let before = |a: &LineString<f64>, b: &LineString<f64>| {
+        let corners = |ring: &LineString<f64>| ring.0.iter().flat_map(|at| [at.x, at.y]).collect::<Vec<_>>();
+        corners(a).partial_cmp(&corners(b)).unwrap_or(Ordering::Equal)
+    };
+    let mut parts: Vec<Polygon<f64>> = shape
+        .iter()
+        .map(|polygon| {
+            let mut holes: Vec<LineString<f64>> = polygon.interiors().iter().map(begun).collect();
+            holes.sort_by(before);
+            Polygon::new(begun(polygon.exterior()), holes)
+        })
+        .collect();
+    parts.sort_by(|a, b| before(a.exterior(), b.exterior()));
+    MultiPolygon(parts)
+}
+
+/// A closed ring begun at its westernmost, then southernmost corner.
+fn begun(ring: &LineString<f64>) -> LineString<f64> {
+    let mut corners = ring.0.clone();
+    corners.pop();
+    let first = (0..corners.len()).min_by(|&a, &b| {
+        (corners[a].x, corners[a].y).partial_cmp(&(corners[b].x, corners[b].y)).unwrap_or(Ordering::Equal)
+    });
+    corners.rotate_left(first.unwrap_or(0));
+    corners.extend(corners.first().copied());
+    LineString(corners)
 }
 
 /// The area that the boundary as drawn would be taken for by its outer rings and holes, crossings ignored.
@@ -233,6 +265,7 @@ mod tests {
             for drawn in [one, both] {
                 if let Some(once) = clean(&drawn) {
                     proptest::prop_assert!(once.shape.is_valid());
+                    proptest::prop_assert_eq!(&clean(&drawn).unwrap(), &once, "to the last bit");
                     let twice = clean(&once.shape).unwrap();
                     proptest::prop_assert_eq!(twice.repaired, None);
                     proptest::prop_assert!((area(&twice.shape).0 - area(&once.shape).0).abs() < 1e-6);
