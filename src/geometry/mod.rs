@@ -4,6 +4,7 @@ mod clean;
 mod grid;
 mod measure;
 mod plane;
+mod simple;
 
 pub use clean::{Cleaned, clean};
 pub use grid::Grid;

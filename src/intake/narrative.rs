@@ -34,6 +34,12 @@ pub(crate) fn chapter(path: &str, text: &str, problems: &mut Vec<Problem>) -> Ch
         Some(0) => plain(&blocks.remove(0)),
         _ => from_name(path),
     };
+    for block in &mut blocks {
+        // The chapter's title alone stands at the first level.
+        if let Block::Heading(level, _) = block {
+            *level = (*level).max(2);
+        }
+    }
     Chapter { path: Arc::from(path), title, blocks }
 }
 
@@ -244,6 +250,12 @@ mod tests {
         let items = ["Weed", "Slash", "twice"].map(|item| vec![span(item, false, false)]).to_vec();
         assert_eq!(chapter.blocks[2], Block::List { numbered: true, items });
         assert_eq!(chapter.blocks[3], Block::Quote(vec![span("Mind the gate.", false, false)]));
+    }
+
+    #[test]
+    fn a_second_heading_of_the_first_level_stands_below_the_title() {
+        let blocks = read("# Our year\n\n# Next year\n").0.blocks;
+        assert_eq!(blocks, [Block::Heading(2, vec![span("Next year", false, false)])]);
     }
 
     #[test]

@@ -12,6 +12,12 @@ pub enum Evidence {
     PictureTooBig { width: u32, height: u32 },
     /// A picture that belongs to no photo point.
     PhotoWithoutPoint { found: String, nearest: Option<String> },
+    /// A picture in no photo point's folder.
+    PhotoUnplaced,
+    /// A picture in a format that no document can hold, as some telephones save it.
+    PictureFormat { ending: String },
+    /// One picture under two names: no evidence of a change.
+    PhotoTwice { first: String },
     /// A picture without a day: neither in its name nor in its EXIF.
     PhotoWithoutDate,
     /// The EXIF day is not the day in the file's name.
@@ -50,6 +56,20 @@ impl Evidence {
                 format!("no photo point is called `{found}`; the picture is left out"),
             )
             .nearest(nearest.as_ref(), "name the folder under photos/ as the point, or add the point"),
+            Evidence::PhotoUnplaced => {
+                doubt("photo-unplaced", "the picture lies in no photo point's folder; left out".to_owned())
+                    .help("move it to photos/POINT/, or name its point in a photos table")
+            }
+            Evidence::PictureFormat { ending } => doubt(
+                "picture-format",
+                format!("a picture ending in .{ending} can't be set in a document; left out"),
+            )
+            .help("save it as JPEG; telephones can be told to take JPEG pictures"),
+            Evidence::PhotoTwice { first } => doubt(
+                "photo-twice",
+                format!("the picture is the same, byte for byte, as {first}; the two show no change"),
+            )
+            .help("take out the one that is not of its day or its point"),
             Evidence::PhotoWithoutDate => doubt(
                 "photo-without-date",
                 "neither the file's name nor its EXIF says the day; left out".to_owned(),

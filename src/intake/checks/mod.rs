@@ -1,5 +1,6 @@
 //! What a whole project gives away that no single row does: a file a check, each a function from the project to problems.
 
+mod alive;
 mod budget;
 mod coverage;
 mod frost;
@@ -19,6 +20,7 @@ pub(crate) fn run(project: &Project, files: &[String], problems: &mut Vec<Proble
     places::check(project, problems);
     period::check(project, problems);
     survey::check(project, problems);
+    alive::check(project, problems);
     coverage::check(project, problems);
     sizes::check(project, problems);
     frost::check(project, problems);

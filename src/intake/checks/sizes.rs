@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 use crate::{
     problem::{Place, Problem, Records},
     project::{AreaId, PlotId, Project},
+    units::number,
 };
 
 /// Metres that the tallest planted tree stays below (common practice, no source).
@@ -37,10 +38,20 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
         let years = planted.map(|day| days(*day, stem.date) / 365.25);
         let tallest = years.map_or(TALLEST, |years| (STOCK + GROWTH * years.max(0.0)).min(TALLEST));
         if let Some(height) = stem.height.filter(|height| height.0 > tallest) {
-            says("a height", format!("{} m", height.0), format!("{tallest:.1} m at this age"), "height_m");
+            says(
+                "a height",
+                format!("{} m", number(height.0, 2)),
+                format!("{} m at this age", number(tallest, 1)),
+                "height_m",
+            );
         }
         if let Some(diameter) = stem.diameter_mm.filter(|diameter| *diameter > STOUTEST) {
-            says("a diameter", format!("{diameter} mm"), format!("{STOUTEST} mm"), "diameter_mm");
+            says(
+                "a diameter",
+                format!("{} mm", number(diameter, 0)),
+                format!("{} mm", number(STOUTEST, 0)),
+                "diameter_mm",
+            );
         }
     }
 }

@@ -13,10 +13,14 @@ pub(super) fn shape(geometry: &GeometryValue, limit: usize) -> Result<Shape, Gro
     let mut parts = Parts { corners: 0, limit, ..Parts::default() };
     parts.take(geometry)?;
     match (parts.points.is_empty(), parts.lines.is_empty(), parts.polygons.is_empty()) {
-        (_, _, false) => Ok(Shape::Polygons(MultiPolygon(parts.polygons))),
-        (_, false, true) => Ok(Shape::Lines(MultiLineString(parts.lines))),
+        (true, true, false) => Ok(Shape::Polygons(MultiPolygon(parts.polygons))),
+        (true, false, true) => Ok(Shape::Lines(MultiLineString(parts.lines))),
         (false, true, true) => Ok(Shape::Points(MultiPoint(parts.points))),
         (true, true, true) => Err(Ground::NoShape),
+        _ => Err(Ground::WrongShape {
+            found: "GeometryCollection of several kinds".to_owned(),
+            wanted: "one kind (points, lines or polygons)",
+        }),
     }
 }
 
@@ -105,4 +109,29 @@ fn distinct(ring: &[Position]) -> usize {
         corners.pop();
     }
     corners.len()
+}
+
+#[cfg(test)]
+mod tests {
+    use geojson::Geometry;
+
+    use super::*;
+
+    fn collection(parts: &[GeometryValue]) -> GeometryValue {
+        GeometryValue::GeometryCollection { geometries: parts.iter().cloned().map(Geometry::new).collect() }
+    }
+
+    #[test]
+    fn parts_of_one_kind_make_one_shape_and_others_are_refused() {
+        let square = |at: f64| {
+            GeometryValue::new_polygon([[[at, 0.0, 7.0], [at + 1.0, 0.0, 7.0], [at + 1.0, 1.0, 7.0]]])
+        };
+        let gate = GeometryValue::new_point([1.0, 1.0]);
+        let two = shape(&collection(&[square(0.0), collection(&[square(3.0)])]), 100);
+        assert!(matches!(two, Ok(Shape::Polygons(polygons)) if polygons.0.len() == 2));
+        let mixed = shape(&collection(&[square(0.0), gate]), 100);
+        assert!(matches!(mixed, Err(Ground::WrongShape { .. })), "nothing is dropped without a word");
+        assert_eq!(shape(&collection(&[]), 100), Err(Ground::NoShape));
+        assert!(matches!(shape(&square(0.0), 2), Err(Ground::TooManyCorners { .. })));
+    }
 }

@@ -3,7 +3,11 @@
 mod exif;
 mod name;
 
-use std::{collections::BTreeSet, io::Cursor, sync::Arc};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    io::Cursor,
+    sync::Arc,
+};
 
 use chrono::NaiveDate;
 use image::ImageReader;
@@ -67,6 +71,11 @@ pub(crate) fn photos(
         let kind = Evidence::FileAbsent { what: "photo", name: row.file.clone() };
         problems.push(Problem::new(kind, Place::row(&row.source).column("file")));
     }
+    for file in files.iter().filter(|file| file.starts_with(FOLDER)) {
+        if let Some(ending) = name::other_picture(file) {
+            problems.push(Problem::new(Evidence::PictureFormat { ending }, Place::file(file.as_str())));
+        }
+    }
     let pictures = files.iter().filter(|file| {
         name::is_picture(file) && (file.starts_with(FOLDER) || listed.contains(file.as_str()))
     });
@@ -88,6 +97,7 @@ pub(crate) fn photos(
         }
     }
     photos.sort_by(|a, b| (&a.point, a.date, &a.path).cmp(&(&b.point, b.date, &b.path)));
+    twice(&photos, problems);
     for point in points.iter().filter(|point| !photos.iter().any(|photo| photo.point == point.id)) {
         let kind = Evidence::PointWithoutPhoto { point: point.id.to_string() };
         problems.push(Problem::new(kind, Place::row(&point.source)));
@@ -103,8 +113,11 @@ fn photo(
     problems: &mut Vec<Problem>,
 ) -> Option<(Photo, Input)> {
     let mut says = |kind: Evidence| problems.push(Problem::new(kind, Place::file(file)));
-    let named =
-        row.and_then(|row| row.point.as_deref()).or_else(|| name::point(file.strip_prefix(FOLDER)?))?;
+    let below = file.strip_prefix(FOLDER);
+    let Some(named) = row.and_then(|row| row.point.as_deref()).or_else(|| name::point(below?)) else {
+        says(Evidence::PhotoUnplaced);
+        return None;
+    };
     let Some(point) = points.iter().find(|point| nearest::same(&point.id, named)) else {
         let nearest = nearest::nearest(named, points.iter().map(|point| &*point.id));
         says(Evidence::PhotoWithoutPoint { found: named.to_owned(), nearest });
@@ -147,6 +160,22 @@ fn photo(
         sha256: Arc::from(input.sha256.as_str()),
     };
     Some((photo, input))
+}
+
+/// Doubts pictures that are there under an earlier name, in order of path.
+fn twice(photos: &[Photo], problems: &mut Vec<Problem>) {
+    let mut paths: Vec<&Photo> = photos.iter().collect();
+    paths.sort_by(|a, b| a.path.cmp(&b.path));
+    let mut first: BTreeMap<&str, &str> = BTreeMap::new();
+    for photo in paths {
+        match first.get(&*photo.sha256) {
+            Some(first) => {
+                let kind = Evidence::PhotoTwice { first: (*first).to_owned() };
+                problems.push(Problem::new(kind, Place::file(&*photo.path)));
+            }
+            None => drop(first.insert(&photo.sha256, &photo.path)),
+        }
+    }
 }
 
 /// What keeps a picture from being decoded, as far as its first bytes tell.

@@ -2,10 +2,21 @@
 
 use chrono::NaiveDate;
 
-/// Whether the path ends as a picture's does.
+/// Whether the path ends as that of a picture which is read.
 pub(super) fn is_picture(path: &str) -> bool {
-    let ending = path.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase());
-    matches!(ending.as_deref(), Some("jpg" | "jpeg" | "png"))
+    matches!(ending(path).as_deref(), Some("jpg" | "jpeg" | "png"))
+}
+
+/// The ending of a picture in a format that is not read.
+pub(super) fn other_picture(path: &str) -> Option<String> {
+    const OTHERS: [&str; 14] = [
+        "heic", "heif", "avif", "webp", "tif", "tiff", "gif", "bmp", "dng", "cr2", "cr3", "nef", "arw", "raf",
+    ];
+    ending(path).filter(|ending| OTHERS.contains(&ending.as_str()))
+}
+
+fn ending(path: &str) -> Option<String> {
+    path.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase())
 }
 
 /// The photo point of `POINT/DAY….jpg`, a path below the folder of the pictures.
@@ -41,5 +52,7 @@ mod tests {
         assert_eq!(point("P1/2025-03-01.jpg"), Some("P1"));
         assert_eq!(point("loose.jpg"), None);
         assert!(!is_picture("photos/P1/notes.txt"));
+        assert_eq!(other_picture("photos/P1/IMG_0412.HEIC").as_deref(), Some("heic"));
+        assert_eq!(other_picture("photos/P1/notes.txt"), None);
     }
 }

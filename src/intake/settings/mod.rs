@@ -193,6 +193,75 @@ dates = "day-first"
         assert_eq!(codes("[project\nname = 1"), [(Some(1), "malformed")]);
     }
 
+    #[test]
+    fn money_is_exact_however_it_is_written_and_nothing_else_passes_for_it() {
+        let cash = |written: &str| {
+            let mut problems = Vec::new();
+            let text = format!("{LEAST}[[budget]]\nline = \"x\"\ncash = {written}\n");
+            let budget = read(&text, &mut problems).unwrap().budget;
+            (budget.first().map(|line| line.cash.0.to_string()), problems.len())
+        };
+        for (written, exact) in
+            [("0.1", "0.1"), ("18_400.00", "18400.00"), ("1.84e4", "18400"), ("0", "0"), ("0.07", "0.07")]
+        {
+            assert_eq!(cash(written), (Some(exact.to_owned()), 0), "{written}");
+        }
+        for refused in ["-0.01", "nan", "inf", "0x10", "\"18400\"", "true", "[1]", "2025-07-01"] {
+            assert_eq!(cash(refused), (None, 1), "{refused}");
+        }
+    }
+
+    #[test]
+    fn what_can_not_stand_is_said_of_each_section() {
+        let wrong = [
+            ("[statistics]\nconfidence = 0.5", "value-unreadable"),
+            ("[statistics]\nconfidence = 0.999", "value-unreadable"),
+            ("[statistics]\nconfidence = nan", "value-unreadable"),
+            ("[climate]\nfrost = [0, 13]", "value-unreadable"),
+            ("[climate]\nfrost = [6]", "value-unreadable"),
+            ("[climate]\nfrost = [6.5, 8]", "value-unreadable"),
+            ("[terrain]\nbreaks_deg = [12, 5]", "value-unreadable"),
+            ("[terrain]\nbreaks_deg = [5, 95]", "value-unreadable"),
+            ("[terrain]\nbreaks_deg = [5]\nclasses = \"practice\"", "value-unreadable"),
+            ("[soil]\nstructure = 5", "value-unreadable"),
+            ("[soil]\nclay_percent = 101", "value-unreadable"),
+            ("[cover.before]\nground_percent = 55", "key-missing"),
+            ("[cover.after]\nground_percent = 55", "key-unknown"),
+            ("[rows]\nspacing_m = 2\nstem_spacing_m = 2\nstrip_m = 2.5", "value-unreadable"),
+            ("[rows]\nspacing_m = 2\nstem_spacing_m = 2\nsetback_m = { fense = 3 }", "key-unknown"),
+            ("[tables.plantigns]\nfile = \"a.csv\"", "key-unknown"),
+            ("[tables.plantings.columns]\nA = \"date\"\nB = \"DATE\"", "name-twice"),
+            ("[tables.plantings]\ndates = \"day last\"", "value-unreadable"),
+            ("[money]\nacquit = \"net\"", "value-unreadable"),
+            ("[[budget]]\nline = \"x\"\ncash = 1\n[[budget]]\nline = \"X \"\ncash = 1", "name-twice"),
+            ("budget = 3", "value-unreadable"),
+            ("[project.extra]\na = 1", "key-unknown"),
+        ];
+        for (text, code) in wrong {
+            let text =
+                if text.starts_with('[') { format!("{LEAST}{text}\n") } else { format!("{text}\n{LEAST}") };
+            let codes: Vec<&str> = codes(&text).into_iter().map(|(_, code)| code).collect();
+            assert_eq!(codes, [code], "{text}");
+        }
+    }
+
+    #[test]
+    fn targets_say_which_measure_needs_what() {
+        let target = |lines: &str| {
+            let text = format!("{LEAST}[[target]]\nid = \"t\"\nunder = \"grant\"\n{lines}\n");
+            codes(&text).into_iter().map(|(_, code)| code).collect::<Vec<_>>()
+        };
+        assert_eq!(target("measure = \"cover\"\nat_least = 0.5"), ["target-lacks", "target-lacks"]);
+        assert_eq!(
+            target("measure = \"length\"\nkind = \"fence\"\nstatus = \"new\"\nat_least = 900"),
+            [""; 0]
+        );
+        assert_eq!(target("measure = \"survival\"\nat_least = 80"), ["value-unreadable"], "80 % is 0.80");
+        assert_eq!(target("measure = \"survival\"\nat_least = 0.8\nline = \"x\""), ["target-key-unused"]);
+        assert_eq!(target("measure = \"survival\"\nat_least = 0.8\nat_most = 0.9"), ["target-without-bound"]);
+        assert_eq!(target("measure = \"survivl\"\nat_least = 0.8\nlayer = \"x\""), ["value-unreadable"]);
+    }
+
     proptest::proptest! {
         #[test]
         fn any_text_is_read_or_refused(text in "\\PC{0,200}") {

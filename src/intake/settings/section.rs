@@ -29,8 +29,7 @@ pub(crate) struct Section<'t, 'p> {
     table: &'t DeTable<'t>,
     span: Range<usize>,
     asked: Vec<&'static str>,
-    /// Everything that is wrong so far.
-    pub(crate) problems: &'p mut Vec<Problem>,
+    problems: &'p mut Vec<Problem>,
 }
 
 /// The place of `span` in `text`: its line, with the line itself to show.
@@ -144,11 +143,15 @@ impl<'t, 'p> Section<'t, 'p> {
         }
     }
 
+    /// Says that something is wrong with `key`.
+    pub(crate) fn say(&mut self, key: &str, kind: Settings) {
+        let place = self.place_of(key);
+        self.problems.push(Problem::new(kind, place));
+    }
+
     /// Says that `key` must be there.
     pub(crate) fn missing(&mut self, key: &str, example: &'static str) {
-        let kind = Settings::KeyMissing { key: self.dotted(key), example };
-        let place = place(self.text, &self.span).column(self.dotted(key));
-        self.problems.push(Problem::new(kind, place));
+        self.say(key, Settings::KeyMissing { key: self.dotted(key), example });
     }
 
     /// Says what `key` must be.

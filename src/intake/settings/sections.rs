@@ -8,7 +8,7 @@ use crate::{
         nearest::{folded, same},
         settings::section::Section,
     },
-    problem::{Problem, Settings},
+    problem::Settings,
     project::{
         BudgetLine, Climate, CoverBefore, FeatureKind, Identity, MoneyRules, Months, Paper, Period,
         PlantingDesign, SlopeClasses, Soil, Statistics, TargetRule, TaxBasis, VolunteerRate,
@@ -94,9 +94,10 @@ pub(crate) fn period(root: &mut Section) -> Option<Period> {
     let period = from.zip(to).map(|(from, to)| Period { from, to });
     let forward = period.filter(|period| period.from <= period.to);
     if let (Some(period), None) = (period, forward) {
-        let kind = Settings::PeriodBackwards { from: period.from.to_string(), to: period.to.to_string() };
-        let place = section.place_of("to");
-        section.problems.push(Problem::new(kind, place));
+        section.say(
+            "to",
+            Settings::PeriodBackwards { from: period.from.to_string(), to: period.to.to_string() },
+        );
     }
     section.finish();
     forward
@@ -126,8 +127,7 @@ pub(crate) fn money(root: &mut Section) -> MoneyRules {
     let volunteer_rate =
         section.money("volunteer_rate").map(|per_hour| VolunteerRate { per_hour, source: source.clone() });
     if volunteer_rate.is_some() && source.is_none() {
-        let place = section.place_of("volunteer_rate");
-        section.problems.push(Problem::new(Settings::RateWithoutSource, place));
+        section.say("volunteer_rate", Settings::RateWithoutSource);
     }
     let received = section.money("received");
     let explain_beyond =
@@ -303,9 +303,7 @@ pub(crate) fn budget(root: &mut Section) -> Vec<BudgetLine> {
         let (cash, in_kind) = (section.money("cash"), section.money("in_kind").unwrap_or(Money::ZERO));
         let line = line?;
         if names.iter().any(|name| same(name, &line)) {
-            let kind = Settings::NameTwice { what: "budget lines", name: line.clone() };
-            let place = section.place_of("line");
-            section.problems.push(Problem::new(kind, place));
+            section.say("line", Settings::NameTwice { what: "budget lines", name: line.clone() });
         }
         names.push(line.clone());
         Some(BudgetLine { line, cash: cash?, in_kind, source: section.row() })

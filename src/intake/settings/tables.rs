@@ -8,7 +8,7 @@ use crate::{
         nearest::same,
         settings::section::Section,
     },
-    problem::{Problem, Settings},
+    problem::Settings,
 };
 
 /// Every table and layer that a project folder can hold.
@@ -55,9 +55,7 @@ fn columns(mut section: Section) -> BTreeMap<String, String> {
     for heading in section.own_keys() {
         let Some(column) = section.text_of(&heading) else { continue };
         if found.values().any(|earlier| same(earlier, &column)) {
-            let kind = Settings::NameTwice { what: "headings", name: column.clone() };
-            let place = section.place_of(&heading);
-            section.problems.push(Problem::new(kind, place));
+            section.say(&heading, Settings::NameTwice { what: "headings", name: column.clone() });
         }
         found.insert(heading, column);
     }

@@ -73,9 +73,7 @@ pub(crate) fn raw_targets(root: &mut Section) -> Vec<RawTarget> {
     root.each("target", |section| {
         let id = section.text_needed("id", "id = \"survival-y1\"").unwrap_or_default();
         if !id.is_empty() && ids.iter().any(|earlier| same(earlier, &id)) {
-            let place = section.place_of("id");
-            let kind = problem::Settings::NameTwice { what: "targets", name: id.clone() };
-            section.problems.push(Problem::new(kind, place));
+            section.say("id", problem::Settings::NameTwice { what: "targets", name: id.clone() });
         }
         ids.push(id.clone());
         raw_target(section, id)
@@ -115,9 +113,7 @@ fn bound(section: &mut Section, id: &str, measure: Option<&str>) -> Option<Bound
     let least = section.number("at_least", 0.0, high, wanted);
     let most = section.number("at_most", 0.0, high, wanted);
     if section.has("at_least") == section.has("at_most") {
-        let place = section.place_of("at_most");
-        let kind = problem::Settings::TargetWithoutBound { id: id.to_owned() };
-        section.problems.push(Problem::new(kind, place));
+        section.say("at_most", problem::Settings::TargetWithoutBound { id: id.to_owned() });
         return None;
     }
     least.map(Bound::AtLeast).or(most.map(Bound::AtMost))
@@ -130,18 +126,14 @@ fn measure(section: &mut Section, id: &str, name: &'static str) -> Option<Measur
             continue;
         }
         section.pass_over(key);
-        let kind = problem::Settings::TargetKeyUnused { id: id.to_owned(), measure: name, key };
-        let place = section.place_of(key);
-        section.problems.push(Problem::new(kind, place));
+        section.say(key, problem::Settings::TargetKeyUnused { id: id.to_owned(), measure: name, key });
     }
     // An area may be left out, and so may the line of spending: both then mean all.
     for key in used.iter().filter(|key| !matches!(**key, "area" | "line")) {
         if section.has(key) {
             continue;
         }
-        let kind = problem::Settings::TargetLacks { id: id.to_owned(), measure: name, key };
-        let place = section.place_of(key);
-        section.problems.push(Problem::new(kind, place));
+        section.say(key, problem::Settings::TargetLacks { id: id.to_owned(), measure: name, key });
     }
     Some(match name {
         "survival" => Measure::Survival,
