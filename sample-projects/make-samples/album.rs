@@ -1,5 +1,7 @@
 //! Photo points and their pictures.
 
+use rayon::prelude::*;
+
 use super::{
     dice::Dice,
     exif::{self, Shot},
@@ -39,16 +41,12 @@ pub(crate) fn table(hill: &Hill, points: &[Point]) -> Sheet {
 
 /// A picture from every point at every moment.
 pub(crate) fn photos(hill: &Hill, points: &[Point], moments: &[Moment]) -> Vec<(String, Vec<u8>)> {
-    let mut files = Vec::new();
-    for point in points {
-        for moment in moments {
-            files.push((
-                format!("photos/{}/{}.jpg", point.id, moment.day),
-                photo(hill, point, moment, moment.day),
-            ));
-        }
-    }
-    files
+    let shots: Vec<(&Point, &Moment)> =
+        points.iter().flat_map(|point| moments.iter().map(move |moment| (point, moment))).collect();
+    let file = |(point, moment): &(&Point, &Moment)| {
+        (format!("photos/{}/{}.jpg", point.id, moment.day), photo(hill, point, moment, moment.day))
+    };
+    shots.par_iter().map(file).collect()
 }
 
 /// One picture, by whose own clock it was `taken` on that day.

@@ -32,10 +32,31 @@ const fn kind(name: &'static str, share: f64, lives: f64, height_cm: f64) -> Kin
     Kind { name, share, lives, height_cm }
 }
 
-/// An area: its id, its two corners on the hill, its lean, the stems set in it, the days of planting.
-const BLOCKS: [(&str, Spot, Spot, f64, u64, [&str; 2]); 2] = [
-    ("North face", (0.0, 0.0), (318.0, 142.0), 0.10, 7_400, ["2025-08-19", "2025-08-26"]),
-    ("Gully head", (352.0, 12.0), (566.0, 164.0), -0.08, 5_000, ["2025-09-02", "2025-09-09"]),
+/// An area and what was planted there.
+struct Block {
+    area: &'static str,
+    /// Its lower and its upper corner.
+    corners: (Spot, Spot),
+    lean: f64,
+    stems: u64,
+    days: [&'static str; 2],
+}
+
+const BLOCKS: [Block; 2] = [
+    Block {
+        area: "North face",
+        corners: ((0.0, 0.0), (318.0, 142.0)),
+        lean: 0.10,
+        stems: 7_400,
+        days: ["2025-08-19", "2025-08-26"],
+    },
+    Block {
+        area: "Gully head",
+        corners: ((352.0, 12.0), (566.0, 164.0)),
+        lean: -0.08,
+        stems: 5_000,
+        days: ["2025-09-02", "2025-09-09"],
+    },
 ];
 
 /// Plots: id, area, where.
@@ -75,17 +96,16 @@ pub(crate) fn files() -> Vec<(String, Vec<u8>)> {
     files.into_iter().map(|(path, bytes)| (format!("{FOLDER}/{path}"), bytes)).collect()
 }
 
-fn block(hill: &Hill, name: &str) -> Vec<Spot> {
-    let (_, from, to, lean, ..) = BLOCKS.iter().find(|block| block.0 == name).unwrap();
-    hill.block(name, *from, *to, *lean)
+fn ring(hill: &Hill, block: &Block) -> Vec<Spot> {
+    hill.block(block.area, block.corners.0, block.corners.1, block.lean)
 }
 
 fn areas(hill: &Hill) -> Vec<u8> {
-    let feature = |(name, ..): &(&str, Spot, Spot, f64, u64, [&str; 2])| {
-        let ring = block(hill, name);
+    let feature = |block: &Block| {
+        let ring = ring(hill, block);
         let hectares = (hill.hectares(&ring) * 100.0).round() / 100.0;
         Feature {
-            properties: serde_json::json!({"area": name, "hectares": hectares}),
+            properties: serde_json::json!({"area": block.area, "hectares": hectares}),
             shape: Shape::Polygon(vec![ring]),
         }
     };
@@ -136,7 +156,7 @@ fn features(hill: &Hill) -> Vec<u8> {
 fn plantings() -> Sheet {
     let mut sheet = Sheet::new("date,area,species,stems,stock,provenance,supplier,batch,guard,note");
     let mut batch = 0;
-    for (area, _, _, _, stems, days) in BLOCKS {
+    for Block { area, stems, days, .. } in BLOCKS {
         for (place, (kind, stems)) in KINDS.iter().zip(stand::shares_out(stems, &KINDS)).enumerate() {
             let grassy = kind.name.starts_with("Lomandra") || kind.name.starts_with("Poa");
             let (stock, guard) = if grassy { ("seedling tray", "none") } else { ("tubestock", "carton") };
@@ -169,8 +189,8 @@ fn surveys(hill: &Hill) -> (Sheet, Sheet, Sheet, Sheet) {
     let mut stems = Sheet::new("date,plot,species,tag,height_cm,status,note");
     let mut cover = Sheet::new("date,plot,layer,cover,percent,note");
     for (id, area, spot) in PLOTS {
-        let planted = BLOCKS.iter().find(|block| block.0 == area).unwrap().4;
-        let per_hectare = planted as f64 / hill.hectares(&block(hill, area));
+        let block = BLOCKS.iter().find(|block| block.area == area).unwrap();
+        let per_hectare = block.stems as f64 / hill.hectares(&ring(hill, block));
         let plot = Plot::new(id, 100.0, per_hectare, &KINDS);
         let (longitude, latitude) = hill.position(spot);
         let position = [format!("{longitude:.6}"), format!("{latitude:.6}")];

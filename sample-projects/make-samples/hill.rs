@@ -1,5 +1,7 @@
 //! An invented hillside: spurs and gullies over which boundaries, fences and plots are laid along the contour.
 
+use std::f64::consts::TAU;
+
 use super::dice::Dice;
 
 /// A place on the hill: metres along the contour, metres up the slope (both on the plan).
@@ -30,7 +32,7 @@ impl Hill {
             .map(|(metres, every)| Bend {
                 metres: metres * dice.between(0.8, 1.2),
                 every: every * dice.between(0.9, 1.1),
-                phase: dice.between(0.0, 6.28),
+                phase: dice.between(0.0, TAU),
                 drift: dice.between(-0.006, 0.006),
             })
             .into();

@@ -4,3 +4,4 @@
 mod broken;
 mod commands;
 mod intake;
+mod samples;

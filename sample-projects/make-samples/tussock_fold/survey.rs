@@ -85,7 +85,7 @@ pub(super) fn files(hill: &Hill) -> Vec<(String, Vec<u8>)> {
                 let visit = Visit { date, cohort: crew.cohort, years: *years };
                 stand::survey(&plot, &kinds, &visit, &mut tallies, &mut stems);
             }
-            if n % 2 == 1 {
+            if !n.is_multiple_of(2) {
                 points_read(&id, crew.visits[crew.visits.len() - 1].0, &mut cover);
             }
         }
@@ -117,7 +117,7 @@ fn spot(crew: &Crew, n: u32, id: &str) -> Spot {
     let mut dice = Dice::new(&format!("spot {id}"));
     let ((left, low), (right, high)) = crew.within;
     let part = (f64::from(n) - 0.5) / f64::from(crew.plots);
-    let up = if n % 2 == 0 { 0.75 } else { 0.25 } + dice.between(-0.15, 0.15);
+    let up = if n.is_multiple_of(2) { 0.75 } else { 0.25 } + dice.between(-0.15, 0.15);
     (left + part * (right - left) + dice.between(-4.0, 4.0), low + up * (high - low))
 }
 
