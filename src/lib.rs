@@ -159,7 +159,8 @@ fn records(project: &Project, ledger: &Ledger, problems: &[Problem]) -> Result<V
 }
 
 /// The photos that documents print, made small, in order; those that can't be decoded become doubts.
-fn pictures(folder: &Folder, project: &Project) -> (Vec<PrintPicture>, Vec<Problem>) {
+#[must_use]
+pub fn pictures(folder: &Folder, project: &Project) -> (Vec<PrintPicture>, Vec<Problem>) {
     use rayon::prelude::*;
     let shrunk: Vec<Result<PrintPicture, Problem>> =
         typeset::photos(project).into_par_iter().map(|photo| picture(folder, photo)).collect();

@@ -15,7 +15,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("draw", &["units", "geometry", "project", "ledger"]),
     ("typeset", &["units", "source", "problem", "project", "estimate", "ledger", "draw"]),
     ("exports", &["units", "geometry", "problem", "project", "ledger"]),
-    ("pack", &["problem", "ledger"]),
+    ("pack", &["problem", "project"]),
     ("cli", &[]),
     ("console", &["problem", "ledger", "pack"]),
 ];

@@ -4,9 +4,8 @@ use crate::{
     ledger::{
         Entry, Figure, FigureId, Judged, Ledger, Standing,
         print::{value_text, with_decimals},
-        slug,
     },
-    project::{Bound, Measure, Project, Target, TargetRule},
+    project::{Bound, Measure, Project, Target, TargetRule, slug},
     units::Unit,
 };
 

@@ -22,7 +22,7 @@ use crate::{
 pub use csv::csv;
 pub use explain::{Explanation, Rows, explain, nearest};
 pub use fill::fill;
-pub use id::{FigureId, slug};
+pub use id::FigureId;
 pub use json::json;
 pub use print::value_text;
 

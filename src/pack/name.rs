@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use crate::ledger::slug;
+use crate::project::slug;
 
 /// Longest name of a project or a reference in a file's name, in bytes: three parts stay far below every system's 255.
 const LONGEST: usize = 60;

@@ -10,6 +10,10 @@ pub enum Ground {
     Nameless { property: String, nearest: Option<String> },
     /// Two shapes with one area id.
     AreaTwice { id: String, first: u32 },
+    /// An area id that leaves no id for its figures.
+    AreaUnnamable { id: String, why: &'static str },
+    /// Two areas whose figures would share one id.
+    AreasAlike { id: String, other: String, first: u32 },
     /// A geometry of the wrong kind.
     WrongShape { found: String, wanted: &'static str },
     /// No geometry, or one without points.
@@ -56,6 +60,15 @@ impl Ground {
                 error("area-twice", format!("area `{id}` is drawn twice (first as shape {first})"))
                     .help("join the two as one multipolygon, or give each its own id")
             }
+            Ground::AreaUnnamable { id, why } => {
+                error("area-unnamable", format!("no area can be called `{id}`: {why}"))
+                    .help("give it another name")
+            }
+            Ground::AreasAlike { id, other, first } => error(
+                "areas-alike",
+                format!("areas `{id}` and `{other}` (shape {first}) differ in punctuation only"),
+            )
+            .help("give the two names that their figures can be told apart by"),
             Ground::WrongShape { found, wanted } => {
                 error("wrong-shape", format!("a {found} stands where {wanted} is needed"))
             }

@@ -24,6 +24,8 @@ pub enum Records {
     TalliedNotPlanted { species: String, area: String },
     /// alive + dead + missing is not what was set in the plot.
     TallyDoesNotAddUp { sum: u64, planted: u64, plot: String },
+    /// The latest day at a plot holds only part of what was counted there shortly before.
+    VisitInParts { plot: String, date: String, stems: u64, before: String, earlier: u64 },
     /// Work, spending or a planting outside the reporting period.
     OutsidePeriod { what: &'static str, date: String },
     /// A planting dated after the period's end.
@@ -88,6 +90,11 @@ impl Records {
                 "tally-does-not-add-up",
                 format!("alive, dead and missing make {sum}; {planted} were set in plot {plot}"),
             ),
+            Records::VisitInParts { plot, date, stems, before, earlier } => doubt(
+                "visit-in-parts",
+                format!("plot {plot} has {stems} stems on {date} and {earlier} on {before}; only the later day counts"),
+            )
+            .help("give both the same date if they are one visit"),
             Records::OutsidePeriod { what, date } => doubt(
                 "outside-period",
                 format!("{what} on {date} lies outside the reporting period; left out of it"),

@@ -8,6 +8,7 @@ mod narrative;
 mod photo;
 mod planting;
 mod settings;
+mod slug;
 mod species;
 mod survey;
 mod target;
@@ -25,6 +26,7 @@ pub use planting::{Planting, Stock};
 pub use settings::{
     Climate, CoverBefore, Months, PlantingDesign, SlopeClasses, Soil, Statistics, TargetRule, VolunteerRate,
 };
+pub use slug::slug;
 pub use species::{Form, Origin, Role, Species, SpeciesId, SpeciesList, Tolerance};
 pub use survey::{
     CoverMeasure, CoverReading, DiameterAt, Layer, MeasuredOn, MeasuredSlope, Plot, PlotId, PlotShape, Stem,

@@ -110,7 +110,7 @@ fn options(matter: &Matter<'_>, name: &str, standards: &[PdfStandard]) -> Result
         format!("hillfolio/{}/{}/{name}/{}/{}", identity.name, identity.reference, period.from, period.to);
     Ok(PdfOptions {
         ident: Smart::Custom(ident),
-        creator: Smart::Custom(Some(format!("hillfolio {}", matter.version).into())),
+        creator: Smart::Custom(Some(format!("hillfolio {}", matter.version))),
         timestamp: midnight(period.to).map(Timestamp::new_utc),
         standards: PdfStandards::new(standards).map_err(|hint| Mishap::nowhere(hint.message()))?,
         tagged: true,

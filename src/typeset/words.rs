@@ -57,10 +57,7 @@ fn walk(value: &mut Value, breakable: bool) {
 /// `text` with a zero-width space wherever a long word may break: after punctuation, else between any two letters.
 fn with_breaks(text: &str) -> String {
     let mut set = String::with_capacity(text.len());
-    for (at, word) in text.split(' ').enumerate() {
-        if at > 0 {
-            set.push(' ');
-        }
+    for word in text.split_inclusive([' ', '\u{a0}']) {
         if word.chars().count() <= LONGEST_UNBROKEN {
             set.push_str(word);
             continue;

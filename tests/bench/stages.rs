@@ -1,11 +1,14 @@
-//! How long each stage of a run takes, on a project of common size built in memory: six areas, forty plots, twenty-four
-//! species. `cargo bench` runs all; `cargo bench -- drawing` runs one stage.
+//! How long each stage of a run takes. Reading, typesetting and the whole run are measured on the small sample; estimators
+//! and drawings on a project of common size built in memory: six areas, forty plots, twenty-four species. `cargo bench`
+//! runs all; `cargo bench -- drawing` runs one stage.
 //!
 //! A module a stage, in the order of the run. Inputs are made outside the measured part.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a benchmark may stop at once")]
 
 #[path = "../support/mod.rs"]
 mod support;
+
+mod rows;
 
 use std::hint::black_box;
 
@@ -75,8 +78,33 @@ fn species(n: usize) -> String {
     format!("Speciosa epitheta{n:02}")
 }
 
+/// The small sample, read.
+fn sample() -> std::path::PathBuf {
+    std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-projects/brindle-spur")
+}
+
+mod reading {
+    use super::*;
+
+    #[divan::bench]
+    fn folder(bencher: Bencher<'_, '_>) {
+        let printable = hillfolio::typeset::printable();
+        bencher.bench(|| {
+            let folder = hillfolio::intake::Folder::open(&sample()).unwrap();
+            hillfolio::intake::read(&folder, &printable).unwrap()
+        });
+    }
+}
+
 mod estimating {
     use super::*;
+
+    /// Rows of planting and of tallies, with five times as many stems: the time must grow as the rows do.
+    #[divan::bench(args = [1_000, 10_000, 100_000], sample_count = 5)]
+    fn many_rows(bencher: Bencher<'_, '_>, size: u32) {
+        let project = rows::project(size);
+        bencher.bench(|| hillfolio::ledger::fill(black_box(&project)));
+    }
 
     #[divan::bench]
     fn ledger(bencher: Bencher<'_, '_>) {
@@ -115,5 +143,51 @@ mod drawing {
         let mut jpeg = Vec::new();
         image::codecs::jpeg::JpegEncoder::new_with_quality(&mut jpeg, 90).encode_image(&scene).unwrap();
         bencher.bench(|| hillfolio::draw::photo::shrink(black_box(&jpeg), 1200, 82));
+    }
+}
+
+mod typesetting {
+    use super::*;
+
+    /// The typesetter alone: everything it needs is made beforehand. Its memory of earlier documents is emptied before each
+    /// run, as it is for a program that has just started.
+    #[divan::bench(sample_count = 20)]
+    fn small_sample(bencher: Bencher<'_, '_>) {
+        let folder = hillfolio::intake::Folder::open(&sample()).unwrap();
+        let intake = hillfolio::intake::read(&folder, &hillfolio::typeset::printable()).unwrap();
+        let ledger = hillfolio::ledger::fill(&intake.project);
+        let sheets = hillfolio::draw::sheets(&intake.project, &ledger);
+        let (pictures, _) = hillfolio::pictures(&folder, &intake.project);
+        let matter = hillfolio::typeset::Matter {
+            project: &intake.project,
+            ledger: &ledger,
+            sheets: &sheets,
+            pictures: &pictures,
+            problems: &intake.problems,
+            version: hillfolio::VERSION,
+        };
+        bencher.with_inputs(|| comemo::evict(0)).bench_values(|()| {
+            let engine = hillfolio::typeset::Engine::new(&[]);
+            engine.documents(&matter, &hillfolio::typeset::Document::ALL).unwrap()
+        });
+    }
+}
+
+mod whole {
+    use super::*;
+
+    /// The small sample from its folder to the packed output.
+    #[divan::bench(sample_count = 20)]
+    fn small_sample(bencher: Bencher<'_, '_>) {
+        let out = tempfile::tempdir().unwrap();
+        let order = hillfolio::Order {
+            folder: sample(),
+            out: Some(out.path().join("out")),
+            only: vec![],
+            templates: None,
+        };
+        bencher
+            .with_inputs(|| comemo::evict(0))
+            .bench_values(|()| hillfolio::build(&order, &|_| {}).unwrap());
     }
 }

@@ -155,3 +155,39 @@ fn a_folder_that_is_not_there_says_so() {
     let said = String::from_utf8_lossy(&check.get_output().stdout).into_owned();
     assert!(said.contains("no-such-folder") || said.contains("can't be read"), "{said}");
 }
+
+/// Text that would be markup, a formula or a path, in every place where a user can name something.
+#[test]
+fn hostile_text_is_data_everywhere() {
+    let home = tempfile::tempdir().unwrap();
+    copy(&sample("brindle-spur"), home.path());
+    let long = "Very long name ".repeat(20);
+    let hostile = [
+        ("North face", r##"#panic() *x* $y$ _z_ <w> =1+1 \ 森 🌱 שלום مرحبا"##),
+        ("Brindle Spur", long.as_str()),
+        ("Millrace Nursery", "=HYPERLINK(1)"),
+        ("Upper Tarrow", "../../../etc/passwd"),
+    ];
+    for (path, bytes) in bytes_below(home.path()) {
+        let Ok(mut text) = String::from_utf8(bytes) else { continue };
+        // JSON and TOML write a backslash twice.
+        let twice = path.extension().is_some_and(|ending| ending == "geojson" || ending == "toml");
+        for (plain, odd) in hostile {
+            text = text.replace(plain, &odd.replace('\\', if twice { r"\\" } else { r"\" }));
+        }
+        fs::write(home.path().join(path), text).unwrap();
+    }
+    let build = hillfolio().args(["build".as_ref(), home.path().as_os_str()]).assert().code(0);
+    let said = String::from_utf8_lossy(&build.get_output().stderr).into_owned();
+    for word in ["[glyph-missing]", "森", "🌱", "areas.geojson:1", "plantings.csv:2", "[name-shortened]"] {
+        assert!(said.contains(word), "`{word}` is not in:\n{said}");
+    }
+    let csv = fs::read_to_string(home.path().join("out/data/figures.csv")).unwrap();
+    assert!(!csv.contains(",=") && !csv.contains(",\"="), "no cell begins as a formula does");
+    let names: Vec<PathBuf> =
+        bytes_below(&home.path().join("out")).into_iter().map(|(path, _)| path).collect();
+    assert!(
+        names.iter().all(|name| name.to_str().unwrap().is_ascii() && name.to_str().unwrap().len() < 120),
+        "{names:?}"
+    );
+}

@@ -12,7 +12,6 @@ mod ledger;
 mod pack;
 mod photo;
 mod properties;
-mod scale;
 mod typeset;
 
 #[test]

@@ -13,8 +13,8 @@ use crate::{
             words::{drawable, figures_under, listed, value, value_or_dash},
         },
     },
-    ledger::{Figure, Ledger, slug},
-    project::{Project, TaxBasis},
+    ledger::{Figure, Ledger},
+    project::{Project, TaxBasis, slug},
 };
 
 struct MoneyLine<'a> {

@@ -15,8 +15,8 @@ use crate::{
             },
         },
     },
-    ledger::{Entry, Figure, Ledger, slug},
-    project::{Bound, Measure, Project, Target},
+    ledger::{Entry, Figure, Ledger},
+    project::{Bound, Measure, Project, Target, slug},
     units::percent,
 };
 

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    ledger::{Entry, Figure, Ledger, Missing, slug},
-    project::{Project, SpeciesId},
+    ledger::{Entry, Figure, Ledger, Missing},
+    project::{Project, SpeciesId, slug},
     units::{Unit, number, percent},
 };
 

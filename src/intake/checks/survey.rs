@@ -18,6 +18,7 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
         not_planted(tally, area, &log, problems);
     }
     against_plots(project, problems);
+    visits_in_parts(project, problems);
 }
 
 /// What the planting log says of each area.
@@ -54,6 +55,30 @@ fn not_planted(tally: &Tally, area: &AreaId, log: &Log<'_>, problems: &mut Vec<P
     if tally.set() > 0 && !log.species.contains(&(area, &tally.species)) {
         let kind = Records::TalliedNotPlanted { species: tally.species.to_string(), area: area.to_string() };
         problems.push(Problem::new(kind, Place::row(&tally.source).column("species")));
+    }
+}
+
+/// Days within which two counts of one plot are likely one visit (common practice, no source).
+const ONE_VISIT: i64 = 31;
+
+/// Plots whose latest count, which alone is used, is less than half of one shortly before.
+fn visits_in_parts(project: &Project, problems: &mut Vec<Problem>) {
+    let mut days: BTreeMap<&PlotId, BTreeMap<NaiveDate, (u64, &Tally)>> = BTreeMap::new();
+    for tally in project.tallies.iter().filter(|tally| tally.date <= project.period.to) {
+        let visit = days.entry(&tally.plot).or_default().entry(tally.date).or_insert((0, tally));
+        visit.0 += tally.set();
+    }
+    for (plot, days) in days {
+        let mut latest = days.iter().rev();
+        let (Some((date, (stems, tally))), Some((before, (earlier, _)))) = (latest.next(), latest.next())
+        else {
+            continue;
+        };
+        if (*date - *before).num_days() <= ONE_VISIT && stems * 2 < *earlier {
+            let (plot, date, before) = (plot.to_string(), date.to_string(), before.to_string());
+            let kind = Records::VisitInParts { plot, date, stems: *stems, before, earlier: *earlier };
+            problems.push(Problem::new(kind, Place::row(&tally.source).column("date")));
+        }
     }
 }
 

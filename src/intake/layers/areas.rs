@@ -11,7 +11,7 @@ use crate::{
         nearest,
     },
     problem::{Ground, Place, Problem, Reading},
-    project::{Area, AreaId, Shape},
+    project::{Area, AreaId, Shape, slug},
 };
 
 /// The property that names an area.
@@ -32,10 +32,28 @@ pub(crate) fn areas(path: &str, text: &str, mapping: &Mapping, problems: &mut Ve
                 let kind = Ground::AreaTwice { id: area.id.to_string(), first: known.source.row };
                 problems.push(one.problem(kind, NAME));
             }
-            None => areas.push(area),
+            None => {
+                problems.extend(ill_named(&area.id, &areas).map(|kind| one.problem(kind, NAME)));
+                areas.push(area);
+            }
         }
     }
     areas
+}
+
+/// Why the figures of the area called `id` could not be told from others.
+fn ill_named(id: &AreaId, areas: &[Area]) -> Option<Ground> {
+    let word = slug(&id.0);
+    let why = match word.as_str() {
+        "" => Some("it has neither a letter nor a digit"),
+        "all" => Some("the word stands for all areas together"),
+        _ => None,
+    };
+    if let Some(why) = why {
+        return Some(Ground::AreaUnnamable { id: id.to_string(), why });
+    }
+    let alike = areas.iter().find(|area| slug(&area.id.0) == word)?;
+    Some(Ground::AreasAlike { id: id.to_string(), other: alike.id.to_string(), first: alike.source.row })
 }
 
 fn area(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<Area> {

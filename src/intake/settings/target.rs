@@ -203,7 +203,8 @@ fn resolved(
         None => Some(None),
         Some(name) => {
             let area = areas.iter().find(|area| same(&area.id.0, name)).map(|area| Some(area.id.clone()));
-            if area.is_none() {
+            // Where no area could be read, that has been said already.
+            if area.is_none() && !areas.is_empty() {
                 nothing("area", name, areas.iter().map(|area| &*area.id.0).collect(), &raw.area_place);
             }
             area

@@ -9,8 +9,8 @@ use crate::{
         plantings::Planted,
         site,
     },
-    ledger::{FigureId, Ledger, fill::Sorted, slug},
-    project::Project,
+    ledger::{FigureId, Ledger, fill::Sorted},
+    project::{Project, slug},
     units::{Money, Share, Unit},
 };
 

@@ -8,7 +8,8 @@ use crate::{
         richness::richness,
         visit::Visit,
     },
-    ledger::{FigureId, Ledger, fill::Sorted, slug},
+    ledger::{FigureId, Ledger, fill::Sorted},
+    project::slug,
     units::Unit,
 };
 

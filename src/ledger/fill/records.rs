@@ -2,8 +2,8 @@
 
 use crate::{
     estimate::{photos, works},
-    ledger::{FigureId, Ledger, slug},
-    project::{Basis, Project},
+    ledger::{FigureId, Ledger},
+    project::{Basis, Project, slug},
     units::Unit,
 };
 

@@ -30,7 +30,8 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
         .map(|feature| (feature.kind, feature.standing))
         .collect();
     for (kind, standing) in lines {
-        let id = FigureId::of(&format!("site.length.{}", crate::ledger::slug(kind.words())), standing.word());
+        let id =
+            FigureId::of(&format!("site.length.{}", crate::project::slug(kind.words())), standing.word());
         let label = match standing {
             Standing::New => format!("Length of new {}", kind.words()),
             Standing::Existing => format!("Length of existing {}", kind.words()),

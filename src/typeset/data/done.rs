@@ -6,8 +6,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::{
-    ledger::slug,
-    project::Basis,
+    project::{Basis, slug},
     typeset::{
         Matter,
         data::printed::{self, Printed},

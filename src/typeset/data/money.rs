@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::{
-    ledger::{FigureId, slug},
-    project::TaxBasis,
+    ledger::FigureId,
+    project::{TaxBasis, slug},
     typeset::{Matter, data::printed::Printed},
     units,
 };

@@ -14,6 +14,9 @@ use crate::{
 /// Days of the year by which two pictures may differ before the season makes them hard to compare.
 const SEASON_APART: u32 = 60;
 
+/// Width over height of the frame that a picture is set in: half a page wide, 56 mm high.
+const FRAME: f64 = 1.38;
+
 /// The photo chapter.
 #[derive(Serialize)]
 pub(crate) struct PhotoPoints {
@@ -56,6 +59,8 @@ struct Shot {
     date: String,
     caption: Option<String>,
     alt: String,
+    /// Whether it fills the column before it fills the frame's height.
+    wide: bool,
 }
 
 impl PhotoPoints {
@@ -167,6 +172,7 @@ fn shot(point: &PhotoPoint, (photo, picture): &(&Photo, &PrintPicture)) -> Shot 
         alt: format!("Photo from point {} on {date}{}", point.id, shows.unwrap_or_default()),
         date,
         caption: photo.caption.clone(),
+        wide: f64::from(picture.width) > FRAME * f64::from(picture.height),
     }
 }
 
@@ -185,10 +191,12 @@ fn apart(first: NaiveDate, last: NaiveDate) -> String {
     }
 }
 
-/// Days between the two as days of the year, by the shorter way round.
+/// Days between the two as days of one leap year, by the shorter way round.
 fn season_apart(first: NaiveDate, last: NaiveDate) -> u32 {
-    const YEAR: u32 = 365;
-    let apart = first.ordinal().abs_diff(last.ordinal()).min(YEAR);
+    const YEAR: u32 = 366;
+    const LEAP: i32 = 2024;
+    let of_year = |day: NaiveDate| day.with_year(LEAP).map_or_else(|| day.ordinal(), |day| day.ordinal());
+    let apart = of_year(first).abs_diff(of_year(last));
     apart.min(YEAR - apart)
 }
 
@@ -212,7 +220,7 @@ mod tests {
     fn seasons_are_compared_across_the_new_year() {
         assert_eq!(season_apart(day(2024, 12, 20), day(2026, 1, 10)), 21);
         assert!(season_apart(day(2025, 1, 15), day(2026, 6, 15)) > SEASON_APART);
-        assert_eq!(season_apart(day(2024, 12, 31), day(2025, 12, 31)), 1);
+        assert_eq!(season_apart(day(2024, 12, 31), day(2025, 12, 31)), 0);
     }
 
     #[test]

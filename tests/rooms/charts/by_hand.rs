@@ -78,7 +78,7 @@ pub(crate) fn small() -> (Project, Ledger) {
         ("Acacia melanoxylon", 1800, 1200, 0.884, Some((0.802, 0.934)), 0.84),
         ("Lophostemon confertus", 1700, 1700, 0.869, None, 1.41),
     ] {
-        let slug = hillfolio::ledger::slug(species);
+        let slug = hillfolio::project::slug(species);
         let id = species_id(species);
         stems(&mut ledger, &format!("plantings.species-stems.{slug}"), to_date);
         stems(&mut ledger, &format!("plantings.species-stems-in-period.{slug}"), in_period);
@@ -129,7 +129,7 @@ pub(crate) fn many(count: u32) -> (Project, Ledger) {
     let model = support::small_project();
     for n in 0..count {
         let name = format!("Invented{n:02} longepithetica{}", "x".repeat(n as usize % 30));
-        let slug = hillfolio::ledger::slug(&name);
+        let slug = hillfolio::project::slug(&name);
         let mut planting = model.plantings[0].clone();
         planting.species = species_id(&name);
         project.plantings.push(planting);

@@ -84,8 +84,8 @@ fn spending(n: u32, date: &str, line: &str, amount: &str, tax: &str, payee: &str
         amount: money(amount),
         tax: money(tax),
         payee: Some(payee.to_owned()),
-        receipt: (n % 3 != 0).then(|| format!("receipts/R-{n:03}.pdf")),
-        in_kind: n % 5 == 0,
+        receipt: (!n.is_multiple_of(3)).then(|| format!("receipts/R-{n:03}.pdf")),
+        in_kind: n.is_multiple_of(5),
         note: None,
         source: row("spending.csv", n),
     }

@@ -1,14 +1,12 @@
-//! A ledger of many rows takes time in proportion to them.
+//! A project of many rows, to see that a ledger takes time in proportion to them and not to their square.
 
-use std::time::{Duration, Instant};
-
-use hillfolio::{ledger, project::*, source::Row, units::Metres};
+use hillfolio::{project::*, source::Row, units::Metres};
 
 use crate::support::{area, oblong, plot, small_project, species_id};
 
 /// The small project with `size` rows of planting and tallies and five times as many stems, spread over 40 areas, 60
 /// species and plots of 25 tallies, so that neighbouring rows belong to different figures.
-fn project(size: u32) -> Project {
+pub(crate) fn project(size: u32) -> Project {
     let mut project = small_project();
     let name = |n: u32| format!("Area {n}");
     project.areas = (0..40)
@@ -52,30 +50,4 @@ fn project(size: u32) -> Project {
         })
         .collect();
     project
-}
-
-fn time(size: u32) -> Duration {
-    let project = project(size);
-    let start = Instant::now();
-    let ledger = ledger::fill(&project);
-    let took = start.elapsed();
-    assert!(ledger.figure("survival.species.genus-species1").is_some());
-    took
-}
-
-/// Eight times the rows may take three times the share of each, to be safe from a busy machine; an estimator that went
-/// through all rows for each of them would take eight times the share.
-#[test]
-fn time_grows_with_the_rows_and_not_with_their_square() {
-    let (few, many) = (time(2_500), time(20_000));
-    assert!(many < few * 24 + Duration::from_millis(200), "{few:?} for 2 500 rows, {many:?} for 20 000");
-}
-
-/// The largest folder that is promised: 200 000 planting rows, 1 000 000 stems.
-#[test]
-#[ignore = "half a minute without optimisation"]
-fn the_largest_folder() {
-    let took = time(200_000);
-    assert!(took < Duration::from_secs(60), "{took:?}");
-    println!("{took:?}");
 }
