@@ -1,5 +1,7 @@
 //! Boundaries as they are drawn on a phone, made into polygons that can be measured.
 
+use std::cmp::Ordering;
+
 use geo::{
     Area as _, BooleanOps as _, LineString, MultiPolygon, Orient as _, Polygon, Validation as _,
     algorithm::repair_polygon::MakeValid as _, orient::Direction,
@@ -31,7 +33,7 @@ pub fn clean(shape: &MultiPolygon<f64>) -> Option<Cleaned> {
     if oriented.is_valid() {
         return Some(Cleaned { shape: oriented, repaired: None });
     }
-    let repaired = even_odd(&tidy)?.orient(Direction::Default);
+    let repaired = in_order(&even_odd(&tidy)?.orient(Direction::Default));
     let changed = (area(&repaired).0 - drawn(&tidy).0).abs();
     Some(Cleaned { shape: repaired, repaired: Some(Hectares::from(SquareMetres(changed))) })
 }
@@ -46,6 +48,37 @@ fn even_odd(shape: &MultiPolygon<f64>) -> Option<MultiPolygon<f64>> {
     let filled =
         MultiPolygon(whole.0.into_iter().filter(|polygon| polygon.unsigned_area() > 0.0).collect::<Vec<_>>());
     (!filled.0.is_empty()).then_some(filled)
+}
+
+/// The same shape with every ring begun at its westernmost corner and rings and parts sorted: the repair gives them in no
+/// fixed order, and the same input must give the same bytes.
+fn in_order(shape: &MultiPolygon<f64>) -> MultiPolygon<f64> {
+    let before = |a: &LineString<f64>, b: &LineString<f64>| {
+        let corners = |ring: &LineString<f64>| ring.0.iter().flat_map(|at| [at.x, at.y]).collect::<Vec<_>>();
+        corners(a).partial_cmp(&corners(b)).unwrap_or(Ordering::Equal)
+    };
+    let mut parts: Vec<Polygon<f64>> = shape
+        .iter()
+        .map(|polygon| {
+            let mut holes: Vec<LineString<f64>> = polygon.interiors().iter().map(begun).collect();
+            holes.sort_by(before);
+            Polygon::new(begun(polygon.exterior()), holes)
+        })
+        .collect();
+    parts.sort_by(|a, b| before(a.exterior(), b.exterior()));
+    MultiPolygon(parts)
+}
+
+/// A closed ring begun at its westernmost, then southernmost corner.
+fn begun(ring: &LineString<f64>) -> LineString<f64> {
+    let mut corners = ring.0.clone();
+    corners.pop();
+    let first = (0..corners.len()).min_by(|&a, &b| {
+        (corners[a].x, corners[a].y).partial_cmp(&(corners[b].x, corners[b].y)).unwrap_or(Ordering::Equal)
+    });
+    corners.rotate_left(first.unwrap_or(0));
+    corners.extend(corners.first().copied());
+    LineString(corners)
 }
 
 /// The area that the boundary as drawn would be taken for by its outer rings and holes, crossings ignored.
