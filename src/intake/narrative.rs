@@ -169,7 +169,11 @@ impl Page<'_> {
         let line =
             self.text.as_bytes()[..at.min(self.text.len())].iter().filter(|&&byte| byte == b'\n').count() + 1;
         let place = Place { row: u32::try_from(line).ok(), ..Place::file(self.path) };
-        problems.push(Problem::new(Evidence::MarkdownLeftOut { what }, place));
+        let problem = Problem::new(Evidence::MarkdownLeftOut { what }, place);
+        // An opening and a closing tag are one thing left out.
+        if problems.last() != Some(&problem) {
+            problems.push(problem);
+        }
     }
 }
 
