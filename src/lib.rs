@@ -15,6 +15,7 @@ pub mod pack;
 pub mod problem;
 pub mod project;
 pub mod source;
+pub mod terrain;
 pub mod typeset;
 pub mod units;
 

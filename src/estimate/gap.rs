@@ -33,6 +33,25 @@ pub enum Gap {
     TableMissing(&'static str),
     /// The arithmetic gave no number.
     NoNumber,
+    /// What was given lies outside what the method was made for.
+    OutOfRange(String),
+    /// A record of too few whole years.
+    TooFewYears {
+        /// Years there are.
+        have: usize,
+        /// Years it needs.
+        need: usize,
+    },
+    /// No rain was read in the time.
+    NoRain,
+    /// Nothing tells the erosivity of the rain.
+    NoErosivity,
+    /// Nothing tells the erodibility of the soil.
+    NoErodibility,
+    /// More than half of the ground is steeper than the equation goes.
+    TooSteep,
+    /// The terrain doesn't hold the place.
+    NoTerrain,
     /// Nothing to divide by.
     NothingToDivideBy(&'static str),
 }
@@ -56,6 +75,21 @@ impl fmt::Display for Gap {
             Gap::NotSet(setting) => write!(f, "project.toml does not set {setting}"),
             Gap::NoHeights => f.write_str("no height was measured"),
             Gap::TableMissing(table) => write!(f, "there is no {table} table"),
+            Gap::OutOfRange(what) => write!(f, "the method was not made for {what}"),
+            Gap::TooFewYears { have, need } => {
+                write!(f, "{have} whole years of rain are too few; it needs {need}")
+            }
+            Gap::NoRain => f.write_str("no rain was read in that time"),
+            Gap::NoErosivity => f.write_str(
+                "neither an erosivity, daily rain, nor the intensity of the two-year six-hour storm is given",
+            ),
+            Gap::NoErodibility => {
+                f.write_str("neither an erodibility, its five inputs nor a texture is given")
+            }
+            Gap::TooSteep => {
+                f.write_str("more than half of the ground is steeper than 55 %, beyond the equation")
+            }
+            Gap::NoTerrain => f.write_str("the terrain model does not reach there"),
             Gap::NothingToDivideBy(what) => write!(f, "there is no {what} to divide by"),
         }
     }

@@ -4,18 +4,21 @@
 
 pub mod cover;
 pub mod density;
+pub mod erosion;
 pub mod ground;
 pub mod height;
 pub mod interval;
 pub mod money;
 pub mod photos;
 pub mod plantings;
+pub mod rain;
 pub mod ratio;
 pub mod richness;
 pub mod site;
 pub mod slope;
 pub mod stratified;
 pub mod survival;
+pub mod terrain;
 pub mod visit;
 pub mod works;
 
@@ -25,7 +28,10 @@ mod method;
 
 use crate::{
     source::Sources,
-    units::{Count, Degrees, GroundHectares, Hectares, Hours, Metres, Money, Share, Stems, StemsPerHectare},
+    units::{
+        Count, Degrees, Erodibility, Erosivity, GroundHectares, Hectares, Hours, Metres, Millimetres, Money,
+        Share, SoilLoss, Stems, StemsPerHectare, TonnesPerYear,
+    },
 };
 
 pub use gap::Gap;
@@ -95,6 +101,11 @@ mod quantities {
         GroundHectares: |q| q.0,
         Metres: |q| q.0,
         Degrees: |q| q.0,
+        Millimetres: |q| q.0,
+        Erosivity: |q| q.0,
+        Erodibility: |q| q.0,
+        SoilLoss: |q| q.0,
+        TonnesPerYear: |q| q.0,
         Share: |q| q.part(),
         Stems: |q| q.0 as f64,
         StemsPerHectare: |q| q.0,

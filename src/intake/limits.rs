@@ -9,6 +9,18 @@ pub(crate) const TABLE: u64 = 64 << 20;
 /// Bytes of a photo.
 pub(crate) const PHOTO: u64 = 64 << 20;
 
+/// Bytes of a terrain model.
+pub(crate) const TERRAIN: u64 = 2 << 30;
+
+/// Cells of terrain that are held at once: a site of 6 km by 6 km in cells of 1 m.
+pub(crate) const CELLS: u64 = 36_000_000;
+
+/// Bytes of one strip or tile of a GeoTIFF, unpacked.
+pub(crate) const BLOCK: u64 = 256 << 20;
+
+/// Cells along one side of a terrain model.
+pub(crate) const SIDE: u32 = 1_000_000;
+
 /// Files in the folder.
 pub(crate) const FILES: usize = 50_000;
 
@@ -27,6 +39,7 @@ pub(crate) fn bytes(path: &str) -> u64 {
     match ending.as_deref() {
         Some("toml" | "md") => WORDS,
         Some("jpg" | "jpeg" | "png") => PHOTO,
+        Some("tif" | "tiff" | "asc") => TERRAIN,
         _ => TABLE,
     }
 }

@@ -17,6 +17,7 @@ mod records;
 mod settings;
 mod species_names;
 mod table;
+pub mod terrain;
 mod text;
 mod whole;
 

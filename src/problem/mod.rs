@@ -8,6 +8,7 @@ mod ground;
 mod reading;
 mod records;
 mod settings;
+mod terrain;
 
 use std::{cmp::Ordering, fmt, sync::Arc};
 
@@ -18,6 +19,7 @@ pub use ground::Ground;
 pub use reading::Reading;
 pub use records::Records;
 pub use settings::Settings;
+pub use terrain::Terrain;
 
 /// How much a problem matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -103,6 +105,8 @@ pub enum Kind {
     Ground(Ground),
     /// Photos, receipts and the words of the report.
     Evidence(Evidence),
+    /// The terrain model.
+    Terrain(Terrain),
 }
 
 impl Kind {
@@ -115,6 +119,7 @@ impl Kind {
             Kind::Records(kind) => kind.said(),
             Kind::Ground(kind) => kind.said(),
             Kind::Evidence(kind) => kind.said(),
+            Kind::Terrain(kind) => kind.said(),
         }
     }
 }
@@ -124,7 +129,7 @@ macro_rules! kind_from {
         fn from(kind: $family) -> Kind { Kind::$family(kind) }
     })* };
 }
-kind_from!(Reading, Settings, Records, Ground, Evidence);
+kind_from!(Reading, Settings, Records, Ground, Evidence, Terrain);
 
 /// The lines around a problem, so that a message can point at the cell or the setting.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

@@ -7,6 +7,7 @@ mod money;
 mod narrative;
 mod photo;
 mod planting;
+mod rain;
 mod settings;
 mod slug;
 mod species;
@@ -23,6 +24,7 @@ pub use money::{BudgetLine, MoneyRules, Spending, TaxBasis};
 pub use narrative::{Block, Chapter, Span};
 pub use photo::{Photo, PhotoPoint};
 pub use planting::{Planting, Stock};
+pub use rain::RainDay;
 pub use settings::{
     Climate, CoverBefore, Months, PlantingDesign, SlopeClasses, Soil, Statistics, TargetRule, VolunteerRate,
 };

@@ -6,11 +6,15 @@ mod figures;
 mod money;
 mod sign;
 mod slope;
+mod soil;
 
 pub use figures::{number, percent, whole};
 pub use money::Money;
 pub use sign::Unit;
 pub use slope::{Degrees, PercentSlope};
+pub use soil::{
+    ERODIBILITY_FROM_US, EROSIVITY_FROM_US, Erodibility, Erosivity, Millimetres, SoilLoss, TonnesPerYear,
+};
 
 /// A length on the map plane or along a geodesic, in metres.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]

@@ -17,6 +17,14 @@ pub enum Unit {
     Millimetres,
     /// Degrees of slope.
     Degrees,
+    /// Rainfall erosivity.
+    Erosivity,
+    /// Soil erodibility.
+    Erodibility,
+    /// Soil lost from a plan hectare in a year.
+    SoilLoss,
+    /// Soil in a year.
+    TonnesPerYear,
     /// A part of a whole, printed as per cent.
     Fraction,
     /// Stems.
@@ -47,6 +55,10 @@ impl Unit {
             Unit::Metres | Unit::Height => "m",
             Unit::Millimetres => "mm",
             Unit::Degrees => "deg",
+            Unit::Erosivity => "MJ.mm/(ha.h.yr)",
+            Unit::Erodibility => "t.ha.h/(ha.MJ.mm)",
+            Unit::SoilLoss => "t/(ha.yr)",
+            Unit::TonnesPerYear => "t/yr",
             Unit::Fraction => "fraction",
             Unit::Stems => "stems",
             Unit::StemsPerHectare => "stems/ha",
@@ -64,8 +76,11 @@ impl Unit {
     pub fn decimals(&self) -> usize {
         match self {
             Unit::Hectares | Unit::GroundHectares | Unit::Height | Unit::Currency(_) | Unit::Number => 2,
-            Unit::Degrees | Unit::Fraction | Unit::Hours | Unit::AsRecorded(_) => 1,
-            Unit::Metres
+            Unit::Erodibility => 3,
+            Unit::Degrees | Unit::Fraction | Unit::Hours | Unit::SoilLoss | Unit::AsRecorded(_) => 1,
+            Unit::Erosivity
+            | Unit::TonnesPerYear
+            | Unit::Metres
             | Unit::Millimetres
             | Unit::Stems
             | Unit::StemsPerHectare

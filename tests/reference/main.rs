@@ -4,8 +4,20 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod contours;
+mod cover_factor;
+mod erodibility;
+mod erosion_checks;
+mod erosivity;
 mod estimates;
+mod flow;
 mod geodesic;
+mod geotiff;
 mod grid;
 mod intervals;
+mod ls;
+mod rain;
 mod ratios;
+mod slope;
+mod soil_loss;
+mod terrain_cases;

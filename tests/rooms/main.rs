@@ -8,6 +8,7 @@ mod support;
 
 mod charts;
 mod exports;
+mod ground;
 mod ledger;
 mod pack;
 mod photo;

@@ -1,9 +1,12 @@
 //! The methods by which figures are made: their names, equations and published sources, said once.
 
+mod erosion;
 mod ground;
 mod money;
+mod rain;
 mod records;
 mod survey;
+mod terrain;
 
 /// How a figure was worked out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -16,6 +19,52 @@ pub enum Method {
     SlopeReadings,
     /// Steepest slope read with a clinometer.
     SlopeSteepest,
+    /// Mean slope of a terrain model.
+    TerrainMean,
+    /// Slope that nine cells in ten lie below.
+    TerrainP90,
+    /// Steepest cell of a terrain model.
+    TerrainMax,
+    /// Plan hectares in a slope class.
+    TerrainClass,
+    /// Share of the plan steeper than a limit.
+    TerrainSteeper,
+    /// Area along the ground.
+    SurfaceArea,
+    /// Rain of a time.
+    RainSum,
+    /// Median rain of the same months of other years.
+    RainMedian,
+    /// Rain of the eight weeks after a planting.
+    RainAfterPlanting,
+    /// Longest run of dry days.
+    DrySpell,
+    /// Erosivity as given.
+    ErosivityGiven,
+    /// Erosivity from the two-year six-hour storm.
+    ErosivityIntensity,
+    /// Erosivity from daily rain.
+    ErosivityDaily,
+    /// Erosivity from yearly rain.
+    ErosivityAnnual,
+    /// Erodibility as given.
+    ErodibilityGiven,
+    /// Erodibility by the nomograph.
+    ErodibilityNomograph,
+    /// Erodibility by texture.
+    ErodibilityTexture,
+    /// Slope factor from a terrain model.
+    SlopeFactorGrid,
+    /// Slope factor from slopes read with a clinometer.
+    SlopeFactorMeasured,
+    /// Cover factor.
+    CoverFactor,
+    /// Soil loss.
+    SoilLoss,
+    /// Soil loss now over before.
+    SoilLossRatio,
+    /// Soil kept on the slope.
+    SoilKept,
     /// Adding up rows.
     Sum,
     /// Counting different names.
@@ -66,11 +115,34 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 22] = [
+    pub const ALL: [Method; 45] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
         Method::SlopeSteepest,
+        Method::TerrainMean,
+        Method::TerrainP90,
+        Method::TerrainMax,
+        Method::TerrainClass,
+        Method::TerrainSteeper,
+        Method::SurfaceArea,
+        Method::RainSum,
+        Method::RainMedian,
+        Method::RainAfterPlanting,
+        Method::DrySpell,
+        Method::ErosivityGiven,
+        Method::ErosivityIntensity,
+        Method::ErosivityDaily,
+        Method::ErosivityAnnual,
+        Method::ErodibilityGiven,
+        Method::ErodibilityNomograph,
+        Method::ErodibilityTexture,
+        Method::SlopeFactorGrid,
+        Method::SlopeFactorMeasured,
+        Method::CoverFactor,
+        Method::SoilLoss,
+        Method::SoilLossRatio,
+        Method::SoilKept,
         Method::Sum,
         Method::Distinct,
         Method::PhotoPairs,
@@ -133,6 +205,29 @@ impl Method {
             Method::GeodesicLength => ground::GEODESIC_LENGTH,
             Method::SlopeReadings => ground::SLOPE_READINGS,
             Method::SlopeSteepest => ground::SLOPE_STEEPEST,
+            Method::TerrainMean => terrain::MEAN,
+            Method::TerrainP90 => terrain::P90,
+            Method::TerrainMax => terrain::MAX,
+            Method::TerrainClass => terrain::CLASS,
+            Method::TerrainSteeper => terrain::STEEPER,
+            Method::SurfaceArea => terrain::SURFACE,
+            Method::RainSum => rain::SUM,
+            Method::RainMedian => rain::MEDIAN,
+            Method::RainAfterPlanting => rain::AFTER_PLANTING,
+            Method::DrySpell => rain::DRY_SPELL,
+            Method::ErosivityGiven => erosion::R_GIVEN,
+            Method::ErosivityIntensity => erosion::R_INTENSITY,
+            Method::ErosivityDaily => erosion::R_DAILY,
+            Method::ErosivityAnnual => erosion::R_ANNUAL,
+            Method::ErodibilityGiven => erosion::K_GIVEN,
+            Method::ErodibilityNomograph => erosion::K_NOMOGRAPH,
+            Method::ErodibilityTexture => erosion::K_TEXTURE,
+            Method::SlopeFactorGrid => erosion::LS_GRID,
+            Method::SlopeFactorMeasured => erosion::LS_MEASURED,
+            Method::CoverFactor => erosion::C_FACTOR,
+            Method::SoilLoss => erosion::LOSS,
+            Method::SoilLossRatio => erosion::RATIO,
+            Method::SoilKept => erosion::KEPT,
             Method::Sum => records::SUM,
             Method::Distinct => records::DISTINCT,
             Method::PhotoPairs => records::PHOTO_PAIRS,

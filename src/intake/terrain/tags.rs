@@ -1,0 +1,148 @@
+//! What the tags of a GeoTIFF say: where it lies, how it is stored, what its heights count.
+
+use std::io::{Read, Seek};
+
+use tiff::{
+    TiffError,
+    decoder::{ChunkType, Decoder},
+    tags::Tag,
+};
+
+use crate::{
+    intake::{
+        limits,
+        terrain::{
+            geo_keys::GeoKeys,
+            reference::{FOOT, Reference, SURVEY_FOOT},
+        },
+    },
+    problem::Terrain,
+};
+
+/// The tag in which the texts of geo keys stand.
+const KEY_TEXTS: Tag = Tag::Unknown(34737);
+
+/// The tag in which GDAL keeps what has no tag of its own, such as the unit of heights.
+const GDAL_METADATA: Tag = Tag::Unknown(42112);
+
+/// Refuses pictures and files of several bands.
+pub(crate) fn single_band<R: Read + Seek>(decoder: &mut Decoder<R>) -> Result<(), Terrain> {
+    let bands = unsigned(decoder, Tag::SamplesPerPixel)?.unwrap_or(1);
+    if bands != 1 {
+        return Err(Terrain::NotHeights { found: format!("{bands} bands") });
+    }
+    match decoder.colortype() {
+        Ok(tiff::ColorType::Gray(_)) => Ok(()),
+        Ok(tiff::ColorType::Palette(_)) => {
+            Err(Terrain::NotHeights { found: "a coloured picture".to_owned() })
+        }
+        Ok(other) => Err(Terrain::NotHeights { found: format!("{other:?}") }),
+        Err(why) => Err(wrong(&why)),
+    }
+}
+
+/// Columns and rows of a block, read from the tags themselves so that a lie is an error.
+pub(crate) fn block<R: Read + Seek>(
+    decoder: &mut Decoder<R>,
+    columns: u32,
+    rows: u32,
+) -> Result<(u32, u32), Terrain> {
+    let bits = unsigned(decoder, Tag::BitsPerSample)?.unwrap_or(1);
+    let (width, height) = match decoder.get_chunk_type() {
+        ChunkType::Tile => (
+            unsigned(decoder, Tag::TileWidth)?.unwrap_or(0),
+            unsigned(decoder, Tag::TileLength)?.unwrap_or(0),
+        ),
+        ChunkType::Strip => {
+            let rows_each = unsigned(decoder, Tag::RowsPerStrip)?.unwrap_or_else(|| u64::from(rows));
+            (u64::from(columns), rows_each.min(u64::from(rows)))
+        }
+    };
+    let bytes = width.saturating_mul(height).saturating_mul(bits.div_ceil(8).max(1));
+    if bytes > limits::BLOCK {
+        return Err(Terrain::BlockTooBig { bytes, limit: limits::BLOCK });
+    }
+    match (u32::try_from(width), u32::try_from(height)) {
+        (Ok(width), Ok(height)) if width > 0 && height > 0 => Ok((width, height)),
+        _ => Err(unreadable(format!("blocks of {width} by {height} cells"))),
+    }
+}
+
+pub(crate) fn unsigned<R: Read + Seek>(decoder: &mut Decoder<R>, tag: Tag) -> Result<Option<u64>, Terrain> {
+    // A tag with a value for each band: the first will do, for there is one band.
+    let values = decoder.find_tag_unsigned_vec::<u64>(tag).map_err(|why| wrong(&why))?;
+    Ok(values.and_then(|values| values.first().copied()))
+}
+
+pub(crate) fn reference<R: Read + Seek>(decoder: &mut Decoder<R>) -> Result<Reference, Terrain> {
+    let directory =
+        decoder.find_tag_unsigned_vec::<u16>(Tag::GeoKeyDirectoryTag).map_err(|why| wrong(&why))?;
+    let texts = text(decoder, KEY_TEXTS).unwrap_or_default();
+    let directory = directory.unwrap_or_default();
+    let mut reference = GeoKeys::new(&directory, &texts).reference().unwrap_or_else(Reference::unnamed);
+    let metadata = text(decoder, GDAL_METADATA).unwrap_or_default();
+    if let Some((_, rest)) = metadata.split_once("role=\"unittype\">") {
+        reference.height_unit = match rest.split('<').next().unwrap_or_default().trim() {
+            "ft" | "foot" | "feet" => FOOT,
+            "US survey foot" | "ftUS" | "us-ft" | "sfoot" => SURVEY_FOOT,
+            _ => reference.height_unit,
+        };
+    }
+    Ok(reference)
+}
+
+pub(crate) fn text<R: Read + Seek>(decoder: &mut Decoder<R>, tag: Tag) -> Option<String> {
+    decoder.find_tag(tag).ok().flatten()?.into_string().ok()
+}
+
+/// West, north, width and height of a cell.
+pub(crate) fn place<R: Read + Seek>(decoder: &mut Decoder<R>) -> Result<(f64, f64, f64, f64), Terrain> {
+    let mut numbers = |tag| {
+        let value = decoder.find_tag(tag).map_err(|why| wrong(&why))?;
+        value.map(|value| value.into_f64_vec().map_err(|why| wrong(&why))).transpose()
+    };
+    let scale = numbers(Tag::ModelPixelScaleTag)?;
+    let tie = numbers(Tag::ModelTiepointTag)?;
+    let matrix = numbers(Tag::ModelTransformationTag)?;
+    let (mut west, mut north, cell_x, cell_y) = match (scale.as_deref(), tie.as_deref(), matrix.as_deref()) {
+        (Some(&[cell_x, cell_y, ..]), Some(&[column, row, _, x, y, ..]), _) => {
+            (x - column * cell_x, y + row * cell_y, cell_x, cell_y)
+        }
+        (_, _, Some(&[a, b, _, x, c, d, _, y, ..])) => {
+            if b != 0.0 || c != 0.0 {
+                return Err(Terrain::NotNorthUp);
+            }
+            (x, y, a, -d)
+        }
+        _ => return Err(Terrain::NoPlace),
+    };
+    let directory =
+        decoder.find_tag_unsigned_vec::<u16>(Tag::GeoKeyDirectoryTag).map_err(|why| wrong(&why))?;
+    if GeoKeys::new(&directory.unwrap_or_default(), "").point() {
+        west -= cell_x / 2.0;
+        north += cell_y / 2.0;
+    }
+    if cell_x < 0.0 || cell_y < 0.0 {
+        return Err(Terrain::NotNorthUp);
+    }
+    let sound = cell_x > 0.0 && cell_y > 0.0 && (west + north + cell_x + cell_y).is_finite();
+    if sound { Ok((west, north, cell_x, cell_y)) } else { Err(Terrain::NoPlace) }
+}
+
+pub(crate) fn unreadable(why: String) -> Terrain {
+    Terrain::Unreadable { format: "GeoTIFF", why }
+}
+
+pub(crate) fn wrong(why: &TiffError) -> Terrain {
+    use tiff::TiffUnsupportedError::{UnknownCompressionMethod, UnsupportedCompressionMethod};
+    match why {
+        TiffError::UnsupportedError(UnsupportedCompressionMethod(method)) => {
+            Terrain::CompressionNotRead { which: format!("{method:?}") }
+        }
+        TiffError::UnsupportedError(UnknownCompressionMethod) => {
+            Terrain::CompressionNotRead { which: "an unknown method".to_owned() }
+        }
+        TiffError::LimitsExceeded => Terrain::BlockTooBig { bytes: limits::BLOCK + 1, limit: limits::BLOCK },
+        other => unreadable(other.to_string()),
+    }
+}
