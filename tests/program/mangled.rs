@@ -1,5 +1,7 @@
 //! Folders spoilt at random: whatever stands in a file, the program says what is wrong or works with it, and never falls over.
 
+#![allow(clippy::print_stdout, reason = "a failing test shows which round it was")]
+
 use std::{env, fs, path::Path};
 
 use crate::{commands::copy, samples::make_samples::dice::Dice};
