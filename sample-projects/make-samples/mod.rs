@@ -3,7 +3,7 @@
 mod album;
 mod brindle_spur;
 mod brush;
-mod dice;
+pub(crate) mod dice;
 mod exif;
 mod hill;
 mod layer;

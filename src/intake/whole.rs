@@ -286,7 +286,8 @@ fn narrative(
 fn unused(folder: &Folder, read: &[&str], problems: &mut Vec<Problem>) {
     let said: Vec<_> = problems.iter().map(|problem| problem.place.path.clone()).collect();
     for file in folder.files() {
-        let looked_for = EVIDENCE.iter().any(|dir| file.starts_with(dir));
+        let looked_for =
+            EVIDENCE.iter().any(|dir| file.starts_with(dir)) || file.to_lowercase().starts_with("readme");
         if !looked_for
             && read.binary_search(&file.as_str()).is_err()
             && said.iter().all(|path| **path != **file)

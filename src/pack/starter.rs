@@ -6,16 +6,21 @@ macro_rules! starter {
 
 /// Path inside the new folder and content.
 const FILES: &[(&str, &[u8])] = starter![
+    "README.txt",
     "project.toml",
     "areas.geojson",
+    "features.geojson",
     "plantings.csv",
     "plots.csv",
     "tallies.csv",
     "stems.csv",
     "works.csv",
     "spending.csv",
-    "narrative/lessons.md",
-    "narrative/what-went-well.md",
+    "slopes.csv",
+    "narrative/1-what-was-planned.md",
+    "narrative/2-what-went-well.md",
+    "narrative/3-problems.md",
+    "narrative/4-lessons.md",
 ];
 
 /// Every starter file: path inside the new folder, content.

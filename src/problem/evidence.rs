@@ -1,6 +1,6 @@
 //! Photos, receipts and the words of the report.
 
-use crate::problem::{Said, doubt, error};
+use crate::problem::{Said, doubt, error, far};
 
 /// What is wrong with the evidence behind a report.
 #[derive(Debug, Clone, PartialEq)]
@@ -81,7 +81,7 @@ impl Evidence {
             ),
             Evidence::PhotoFarAway { point, metres } => doubt(
                 "photo-far-away",
-                format!("taken {metres:.0} m from photo point {point} by its own position"),
+                format!("taken {} from photo point {point} by its own position", far(*metres)),
             ),
             Evidence::FileAbsent { what, name } => {
                 doubt("file-absent", format!("the {what} `{name}` is not in the folder"))

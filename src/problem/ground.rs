@@ -1,6 +1,6 @@
 //! Boundaries, features and positions.
 
-use crate::problem::{Said, doubt, error};
+use crate::problem::{Said, doubt, error, far};
 
 /// What is wrong with a shape or a position.
 #[derive(Debug, Clone, PartialEq)]
@@ -120,11 +120,11 @@ impl Ground {
                 ),
             ),
             Ground::PlotOutside { plot, area, metres } => {
-                doubt("plot-outside-area", format!("plot {plot} lies {metres:.0} m outside {area}"))
+                doubt("plot-outside-area", format!("plot {plot} lies {} outside {area}", far(*metres)))
                     .help("check the plot's area and its position")
             }
             Ground::PointFar { what, id, metres } => {
-                doubt("point-far", format!("{what} {id} lies {metres:.0} m from the nearest area"))
+                doubt("point-far", format!("{what} {id} lies {} from the nearest area", far(*metres)))
             }
             Ground::TooManyCorners { corners, limit } => {
                 error("too-many-corners", format!("{corners} corners; at most {limit} are read"))

@@ -72,6 +72,11 @@ fn remark(code: &'static str, sentence: String) -> Said {
     Said { grade: Grade::Remark, code, sentence, help: None }
 }
 
+/// A distance as it is said: metres to ten kilometres, beyond them kilometres.
+fn far(metres: f64) -> String {
+    if metres < 10_000.0 { format!("{metres:.0} m") } else { format!("{:.0} km", metres / 1_000.0) }
+}
+
 impl Said {
     fn help(mut self, help: impl Into<String>) -> Said {
         self.help = Some(help.into());

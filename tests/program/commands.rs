@@ -40,6 +40,35 @@ fn a_new_folder_checks_clean_builds_and_is_not_written_over() {
 }
 
 #[test]
+fn every_setting_that_a_new_folder_explains_can_be_switched_on() {
+    let home = tempfile::tempdir().unwrap();
+    let folder = home.path().join("my-hill");
+    hillfolio().args(["new".as_ref(), folder.as_os_str()]).assert().code(0);
+    let settings = fs::read_to_string(folder.join("project.toml")).unwrap();
+    // `# key = …` and `# [section]` are settings; every other comment is an explanation.
+    let is_setting = |line: &str| {
+        line.starts_with('[') || line.split_once(" = ").is_some_and(|(key, _)| !key.contains(' '))
+    };
+    let on = |line: &str| match line.strip_prefix("# ").filter(|bare| is_setting(bare)) {
+        Some(bare) => format!("{bare}\n"),
+        None => format!("{line}\n"),
+    };
+    let all: String = settings.lines().map(on).collect();
+    assert!(all.contains("\naccent = ") && all.contains("\nsteepest_deg = "), "{all}");
+    fs::write(folder.join("project.toml"), all).unwrap();
+    let check = hillfolio().args(["check".as_ref(), folder.as_os_str()]).output().unwrap();
+    let said = String::from_utf8(check.stdout).unwrap();
+    let errors: Vec<&str> = said.lines().filter(|line| line.starts_with("error")).collect();
+    // The mapping names a book that is not there; of two ways to say the slope classes one must go.
+    assert_eq!(errors.len(), 2, "{said}");
+    assert!(
+        errors[0].contains("Planting book 2025.csv") || errors[1].contains("Planting book 2025.csv"),
+        "{said}"
+    );
+    assert!(said.contains("terrain.classes"), "{said}");
+}
+
+#[test]
 fn a_build_twice_over_gives_the_same_bytes_whatever_the_threads_and_the_folder() {
     let home = tempfile::tempdir().unwrap();
     let build = |folder: &str, threads: &str| {

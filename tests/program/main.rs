@@ -4,4 +4,5 @@
 mod broken;
 mod commands;
 mod intake;
+mod mangled;
 mod samples;

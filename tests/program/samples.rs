@@ -3,7 +3,7 @@
 use std::{collections::BTreeSet, fs, path::Path};
 
 #[path = "../../sample-projects/make-samples/mod.rs"]
-mod make_samples;
+pub(crate) mod make_samples;
 
 use make_samples::files;
 

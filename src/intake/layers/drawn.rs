@@ -45,10 +45,10 @@ pub(super) fn drawn(path: &str, text: &str, mapping: &Mapping, problems: &mut Ve
     let layer = match text.trim_start_matches('\u{feff}').parse::<GeoJson>() {
         Ok(layer) => layer,
         Err(why) => {
-            problems.push(Problem::new(
-                Reading::Malformed { format: "GeoJSON", why: why.to_string() },
-                Place::file(path),
-            ));
+            let why = why.to_string();
+            // The library's own preface says what our sentence says.
+            let why = why.trim_start_matches("Error while deserializing GeoJSON: ").to_owned();
+            problems.push(Problem::new(Reading::Malformed { format: "GeoJSON", why }, Place::file(path)));
             return Vec::new();
         }
     };

@@ -93,10 +93,24 @@ fn unmatched(
     problems: &mut Vec<Problem>,
 ) {
     let layout = table.layout;
-    let unknown: Vec<(usize, &String)> =
-        table.headings.iter().enumerate().filter(|&(at, _)| table.columns[at].is_none()).collect();
     let free: Vec<&str> = layout.columns().filter(|column| table.position(column).is_none()).collect();
-    for column in layout.required.iter().filter(|column| free.contains(column)) {
+    let there = |theirs: &str| table.headings.iter().any(|heading| key(heading) == key(theirs));
+    // What the mapping names and can't have is said once, of the mapping.
+    let claimed = |column: &str| {
+        let absent = mapping.columns.iter().filter(|(theirs, _)| !there(theirs));
+        absent.filter_map(|(_, ours)| named(ours, layout)).any(|meant| meant.column == column)
+    };
+    let told = |heading: &str| {
+        mapping.columns.keys().any(|theirs| key(theirs) == key(heading))
+            || named(heading, layout).is_some_and(|meant| claimed(meant.column))
+    };
+    let unknown: Vec<(usize, &String)> = table
+        .headings
+        .iter()
+        .enumerate()
+        .filter(|&(at, heading)| table.columns[at].is_none() && !told(heading))
+        .collect();
+    for column in layout.required.iter().filter(|column| free.contains(column) && !claimed(column)) {
         let nearest = nearest(column, unknown.iter().map(|(_, heading)| heading.as_str()));
         let kind = Reading::ColumnMissing { table: layout.table, column: (*column).to_owned(), nearest };
         problems.push(Problem::new(kind, place(None)));
@@ -117,7 +131,7 @@ fn unmatched(
             let kind = Reading::MappedToNothing { table: layout.table, column: ours.clone(), nearest };
             problems.push(Problem::new(kind, setting(layout.table)));
         }
-        if table.headings.iter().all(|heading| key(heading) != key(theirs)) {
+        if !there(theirs) {
             let nearest = nearest(theirs, table.headings.iter().map(String::as_str));
             let kind = Reading::MappedColumnAbsent { column: theirs.clone(), nearest };
             problems.push(Problem::new(kind, setting(layout.table)));
