@@ -70,22 +70,22 @@ fn every_setting_that_a_new_folder_explains_can_be_switched_on() {
 
 #[test]
 fn a_build_twice_over_gives_the_same_bytes_whatever_the_threads_and_the_folder() {
-    let home = tempfile::tempdir().unwrap();
-    let build = |folder: &str, threads: &str| {
-        let folder = home.path().join(folder);
-        copy(&sample("brindle-spur"), &folder);
-        hillfolio()
-            .env("RAYON_NUM_THREADS", threads)
-            .args(["build".as_ref(), folder.as_os_str()])
-            .assert()
-            .code(0);
-        bytes_below(&folder.join("out"))
-    };
-    let (one, other) = (build("one", "1"), build("another/deeper", "8"));
-    let names = |files: &[(PathBuf, Vec<u8>)]| files.iter().map(|(path, _)| path.clone()).collect::<Vec<_>>();
-    assert_eq!(names(&one), names(&other));
-    for ((path, one), (_, other)) in one.iter().zip(&other) {
-        assert!(one == other, "{} differs", path.display());
+    for name in ["brindle-spur", "tussock-fold"] {
+        let home = tempfile::tempdir().unwrap();
+        let build = |folder: &str, threads: &str| {
+            let folder = home.path().join(folder);
+            copy(&sample(name), &folder);
+            let order = ["build".as_ref(), folder.as_os_str()];
+            hillfolio().env("RAYON_NUM_THREADS", threads).args(order).assert().code(0);
+            bytes_below(&folder.join("out"))
+        };
+        let (one, other) = (build("one", "1"), build("another/deeper", "8"));
+        let names =
+            |files: &[(PathBuf, Vec<u8>)]| files.iter().map(|(path, _)| path.clone()).collect::<Vec<_>>();
+        assert_eq!(names(&one), names(&other));
+        for ((path, one), (_, other)) in one.iter().zip(&other) {
+            assert!(one == other, "{name}: {} differs", path.display());
+        }
     }
 }
 
