@@ -113,7 +113,7 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
     let (sheets, (pictures, unreadable)) =
         rayon::join(|| draw::sheets(&project, &ledger), || pictures(&folder, &project));
     problems.extend(unreadable);
-    problems.sort_by(problem::listing_order);
+    problem::list(&mut problems);
 
     says("typesetting");
     let matter = Matter {

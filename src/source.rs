@@ -2,6 +2,8 @@
 
 use std::{collections::BTreeMap, fmt::Write as _, sync::Arc};
 
+use sha2::{Digest as _, Sha256};
+
 /// One row of an input table. Rows are counted as a spreadsheet counts them: the header is row 1.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Row {
@@ -22,6 +24,12 @@ pub struct Input {
     pub bytes: u64,
     /// Data rows of a table, features of a layer; `None` for other files.
     pub rows: Option<u32>,
+}
+
+/// SHA-256 of `bytes` in lower-case hexadecimal (FIPS 180-4).
+#[must_use]
+pub fn sha256(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// The rows an estimate was made from, kept as ranges by file.
@@ -158,6 +166,12 @@ mod tests {
             assert_eq!(sources.holds(&row("a.csv", number)), held, "{number}");
         }
         assert!(!sources.holds(&row("b.csv", 2)));
+    }
+
+    /// FIPS 180-4 example: SHA-256 of "abc" (from memory).
+    #[test]
+    fn sha256_of_abc() {
+        assert_eq!(sha256(b"abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
     }
 
     #[test]

@@ -16,7 +16,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("draw", &["units", "geometry", "project", "ledger"]),
     ("typeset", &["units", "source", "problem", "project", "estimate", "ledger", "draw"]),
     ("exports", &["units", "geometry", "problem", "project", "ledger"]),
-    ("pack", &["problem", "project"]),
+    ("pack", &["source", "problem", "project"]),
     ("cli", &[]),
     ("console", &["problem", "ledger", "pack"]),
 ];

@@ -3,7 +3,7 @@
 use crate::{
     exports::sheet::{Cell, Sheet},
     ledger::{Entry, Ledger},
-    problem::{Grade, Problem},
+    problem::{self, Problem},
     project::{CoverMeasure, DiameterAt, MeasuredOn, PlotShape, Project, StemStatus},
 };
 
@@ -270,8 +270,7 @@ fn photo_points(project: &Project) -> Sheet {
 
 fn doubts(problems: &[Problem]) -> Sheet {
     let columns = ["file", "row", "column", "code", "says", "help"];
-    let doubts = problems.iter().filter(|problem| problem.grade() == Grade::Doubt);
-    Sheet::of("doubts", &columns, doubts, |problem| {
+    Sheet::of("doubts", &columns, problem::doubts(problems), |problem| {
         let said = problem.kind.said();
         vec![
             (&*problem.place.path).into(),

@@ -6,12 +6,10 @@ use std::{
     path::{Component, Path, PathBuf},
 };
 
-use sha2::{Digest as _, Sha256};
-
 use crate::{
     intake::limits,
     problem::{Place, Problem, Reading},
-    source::Input,
+    source::{Input, sha256},
 };
 
 /// The folder that the documents are written to; it is never read.
@@ -106,8 +104,7 @@ impl Folder {
 /// What the program remembers of the file at `path` that held `bytes`.
 #[must_use]
 pub fn digest(path: &str, bytes: &[u8]) -> Input {
-    let sha256 = Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect();
-    Input { path: path.into(), sha256, bytes: bytes.len() as u64, rows: None }
+    Input { path: path.into(), sha256: sha256(bytes), bytes: bytes.len() as u64, rows: None }
 }
 
 /// Where the file called `name` is. The only way from a name in the data to a path on the disk.

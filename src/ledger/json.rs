@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::{
     ledger::{Entry, Figure, Judged, Ledger},
-    problem::{Grade, Problem, listing_order},
+    problem::{self, Problem},
     project::{Basis, Bound, Measure, Project},
 };
 
@@ -222,10 +222,7 @@ fn measure(measure: &Measure) -> (&'static str, Option<String>) {
 }
 
 fn doubts(problems: &[Problem]) -> Vec<Doubt> {
-    let mut doubts: Vec<&Problem> =
-        problems.iter().filter(|problem| problem.grade() == Grade::Doubt).collect();
-    doubts.sort_by(|a, b| listing_order(a, b));
-    doubts
+    problem::doubts(problems)
         .into_iter()
         .map(|problem| {
             let said = problem.kind.said();

@@ -5,7 +5,10 @@ use std::{fs, io::BufWriter, io::Write as _, path::Path};
 use chrono::{Datelike, NaiveDate};
 use zip::{CompressionMethod, DateTime, ZipWriter, write::SimpleFileOptions};
 
-use crate::pack::{Failure, File, Inputs, SUMS, manifest};
+use crate::{
+    pack::{Failure, File, Inputs, SUMS, manifest},
+    source::sha256,
+};
 
 /// Folder of the inputs inside the zip.
 const INPUTS: &str = "inputs/";
@@ -31,11 +34,11 @@ pub(super) fn write(
     let mut sums: Vec<(String, String)> = Vec::with_capacity(files.len() + inputs.listed.len());
     for file in files {
         add(&file.path, &file.bytes)?;
-        sums.push((file.path.clone(), manifest::sum(&file.bytes)));
+        sums.push((file.path.clone(), sha256(&file.bytes)));
     }
     for (input, sum) in &inputs.listed {
         let bytes = (inputs.read)(input).map_err(|problem| Failure::Input(Box::new(problem)))?;
-        if manifest::sum(&bytes) != *sum {
+        if sha256(&bytes) != *sum {
             return Err(Failure::InputChanged(input.to_string()));
         }
         let name = format!("{INPUTS}{input}");

@@ -10,7 +10,7 @@ use std::{io, path::Path, path::PathBuf, sync::Arc};
 
 use chrono::NaiveDate;
 
-use crate::problem::Problem;
+use crate::{problem::Problem, source::sha256};
 
 pub use manifest::SUMS;
 pub use name::pack_name;
@@ -108,7 +108,7 @@ pub fn write(
     }
     let zip = format!("{pack}.zip");
     archive::write(stage.create(&zip)?, &stage.path(&zip), &listed, inputs, dated)?;
-    let sums = manifest::of(listed.iter().map(|file| (file.path.as_str(), manifest::sum(&file.bytes))));
+    let sums = manifest::of(listed.iter().map(|file| (file.path.as_str(), sha256(&file.bytes))));
     stage.write(SUMS, sums.as_bytes())?;
     stage.take_place(out)
 }

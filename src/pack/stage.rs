@@ -121,7 +121,7 @@ pub(super) fn refuse_strangers(project: &Path, out: &Path) -> Result<(), Failure
     let ours: BTreeSet<&str> = sums.lines().filter_map(|line| line.get(66..)).chain([SUMS]).collect();
     let stranger = found.into_iter().map(|(path, _)| path).find(|path| {
         let name = path.rsplit('/').next().unwrap_or(path);
-        let pack = !ours.is_empty() && !sums.is_empty() && !path.contains('/') && path.ends_with(".zip");
+        let pack = !sums.is_empty() && !path.contains('/') && path.ends_with(".zip");
         !ours.contains(path.as_str()) && !pack && !LITTER.contains(&name)
     });
     match stranger {

@@ -10,7 +10,7 @@ mod records;
 mod settings;
 mod terrain;
 
-use std::{cmp::Ordering, fmt, sync::Arc};
+use std::{fmt, sync::Arc};
 
 use crate::source::Row;
 
@@ -212,15 +212,19 @@ impl Problem {
     }
 }
 
-/// The order in which problems are listed: errors first, then by file, row, column, name and sentence.
-#[must_use]
-pub fn listing_order(a: &Problem, b: &Problem) -> Ordering {
-    listing_key(a).cmp(&listing_key(b))
-}
-
-/// Puts problems in the order in which they are listed, making each sentence once and not once a comparison.
+/// Puts problems in the order in which they are listed: errors first, then by file, row, column, name and sentence. Each
+/// sentence is made once and not once a comparison.
 pub fn list(problems: &mut [Problem]) {
     problems.sort_by_cached_key(listing_key);
+}
+
+/// The doubts among `problems`, in the order in which they are listed.
+#[must_use]
+pub fn doubts(problems: &[Problem]) -> Vec<&Problem> {
+    let mut doubts: Vec<&Problem> =
+        problems.iter().filter(|problem| problem.grade() == Grade::Doubt).collect();
+    doubts.sort_by_cached_key(|problem| listing_key(problem));
+    doubts
 }
 
 fn listing_key(problem: &Problem) -> impl Ord + use<> {

@@ -2,10 +2,7 @@
 
 use serde::Serialize;
 
-use crate::{
-    problem::{Grade, Problem, listing_order},
-    typeset::Matter,
-};
+use crate::{problem::doubts, typeset::Matter};
 
 /// The doubts about one file.
 #[derive(Serialize)]
@@ -25,11 +22,8 @@ struct Note {
 
 /// Every doubt, files in order of name.
 pub(crate) fn by_file(matter: &Matter<'_>) -> Vec<FileNotes> {
-    let mut doubts: Vec<&Problem> =
-        matter.problems.iter().filter(|problem| problem.grade() == Grade::Doubt).collect();
-    doubts.sort_by(|a, b| listing_order(a, b));
     let mut files: Vec<FileNotes> = Vec::new();
-    for doubt in doubts {
+    for doubt in doubts(matter.problems) {
         let file = doubt.place.path.to_string();
         if files.last().is_none_or(|last| last.file != file) {
             files.push(FileNotes { file, notes: Vec::new() });
