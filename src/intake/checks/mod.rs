@@ -12,7 +12,14 @@ mod receipts;
 mod sizes;
 mod survey;
 
-use crate::{problem::Problem, project::Project};
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use crate::{
+    problem::Problem,
+    project::{AreaId, Project},
+};
 
 /// Every check, in the order of the files they speak of. `files` are those in the folder.
 pub(crate) fn run(project: &Project, files: &[String], problems: &mut Vec<Problem>) {
@@ -27,4 +34,14 @@ pub(crate) fn run(project: &Project, files: &[String], problems: &mut Vec<Proble
     budget::check(project, problems);
     receipts::check(project, files, problems);
     names::check(project, problems);
+}
+
+/// The day of the first planting in each area.
+fn first_plantings(project: &Project) -> BTreeMap<&AreaId, NaiveDate> {
+    let mut first = BTreeMap::new();
+    for planting in &project.plantings {
+        let day = first.entry(&planting.area).or_insert(planting.date);
+        *day = planting.date.min(*day);
+    }
+    first
 }

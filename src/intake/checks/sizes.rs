@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::{
+    intake::checks::first_plantings,
     problem::{Place, Problem, Records},
     project::{AreaId, PlotId, Project},
     units::number,
@@ -24,11 +25,7 @@ const STOUTEST: f64 = 1_500.0;
 
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     let areas: BTreeMap<&PlotId, &AreaId> = project.plots.iter().map(|plot| (&plot.id, &plot.area)).collect();
-    let mut first: BTreeMap<&AreaId, NaiveDate> = BTreeMap::new();
-    for planting in &project.plantings {
-        let day = first.entry(&planting.area).or_insert(planting.date);
-        *day = planting.date.min(*day);
-    }
+    let first = first_plantings(project);
     for stem in &project.stems {
         let mut says = |what, found, limit, column: &str| {
             let kind = Records::SizeBeyondBelief { what, found, limit };

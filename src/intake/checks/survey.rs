@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 
 use crate::{
+    intake::checks::first_plantings,
     problem::{Place, Problem, Records},
     project::{AreaId, PlotId, Project, SpeciesId, Tally},
 };
@@ -29,14 +30,8 @@ struct Log<'a> {
 
 impl<'a> Log<'a> {
     fn of(project: &'a Project) -> Log<'a> {
-        let mut first = BTreeMap::new();
-        let mut species = BTreeSet::new();
-        for planting in &project.plantings {
-            let day = first.entry(&planting.area).or_insert(planting.date);
-            *day = planting.date.min(*day);
-            species.insert((&planting.area, &planting.species));
-        }
-        Log { first, species }
+        let planted = project.plantings.iter().map(|planting| (&planting.area, &planting.species));
+        Log { first: first_plantings(project), species: planted.collect() }
     }
 }
 

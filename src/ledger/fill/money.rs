@@ -4,13 +4,14 @@ use std::collections::BTreeMap;
 
 use crate::{
     estimate::{
-        Finding,
+        Estimate, Finding, Method,
         money::{Purse, approved, per_hectare, per_living_stem, spent, unspent, variance, variance_share},
         plantings::Planted,
         site,
     },
     ledger::{FigureId, Ledger, fill::Sorted},
     project::{Project, slug},
+    source::Sources,
     units::{Money, Share, Unit},
 };
 
@@ -76,10 +77,6 @@ fn enter_line(ledger: &mut Ledger, project: &Project, line: &str, name: &str) {
     ledger.enter(FigureId::of("spend.variance-share", line), label, Unit::Fraction, share);
 }
 
-fn no_budget() -> crate::estimate::Estimate<Money> {
-    use crate::{
-        estimate::{Estimate, Method},
-        source::Sources,
-    };
+fn no_budget() -> Estimate<Money> {
     Estimate::counted(Money::ZERO, Method::MoneySum, Sources::default()).note("not a line of the budget")
 }
