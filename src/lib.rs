@@ -22,7 +22,7 @@ pub mod units;
 use std::{path::Path, path::PathBuf, sync::Arc};
 
 use intake::{Folder, Intake};
-use ledger::{Explanation, Ledger};
+use ledger::Explanation;
 use pack::{File, Inputs, Receipt};
 use problem::{Evidence, Place, Problem};
 use project::{Photo, Project};
@@ -116,12 +116,14 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
     problem::list(&mut problems);
 
     says("typesetting");
+    let records = ledger::files(&ledger, &project, &problems, VERSION);
     let matter = Matter {
         project: &project,
         ledger: &ledger,
         sheets: &sheets,
         pictures: &pictures,
         problems: &problems,
+        records: &records,
         version: VERSION,
     };
     let wanted = if order.only.is_empty() { Document::ALL.to_vec() } else { order.only.clone() };
@@ -130,7 +132,9 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
     says("packing");
     let mut files: Vec<File> =
         documents.into_iter().map(|document| File { path: document.name, bytes: document.bytes }).collect();
-    files.extend(records(&project, &ledger, &problems)?);
+    let records = records.into_iter().map(|(name, bytes)| (format!("data/{name}"), bytes));
+    let exported = exports::files(&project, &ledger, &problems)?;
+    files.extend(records.chain(exported).map(|(path, bytes)| File { path, bytes }));
     let name = pack::pack_name(
         &project.identity.name,
         &project.identity.reference,
@@ -144,19 +148,6 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
     let out = order.out.clone().unwrap_or_else(|| order.folder.join("out"));
     let receipt = pack::write(&order.folder, &out, &files, &name, &inputs, project.period.to)?;
     Ok(Built { receipt, problems })
-}
-
-/// The ledger, tables and layers as files.
-fn records(project: &Project, ledger: &Ledger, problems: &[Problem]) -> Result<Vec<File>, Failure> {
-    let json = ledger::json(ledger, project, problems, VERSION).into_bytes();
-    let csv = ledger::csv(ledger).into_bytes();
-    let mut files = vec![
-        File { path: "data/figures.json".to_owned(), bytes: json },
-        File { path: "data/figures.csv".to_owned(), bytes: csv },
-    ];
-    let exported = exports::files(project, ledger, problems)?;
-    files.extend(exported.into_iter().map(|(path, bytes)| File { path, bytes }));
-    Ok(files)
 }
 
 /// The photos that documents print, made small, in order; those that can't be decoded become doubts.

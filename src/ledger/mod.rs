@@ -14,7 +14,8 @@ use std::collections::BTreeMap;
 
 use crate::{
     estimate::{Finding, Gap, Interval, Method, Quantity},
-    project::Target,
+    problem::Problem,
+    project::{Project, Target},
     source::Sources,
     units::Unit,
 };
@@ -176,4 +177,18 @@ fn ordered<Q: Quantity>(interval: Interval<Q>) -> Option<Interval<f64>> {
         high: one.max(other),
         confidence: interval.confidence,
     })
+}
+
+/// The ledger as the data files of the pack, which the documents carry too: name and bytes.
+#[must_use]
+pub fn files(
+    ledger: &Ledger,
+    project: &Project,
+    problems: &[Problem],
+    program_version: &str,
+) -> [(String, Vec<u8>); 2] {
+    [
+        ("figures.csv".to_owned(), csv(ledger).into_bytes()),
+        ("figures.json".to_owned(), json(ledger, project, problems, program_version).into_bytes()),
+    ]
 }

@@ -106,6 +106,8 @@ pub struct Matter<'a> {
     pub pictures: &'a [PrintPicture],
     /// What was found wrong with the folder; the doubts among it are printed.
     pub problems: &'a [Problem],
+    /// The ledger as data files, name and bytes, which the acquittal carries.
+    pub records: &'a [(String, Vec<u8>)],
     /// The program's version.
     pub version: &'a str,
 }

@@ -158,12 +158,15 @@ mod typesetting {
         let ledger = hillfolio::ledger::fill(&intake.project);
         let sheets = hillfolio::draw::sheets(&intake.project, &ledger);
         let (pictures, _) = hillfolio::pictures(&folder, &intake.project);
+        let records =
+            hillfolio::ledger::files(&ledger, &intake.project, &intake.problems, hillfolio::VERSION);
         let matter = hillfolio::typeset::Matter {
             project: &intake.project,
             ledger: &ledger,
             sheets: &sheets,
             pictures: &pictures,
             problems: &intake.problems,
+            records: &records,
             version: hillfolio::VERSION,
         };
         bencher.with_inputs(|| comemo::evict(0)).bench_values(|()| {

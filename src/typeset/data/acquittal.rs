@@ -5,7 +5,6 @@ use serde::Serialize;
 use typst_pdf::PdfStandard;
 
 use crate::{
-    ledger,
     project::Paper,
     typeset::{
         Document, Matter,
@@ -136,7 +135,7 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
     let mut images = drawings::images(matter);
     images.extend(photos::images(matter));
     images.extend(cover::images(matter));
-    images.extend(attachments(matter));
+    images.extend(matter.records.iter().cloned());
     let data = Acquittal {
         meta: Meta::of(matter, Document::Acquittal.title(), standard),
         footer: footer(matter),
@@ -164,13 +163,4 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
         images,
         standards: STANDARDS,
     }
-}
-
-/// The ledger as the data files of the pack hold it: what the pages print can be taken out of the document itself.
-fn attachments(matter: &Matter<'_>) -> [(String, Vec<u8>); 2] {
-    let Matter { project, ledger, problems, version, .. } = *matter;
-    [
-        ("figures.csv".to_owned(), ledger::csv(ledger).into_bytes()),
-        ("figures.json".to_owned(), ledger::json(ledger, project, problems, version).into_bytes()),
-    ]
 }

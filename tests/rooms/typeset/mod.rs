@@ -18,8 +18,16 @@ fn set(name: &str, project: &Project, problems: &[Problem]) -> (Vec<Proof>, Ledg
     let ledger = ledger::fill(project);
     let sheets = draw::sheets(project, &ledger);
     let pictures = matter::pictures(project);
-    let matter =
-        Matter { project, ledger: &ledger, sheets: &sheets, pictures: &pictures, problems, version: "0.0.0" };
+    let records = ledger::files(&ledger, project, problems, "0.0.0");
+    let matter = Matter {
+        project,
+        ledger: &ledger,
+        sheets: &sheets,
+        pictures: &pictures,
+        problems,
+        records: &records,
+        version: "0.0.0",
+    };
     let proofs = match Engine::new(&[]).proofs(&matter, &Document::ALL) {
         Ok(proofs) => proofs,
         Err(failure) => panic!("{failure}"),

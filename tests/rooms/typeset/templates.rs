@@ -44,6 +44,7 @@ fn with(overrides: &[(&str, &str)]) -> Result<usize, Failure> {
         sheets: &sheets,
         pictures: &[],
         problems: &[],
+        records: &ledger::files(&ledger, &project, &[], "0.0.0"),
         version: "0.0.0",
     };
     let overrides: Vec<(String, String)> =
