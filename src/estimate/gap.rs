@@ -15,6 +15,15 @@ pub enum Gap {
     StemsSetUnknown,
     /// Plots were surveyed, and self-sown stems were not recorded.
     RecruitsNotRecorded,
+    /// No stem lives in the plots.
+    NoLivingStem,
+    /// Fewer plots than it takes.
+    TooFewPlots {
+        /// Plots there are.
+        have: usize,
+        /// Plots it needs.
+        need: usize,
+    },
     /// Plots have no size.
     NoPlotArea,
     /// No height was measured.
@@ -66,6 +75,8 @@ impl fmt::Display for Gap {
                 f.write_str("neither dead and missing stems nor the stems set in the plots were recorded")
             }
             Gap::RecruitsNotRecorded => f.write_str("self-sown stems were not recorded"),
+            Gap::NoLivingStem => f.write_str("no stem lives in the surveyed plots"),
+            Gap::TooFewPlots { have, need } => write!(f, "{have} plots are too few; it needs {need}"),
             Gap::NoPlotArea => f.write_str("the surveyed plots have no size"),
             Gap::NoCover => f.write_str("no cover was read there by the end of the period"),
             Gap::NoLine => f.write_str("no line of this kind is drawn"),

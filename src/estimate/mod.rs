@@ -2,18 +2,20 @@
 //!
 //! An estimate is never bare, and a number that can't be given is a [`Gap`] with its reason.
 
+pub mod chance;
 pub mod cover;
 pub mod density;
+pub mod diversity;
 pub mod erosion;
 pub mod ground;
 pub mod height;
 pub mod interval;
+pub mod lifetime;
 pub mod money;
 pub mod photos;
 pub mod plantings;
 pub mod rain;
 pub mod ratio;
-pub mod richness;
 pub mod site;
 pub mod slope;
 pub mod stratified;

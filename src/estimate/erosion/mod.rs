@@ -8,7 +8,6 @@
 //! the revised universal soil loss equation*, USDA Agriculture Handbook 703. Wischmeier and Smith (1978), *Predicting rainfall
 //! erosion losses*, USDA Agriculture Handbook 537.
 
-mod chance;
 mod cover_factor;
 mod cover_survey;
 mod daily_rain;
@@ -21,7 +20,6 @@ mod ls_slope;
 mod soil_loss;
 mod steepness;
 
-pub use chance::Chance;
 pub use cover_factor::{
     CLOSED_CANOPY, Canopy, ClosedCanopy, GroundCover, cover_factor, ground_curve, logarithmic_slope,
 };

@@ -1,5 +1,6 @@
 //! The methods by which figures are made: their names, equations and published sources, said once.
 
+mod diversity;
 mod erosion;
 mod ground;
 mod money;
@@ -87,6 +88,16 @@ pub enum Method {
     Cover,
     /// Median and its order-statistic interval.
     Median,
+    /// Shannon's index.
+    Shannon,
+    /// Simpson's index.
+    Simpson,
+    /// Evenness.
+    Evenness,
+    /// Chao's lower bound of the number of species.
+    Chao1,
+    /// Species expected in fewer plots.
+    Rarefied,
     /// Adding up money.
     MoneySum,
     /// Spent less approved.
@@ -115,7 +126,7 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 45] = [
+    pub const ALL: [Method; 50] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
@@ -154,6 +165,11 @@ impl Method {
         Method::DensityPoisson,
         Method::Cover,
         Method::Median,
+        Method::Shannon,
+        Method::Simpson,
+        Method::Evenness,
+        Method::Chao1,
+        Method::Rarefied,
         Method::MoneySum,
         Method::Variance,
         Method::VarianceShare,
@@ -239,6 +255,11 @@ impl Method {
             Method::DensityPoisson => survey::DENSITY_POISSON,
             Method::Cover => survey::COVER,
             Method::Median => survey::MEDIAN,
+            Method::Shannon => diversity::SHANNON,
+            Method::Simpson => diversity::SIMPSON,
+            Method::Evenness => diversity::EVENNESS,
+            Method::Chao1 => diversity::CHAO1,
+            Method::Rarefied => diversity::RAREFIED,
             Method::MoneySum => money::SUM,
             Method::Variance => money::VARIANCE,
             Method::VarianceShare => money::VARIANCE_SHARE,

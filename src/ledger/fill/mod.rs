@@ -1,5 +1,6 @@
 //! Filling the ledger: each section asks its estimators and enters what they found.
 
+mod diversity;
 mod money;
 mod plantings;
 mod plots;
@@ -34,6 +35,7 @@ pub fn fill(project: &Project) -> Ledger {
     plantings::enter(&mut ledger, &sorted);
     let survival = survival::enter(&mut ledger, &sorted);
     plots::enter(&mut ledger, &sorted);
+    diversity::enter(&mut ledger, &sorted);
     records::enter(&mut ledger, project);
     money::enter(&mut ledger, &sorted, &survival);
     ledger.targets = project.targets.iter().map(|target| judge::judge(&ledger, project, target)).collect();

@@ -1,11 +1,10 @@
-//! Densities, recruits, richness, cover and heights from plots.
+//! Densities, recruits, cover and heights from plots.
 
 use crate::{
     estimate::{
         cover::{self, Reading},
         density::{Counted, density},
         height, listed,
-        richness::richness,
         visit::Visit,
     },
     ledger::{FigureId, Ledger, fill::Sorted},
@@ -29,8 +28,6 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
         let recruits = stems(Counted::Recruits);
         let what = "Self-sown stems per hectare";
         ledger.enter_scope("recruits", what, scope, Unit::StemsPerHectare, recruits);
-        let what = "Species found alive in plots";
-        ledger.enter_scope("diversity.richness", what, scope, Unit::Species, richness(&visits));
     }
     cover(ledger, sorted);
     for (species, heights) in height::latest(sorted.project) {
