@@ -26,6 +26,8 @@ pub enum Gap {
     },
     /// Plots have no size.
     NoPlotArea,
+    /// No diameter was measured in a plot.
+    NotMeasured,
     /// No height was measured.
     NoHeights,
     /// No cover was read.
@@ -78,6 +80,7 @@ impl fmt::Display for Gap {
             Gap::NoLivingStem => f.write_str("no stem lives in the surveyed plots"),
             Gap::TooFewPlots { have, need } => write!(f, "{have} plots are too few; it needs {need}"),
             Gap::NoPlotArea => f.write_str("the surveyed plots have no size"),
+            Gap::NotMeasured => f.write_str("no stem diameter was measured there by the end of the period"),
             Gap::NoCover => f.write_str("no cover was read there by the end of the period"),
             Gap::NoLine => f.write_str("no line of this kind is drawn"),
             Gap::NoNumber => f.write_str("the arithmetic gave no number"),

@@ -2,6 +2,7 @@
 //!
 //! An estimate is never bare, and a number that can't be given is a [`Gap`] with its reason.
 
+pub mod carbon;
 pub mod chance;
 pub mod cover;
 pub mod density;
@@ -16,6 +17,7 @@ pub mod photos;
 pub mod plantings;
 pub mod rain;
 pub mod ratio;
+pub mod round;
 pub mod site;
 pub mod slope;
 pub mod stratified;
@@ -31,8 +33,8 @@ mod method;
 use crate::{
     source::Sources,
     units::{
-        Count, Degrees, Erodibility, Erosivity, GroundHectares, Hectares, Hours, Metres, Millimetres, Money,
-        Share, SoilLoss, Stems, StemsPerHectare, TonnesPerYear,
+        CarbonDioxide, CarbonPerHectare, Count, Degrees, Erodibility, Erosivity, GroundHectares, Hectares,
+        Hours, Metres, Millimetres, Money, Share, SoilLoss, Stems, StemsPerHectare, TonnesPerYear,
     },
 };
 
@@ -111,6 +113,8 @@ mod quantities {
         Share: |q| q.part(),
         Stems: |q| q.0 as f64,
         StemsPerHectare: |q| q.0,
+        CarbonPerHectare: |q| q.0,
+        CarbonDioxide: |q| q.0,
         Hours: |q| q.0,
         Count: |q| q.0 as f64,
         Money: |q| q.number(),

@@ -1,6 +1,7 @@
 //! What the folder says, typed and valid: plain data, nothing read and nothing computed here.
 
 mod area;
+mod carbon;
 mod feature;
 mod identity;
 mod money;
@@ -18,6 +19,7 @@ mod works;
 use crate::source::Input;
 
 pub use area::{Area, AreaId};
+pub use carbon::{CarbonRules, RootRule, ZONES};
 pub use feature::{Feature, FeatureKind, Shape, Standing};
 pub use identity::{Identity, Paper, Period};
 pub use money::{BudgetLine, MoneyRules, Spending, TaxBasis};
@@ -54,6 +56,8 @@ pub struct Project {
     pub soil: Soil,
     /// The cover as it was before the work began.
     pub cover_before: Option<CoverBefore>,
+    /// How carbon is worked out.
+    pub carbon: CarbonRules,
     /// Slope class breaks.
     pub slope_classes: SlopeClasses,
     /// The planting design for the landholder's plan.

@@ -4,6 +4,7 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod carbon;
 mod contours;
 mod cover_factor;
 mod diversity;

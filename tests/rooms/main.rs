@@ -6,6 +6,7 @@ mod sites;
 #[path = "../support/mod.rs"]
 mod support;
 
+mod carbon;
 mod charts;
 mod exports;
 mod ground;

@@ -166,6 +166,7 @@ pub fn small_project() -> Project {
         climate: Climate::default(),
         soil: Soil::default(),
         cover_before: None,
+        carbon: CarbonRules::default(),
         slope_classes: SlopeClasses::default(),
         design: None,
         budget: vec![

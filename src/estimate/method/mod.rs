@@ -1,5 +1,6 @@
 //! The methods by which figures are made: their names, equations and published sources, said once.
 
+mod carbon;
 mod diversity;
 mod erosion;
 mod ground;
@@ -98,6 +99,18 @@ pub enum Method {
     Chao1,
     /// Species expected in fewer plots.
     Rarefied,
+    /// Carbon above the ground.
+    CarbonAbove,
+    /// Carbon of roots.
+    CarbonBelow,
+    /// Carbon stock as carbon dioxide.
+    CarbonStock,
+    /// Carbon stock after a discount for its error.
+    CarbonCautious,
+    /// Gain of carbon stock between two surveys.
+    CarbonChange,
+    /// Carbon stock carried forward.
+    CarbonProjection,
     /// Adding up money.
     MoneySum,
     /// Spent less approved.
@@ -126,7 +139,7 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 50] = [
+    pub const ALL: [Method; 56] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
@@ -170,6 +183,12 @@ impl Method {
         Method::Evenness,
         Method::Chao1,
         Method::Rarefied,
+        Method::CarbonAbove,
+        Method::CarbonBelow,
+        Method::CarbonStock,
+        Method::CarbonCautious,
+        Method::CarbonChange,
+        Method::CarbonProjection,
         Method::MoneySum,
         Method::Variance,
         Method::VarianceShare,
@@ -260,6 +279,12 @@ impl Method {
             Method::Evenness => diversity::EVENNESS,
             Method::Chao1 => diversity::CHAO1,
             Method::Rarefied => diversity::RAREFIED,
+            Method::CarbonAbove => carbon::ABOVE,
+            Method::CarbonBelow => carbon::BELOW,
+            Method::CarbonStock => carbon::STOCK,
+            Method::CarbonCautious => carbon::CAUTIOUS,
+            Method::CarbonChange => carbon::CHANGE,
+            Method::CarbonProjection => carbon::PROJECTION,
             Method::MoneySum => money::SUM,
             Method::Variance => money::VARIANCE,
             Method::VarianceShare => money::VARIANCE_SHARE,

@@ -1,5 +1,6 @@
 //! `project.toml`: who, where, when, money, targets, soil, planting design, and how tables are mapped.
 
+mod carbon;
 mod section;
 mod sections;
 mod tables;
@@ -14,8 +15,8 @@ use crate::{
     intake::mapping::Mapping,
     problem::{Problem, Reading},
     project::{
-        BudgetLine, Climate, CoverBefore, Identity, MoneyRules, Period, PlantingDesign, SlopeClasses, Soil,
-        Statistics,
+        BudgetLine, CarbonRules, Climate, CoverBefore, Identity, MoneyRules, Period, PlantingDesign,
+        SlopeClasses, Soil, Statistics,
     },
 };
 
@@ -40,6 +41,8 @@ pub(crate) struct Settings {
     pub(crate) soil: Soil,
     /// The land as it was.
     pub(crate) cover_before: Option<CoverBefore>,
+    /// How carbon is worked out.
+    pub(crate) carbon: CarbonRules,
     /// Slope class breaks.
     pub(crate) slope_classes: SlopeClasses,
     /// The planting design.
@@ -72,6 +75,7 @@ pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> 
         climate: sections::climate(&mut root),
         soil: sections::soil(&mut root),
         cover_before: sections::cover_before(&mut root),
+        carbon: carbon::carbon(&mut root),
         slope_classes: sections::slope_classes(&mut root),
         design: sections::design(&mut root),
         budget: sections::budget(&mut root),

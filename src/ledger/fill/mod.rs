@@ -1,5 +1,6 @@
 //! Filling the ledger: each section asks its estimators and enters what they found.
 
+mod carbon;
 mod diversity;
 mod money;
 mod plantings;
@@ -36,6 +37,7 @@ pub fn fill(project: &Project) -> Ledger {
     let survival = survival::enter(&mut ledger, &sorted);
     plots::enter(&mut ledger, &sorted);
     diversity::enter(&mut ledger, &sorted);
+    carbon::enter(&mut ledger, &sorted);
     records::enter(&mut ledger, project);
     money::enter(&mut ledger, &sorted, &survival);
     ledger.targets = project.targets.iter().map(|target| judge::judge(&ledger, project, target)).collect();
@@ -70,8 +72,12 @@ impl Scope<'_> {
         self.area.is_none_or(|own| own == area)
     }
 
+    fn name(&self) -> &str {
+        self.area.map_or("all", |area| &area.0)
+    }
+
     fn id(self, stem: &str) -> FigureId {
-        FigureId::of(stem, self.area.map_or("all", |area| &area.0))
+        FigureId::of(stem, self.name())
     }
 
     fn label(self, what: &str) -> String {
