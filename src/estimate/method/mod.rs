@@ -7,6 +7,7 @@ mod ground;
 mod money;
 mod rain;
 mod records;
+mod series;
 mod survey;
 mod terrain;
 
@@ -89,6 +90,16 @@ pub enum Method {
     Cover,
     /// Median and its order-statistic interval.
     Median,
+    /// Median diameter.
+    MedianDiameter,
+    /// Change of the share alive between two surveys.
+    SurvivalChange,
+    /// Share of tagged stems that live on.
+    Lifetime,
+    /// Plots that the next survey needs.
+    PlotsNeeded,
+    /// Half-width of this survey's interval.
+    Precision,
     /// Shannon's index.
     Shannon,
     /// Simpson's index.
@@ -139,7 +150,7 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 56] = [
+    pub const ALL: [Method; 61] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
@@ -178,6 +189,11 @@ impl Method {
         Method::DensityPoisson,
         Method::Cover,
         Method::Median,
+        Method::MedianDiameter,
+        Method::SurvivalChange,
+        Method::Lifetime,
+        Method::PlotsNeeded,
+        Method::Precision,
         Method::Shannon,
         Method::Simpson,
         Method::Evenness,
@@ -274,6 +290,11 @@ impl Method {
             Method::DensityPoisson => survey::DENSITY_POISSON,
             Method::Cover => survey::COVER,
             Method::Median => survey::MEDIAN,
+            Method::MedianDiameter => series::MEDIAN_DIAMETER,
+            Method::SurvivalChange => series::SURVIVAL_CHANGE,
+            Method::Lifetime => series::LIFETIME,
+            Method::PlotsNeeded => series::PLOTS_NEEDED,
+            Method::Precision => series::PRECISION,
             Method::Shannon => diversity::SHANNON,
             Method::Simpson => diversity::SIMPSON,
             Method::Evenness => diversity::EVENNESS,

@@ -3,9 +3,11 @@
 mod carbon;
 mod diversity;
 mod money;
+mod next_survey;
 mod plantings;
 mod plots;
 mod records;
+mod series;
 mod site;
 mod survival;
 
@@ -37,6 +39,8 @@ pub fn fill(project: &Project) -> Ledger {
     let survival = survival::enter(&mut ledger, &sorted);
     plots::enter(&mut ledger, &sorted);
     diversity::enter(&mut ledger, &sorted);
+    series::enter(&mut ledger, &sorted);
+    next_survey::enter(&mut ledger, &sorted);
     carbon::enter(&mut ledger, &sorted);
     records::enter(&mut ledger, project);
     money::enter(&mut ledger, &sorted, &survival);
