@@ -1,6 +1,7 @@
 //! What the folder says, typed and valid: plain data, nothing read and nothing computed here.
 
 mod area;
+mod benchmark;
 mod carbon;
 mod feature;
 mod identity;
@@ -19,6 +20,7 @@ mod works;
 use crate::source::Input;
 
 pub use area::{Area, AreaId};
+pub use benchmark::{Attribute, Benchmark, Scoring};
 pub use carbon::{CarbonRules, RootRule, ZONES};
 pub use feature::{Feature, FeatureKind, Shape, Standing};
 pub use identity::{Identity, Paper, Period};
@@ -82,6 +84,8 @@ pub struct Project {
     pub stems: Vec<Stem>,
     /// Cover readings.
     pub cover: Vec<CoverReading>,
+    /// What reference stands hold.
+    pub benchmarks: Vec<Benchmark>,
     /// Slopes measured where there is no terrain model.
     pub slopes: Vec<MeasuredSlope>,
     /// Work done.

@@ -1,5 +1,6 @@
 //! The tables of a project folder, one file each: their columns, and what a row of them says.
 
+pub(crate) mod benchmarks;
 pub(crate) mod cover;
 pub(crate) mod photo_points;
 pub(crate) mod photos;
@@ -21,12 +22,13 @@ use crate::{
 };
 
 /// Every table.
-pub(crate) const LAYOUTS: [&Layout; 11] = [
+pub(crate) const LAYOUTS: [&Layout; 12] = [
     &plantings::LAYOUT,
     &plots::LAYOUT,
     &tallies::LAYOUT,
     &stems::LAYOUT,
     &cover::LAYOUT,
+    &benchmarks::LAYOUT,
     &slopes::LAYOUT,
     &works::LAYOUT,
     &spending::LAYOUT,
@@ -113,6 +115,7 @@ mod tests {
             "tallies" => tallies::read(&table, known, problems).len(),
             "stems" => stems::read(&table, known, problems).len(),
             "cover" => cover::read(&table, known, problems).len(),
+            "benchmarks" => benchmarks::read(&table, known, problems).len(),
             "slopes" => slopes::read(&table, known, problems).len(),
             "works" => works::read(&table, known, problems).len(),
             "spending" => spending::read(&table, known, problems).len(),

@@ -1,6 +1,7 @@
 //! Filling the ledger: each section asks its estimators and enters what they found.
 
 mod carbon;
+mod condition;
 mod diversity;
 mod money;
 mod next_survey;
@@ -42,6 +43,7 @@ pub fn fill(project: &Project) -> Ledger {
     series::enter(&mut ledger, &sorted);
     next_survey::enter(&mut ledger, &sorted);
     carbon::enter(&mut ledger, &sorted);
+    condition::enter(&mut ledger, &sorted);
     records::enter(&mut ledger, project);
     money::enter(&mut ledger, &sorted, &survival);
     ledger.targets = project.targets.iter().map(|target| judge::judge(&ledger, project, target)).collect();
