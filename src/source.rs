@@ -39,6 +39,12 @@ pub struct Sources {
 }
 
 impl Sources {
+    /// A file that has no rows, such as a terrain model or the settings: the whole of it.
+    #[must_use]
+    pub fn whole(file: Arc<str>) -> Sources {
+        Sources { files: BTreeMap::from([(file, Vec::new())]) }
+    }
+
     /// Adds one row. Rows may come in any order and more than once.
     pub fn add(&mut self, row: &Row) {
         let ranges = self.files.entry(Arc::clone(&row.file)).or_default();
@@ -74,7 +80,7 @@ impl Sources {
         self.files.is_empty()
     }
 
-    /// Each file with its rows as printed, such as `2-97, 99`; files in order of name.
+    /// Each file with its rows as printed, such as `2-97, 99`, or `whole file`; files in order of name.
     pub fn printed(&self) -> impl Iterator<Item = (&str, String)> {
         self.files.iter().map(|(file, ranges)| (&**file, printed(ranges)))
     }
@@ -126,6 +132,9 @@ fn insert(ranges: &mut Vec<(u32, u32)>, row: u32) {
 }
 
 fn printed(ranges: &[(u32, u32)]) -> String {
+    if ranges.is_empty() {
+        return "whole file".to_owned();
+    }
     let mut text = String::new();
     for (at, (first, last)) in ranges.iter().enumerate() {
         let comma = if at > 0 { ", " } else { "" };

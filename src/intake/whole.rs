@@ -103,6 +103,8 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
         stems: stems.unwrap_or_default(),
         cover: cover.unwrap_or_default(),
         slopes: slopes.unwrap_or_default(),
+        rain: Vec::new(),
+        ground: None,
         works: works.unwrap_or_default(),
         spending: spending.unwrap_or_default(),
         photo_points,

@@ -2,6 +2,7 @@
 
 mod area;
 mod feature;
+mod ground;
 mod identity;
 mod money;
 mod narrative;
@@ -19,6 +20,7 @@ use crate::source::Input;
 
 pub use area::{Area, AreaId};
 pub use feature::{Feature, FeatureKind, Shape, Standing};
+pub use ground::Ground;
 pub use identity::{Identity, Paper, Period};
 pub use money::{BudgetLine, MoneyRules, Spending, TaxBasis};
 pub use narrative::{Block, Chapter, Span};
@@ -80,6 +82,10 @@ pub struct Project {
     pub cover: Vec<CoverReading>,
     /// Slopes measured where there is no terrain model.
     pub slopes: Vec<MeasuredSlope>,
+    /// Daily rain, in the order of its table.
+    pub rain: Vec<RainDay>,
+    /// Heights of the ground, where the folder has a terrain model.
+    pub ground: Option<Ground>,
     /// Work done.
     pub works: Vec<Work>,
     /// Money out.

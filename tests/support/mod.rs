@@ -241,6 +241,8 @@ pub fn small_project() -> Project {
             note: None,
             source: row("slopes.csv", 2),
         }],
+        rain: Vec::new(),
+        ground: None,
         works: vec![Work {
             date: day("2025-08-20"),
             task: "Planting".to_owned(),
