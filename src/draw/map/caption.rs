@@ -11,7 +11,7 @@ use crate::draw::map::{
 };
 
 /// Things with a name of their own that lie off the map, by kind.
-pub(super) fn outside(plan: &Plan, inked: &[Inked<'_>]) -> BTreeMap<Named, usize> {
+pub(super) fn outside(plan: &Plan<'_>, inked: &[Inked<'_>]) -> BTreeMap<Named, usize> {
     let mut counts: BTreeMap<Named, usize> = BTreeMap::new();
     for label in plan.items.iter().filter_map(|item| item.label.as_ref()) {
         *counts.entry(label.named).or_insert(0) += 1;
@@ -32,7 +32,7 @@ fn listed(counts: &BTreeMap<Named, usize>) -> String {
 
 /// What stands below a map.
 pub(super) fn caption(
-    plan: &Plan,
+    plan: &Plan<'_>,
     unnamed: &BTreeMap<Named, usize>,
     outside: &BTreeMap<Named, usize>,
 ) -> String {
@@ -47,7 +47,7 @@ pub(super) fn caption(
 }
 
 /// What a map shows, for those who can't see it.
-pub(super) fn alt(plan: &Plan, window: &Window, legend: &[(Sign, String)]) -> String {
+pub(super) fn alt(plan: &Plan<'_>, window: &Window, legend: &[(Sign, String)]) -> String {
     let areas: Vec<&str> = plan
         .items
         .iter()
