@@ -5,10 +5,14 @@ use serde::Serialize;
 use crate::typeset::{Matter, data::printed::Printed};
 
 /// Key figures by id, in the order of the page; those that the ledger does not know are left out.
-const KEY: [(&str, &[&str]); 4] = [
+const KEY: [(&str, &[&str]); 5] = [
     ("The ground", &["site.area.all", "site.length.fence.new", "terrain.slope.mean.all"]),
     ("Planted", &["plantings.stems-in-period.all", "plantings.stems.all", "plantings.species-count.all"]),
     ("Alive", &["survival.all", "density.all", "recruits.all"]),
+    (
+        "Soil and rain",
+        &["terrain.steeper-than-15.all", "erosion.ratio.all", "erosion.kept.all", "rain.period"],
+    ),
     ("Money and hours", &["spend.total", "budget.total", "spend.unspent", "spend.per-living-stem"]),
 ];
 
