@@ -36,6 +36,7 @@ struct Dot<'a> {
     area: String,
     state: usize,
     begins: bool,
+    first: bool,
     figure: &'a Figure,
 }
 
@@ -45,7 +46,10 @@ pub(super) fn soil_loss(project: &Project, ledger: &Ledger) -> Option<Drawing> {
         project.areas.iter().map(|area| (area.id.to_string(), &*area.id.0)).collect();
     let shown = areas.iter().take(MOST_AREAS).cloned();
     let all = (areas.len() > 1).then(|| ("all areas".to_owned(), "all"));
-    let dots: Vec<Dot<'_>> = shown.chain(all).flat_map(|(name, id)| states(ledger, &name, id)).collect();
+    let mut dots: Vec<Dot<'_>> = shown.chain(all).flat_map(|(name, id)| states(ledger, &name, id)).collect();
+    if let Some(dot) = dots.first_mut() {
+        dot.first = true;
+    }
     let figures = || dots.iter().map(|dot| dot.figure);
     let confidence = confidence(figures());
 
@@ -56,7 +60,7 @@ pub(super) fn soil_loss(project: &Project, ledger: &Ledger) -> Option<Drawing> {
         cells.extend(confidence.as_ref().map(|_| interval(dot.figure)));
         let row = Row::new(&name, cells);
         let row = if dot.area == "all areas" { row.strong() } else { row };
-        if dot.begins { row.begins_group() } else { row }
+        if dot.begins && !dot.first { row.begins_group() } else { row }
     });
     let mut columns = vec![Column::new(Unit::SoilLoss.code())];
     columns.extend(confidence.as_ref().map(|level| Column::new(format!("{level} interval"))));
@@ -76,7 +80,7 @@ pub(super) fn soil_loss(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     };
     let unit = Unit::SoilLoss;
     let title = if decades {
-        format!("soil loss, {unit}; each step to the right is a multiple")
+        format!("soil loss, {unit}, on a logarithmic scale: equal steps are equal ratios")
     } else {
         format!("soil loss, {unit}")
     };
@@ -121,7 +125,7 @@ fn states<'a>(ledger: &'a Ledger, name: &str, id: &str) -> Vec<Dot<'a>> {
     let mut dots: Vec<Dot<'_>> = Vec::new();
     for (state, (stem, ..)) in STATES.iter().enumerate() {
         if let Some(figure) = drawable(ledger, FigureId::of(stem, id).as_str()) {
-            dots.push(Dot { area: name.to_owned(), state, begins: dots.is_empty(), figure });
+            dots.push(Dot { area: name.to_owned(), state, begins: dots.is_empty(), first: false, figure });
         }
     }
     dots

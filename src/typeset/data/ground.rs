@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::{
-    draw::map::scheme::Scheme,
+    draw::map::scheme::{Scheme, Tint},
     estimate::{Method, erosion::SITE_NOTES},
     ledger::{Entry, FigureId, Ledger},
     typeset::{
@@ -35,9 +35,16 @@ struct SlopeTables {
     /// Whether the slopes come from a terrain model and not from readings.
     by_terrain: bool,
     /// The heads of the classes' columns; none where there are no classes.
-    heads: Vec<String>,
+    heads: Vec<Head>,
     classes: Vec<ClassRow>,
     all_classes: Option<ClassRow>,
+}
+
+/// A class and its colour on the map.
+#[derive(Serialize)]
+struct Head {
+    words: String,
+    colour: &'static str,
 }
 
 /// The slope of one area.
@@ -111,7 +118,7 @@ const SUMMARY: [&str; 6] = [
 ];
 
 /// What P was.
-const NO_BANK: &str = "1: rows of trees planted across a slope make no bank. A drained bank or bench counts where it ends a slope, \
+const NO_BANK: &str = "Rows of trees planted across a slope make no bank. A drained bank or bench counts where it ends a slope, \
                        in the slope factor.";
 
 impl GroundSection {
@@ -166,7 +173,9 @@ impl SlopeTables {
             surface: Printed::about(ledger, "site.surface-area", name),
         };
         let breaks = ledger.cells.as_ref().map(|cells| cells.breaks.as_slice()).unwrap_or_default();
-        let heads: Vec<String> = Scheme::slope(breaks).classes().map(|(_, words)| words.to_owned()).collect();
+        let scheme = Scheme::slope(breaks);
+        let head = |(tint, words): (Tint, &str)| Head { words: words.to_owned(), colour: tint.colour() };
+        let heads: Vec<Head> = scheme.classes().map(head).collect();
         let by_class = any(matter, &["terrain.class.1"]) && !breaks.is_empty();
         let heads = if by_class { heads } else { Vec::new() };
         let classes = |(area, name): (String, &str)| ClassRow {

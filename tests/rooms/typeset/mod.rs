@@ -16,12 +16,17 @@ use hillfolio::{
 /// Sets every document. With `PROOFS=DIR` in the environment the files are also written there, to be looked at.
 fn set(name: &str, project: &Project, problems: &[Problem]) -> (Vec<Proof>, Ledger) {
     let ledger = ledger::fill(project);
-    let sheets = draw::sheets(project, &ledger);
+    (set_from(name, project, problems, &ledger), ledger)
+}
+
+/// The same from a ledger of its own.
+fn set_from(name: &str, project: &Project, problems: &[Problem], ledger: &Ledger) -> Vec<Proof> {
+    let sheets = draw::sheets(project, ledger);
     let pictures = matter::pictures(project);
-    let records = ledger::files(&ledger, project, problems, "0.0.0");
+    let records = ledger::files(ledger, project, problems, "0.0.0");
     let matter = Matter {
         project,
-        ledger: &ledger,
+        ledger,
         sheets: &sheets,
         pictures: &pictures,
         problems,
@@ -42,7 +47,7 @@ fn set(name: &str, project: &Project, problems: &[Problem]) -> (Vec<Proof>, Ledg
         assert!(proof.warnings.is_empty(), "{name} {}: {:?}", proof.name, proof.warnings);
         assert!(!proof.pages.concat().contains("NaN"), "{name} {}", proof.name);
     }
-    (proofs, ledger)
+    proofs
 }
 
 /// Words without any space, so that a break of a line does not matter.
@@ -201,4 +206,12 @@ fn one_thread_and_eight_give_the_same_bytes() {
     let once = || set("full", &matter::full(), &matter::doubts()).0;
     let (one, eight) = (pool(1).install(once), pool(8).install(once));
     assert!(one == eight, "the bytes depend on the number of threads");
+}
+
+#[test]
+fn look_at_the_ground() {
+    let project = crate::relief::on_a_hill();
+    let ledger = crate::relief::ledger_of(&project);
+    let proofs = set_from("hill", &project, &[], &ledger);
+    assert!(all(&proofs[0]).contains("Theground"));
 }
