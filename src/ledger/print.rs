@@ -145,4 +145,21 @@ mod tests {
         assert_eq!(figure(2000.0, Unit::AsRecorded("stems".into()), None), "2,000 stems");
         assert_eq!(figure(1.25, Unit::AsRecorded("km".into()), None), "1.2 km");
     }
+
+    #[test]
+    fn soil_has_two_figures() {
+        let loss = |value| figure(value, Unit::SoilLoss, None);
+        assert_eq!(loss(123.4), "120 t/(ha.yr)");
+        assert_eq!(loss(21.6), "22 t/(ha.yr)");
+        assert_eq!((loss(9.96), loss(9.94)), ("10 t/(ha.yr)".to_owned(), "9.9 t/(ha.yr)".to_owned()));
+        assert_eq!(loss(0.999), "under 1 t/(ha.yr)");
+        assert_eq!(
+            figure(3.46, Unit::SoilLoss, Some((0.4, 12.3))),
+            "3.5 t/(ha.yr) (under 1 to 12 t/(ha.yr))"
+        );
+        assert_eq!(figure(0.5, Unit::SoilLoss, Some((0.2, 0.9))), "under 1 t/(ha.yr) (under 1 t/(ha.yr))");
+        assert_eq!(figure(-1_449.0, Unit::TonnesPerYear, None), "−1,400 t/yr");
+        assert_eq!(figure(0.456, Unit::TonnesPerYear, None), "0.46 t/yr");
+        assert_eq!(figure(0.0, Unit::TonnesPerYear, None), "0.00 t/yr");
+    }
 }

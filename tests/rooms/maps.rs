@@ -31,7 +31,7 @@ fn every_map() -> &'static [(String, Map)] {
         let maps = sites().into_iter().flat_map(|(site, project)| {
             drawn(&project).into_iter().map(move |map| (format!("{site}/{}", map.drawing.name), map))
         });
-        maps.collect()
+        maps.chain(crate::relief::maps()).collect()
     })
 }
 

@@ -75,7 +75,7 @@ impl Scale {
     pub(super) fn ticks(&self) -> Vec<f64> {
         if self.decades {
             // Where there are many decades, the powers of ten alone.
-            let dense = self.high / self.low < 2_000.0;
+            let dense = self.high / self.low < 5_000.0;
             let on = |(number, times): &(f64, f64)| {
                 (self.low * 0.999_999..=self.high * 1.000_001).contains(number) && (dense || *times == 1.0)
             };

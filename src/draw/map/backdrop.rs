@@ -68,6 +68,17 @@ pub(super) fn draw(svg: &mut Svg, ground: &Ground<'_>, window: &Window) {
     ));
 }
 
+/// Whether the values reach every corner of the frame of `window`.
+pub(super) fn fills(ground: &Ground<'_>, window: &Window) -> bool {
+    let lattice = &ground.values.lattice;
+    under(lattice, window).is_some_and(|(_, to_cells)| {
+        let reach = to_cells.reach();
+        let inside = |low: f64, high: f64, cells: usize| low >= 0.0 && high <= cells as f64;
+        inside(reach.min().x, reach.max().x, lattice.columns)
+            && inside(reach.min().y, reach.max().y, lattice.rows)
+    })
+}
+
 /// The picture under the frame of `window` as PNG.
 #[must_use]
 pub fn picture(ground: &Ground<'_>, window: &Window) -> Option<Vec<u8>> {
@@ -97,8 +108,8 @@ pub fn picture(ground: &Ground<'_>, window: &Window) -> Option<Vec<u8>> {
 
 /// `colour` under a light of that brightness.
 fn lit(colour: [u8; 3], light: f64, relief: f64) -> [u8; 3] {
-    let stepped = (light / STEP).round() * STEP;
-    let factor = 1.0 + relief * (stepped - LEVEL) / (255.0 - LEVEL).max(1.0);
+    let off_level = ((light - LEVEL) / STEP).round() * STEP;
+    let factor = 1.0 + relief * off_level / (255.0 - LEVEL);
     colour.map(|part| (f64::from(part) * factor.max(0.55)).round().clamp(0.0, 255.0) as u8)
 }
 

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::draw::map::{
+    backdrop::{self, Ground},
     inked::Inked,
     item::Named,
     sheet::Plan,
@@ -33,10 +34,15 @@ fn listed(counts: &BTreeMap<Named, usize>) -> String {
 /// What stands below a map.
 pub(super) fn caption(
     plan: &Plan<'_>,
+    window: &Window,
     unnamed: &BTreeMap<Named, usize>,
     outside: &BTreeMap<Named, usize>,
 ) -> String {
     let mut caption = plan.caption.clone();
+    let beyond = |ground: &Ground<'_>| ground.within.is_none() && !backdrop::fills(ground, window);
+    if plan.grounds.iter().any(beyond) {
+        caption += " White ground at the edge lies beyond the terrain model.";
+    }
     if !unnamed.is_empty() {
         caption += &format!(" Drawn without a name for want of room: {}.", listed(unnamed));
     }

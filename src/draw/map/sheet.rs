@@ -174,7 +174,7 @@ pub fn compose(project: &Project, plan: &Plan<'_>) -> Option<Map> {
         name: plan.name.clone(),
         title: plan.title.clone(),
         alt: alt(plan, &window, &legend),
-        caption: caption(plan, &unnamed, &outside),
+        caption: caption(plan, &window, &unnamed, &outside),
         svg: svg.finish(),
         size_mm: layout.size,
         landscape: layout.landscape,

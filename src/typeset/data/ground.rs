@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::{
     draw::map::scheme::{Scheme, Tint},
     estimate::{Method, erosion::SITE_NOTES},
-    ledger::{Entry, FigureId, Ledger},
+    ledger::{FigureId, Ledger},
     typeset::{
         Matter,
         data::{
@@ -74,7 +74,7 @@ struct Soil {
     ratio: Printed,
     rows: Vec<SoilRow>,
     all: Option<SoilRow>,
-    factors: Vec<FactorRow>,
+    factors: Vec<Factor>,
     /// What must stand beside the figures.
     notes: Vec<String>,
 }
@@ -92,12 +92,18 @@ struct SoilRow {
 
 /// One factor of the equation and where it came from.
 #[derive(Serialize)]
-struct FactorRow {
+struct Factor {
     sign: &'static str,
     name: &'static str,
+    values: Vec<FactorValue>,
+    how: Vec<String>,
+}
+
+/// The value of a factor, of one area or of all.
+#[derive(Serialize)]
+struct FactorValue {
     area: String,
-    value: Option<Printed>,
-    how: String,
+    value: Printed,
 }
 
 /// One figure of rain.
@@ -118,7 +124,7 @@ const SUMMARY: [&str; 6] = [
 ];
 
 /// What P was.
-const NO_BANK: &str = "Rows of trees planted across a slope make no bank. A drained bank or bench counts where it ends a slope, \
+const NO_BANK: &str = "P is 1: rows of trees planted across a slope make no bank. A drained bank or bench counts where it ends a slope, \
                        in the slope factor.";
 
 impl GroundSection {
@@ -221,33 +227,35 @@ impl Soil {
 }
 
 /// The factors of the equation, in its order.
-fn factors(matter: &Matter<'_>) -> Vec<FactorRow> {
+fn factors(matter: &Matter<'_>) -> Vec<Factor> {
     let ledger = matter.ledger;
-    let of = |sign, name, area: String, id: &str| {
-        let how = match ledger.get(id)? {
-            Entry::Figure(figure) => {
-                sentence(figure.method.title()) + " " + &sentence(figure.method.assumptions())
+    let one = |area: String, id: &str| Printed::find(ledger, id).map(|value| FactorValue { area, value });
+    let slopes =
+        areas(matter).filter_map(|(area, name)| one(area, FigureId::of("erosion.ls", name).as_str()));
+    let of = |sign, name, values: Vec<FactorValue>| {
+        let mut how: Vec<String> = Vec::new();
+        for figure in values.iter().filter_map(|one| ledger.figure(&one.value.id)) {
+            let words = account(figure.method);
+            if !how.contains(&words) {
+                how.push(words);
             }
-            Entry::Missing(_) => String::new(),
-        };
-        Some(FactorRow { sign, name, area, value: Printed::find(ledger, id), how })
+        }
+        Factor { sign, name, values, how }
     };
-    let whole = "every area".to_owned();
-    let mut factors: Vec<FactorRow> = Vec::new();
-    factors.extend(of("R", "rain", whole.clone(), "erosion.r"));
-    factors.extend(of("K", "soil", whole.clone(), "erosion.k"));
-    for (area, name) in areas(matter) {
-        let id = FigureId::of("erosion.ls", name);
-        let slope = of("LS", "slope and its length", area, id.as_str());
-        // What is said of the first area holds for the next.
-        let said = factors.last().is_some_and(|last| slope.as_ref().is_some_and(|one| one.how == last.how));
-        factors.extend(slope.map(|one| if said { FactorRow { how: String::new(), ..one } } else { one }));
-    }
-    let cover = Method::CoverFactor;
-    let fixed = |sign, name, how: String| FactorRow { sign, name, area: whole.clone(), value: None, how };
-    factors.push(fixed("C", "cover", sentence(cover.title()) + " " + &sentence(cover.assumptions())));
-    factors.push(fixed("P", "banks and benches", NO_BANK.to_owned()));
-    factors
+    let whole = |id: &str| one(String::new(), id).into_iter().collect();
+    let fixed = |sign, name, how: String| Factor { sign, name, values: Vec::new(), how: vec![how] };
+    vec![
+        of("R", "rain", whole("erosion.r")),
+        of("K", "soil", whole("erosion.k")),
+        of("LS", "slope and its length", slopes.collect()),
+        fixed("C", "cover", account(Method::CoverFactor)),
+        fixed("P", "banks and benches", NO_BANK.to_owned()),
+    ]
+}
+
+/// A method in two sentences: what it is, and what it takes for granted.
+fn account(method: Method) -> String {
+    sentence(method.title()) + " " + &sentence(method.assumptions())
 }
 
 /// The rain of the period, of other years, after every planting, and the longest dry spell.

@@ -7,6 +7,7 @@ use std::{env, fs, path::Path};
 
 use hillfolio::{
     draw,
+    estimate::{Method, erosion::SITE_NOTES},
     ledger::{self, Entry, Ledger},
     problem::{Grade, Problem},
     project::{Paper, Project},
@@ -209,9 +210,55 @@ fn one_thread_and_eight_give_the_same_bytes() {
 }
 
 #[test]
-fn look_at_the_ground() {
+fn the_ground_is_shown_with_its_cautions() {
     let project = crate::relief::on_a_hill();
     let ledger = crate::relief::ledger_of(&project);
     let proofs = set_from("hill", &project, &[], &ledger);
-    assert!(all(&proofs[0]).contains("Theground"));
+    let text = all(&proofs[0]);
+    let has = |words: &str| assert!(text.contains(&tight(words)), "`{words}` is not on paper");
+    for words in [
+        "The ground: slope map",
+        "Soil loss before and now",
+        "Hectares by slope class",
+        "What went into it",
+        "Rain in the period",
+        "Follow the limit in your machine’s own manual",
+        "rough ground, wet grass, holes and loads lower every limit",
+        "are for a geotechnical engineer to judge",
+        "12° and 15° are common practice without a source",
+        "They are no credits, no certificate and no engineering advice",
+        "17 of 365 days have no reading",
+        Method::ErosivityGiven.title(),
+        Method::CoverFactor.assumptions(),
+    ] {
+        has(words);
+    }
+    SITE_NOTES.iter().for_each(|note| has(note));
+    for (id, entry) in ledger.iter() {
+        if let Entry::Figure(figure) = entry
+            && ["terrain.", "erosion.", "rain."].iter().any(|stem| id.as_str().starts_with(stem))
+        {
+            has(&figure.number_text());
+        }
+    }
+    // Two figures, and "under 1" where twin plots differ by more than their mean.
+    has("under 1");
+    assert!(!text.contains("21.6"), "soil loss to three figures");
+    assert!(proofs.iter().any(|proof| proof.name == "maps/slope-map.pdf"));
+}
+
+#[test]
+fn slopes_read_with_a_clinometer_are_enough_for_the_section() {
+    let mut project = crate::support::small_project();
+    let (proofs, _) = set("slopes", &project, &[]);
+    let text = all(&proofs[0]);
+    assert!(text.contains(&tight("From slopes read with a clinometer")));
+    assert!(!text.contains(&tight("Hectares by slope class")) && !text.contains(&tight("What went into it")));
+    project.slopes.clear();
+    let (proofs, _) = set("no-ground", &project, &[]);
+    assert!(!all(&proofs[0]).contains(&tight("The ground Slope")));
+    assert!(
+        !all(&proofs[0]).contains(&tight("Machines on slopes")),
+        "the section is there without anything in it"
+    );
 }
