@@ -14,6 +14,7 @@ mod ledger;
 mod pack;
 mod photo;
 mod properties;
+mod relief;
 mod typeset;
 
 #[test]
