@@ -18,6 +18,7 @@ pub(super) fn sheets(project: &Project, ledger: &Ledger, problems: &[Problem]) -
         stems(project),
         cover(project),
         benchmarks(project),
+        rain(project),
         works(project),
         spending(project),
         photo_points(project),
@@ -51,6 +52,12 @@ fn figures(ledger: &Ledger) -> Sheet {
             Cell::Empty,
             missing.reason.as_str().into(),
         ],
+    })
+}
+
+fn rain(project: &Project) -> Sheet {
+    Sheet::of("rain", &["date", "mm"], &project.rain, |day| {
+        vec![day.date.into(), day.mm.map(|mm| mm.0).into()]
     })
 }
 

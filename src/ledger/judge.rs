@@ -50,7 +50,7 @@ fn asked(target: &Target) -> Asked {
         Measure::CarbonStock => {
             by_area("carbon.stock", "no stem diameter was measured by the end of the period")
         }
-        Measure::ErosionRatio => by_area("erosion.ratio", "this program does not yet estimate soil loss"),
+        Measure::ErosionRatio => by_area("erosion.ratio", no_area),
         Measure::Length { kind, standing } => whole(
             FigureId::of(&format!("site.length.{}", slug(kind.words())), standing.word()),
             "lengths are kept for the whole site, not by area",

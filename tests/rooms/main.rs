@@ -11,10 +11,12 @@ mod charts;
 mod condition;
 mod exports;
 mod ground;
+mod hillside;
 mod ledger;
 mod pack;
 mod photo;
 mod properties;
+mod relief;
 mod series;
 mod typeset;
 

@@ -51,12 +51,11 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         let most = if kind == Some(Kind::Cover) { 100.0 } else { MOST };
         let wanted = "what a reference stand holds: species, per cent of cover, stems on a hectare or metres";
         let value = row.number("benchmark", (0.0, most), wanted);
-        let area = row.raw("area").filter(|area| !area.eq_ignore_ascii_case("all"));
-        let named = area.map(|_| row.area("area", known));
+        let area = row.area_or_site("area", known);
         let scoring = row.word("scored_as", &Scoring::ALL, Scoring::words);
         Some(Benchmark {
             attribute: attribute?,
-            area: named.map_or(Some(None), |area| area.map(Some))?,
+            area,
             value: value?,
             reference: row.text("source")?,
             scoring,
@@ -147,7 +146,11 @@ mod tests {
              density,,,,,South face,1,Remnant,\n\
              richness,,,,,,9,Remnant,my own\n",
         );
-        assert_eq!(benchmarks.len(), 1, "an unknown scoring leaves the comparison");
+        assert_eq!(
+            benchmarks.len(),
+            2,
+            "an error stops the build in any case; an unknown scoring leaves the comparison"
+        );
         assert_eq!(
             problems,
             [
