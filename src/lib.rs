@@ -102,7 +102,7 @@ pub fn explain(folder: &Path, id: &str) -> Result<Result<Explanation, Vec<String
 pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failure> {
     says("reading the folder");
     let folder = Folder::open(&order.folder)?;
-    let Intake { project, mut problems } =
+    let Intake { project, mut problems, withheld } =
         intake::read(&folder, &typeset::printable()).map_err(Failure::Folder)?;
     let templates = order.templates.as_deref().map(intake::templates).transpose()?.unwrap_or_default();
 
@@ -143,7 +143,7 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
     );
     let inputs = Inputs {
         listed: project.inputs.iter().map(|input| (Arc::clone(&input.path), input.sha256.clone())).collect(),
-        read: &|path| folder.bytes(path),
+        read: &|path| withheld.get(path).map_or_else(|| folder.bytes(path), |copy| Ok(copy.clone())),
     };
     let out = order.out.clone().unwrap_or_else(|| order.folder.join("out"));
     let receipt = pack::write(&order.folder, &out, &files, &name, &inputs, project.period.to)?;

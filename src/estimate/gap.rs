@@ -17,6 +17,8 @@ pub enum Gap {
     RecruitsNotRecorded,
     /// No plot was visited in two surveys.
     NoPair,
+    /// No list says whether the species are native.
+    OriginNotStated,
     /// Nothing was observed to hold against a benchmark.
     NoObservation,
     /// Plots show no spread from which to plan.
@@ -84,6 +86,9 @@ impl fmt::Display for Gap {
             }
             Gap::RecruitsNotRecorded => f.write_str("self-sown stems were not recorded"),
             Gap::NoPair => f.write_str("no plot was visited in both surveys"),
+            Gap::OriginNotStated => {
+                f.write_str("no list says of any species found whether it is native; the species table can")
+            }
             Gap::NoObservation => {
                 f.write_str("nothing was observed that the benchmark could be held against")
             }

@@ -21,6 +21,7 @@ pub mod plots_needed;
 pub mod rain;
 pub mod ratio;
 pub mod round;
+pub mod sightings;
 pub mod site;
 pub mod slope;
 pub mod stratified;

@@ -14,6 +14,7 @@ pub(super) fn files(project: &Project, ledger: &Ledger) -> Vec<(String, Vec<u8>)
         ("features", features(project)),
         ("plots", plots(project)),
         ("photopoints", photo_points(project)),
+        ("sightings", sightings(project)),
     ];
     let filled = layers.into_iter().filter(|(_, features)| !features.is_empty());
     filled
@@ -73,6 +74,24 @@ fn plots(project: &Project) -> Vec<Feature> {
                     ("plot", (&*plot.id.0).into()),
                     ("area", (&*plot.area.0).into()),
                     ("stratum", plot.stratum.clone().into()),
+                ],
+            )
+        })
+        .collect()
+}
+
+/// Sightings with a place; a sensitive one has none.
+fn sightings(project: &Project) -> Vec<Feature> {
+    let placed = project.sightings.iter().filter_map(|sighting| Some((sighting, sighting.position?)));
+    placed
+        .map(|(sighting, position)| {
+            feature(
+                (&rounded(&position)).into(),
+                [
+                    ("date", sighting.date.to_string().into()),
+                    ("species", sighting.species.clone().into()),
+                    ("count", sighting.count.map(|count| count.0).into()),
+                    ("note", sighting.note.clone().into()),
                 ],
             )
         })

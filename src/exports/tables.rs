@@ -21,6 +21,7 @@ pub(super) fn sheets(project: &Project, ledger: &Ledger, problems: &[Problem]) -
         rain(project),
         works(project),
         spending(project),
+        sightings(project),
         photo_points(project),
         doubts(problems),
     ];
@@ -270,6 +271,22 @@ fn spending(project: &Project) -> Sheet {
             spending.payee.as_deref().into(),
             spending.receipt.as_deref().into(),
             spending.note.as_deref().into(),
+        ]
+    })
+}
+
+fn sightings(project: &Project) -> Sheet {
+    let columns = ["date", "species", "count", "area", "longitude", "latitude", "sensitive", "note"];
+    Sheet::of("sightings", &columns, &project.sightings, |sighting| {
+        vec![
+            sighting.date.into(),
+            sighting.species.as_str().into(),
+            sighting.count.map(|count| count.0).into(),
+            sighting.area.as_ref().map(|area| &*area.0).into(),
+            sighting.position.map(|position| position.x()).into(),
+            sighting.position.map(|position| position.y()).into(),
+            if sighting.sensitive { "yes" } else { "no" }.into(),
+            sighting.note.as_deref().into(),
         ]
     })
 }

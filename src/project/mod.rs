@@ -13,6 +13,7 @@ mod photo;
 mod planting;
 mod rain;
 mod settings;
+mod sighting;
 mod slug;
 mod species;
 mod survey;
@@ -36,6 +37,7 @@ pub use rain::RainDay;
 pub use settings::{
     Climate, CoverBefore, Months, PlantingDesign, SlopeClasses, Soil, Statistics, TargetRule, VolunteerRate,
 };
+pub use sighting::Sighting;
 pub use slug::slug;
 pub use species::{Form, Origin, Role, Species, SpeciesId, SpeciesList, Tolerance};
 pub use survey::{
@@ -106,6 +108,8 @@ pub struct Project {
     pub commitments: Vec<Commitment>,
     /// Work planned for the year to come, by day.
     pub programme: Vec<PlannedWork>,
+    /// Wildlife seen.
+    pub sightings: Vec<Sighting>,
     /// Fixed photo points.
     pub photo_points: Vec<PhotoPoint>,
     /// Pictures taken from them, by point and day.

@@ -6,3 +6,4 @@ mod commands;
 mod intake;
 mod mangled;
 mod samples;
+mod sightings;

@@ -273,6 +273,7 @@ pub fn small_project() -> Project {
             note: None,
             source: row("spending.csv", 2),
         }],
+        sightings: vec![],
         photo_points: vec![PhotoPoint {
             id: Arc::from("P1"),
             position: Point::new(148.0005, -36.0001),

@@ -10,6 +10,7 @@ pub(crate) mod plots;
 mod position;
 pub(crate) mod programme;
 pub(crate) mod rain;
+pub(crate) mod sightings;
 pub(crate) mod slopes;
 pub(crate) mod species;
 pub(crate) mod spending;
@@ -28,7 +29,7 @@ use crate::{
 const WHOLE_SITE: [&str; 3] = ["all", "site", "whole site"];
 
 /// Every table.
-pub(crate) const LAYOUTS: [&Layout; 15] = [
+pub(crate) const LAYOUTS: [&Layout; 16] = [
     &plantings::LAYOUT,
     &plots::LAYOUT,
     &tallies::LAYOUT,
@@ -41,6 +42,7 @@ pub(crate) const LAYOUTS: [&Layout; 15] = [
     &commitments::LAYOUT,
     &programme::LAYOUT,
     &spending::LAYOUT,
+    &sightings::LAYOUT,
     &photo_points::LAYOUT,
     &photos::LAYOUT,
     &species::LAYOUT,
@@ -138,6 +140,7 @@ mod tests {
             "spending" => spending::read(&table, known, problems).len(),
             "commitments" => commitments::read(&table, &[], problems).len(),
             "programme" => programme::read(&table, known, problems).len(),
+            "sightings" => sightings::read(&table, known, problems).len(),
             "photopoints" => photo_points::read(&table, known, problems).len(),
             "photos" => photos::read(&table, problems).len(),
             _ => {

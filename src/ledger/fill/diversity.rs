@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::{
-    estimate::{Finding, diversity::Community, visit::Visit},
+    estimate::{Finding, Gap, diversity::Community, visit::Visit},
     ledger::{
         Ledger,
         fill::{Scope, Sorted},
@@ -48,6 +48,7 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
 fn origins(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, community: &Community<'_>) {
     let native = |id: &SpeciesId| sorted.project.species.get(id).and_then(|species| species.native);
     let unknown = community.species_with(|id| native(id).is_none()).value.0;
+    let nothing_known = unknown > 0 && unknown == community.richness().value.0;
     for (stem, what, is) in [
         ("diversity.native-species", "Native species found alive in plots", true),
         ("diversity.introduced-species", "Introduced species found alive in plots", false),
@@ -56,7 +57,8 @@ fn origins(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, community
         if unknown > 0 {
             count = count.note(format!("of {unknown} more no list says whether they are native"));
         }
-        ledger.enter_scope(stem, what, scope, Unit::Species, Ok(count));
+        let count = if nothing_known { Err(Gap::OriginNotStated) } else { Ok(count) };
+        ledger.enter_scope(stem, what, scope, Unit::Species, count);
     }
 }
 

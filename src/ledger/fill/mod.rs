@@ -11,6 +11,7 @@ mod plots;
 mod rain;
 mod records;
 mod series;
+mod sightings;
 mod site;
 mod survival;
 mod terrain;
@@ -54,6 +55,7 @@ pub fn fill(project: &Project) -> Ledger {
     carbon::enter(&mut ledger, &sorted);
     condition::enter(&mut ledger, &sorted);
     records::enter(&mut ledger, project);
+    sightings::enter(&mut ledger, project);
     money::enter(&mut ledger, &sorted, &survival);
     ledger.targets = project.targets.iter().map(|target| judge::judge(&ledger, project, target)).collect();
     ledger
