@@ -77,6 +77,8 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
     let rain = table("rain").map(|table| records::rain::read(table, problems));
     let works = table("works").map(|table| records::works::read(table, &known, problems));
     let spending = table("spending").map(|table| records::spending::read(table, &known, problems));
+    let commitments = table("commitments").map(|table| records::commitments::read(table, &targets, problems));
+    let programme = table("programme").map(|table| records::programme::read(table, &known, problems));
     let photo_points = table("photopoints").map(|table| records::photo_points::read(table, &known, problems));
     let photo_points = photo_points.unwrap_or_default();
     let photo_rows = table("photos").map(|table| records::photos::read(table, problems)).unwrap_or_default();
@@ -91,6 +93,7 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
         identity: settings.identity,
         period: settings.period,
         statistics: settings.statistics,
+        approval: settings.approval,
         money: settings.money,
         climate: settings.climate,
         soil: settings.soil,
@@ -112,6 +115,8 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
         ground,
         works: works.unwrap_or_default(),
         spending: spending.unwrap_or_default(),
+        commitments: commitments.unwrap_or_default(),
+        programme: programme.unwrap_or_default(),
         photo_points,
         photos,
         narrative,

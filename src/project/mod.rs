@@ -1,5 +1,6 @@
 //! What the folder says, typed and valid: plain data, nothing read and nothing computed here.
 
+mod approval;
 mod area;
 mod feature;
 mod ground;
@@ -18,6 +19,7 @@ mod works;
 
 use crate::source::Input;
 
+pub use approval::{Approval, Commitment, Compliance, PlannedWork};
 pub use area::{Area, AreaId};
 pub use feature::{Feature, FeatureKind, Shape, Standing};
 pub use ground::Ground;
@@ -48,6 +50,8 @@ pub struct Project {
     pub period: Period,
     /// How figures are judged.
     pub statistics: Statistics,
+    /// The approval that an offset is done under.
+    pub approval: Option<Approval>,
     /// How money is acquitted.
     pub money: MoneyRules,
     /// Wet season and frost months.
@@ -90,6 +94,10 @@ pub struct Project {
     pub works: Vec<Work>,
     /// Money out.
     pub spending: Vec<Spending>,
+    /// Conditions and commitments, in the order of their table.
+    pub commitments: Vec<Commitment>,
+    /// Work planned for the year to come, by day.
+    pub programme: Vec<PlannedWork>,
     /// Fixed photo points.
     pub photo_points: Vec<PhotoPoint>,
     /// Pictures taken from them, by point and day.

@@ -1,5 +1,6 @@
 //! `project.toml`: who, where, when, money, targets, soil, planting design, and how tables are mapped.
 
+mod approval;
 mod section;
 mod sections;
 mod tables;
@@ -14,8 +15,8 @@ use crate::{
     intake::mapping::Mapping,
     problem::{Problem, Reading},
     project::{
-        BudgetLine, Climate, CoverBefore, Identity, MoneyRules, Period, PlantingDesign, SlopeClasses, Soil,
-        Statistics,
+        Approval, BudgetLine, Climate, CoverBefore, Identity, MoneyRules, Period, PlantingDesign,
+        SlopeClasses, Soil, Statistics,
     },
 };
 
@@ -32,6 +33,8 @@ pub(crate) struct Settings {
     pub(crate) period: Period,
     /// How figures are judged.
     pub(crate) statistics: Statistics,
+    /// The approval that an offset is done under.
+    pub(crate) approval: Option<Approval>,
     /// How money is acquitted.
     pub(crate) money: MoneyRules,
     /// Wet season and frost months.
@@ -68,6 +71,7 @@ pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> 
         identity: sections::identity(&mut root),
         period: sections::period(&mut root).unwrap_or(Period { from: NaiveDate::MIN, to: NaiveDate::MAX }),
         statistics: sections::statistics(&mut root),
+        approval: approval::approval(&mut root),
         money: sections::money(&mut root),
         climate: sections::climate(&mut root),
         soil: sections::soil(&mut root),
