@@ -25,7 +25,7 @@ use hillfolio::{
     units::{Degrees, Millimetres, Unit},
 };
 
-use crate::support::{day, hill, row, small_project};
+use crate::support::{day, hill, oblong, row, small_project};
 
 /// The small project on a hill.
 pub(crate) fn on_a_hill() -> Project {
@@ -440,6 +440,23 @@ fn without_terrain_there_is_no_map_of_the_ground() {
     let project = small_project();
     let maps = map::sheets(&project, &ledger::fill(&project));
     assert!(maps.iter().all(|map| !["slope-map", "soil-loss-map"].contains(&map.drawing.name.as_str())));
+}
+
+/// A strip far from the others would be a speck on the slope map: it gets one of its own.
+#[test]
+fn areas_too_small_for_the_slope_map_have_one_of_their_own() {
+    let mut project = on_a_hill();
+    project.areas[0].boundary = oblong(147.9964, -36.0032, 0.0003, 0.0002);
+    project.areas[1].boundary = oblong(148.0046, -35.9968, 0.0004, 0.0002);
+    let maps = map::sheets(&project, &ledger_of(&project));
+    let slope: Vec<&Map> = maps.iter().filter(|map| map.drawing.name.starts_with("slope-map")).collect();
+    let titles: Vec<&str> = slope.iter().map(|map| map.drawing.title.as_str()).collect();
+    assert_eq!(
+        titles,
+        ["Slope map", "Slope map, part 1 of 2: North face", "Slope map, part 2 of 2: Gully head"]
+    );
+    assert!(slope.iter().all(|map| map.drawing.svg.contains("<image ")));
+    assert!(slope[1..].iter().all(|map| map.faces[0].window.scale < slope[0].faces[0].window.scale));
 }
 
 /// A model of another place gives no slope map; the other maps stand all the same.
