@@ -21,11 +21,11 @@ use hillfolio::{
     ledger::{self, CellFigures, CellLoss, FigureId, Ledger},
     project::{Ground, Project, RainDay, SlopeClasses},
     source::Sources,
-    terrain::{self, Raster},
+    terrain::{self, Coordinates, Lattice, Raster},
     units::{Degrees, Millimetres, Unit},
 };
 
-use crate::support::{day, hill, row, small_project};
+use crate::support::{day, hill, oblong, row, small_project};
 
 /// The small project on a hill.
 pub(crate) fn on_a_hill() -> Project {
@@ -214,6 +214,55 @@ fn the_picture_lies_true_on_the_map() {
     }
 }
 
+/// The same where the model counts in degrees, the cells no squares on the ground.
+#[test]
+fn a_model_in_degrees_lies_true_too() {
+    let window = named("slope-map").faces[0].window;
+    let lattice = Lattice {
+        west: 147.995,
+        north: -35.995,
+        cell_x: 1.0 / 3600.0 / 4.0,
+        cell_y: 1.0 / 3600.0 / 5.0,
+        rows: 180,
+        columns: 160,
+        coordinates: Coordinates::Geographic,
+        epsg: Some(7844),
+    };
+    // A step at a meridian, and one at a parallel.
+    let stepped = |at: fn(usize, usize) -> bool| {
+        let columns = lattice.columns;
+        let values =
+            (0..lattice.cells()).map(|cell| if at(cell / columns, cell % columns) { 2.0 } else { 0.0 });
+        Raster { values: values.collect(), lattice: lattice.clone() }
+    };
+    for (raster, level) in [(stepped(|_, column| column >= 86), false), (stepped(|row, _| row >= 88), true)] {
+        let png = backdrop::picture(&two_classes(&raster), &window).unwrap();
+        let picture = image::load_from_memory(&png).unwrap().into_rgb8();
+        let dot = f64::from(picture.width()) / window.frame.width();
+        let first = *picture.get_pixel(0, 0);
+        let (cells, cell_x, cell_y) = (if level { 88.0 } else { 86.0 }, lattice.cell_x, lattice.cell_y);
+        for part in [0.1, 0.5, 0.9] {
+            let along = part * f64::from(if level { picture.width() } else { picture.height() });
+            let size = if level { picture.height() } else { picture.width() };
+            let of = |at: u32| if level { (along as u32, at) } else { (at, along as u32) };
+            let change = (0..size).find(|at| *picture.get_pixel(of(*at).0, of(*at).1) != first).unwrap();
+            let (x, y) = of(change);
+            let place = geo::coord! {
+                x: window.frame.min().x + f64::from(x) / dot,
+                y: window.frame.min().y + f64::from(y) / dot,
+            };
+            // Mixed between centres, the value 1 is reached on the edge between the cells.
+            let position = window.position(place);
+            let off = if level {
+                (lattice.north - cells * cell_y - position.y()) * 111_000.0
+            } else {
+                (lattice.west + cells * cell_x - position.x()) * 90_000.0
+            };
+            assert!(window.scale.paper(off.abs()) < 1.5 / dot, "{off} m off at {part}");
+        }
+    }
+}
+
 /// The colour under a dot is that of the cell's class in the ledger, shade aside: hues don't change with light.
 #[test]
 fn slopes_are_coloured_by_their_class_in_the_ledger() {
@@ -391,4 +440,35 @@ fn without_terrain_there_is_no_map_of_the_ground() {
     let project = small_project();
     let maps = map::sheets(&project, &ledger::fill(&project));
     assert!(maps.iter().all(|map| !["slope-map", "soil-loss-map"].contains(&map.drawing.name.as_str())));
+}
+
+/// A strip far from the others would be a speck on the slope map: it gets one of its own.
+#[test]
+fn areas_too_small_for_the_slope_map_have_one_of_their_own() {
+    let mut project = on_a_hill();
+    project.areas[0].boundary = oblong(147.9964, -36.0032, 0.0003, 0.0002);
+    project.areas[1].boundary = oblong(148.0046, -35.9968, 0.0004, 0.0002);
+    let maps = map::sheets(&project, &ledger_of(&project));
+    let slope: Vec<&Map> = maps.iter().filter(|map| map.drawing.name.starts_with("slope-map")).collect();
+    let titles: Vec<&str> = slope.iter().map(|map| map.drawing.title.as_str()).collect();
+    assert_eq!(
+        titles,
+        ["Slope map", "Slope map, part 1 of 2: North face", "Slope map, part 2 of 2: Gully head"]
+    );
+    assert!(slope.iter().all(|map| map.drawing.svg.contains("<image ")));
+    assert!(slope[1..].iter().all(|map| map.faces[0].window.scale < slope[0].faces[0].window.scale));
+}
+
+/// A model of another place gives no slope map; the other maps stand all the same.
+#[test]
+fn terrain_of_another_place_is_left_out() {
+    let mut project = on_a_hill();
+    let mut ledger = ledger_of(&project);
+    let ground = project.ground.as_mut().unwrap();
+    ground.heights.lattice.west += 50_000.0;
+    let cells = ledger.cells.as_mut().unwrap();
+    cells.slope.lattice.west += 50_000.0;
+    let maps = map::sheets(&project, &ledger);
+    assert!(maps.iter().all(|map| map.drawing.name != "slope-map"));
+    assert!(maps.iter().any(|map| map.drawing.name == "site-map"));
 }

@@ -80,7 +80,7 @@ impl Drawings {
             Drawings { maps: Vec::new(), slope_maps: Vec::new(), soil_loss_maps: Vec::new(), charts };
         for (index, map) in matter.sheets.maps.iter().enumerate() {
             let section = match map.name.as_str() {
-                "slope-map" => &mut drawings.slope_maps,
+                name if name.starts_with("slope-map") => &mut drawings.slope_maps,
                 "soil-loss-map" => &mut drawings.soil_loss_maps,
                 _ => &mut drawings.maps,
             };

@@ -12,10 +12,7 @@ const KEY: [(&str, &[&str]); 5] = [
     ),
     ("Planted", &["plantings.stems-in-period.all", "plantings.stems.all", "plantings.species-count.all"]),
     ("Alive", &["survival.all", "density.all", "recruits.all"]),
-    (
-        "Soil and rain",
-        &["terrain.steeper-than-15.all", "erosion.ratio.all", "erosion.kept.all", "rain.period"],
-    ),
+    (SOIL, &["erosion.ratio.all", "erosion.kept.all", "rain.period"]),
     ("Money and hours", &["spend.total", "budget.total", "spend.unspent", "spend.per-living-stem"]),
 ];
 
