@@ -88,6 +88,8 @@ pub enum Method {
     DensityPoisson,
     /// Mean cover of plots.
     Cover,
+    /// The line through two surveys.
+    Trend,
     /// Median and its order-statistic interval.
     Median,
     /// Median diameter.
@@ -150,7 +152,7 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 61] = [
+    pub const ALL: [Method; 62] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
@@ -188,6 +190,7 @@ impl Method {
         Method::Density,
         Method::DensityPoisson,
         Method::Cover,
+        Method::Trend,
         Method::Median,
         Method::MedianDiameter,
         Method::SurvivalChange,
@@ -289,6 +292,7 @@ impl Method {
             Method::Density => survey::DENSITY,
             Method::DensityPoisson => survey::DENSITY_POISSON,
             Method::Cover => survey::COVER,
+            Method::Trend => survey::TREND,
             Method::Median => survey::MEDIAN,
             Method::MedianDiameter => series::MEDIAN_DIAMETER,
             Method::SurvivalChange => series::SURVIVAL_CHANGE,

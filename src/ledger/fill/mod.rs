@@ -53,7 +53,8 @@ pub fn fill(project: &Project) -> Ledger {
     carbon::enter(&mut ledger, &sorted);
     records::enter(&mut ledger, project);
     money::enter(&mut ledger, &sorted, &survival);
-    ledger.targets = project.targets.iter().map(|target| judge::judge(&ledger, project, target)).collect();
+    let judged = project.targets.iter().map(|target| judge::judge(&mut ledger, project, target)).collect();
+    ledger.targets = judged;
     ledger
 }
 
