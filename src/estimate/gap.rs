@@ -17,6 +17,8 @@ pub enum Gap {
     RecruitsNotRecorded,
     /// No plot was visited in two surveys.
     NoPair,
+    /// Nothing was observed to hold against a benchmark.
+    NoObservation,
     /// Plots show no spread from which to plan.
     NoSpread,
     /// No stem lives in the plots.
@@ -82,6 +84,9 @@ impl fmt::Display for Gap {
             }
             Gap::RecruitsNotRecorded => f.write_str("self-sown stems were not recorded"),
             Gap::NoPair => f.write_str("no plot was visited in both surveys"),
+            Gap::NoObservation => {
+                f.write_str("nothing was observed that the benchmark could be held against")
+            }
             Gap::NoSpread => {
                 f.write_str("the plots show no spread from which the next survey could be planned")
             }

@@ -4,6 +4,7 @@
 
 pub mod carbon;
 pub mod chance;
+pub mod condition;
 pub mod cover;
 pub mod density;
 pub mod diameter;

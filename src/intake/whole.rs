@@ -73,6 +73,7 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
     let tallies = table("tallies").map(|table| records::tallies::read(table, &known, problems));
     let stems = table("stems").map(|table| records::stems::read(table, &known, problems));
     let cover = table("cover").map(|table| records::cover::read(table, &known, problems));
+    let benchmarks = table("benchmarks").map(|table| records::benchmarks::read(table, &known, problems));
     let slopes = table("slopes").map(|table| records::slopes::read(table, &known, problems));
     let rain = table("rain").map(|table| records::rain::read(table, problems));
     let works = table("works").map(|table| records::works::read(table, &known, problems));
@@ -111,6 +112,7 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
         tallies: tallies.unwrap_or_default(),
         stems: stems.unwrap_or_default(),
         cover: cover.unwrap_or_default(),
+        benchmarks: benchmarks.unwrap_or_default(),
         slopes: slopes.unwrap_or_default(),
         rain: rain.unwrap_or_default(),
         ground,

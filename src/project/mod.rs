@@ -2,6 +2,7 @@
 
 mod approval;
 mod area;
+mod benchmark;
 mod carbon;
 mod feature;
 mod ground;
@@ -22,6 +23,7 @@ use crate::source::Input;
 
 pub use approval::{Approval, Commitment, Compliance, PlannedWork};
 pub use area::{Area, AreaId};
+pub use benchmark::{Attribute, Benchmark, Scoring};
 pub use carbon::{CarbonRules, RootRule, ZONES};
 pub use feature::{Feature, FeatureKind, Shape, Standing};
 pub use ground::Ground;
@@ -88,6 +90,8 @@ pub struct Project {
     pub stems: Vec<Stem>,
     /// Cover readings.
     pub cover: Vec<CoverReading>,
+    /// What reference stands hold.
+    pub benchmarks: Vec<Benchmark>,
     /// Slopes measured where there is no terrain model.
     pub slopes: Vec<MeasuredSlope>,
     /// Daily rain, in the order of its table.

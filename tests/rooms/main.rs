@@ -8,6 +8,7 @@ mod support;
 
 mod carbon;
 mod charts;
+mod condition;
 mod exports;
 mod ground;
 mod hillside;

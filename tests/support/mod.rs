@@ -240,6 +240,7 @@ pub fn small_project() -> Project {
             })
             .collect(),
         cover: vec![],
+        benchmarks: vec![],
         slopes: vec![MeasuredSlope {
             area: area_id("North face"),
             slope: Degrees(18.0),

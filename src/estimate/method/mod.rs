@@ -1,6 +1,7 @@
 //! The methods by which figures are made: their names, equations and published sources, said once.
 
 mod carbon;
+mod condition;
 mod diversity;
 mod erosion;
 mod ground;
@@ -112,6 +113,12 @@ pub enum Method {
     Chao1,
     /// Species expected in fewer plots.
     Rarefied,
+    /// What was observed over a benchmark.
+    Condition,
+    /// Points of BioCondition.
+    BioCondition,
+    /// Growth-form score.
+    GrowthForm,
     /// Carbon above the ground.
     CarbonAbove,
     /// Carbon of roots.
@@ -152,7 +159,7 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 62] = [
+    pub const ALL: [Method; 65] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
@@ -202,6 +209,9 @@ impl Method {
         Method::Evenness,
         Method::Chao1,
         Method::Rarefied,
+        Method::Condition,
+        Method::BioCondition,
+        Method::GrowthForm,
         Method::CarbonAbove,
         Method::CarbonBelow,
         Method::CarbonStock,
@@ -304,6 +314,9 @@ impl Method {
             Method::Evenness => diversity::EVENNESS,
             Method::Chao1 => diversity::CHAO1,
             Method::Rarefied => diversity::RAREFIED,
+            Method::Condition => condition::CONDITION,
+            Method::BioCondition => condition::BIOCONDITION,
+            Method::GrowthForm => condition::GROWTH_FORM,
             Method::CarbonAbove => carbon::ABOVE,
             Method::CarbonBelow => carbon::BELOW,
             Method::CarbonStock => carbon::STOCK,

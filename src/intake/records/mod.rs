@@ -1,5 +1,6 @@
 //! The tables of a project folder, one file each: their columns, and what a row of them says.
 
+pub(crate) mod benchmarks;
 pub(crate) mod commitments;
 pub(crate) mod cover;
 pub(crate) mod photo_points;
@@ -27,12 +28,13 @@ use crate::{
 const WHOLE_SITE: [&str; 3] = ["all", "site", "whole site"];
 
 /// Every table.
-pub(crate) const LAYOUTS: [&Layout; 14] = [
+pub(crate) const LAYOUTS: [&Layout; 15] = [
     &plantings::LAYOUT,
     &plots::LAYOUT,
     &tallies::LAYOUT,
     &stems::LAYOUT,
     &cover::LAYOUT,
+    &benchmarks::LAYOUT,
     &slopes::LAYOUT,
     &rain::LAYOUT,
     &works::LAYOUT,
@@ -129,6 +131,7 @@ mod tests {
             "tallies" => tallies::read(&table, known, problems).len(),
             "stems" => stems::read(&table, known, problems).len(),
             "cover" => cover::read(&table, known, problems).len(),
+            "benchmarks" => benchmarks::read(&table, known, problems).len(),
             "slopes" => slopes::read(&table, known, problems).len(),
             "rain" => rain::read(&table, problems).len(),
             "works" => works::read(&table, known, problems).len(),

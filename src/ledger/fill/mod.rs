@@ -1,6 +1,7 @@
 //! Filling the ledger: each section asks its estimators and enters what they found.
 
 mod carbon;
+mod condition;
 mod diversity;
 mod erosion;
 mod money;
@@ -51,6 +52,7 @@ pub fn fill(project: &Project) -> Ledger {
     series::enter(&mut ledger, &sorted);
     next_survey::enter(&mut ledger, &sorted);
     carbon::enter(&mut ledger, &sorted);
+    condition::enter(&mut ledger, &sorted);
     records::enter(&mut ledger, project);
     money::enter(&mut ledger, &sorted, &survival);
     let judged = project.targets.iter().map(|target| judge::judge(&mut ledger, project, target)).collect();
