@@ -15,6 +15,8 @@ mod site;
 mod survival;
 mod terrain;
 
+pub use condition::observed;
+
 use crate::{
     estimate::{
         Finding, Quantity,

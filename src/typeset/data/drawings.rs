@@ -41,6 +41,11 @@ struct Charts {
     money: Vec<Picture>,
     soil_loss: Vec<Picture>,
     rain: Vec<Picture>,
+    /// Figures of every survey.
+    series: Vec<Picture>,
+    tagged: Vec<Picture>,
+    rarefaction: Vec<Picture>,
+    carbon: Vec<Picture>,
     others: Vec<Picture>,
 }
 
@@ -72,6 +77,10 @@ impl Drawings {
                 "money-by-line" => &mut charts.money,
                 "soil-loss" => &mut charts.soil_loss,
                 "rain" => &mut charts.rain,
+                "survey-series" => &mut charts.series,
+                "tagged-stems" => &mut charts.tagged,
+                "rarefaction" => &mut charts.rarefaction,
+                "carbon" => &mut charts.carbon,
                 _ => &mut charts.others,
             };
             section.push(Picture::of("chart", index, chart));
