@@ -98,6 +98,7 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
         climate: settings.climate,
         soil: settings.soil,
         cover_before: settings.cover_before,
+        carbon: settings.carbon,
         slope_classes: settings.slope_classes,
         design: settings.design,
         budget: settings.budget,

@@ -2,6 +2,7 @@
 
 mod approval;
 mod area;
+mod carbon;
 mod feature;
 mod ground;
 mod identity;
@@ -21,6 +22,7 @@ use crate::source::Input;
 
 pub use approval::{Approval, Commitment, Compliance, PlannedWork};
 pub use area::{Area, AreaId};
+pub use carbon::{CarbonRules, RootRule, ZONES};
 pub use feature::{Feature, FeatureKind, Shape, Standing};
 pub use ground::Ground;
 pub use identity::{Identity, Paper, Period};
@@ -60,6 +62,8 @@ pub struct Project {
     pub soil: Soil,
     /// The cover as it was before the work began.
     pub cover_before: Option<CoverBefore>,
+    /// How carbon is worked out.
+    pub carbon: CarbonRules,
     /// Slope class breaks.
     pub slope_classes: SlopeClasses,
     /// The planting design for the landholder's plan.

@@ -6,6 +6,7 @@ mod sites;
 #[path = "../support/mod.rs"]
 mod support;
 
+mod carbon;
 mod charts;
 mod exports;
 mod ground;
@@ -15,6 +16,7 @@ mod pack;
 mod photo;
 mod properties;
 mod relief;
+mod series;
 mod typeset;
 
 #[test]

@@ -171,6 +171,7 @@ pub fn small_project() -> Project {
         programme: Vec::new(),
         soil: Soil::default(),
         cover_before: None,
+        carbon: CarbonRules::default(),
         slope_classes: SlopeClasses::default(),
         design: None,
         budget: vec![

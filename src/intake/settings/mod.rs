@@ -1,6 +1,7 @@
 //! `project.toml`: who, where, when, money, targets, soil, planting design, and how tables are mapped.
 
 mod approval;
+mod carbon;
 mod section;
 mod sections;
 mod tables;
@@ -15,8 +16,8 @@ use crate::{
     intake::mapping::Mapping,
     problem::{Problem, Reading},
     project::{
-        Approval, BudgetLine, Climate, CoverBefore, Identity, MoneyRules, Period, PlantingDesign,
-        SlopeClasses, Soil, Statistics,
+        Approval, BudgetLine, CarbonRules, Climate, CoverBefore, Identity, MoneyRules, Period,
+        PlantingDesign, SlopeClasses, Soil, Statistics,
     },
 };
 
@@ -43,6 +44,8 @@ pub(crate) struct Settings {
     pub(crate) soil: Soil,
     /// The land as it was.
     pub(crate) cover_before: Option<CoverBefore>,
+    /// How carbon is worked out.
+    pub(crate) carbon: CarbonRules,
     /// Slope class breaks.
     pub(crate) slope_classes: SlopeClasses,
     /// The planting design.
@@ -76,6 +79,7 @@ pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> 
         climate: sections::climate(&mut root),
         soil: sections::soil(&mut root),
         cover_before: sections::cover_before(&mut root),
+        carbon: carbon::carbon(&mut root),
         slope_classes: sections::slope_classes(&mut root),
         design: sections::design(&mut root),
         budget: sections::budget(&mut root),
