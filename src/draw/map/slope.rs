@@ -55,8 +55,9 @@ fn plan<'a>(project: &'a Project, ledger: &'a Ledger) -> Option<Plan<'a>> {
         name: "slope-map".to_owned(),
         title: "Slope map".to_owned(),
         caption: "Slope of the ground by class, from the terrain model, shaded as if lit from the north-west; slopes between \
-                  cell centres are interpolated. This is not a map of where it is safe to drive: follow the limit in your \
-                  machine's own manual. Rough ground, wet grass, holes and loads lower every limit."
+                  cell centres are interpolated. Classes begin at 12° and 15° by common practice, without a source. This is not \
+                  a map of where it is safe to drive: follow the limit in your machine's own manual. Rough ground, wet grass, \
+                  holes and loads lower every limit."
             .to_owned(),
         items: areas.chain(over_ground(project)).collect(),
         core: core(project),
