@@ -38,7 +38,7 @@ pub struct Order {
     pub folder: PathBuf,
     /// Where to write; `None` is `out` in the project folder.
     pub out: Option<PathBuf>,
-    /// The documents; empty is all of them.
+    /// The documents; empty is those that the project calls for.
     pub only: Vec<Document>,
     /// A folder of the user's own templates.
     pub templates: Option<PathBuf>,
@@ -126,7 +126,7 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
         records: &records,
         version: VERSION,
     };
-    let wanted = if order.only.is_empty() { Document::ALL.to_vec() } else { order.only.clone() };
+    let wanted = if order.only.is_empty() { Document::due(&project) } else { order.only.clone() };
     let documents = Engine::new(&templates).documents(&matter, &wanted)?;
 
     says("packing");

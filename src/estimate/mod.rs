@@ -28,6 +28,7 @@ pub mod stratified;
 pub mod survival;
 pub mod tagged;
 pub mod terrain;
+pub mod trend;
 pub mod visit;
 pub mod works;
 

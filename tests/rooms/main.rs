@@ -13,6 +13,7 @@ mod exports;
 mod ground;
 mod hillside;
 mod ledger;
+mod on_a_hill;
 mod pack;
 mod photo;
 mod properties;

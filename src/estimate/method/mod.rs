@@ -89,6 +89,8 @@ pub enum Method {
     DensityPoisson,
     /// Mean cover of plots.
     Cover,
+    /// The line through two surveys.
+    Trend,
     /// Median and its order-statistic interval.
     Median,
     /// Median diameter.
@@ -157,7 +159,7 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 64] = [
+    pub const ALL: [Method; 65] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
@@ -195,6 +197,7 @@ impl Method {
         Method::Density,
         Method::DensityPoisson,
         Method::Cover,
+        Method::Trend,
         Method::Median,
         Method::MedianDiameter,
         Method::SurvivalChange,
@@ -299,6 +302,7 @@ impl Method {
             Method::Density => survey::DENSITY,
             Method::DensityPoisson => survey::DENSITY_POISSON,
             Method::Cover => survey::COVER,
+            Method::Trend => survey::TREND,
             Method::Median => survey::MEDIAN,
             Method::MedianDiameter => series::MEDIAN_DIAMETER,
             Method::SurvivalChange => series::SURVIVAL_CHANGE,

@@ -18,7 +18,7 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
     for benchmark in &sorted.project.benchmarks {
         let scope = Scope { area: benchmark.area.as_ref() };
         let (id, words) = (benchmark.attribute.id(), benchmark.attribute.words());
-        let observed = observed(ledger, benchmark);
+        let observed = found(ledger, benchmark);
         let level = observed.as_ref().map_err(Clone::clone).and_then(|observed| level(observed, benchmark));
         if let Some(scoring) = benchmark.scoring {
             // Cover that is not native has no benchmark: less is always better.
@@ -43,10 +43,11 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
     }
 }
 
-/// The figure that a benchmark is about, with the benchmark's own row among its sources.
-fn observed(ledger: &Ledger, benchmark: &Benchmark) -> Finding<f64> {
+/// The id of the figure that a benchmark is about; `None` where no such figure is kept.
+#[must_use]
+pub fn observed(benchmark: &Benchmark) -> Option<FigureId> {
     let scope = Scope { area: benchmark.area.as_ref() };
-    let id = match &benchmark.attribute {
+    Some(match &benchmark.attribute {
         Attribute::Richness => scope.id("diversity.richness"),
         Attribute::NativeRichness => scope.id("diversity.native-species"),
         Attribute::FormRichness(form) => scope.id(&format!("diversity.form.{}", form.word())),
@@ -55,8 +56,13 @@ fn observed(ledger: &Ledger, benchmark: &Benchmark) -> Finding<f64> {
         Attribute::Recruits => scope.id("recruits"),
         Attribute::Height(species) if benchmark.area.is_none() => FigureId::of("height.median", &species.0),
         // Heights are kept for the whole site.
-        Attribute::Height(_) => return Err(Gap::NoObservation),
-    };
+        Attribute::Height(_) => return None,
+    })
+}
+
+/// That figure, with the benchmark's own row among its sources.
+fn found(ledger: &Ledger, benchmark: &Benchmark) -> Finding<f64> {
+    let id = observed(benchmark).ok_or(Gap::NoObservation)?;
     let figure = ledger.figure(id.as_str()).ok_or(Gap::NoObservation)?;
     let mut sources = figure.sources.clone();
     sources.add(&benchmark.source);

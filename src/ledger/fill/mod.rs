@@ -16,6 +16,8 @@ mod site;
 mod survival;
 mod terrain;
 
+pub use condition::observed;
+
 use crate::{
     estimate::{
         Finding, Quantity,
@@ -57,7 +59,8 @@ pub fn fill(project: &Project) -> Ledger {
     records::enter(&mut ledger, project);
     sightings::enter(&mut ledger, project);
     money::enter(&mut ledger, &sorted, &survival);
-    ledger.targets = project.targets.iter().map(|target| judge::judge(&ledger, project, target)).collect();
+    let judged = project.targets.iter().map(|target| judge::judge(&mut ledger, project, target)).collect();
+    ledger.targets = judged;
     ledger
 }
 
