@@ -12,6 +12,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("project", &["units", "source", "geometry", "terrain"]),
     ("intake", &["units", "source", "problem", "geometry", "project", "terrain"]),
     ("estimate", &["units", "source", "geometry", "project", "terrain"]),
+    ("plan", &["units", "source", "geometry", "project", "terrain", "estimate"]),
     ("ledger", &["units", "source", "problem", "terrain", "project", "estimate"]),
     ("draw", &["units", "geometry", "terrain", "project", "ledger"]),
     ("typeset", &["units", "source", "problem", "project", "estimate", "ledger", "draw"]),

@@ -18,6 +18,7 @@ mod intervals;
 mod ls;
 mod rain;
 mod ratios;
+mod rows;
 mod slope;
 mod soil_loss;
 mod terrain_cases;

@@ -1,0 +1,21 @@
+//! What is to be set out on the ground: where may be planted, the rows, their stems, what the nursery must grow and when.
+//!
+//! Pure functions on the plane of an area, in metres about its middle; terrain and settings come as arguments.
+
+mod bonds;
+mod clipped;
+mod contour_rows;
+mod ends;
+mod fall_line;
+mod ground;
+mod lines;
+mod net;
+mod phase;
+mod spread;
+mod stencil;
+mod surface;
+
+pub use contour_rows::{Asked, contour_rows};
+pub use ground::ground_about;
+pub use spread::{GRADE_TOLERANCE, Reading, SPACING_TOLERANCE, Spread, readings, spread};
+pub use surface::{Lie, Surface};

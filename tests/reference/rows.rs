@@ -1,0 +1,137 @@
+//! Rows on the contour against exact solutions and on real ground.
+
+use geo::{Coord, LineString, MultiPolygon, Point, Rect};
+use hillfolio::{
+    geometry::Plane,
+    plan::{Asked, Spread, Surface, contour_rows, ground_about, readings, spread},
+    terrain::Grid,
+    units::Metres,
+};
+
+use crate::terrain_cases::grid;
+
+const SPACING: Metres = Metres(4.0);
+
+fn asked(spacing: Metres) -> Asked {
+    Asked { spacing, shortest: Metres(10.0) }
+}
+
+fn square(half: f64) -> MultiPolygon<f64> {
+    MultiPolygon(vec![Rect::new((-half, -half), (half, half)).to_polygon()])
+}
+
+fn made(half: f64, height: impl Fn(Coord<f64>) -> f64) -> Surface {
+    let corner = Coord { x: half, y: half };
+    Surface::over((-corner, corner), Metres(2.0), |place| Some(height(place)))
+}
+
+/// Rows that cross themselves or one another.
+fn crossings(rows: &[LineString<f64>]) -> usize {
+    use geo::algorithm::sweep::Intersections;
+    let lines: Vec<geo::Line<f64>> = rows.iter().flat_map(|row| row.lines()).collect();
+    let proper = Intersections::<_>::from_iter(lines).filter(|(.., met)| {
+        matches!(met, geo::line_intersection::LineIntersection::SinglePoint { is_proper: true, .. })
+    });
+    proper.count()
+}
+
+/// Exact solution: on a plane of slope 1 in 4 rows are straight, level lines, 4 cos θ m of plan apart.
+#[test]
+fn on_a_plane_rows_are_straight_level_and_as_far_apart_as_asked() {
+    let (east, north) = (0.2, 0.15);
+    let steepness = libm::hypot(east, north);
+    let ground = made(160.0, |at| 300.0 + east * at.x + north * at.y);
+    let planted = square(100.0);
+    let rows = contour_rows(&ground, &planted, &asked(SPACING));
+    let apart = SPACING.0 / libm::hypot(1.0, steepness);
+    // Down the slope the square is (0.2 + 0.15) / 0.25 × 200 m long; the two corners hold rows under 10 m.
+    let across = 200.0 * (east + north) / steepness;
+    assert!((rows.len() as f64 - across / apart).abs() <= 4.0, "{} rows over {across} m", rows.len());
+    let down = |at: &Coord<f64>| -(east * at.x + north * at.y) / steepness;
+    for (row, next) in rows.iter().zip(&rows[1..]) {
+        for corner in &row.0 {
+            assert!((down(corner) - down(&row.0[0])).abs() < 0.01 * apart, "row bends");
+        }
+        let gap = down(&next.0[0]) - down(&row.0[0]);
+        assert!((gap / apart - 1.0).abs() < 0.01, "{gap} m of plan, not {apart}");
+    }
+    let spread = spread(&readings(&ground, &rows, SPACING, &planted), SPACING).unwrap();
+    assert!(spread.spacing.iter().all(|gap| (gap.0 / SPACING.0 - 1.0).abs() < 0.01), "{spread:?}");
+    assert!(spread.grade_max.0 < 0.1, "{spread:?}");
+}
+
+/// Exact solution: on a cone rows are circles about its axis, 4 cos θ m of plan apart.
+#[test]
+fn on_a_cone_rows_are_circles_as_far_apart_as_asked() {
+    let steepness = 0.27;
+    let ground = made(160.0, |at| 500.0 - steepness * libm::hypot(at.x, at.y)).smoothed(Metres(5.0));
+    let planted = square(100.0);
+    let rows = contour_rows(&ground, &planted, &asked(SPACING));
+    let apart = SPACING.0 / libm::hypot(1.0, steepness);
+    let radius = |at: &Coord<f64>| libm::hypot(at.x, at.y);
+    // Smoothing blunts the tip; beyond two dozen metres of it nothing is left of that.
+    let mut radii: Vec<f64> = Vec::new();
+    for row in rows.iter().filter(|row| radius(&row.0[0]) > 25.0) {
+        let own: Vec<f64> = row.0.iter().map(radius).collect();
+        let mean = own.iter().sum::<f64>() / own.len() as f64;
+        assert!(own.iter().all(|radius| (radius - mean).abs() < 0.02 * apart), "not a circle: {own:?}");
+        radii.push(mean);
+    }
+    radii.sort_by(f64::total_cmp);
+    // Beyond the square's sides a circle comes in four arcs.
+    radii.dedup_by(|one, other| (*one - *other).abs() < 0.2 * apart);
+    assert!(radii.len() > 25);
+    for pair in radii.windows(2) {
+        assert!(((pair[1] - pair[0]) / apart - 1.0).abs() < 0.01, "{pair:?} apart, not {apart}");
+    }
+    assert_eq!(crossings(&rows), 0);
+}
+
+/// The part of a terrain from `from` to `to`, shares of its width and height from the south-west.
+fn laid(terrain: &str, from: (f64, f64), to: (f64, f64), spacing: Metres) -> (Vec<LineString<f64>>, Spread) {
+    let grid: Grid = grid(terrain);
+    let lattice = &grid.lattice;
+    let place = |(east, north): (f64, f64)| {
+        let x = lattice.west + east * lattice.columns as f64 * lattice.cell_x;
+        let y = lattice.north - (1.0 - north) * lattice.rows as f64 * lattice.cell_y;
+        lattice.placing().unwrap().position(Coord { x, y }).unwrap()
+    };
+    let middle = place(((from.0 + to.0) / 2.0, (from.1 + to.1) / 2.0));
+    let plane = Plane::about(middle);
+    let (south_west, north_east): (Point<f64>, Point<f64>) = (place(from), place(to));
+    let planted = MultiPolygon(vec![Rect::new(plane.xy(south_west), plane.xy(north_east)).to_polygon()]);
+    let ground = ground_about(&planted, &plane, &grid, spacing).unwrap();
+    let rows = contour_rows(&ground, &planted, &asked(spacing));
+    let spread = spread(&readings(&ground, &rows, spacing, &planted), spacing).unwrap();
+    (rows, spread)
+}
+
+/// What is asked of real ground: 95 % of the length within 15 % of the spacing and under 2 % of grade, no crossing.
+fn must_hold(terrain: &str, from: (f64, f64), to: (f64, f64), spacing: Metres) {
+    let (rows, spread) = laid(terrain, from, to, spacing);
+    let said = format!("{terrain}: {} rows, {spread:?}", rows.len());
+    assert!(spread.spaced.part() >= 0.95, "{said}");
+    assert!(spread.level.part() >= 0.95, "{said}");
+    assert!(spread.measured.part() >= 0.9, "{said}");
+    assert!((spread.spacing[1].0 / spacing.0 - 1.0).abs() < 0.01, "{said}");
+    assert_eq!(crossings(&rows), 0, "{said}");
+}
+
+/// A crater with its rim and passes and the spurs about it, 47 ha; heights in whole metres, 10 m cells.
+#[test]
+fn rows_hold_their_spacing_on_a_volcano() {
+    must_hold("dem_volcano_10m.asc", (0.03, 0.03), (0.97, 0.97), Metres(6.0));
+}
+
+/// The flank of the same volcano, smoothed, closer rows: 13 ha.
+#[test]
+fn rows_hold_their_spacing_on_its_flank() {
+    must_hold("dem_volcano_smooth_10m.asc", (0.05, 0.05), (0.5, 0.5), Metres(4.0));
+}
+
+/// Ridges and valleys of the Cumberland Mountains, 90 m cells: 28 ha.
+#[test]
+fn rows_hold_their_spacing_in_the_mountains() {
+    must_hold("dem_jacksboro_crop_utm16n.asc", (0.20, 0.20), (0.25, 0.24), Metres(5.0));
+    must_hold("dem_jacksboro_crop_utm16n.asc", (0.70, 0.60), (0.73, 0.63), Metres(4.0));
+}
