@@ -1,8 +1,10 @@
 //! The parts of lines that lie inside a shape.
 
-use geo::{Contains, Coord, LineString, MultiPolygon, indexed::IntervalTreeMultiPolygon};
+use std::mem;
 
-use crate::plan::fall_line::Pockets;
+use geo::{Coord, LineString, MultiPolygon};
+
+use crate::plan::{fall_line::Pockets, inside::Inside};
 
 /// Edges of shapes are sought in pockets of this size, m.
 const POCKET: f64 = 16.0;
@@ -14,8 +16,8 @@ pub(crate) fn clipped(lines: &[LineString<f64>], shape: &MultiPolygon<f64>) -> V
         .flat_map(|polygon| std::iter::once(polygon.exterior()).chain(polygon.interiors()).cloned())
         .collect();
     let edges = Pockets::of(&rings, POCKET);
-    let shape = IntervalTreeMultiPolygon::new(shape);
-    lines.iter().flat_map(|line| parts(line, &edges, |place| shape.contains(&place))).collect()
+    let shape = Inside::of(shape);
+    lines.iter().flat_map(|line| parts(line, &edges, |place| shape.holds(place))).collect()
 }
 
 fn parts(
@@ -29,21 +31,21 @@ fn parts(
     let mut within = None;
     for piece in line.lines() {
         let way = piece.delta();
-        let mut shares = edges.all(piece.start, piece.end);
-        shares.push(1.0);
         let mut from = 0.0;
-        for share in shares {
-            let to = piece.start + way * share;
-            let middle = piece.start + way * ((from + share) / 2.0);
-            if *within.get_or_insert_with(|| inside(middle)) {
-                if part.is_empty() {
-                    part.push(piece.start + way * from);
+        let cuts = edges.all(piece.start, piece.end).into_iter().map(|share| (share, true));
+        for (share, cut) in cuts.chain([(1.0, false)]) {
+            if share > from {
+                let middle = piece.start + way * ((from + share) / 2.0);
+                if *within.get_or_insert_with(|| inside(middle)) {
+                    if part.is_empty() {
+                        part.push(piece.start + way * from);
+                    }
+                    part.push(piece.start + way * share);
+                } else if !part.is_empty() {
+                    parts.push(mem::take(&mut part));
                 }
-                part.push(to);
-            } else if part.len() > 1 {
-                parts.push(std::mem::take(&mut part));
             }
-            if share < 1.0 {
+            if cut {
                 within = None;
             }
             from = share;

@@ -10,7 +10,6 @@ use crate::{
 /// Rows are laid out this many spacings beyond the ground and cut at its edge, so that they cross it as if it weren't there.
 const BEYOND: f64 = 2.0;
 
-
 /// A corner that lies nearer than this to the straight line between its neighbours is left out, m.
 const STRAIGHT: f64 = 0.01;
 

@@ -8,6 +8,7 @@ mod contour_rows;
 mod ends;
 mod fall_line;
 mod ground;
+mod inside;
 mod lines;
 mod net;
 mod phase;

@@ -1,10 +1,11 @@
 //! How far apart rows lie and how level, over their whole length.
 
-use geo::{Coord, Line, LineString, MultiPolygon, Point, indexed::IntervalTreeMultiPolygon};
+use geo::{Coord, Line, LineString, MultiPolygon};
 
 use crate::{
     plan::{
         fall_line::{Pockets, to_next_row},
+        inside::Inside,
         surface::Surface,
     },
     units::{Metres, PercentSlope, Share},
@@ -48,10 +49,9 @@ pub fn readings(
     Metres(spacing): Metres,
     planted: &MultiPolygon<f64>,
 ) -> Vec<Reading> {
-    use geo::Contains;
     let pockets = Pockets::of(rows, spacing);
-    let planted = IntervalTreeMultiPolygon::new(planted);
-    let inside = |place: Coord<f64>| planted.contains(&Point(place));
+    let planted = Inside::of(planted);
+    let inside = |place: Coord<f64>| planted.holds(place);
     let mut readings = Vec::new();
     for (row, line) in rows.iter().enumerate() {
         for (at, edge) in line.lines().enumerate() {
@@ -173,16 +173,16 @@ mod tests {
             reading(Some(4.7), 3.0, 5.0),
             reading(None, 2.5, 100.0),
         ];
-        let spread = spread(&readings, Metres(4.0)).unwrap();
-        assert_eq!(spread.spacing, [Metres(4.0), Metres(4.0), Metres(4.59)]);
-        assert!((spread.spaced.part() - 0.95).abs() < 1e-12);
-        assert!((spread.measured.part() - 0.5).abs() < 1e-12);
-        assert!((spread.level.part() - 0.475).abs() < 1e-12);
-        assert_eq!((spread.grade_p95, spread.grade_max), (PercentSlope(2.5), PercentSlope(3.0)));
+        let came_out = spread(&readings, Metres(4.0)).unwrap();
+        assert_eq!(came_out.spacing, [Metres(4.0), Metres(4.0), Metres(4.59)]);
+        assert!((came_out.spaced.part() - 0.95).abs() < 1e-12);
+        assert!((came_out.measured.part() - 0.5).abs() < 1e-12);
+        assert!((came_out.level.part() - 0.475).abs() < 1e-12);
+        assert_eq!((came_out.grade_p95, came_out.grade_max), (PercentSlope(2.5), PercentSlope(3.0)));
     }
 
     #[test]
     fn a_single_row_has_no_spread() {
-        assert_eq!(super::spread(&[reading(None, 0.0, 10.0)], Metres(4.0)), None);
+        assert_eq!(spread(&[reading(None, 0.0, 10.0)], Metres(4.0)), None);
     }
 }
