@@ -1,6 +1,11 @@
 //! Where a value came from: the file, its row, the digest of what was read.
 
-use std::{collections::BTreeMap, fmt::Write as _, sync::Arc};
+use std::{
+    collections::BTreeMap,
+    fmt::Write as _,
+    io::{self, Read},
+    sync::Arc,
+};
 
 use sha2::{Digest as _, Sha256};
 
@@ -29,7 +34,31 @@ pub struct Input {
 /// SHA-256 of `bytes` in lower-case hexadecimal (FIPS 180-4).
 #[must_use]
 pub fn sha256(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+    hexadecimal(&Sha256::digest(bytes))
+}
+
+/// The same of everything that `reader` gives, a piece at a time, with the number of bytes.
+///
+/// # Errors
+/// Reading failed.
+pub fn sha256_of(reader: &mut impl Read) -> io::Result<(String, u64)> {
+    let (mut hash, mut piece, mut bytes) = (Sha256::new(), vec![0; 1 << 16], 0);
+    loop {
+        match reader.read(&mut piece) {
+            Ok(0) => break,
+            Ok(read) => {
+                hash.update(&piece[..read]);
+                bytes += read as u64;
+            }
+            Err(why) if why.kind() == io::ErrorKind::Interrupted => {}
+            Err(why) => return Err(why),
+        }
+    }
+    Ok((hexadecimal(&hash.finalize()), bytes))
+}
+
+fn hexadecimal(digest: &[u8]) -> String {
+    digest.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// The rows an estimate was made from, kept as ranges by file.

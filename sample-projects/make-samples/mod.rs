@@ -5,12 +5,14 @@ mod brindle_spur;
 mod brush;
 pub(crate) mod dice;
 mod exif;
+mod heights;
 mod hill;
 mod layer;
 mod scene;
 mod sheet;
 mod stand;
 mod tussock_fold;
+mod weather;
 
 /// Every generated file: its path under `sample-projects/`, and its bytes.
 pub(crate) fn files() -> Vec<(String, Vec<u8>)> {

@@ -81,7 +81,7 @@ fn count<'a>(visit: &'a Visit<'a>, grounds: &Grounds<'_>, counted: Counted) -> O
     let mut sown = visit.tallies.iter().filter_map(|tally| tally.recruits).peekable();
     let recorded = sown.peek().is_some();
     let recruits: u64 = sown.map(|stems| stems.0).sum();
-    let slope = grounds.get(&visit.plot.area).and_then(|ground| ground.slope);
+    let slope = grounds.slope_of(visit.plot);
     let stems = match counted {
         Counted::Living => alive + recruits,
         Counted::Recruits if recorded => recruits,
@@ -154,8 +154,7 @@ fn notes(
         notes.push(format!("left out, because self-sown stems were not recorded: {}", plots_of(unused)));
     }
     let taped = |visit: &&&Visit<'_>| visit.plot.measured_on == MeasuredOn::Slope;
-    let level =
-        |visit: &&&Visit<'_>| grounds.get(&visit.plot.area).is_none_or(|ground| ground.slope.is_none());
+    let level = |visit: &&&Visit<'_>| grounds.slope_of(visit.plot).is_none();
     let reduced = visits.iter().filter(taped).filter(|visit| !level(visit)).count();
     let unreduced = visits.iter().filter(taped).filter(level).count();
     if reduced > 0 {

@@ -48,7 +48,7 @@ fn asked(target: &Target) -> Asked {
             by_area(&stem, "no such cover was read by the end of the period")
         }
         Measure::CarbonStock => by_area("carbon.stock", "this program does not yet estimate carbon stock"),
-        Measure::ErosionRatio => by_area("erosion.ratio", "this program does not yet estimate soil loss"),
+        Measure::ErosionRatio => by_area("erosion.ratio", no_area),
         Measure::Length { kind, standing } => whole(
             FigureId::of(&format!("site.length.{}", slug(kind.words())), standing.word()),
             "lengths are kept for the whole site, not by area",

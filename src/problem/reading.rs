@@ -98,7 +98,7 @@ impl Reading {
             }
             Reading::FormatNotRead { table, file } => {
                 error("format-not-read", format!("{file} is not in a format that is read for {table}"))
-                    .help("save it as CSV (tables) or GeoJSON (boundaries and features)")
+                    .help("save it as CSV (tables), GeoJSON (boundaries and features), GeoTIFF or ESRI ASCII grid (terrain)")
             }
             Reading::FileNotUsed { file } => {
                 remark("file-not-used", format!("{file} is not read by any section"))

@@ -9,6 +9,7 @@ mod support;
 mod charts;
 mod exports;
 mod ground;
+mod hillside;
 mod ledger;
 mod pack;
 mod photo;

@@ -6,6 +6,7 @@ pub(crate) mod photos;
 pub(crate) mod plantings;
 pub(crate) mod plots;
 mod position;
+pub(crate) mod rain;
 pub(crate) mod slopes;
 pub(crate) mod species;
 pub(crate) mod spending;
@@ -21,13 +22,14 @@ use crate::{
 };
 
 /// Every table.
-pub(crate) const LAYOUTS: [&Layout; 11] = [
+pub(crate) const LAYOUTS: [&Layout; 12] = [
     &plantings::LAYOUT,
     &plots::LAYOUT,
     &tallies::LAYOUT,
     &stems::LAYOUT,
     &cover::LAYOUT,
     &slopes::LAYOUT,
+    &rain::LAYOUT,
     &works::LAYOUT,
     &spending::LAYOUT,
     &photo_points::LAYOUT,
@@ -114,6 +116,7 @@ mod tests {
             "stems" => stems::read(&table, known, problems).len(),
             "cover" => cover::read(&table, known, problems).len(),
             "slopes" => slopes::read(&table, known, problems).len(),
+            "rain" => rain::read(&table, problems).len(),
             "works" => works::read(&table, known, problems).len(),
             "spending" => spending::read(&table, known, problems).len(),
             "photopoints" => photo_points::read(&table, known, problems).len(),

@@ -1,17 +1,21 @@
 //! Filling the ledger: each section asks its estimators and enters what they found.
 
+mod erosion;
 mod money;
 mod plantings;
 mod plots;
+mod rain;
 mod records;
 mod site;
 mod survival;
+mod terrain;
 
 use crate::{
     estimate::{
         Finding, Quantity,
-        ground::{Grounds, grounds},
+        ground::Grounds,
         plantings::Log,
+        terrain::Hills,
         visit::{self, Visit},
     },
     ledger::{FigureId, Ledger, judge},
@@ -22,15 +26,20 @@ use crate::{
 /// Everything that can be worked out of `project`, and how its targets stand.
 #[must_use]
 pub fn fill(project: &Project) -> Ledger {
+    let hills = project.ground.as_ref().and_then(Hills::of);
     let sorted = Sorted {
         project,
-        grounds: grounds(project),
+        grounds: Grounds::of(project, hills.as_ref()),
+        hills: hills.as_ref(),
         log: Log::read(project),
         visits: visit::latest(project),
         confidence: project.statistics.confidence,
     };
     let mut ledger = Ledger::default();
     site::enter(&mut ledger, &sorted);
+    terrain::enter(&mut ledger, &sorted);
+    rain::enter(&mut ledger, &sorted);
+    erosion::enter(&mut ledger, &sorted);
     plantings::enter(&mut ledger, &sorted);
     let survival = survival::enter(&mut ledger, &sorted);
     plots::enter(&mut ledger, &sorted);
@@ -43,6 +52,7 @@ pub fn fill(project: &Project) -> Ledger {
 /// The project, sorted once for all sections.
 struct Sorted<'a> {
     project: &'a Project,
+    hills: Option<&'a Hills>,
     grounds: Grounds<'a>,
     log: Log<'a>,
     visits: Vec<Visit<'a>>,
