@@ -12,11 +12,15 @@ mod inside;
 mod lines;
 mod net;
 mod phase;
+mod plantable;
 mod spread;
+mod steep;
 mod stencil;
 mod surface;
 
 pub use contour_rows::{Asked, contour_rows};
 pub use ground::ground_about;
+pub use plantable::{Plantable, Reason, TakenOut, plantable};
 pub use spread::{GRADE_TOLERANCE, Reading, SPACING_TOLERANCE, Spread, readings, spread};
+pub use steep::steep_ground;
 pub use surface::{Lie, Surface};
