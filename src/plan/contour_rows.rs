@@ -3,15 +3,12 @@
 use geo::{Buffer, LineString, MultiPolygon, Simplify};
 
 use crate::{
-    plan::{clipped::clipped, ends::cut_back, lines::lines, phase::Phase, surface::Surface},
+    plan::{clipped::clipped, ends::cut_back, lines::lines, phase::Phase, rows::STRAIGHT, surface::Surface},
     units::Metres,
 };
 
 /// Rows are laid out this many spacings beyond the ground and cut at its edge, so that they cross it as if it weren't there.
 const BEYOND: f64 = 2.0;
-
-/// A corner that lies nearer than this to the straight line between its neighbours is left out, m.
-const STRAIGHT: f64 = 0.01;
 
 /// What the rows should be.
 #[derive(Debug, Clone, Copy, PartialEq)]
