@@ -3,6 +3,7 @@
 //! Pure functions on the plane of an area, in metres about its middle; terrain and settings come as arguments.
 
 mod bonds;
+pub mod calendar;
 mod clipped;
 mod contour_rows;
 mod deal;
@@ -13,6 +14,7 @@ mod guided_rows;
 mod inside;
 mod lines;
 mod net;
+mod nursery;
 mod phase;
 mod plantable;
 mod quotas;
@@ -28,6 +30,9 @@ pub use contour_rows::{Asked, contour_rows};
 pub use deal::{Because, Dealt, Miss, Mix, Slot, deal};
 pub use ground::ground_about;
 pub use guided_rows::guided_rows;
+pub use nursery::{
+    LeadTimes, Nursery, NurseryDates, OrderLine, Raising, SeedLot, assured, before_loss, nursery_dates, order,
+};
 pub use plantable::{Plantable, Reason, TakenOut, plantable};
 pub use quotas::largest_remainder;
 pub use roles::{Site, answers};
