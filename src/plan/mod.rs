@@ -11,6 +11,7 @@ mod ends;
 mod fall_line;
 mod ground;
 mod guided_rows;
+mod heights;
 mod inside;
 mod lines;
 mod net;

@@ -31,7 +31,7 @@ use crate::plan::{
 
 /// How much heavier straying from the level weighs than the tolerances alone would have it: below one, since rows on
 /// rough ground stray further in spacing than in grade. Found by trial on the reference terrains.
-const LEVEL_AGAINST_SPACING: f64 = 0.7;
+const LEVEL_AGAINST_SPACING: f64 = 0.75;
 
 /// The weight of level against that of spacing is held between these: on the gentlest ground any direction is level, and on
 /// the steepest a row must still be able to end.
@@ -44,7 +44,7 @@ const FAINT: f64 = 0.02;
 const LEVEL_GROUND: f64 = 0.01;
 
 /// The nets, coarsest first: knots apart as a share of the spacing, rounds, averagings in a round, last averagings.
-const NETS: [(f64, usize, usize, usize); 3] = [(2.0, 40, 10, 30), (1.0, 20, 10, 30), (0.5, 5, 5, 40)];
+const NETS: [(f64, usize, usize, usize); 3] = [(2.0, 40, 10, 30), (1.0, 10, 5, 20), (0.5, 4, 5, 30)];
 
 /// More than this makes the last averagings, which keep their length, settle sooner.
 const EAGER: f64 = 1.6;

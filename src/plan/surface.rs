@@ -45,6 +45,8 @@ pub struct Surface {
     step: f64,
     columns: usize,
     rows: usize,
+    /// Standard deviation of the smoothing, m.
+    smoothing: f64,
     /// Row by row, northward; NaN where the ground is not known.
     heights: Vec<f64>,
 }
@@ -64,7 +66,13 @@ impl Surface {
             y: south_west.y + count(knot / columns) * step,
         };
         let heights = (0..columns * rows).map(|knot| height(place(knot)).unwrap_or(f64::NAN)).collect();
-        Surface { origin: south_west, step, columns, rows, heights }
+        Surface { origin: south_west, step, columns, rows, smoothing: 0.0, heights }
+    }
+
+    /// How widely the heights were smoothed: the standard deviation of the Gaussian.
+    #[must_use]
+    pub fn smoothing(&self) -> Metres {
+        Metres(self.smoothing)
     }
 
     /// Whether any height is known.
@@ -80,6 +88,7 @@ impl Surface {
     /// point reflection of those before it, so that a plane stays the plane it was.
     #[must_use]
     pub fn smoothed(mut self, Metres(radius): Metres) -> Surface {
+        self.smoothing = libm::hypot(self.smoothing, radius);
         let weights = bell(radius / self.step);
         if weights.len() > 1 {
             for row in 0..self.rows {

@@ -92,8 +92,7 @@ fn on_a_cone_rows_are_circles_as_far_apart_as_asked() {
 }
 
 /// The part of a terrain from `from` to `to`, shares of its width and height from the south-west.
-fn laid(terrain: &str, from: (f64, f64), to: (f64, f64), spacing: Metres) -> (Vec<LineString<f64>>, Spread) {
-    let grid: Grid = grid(terrain);
+fn laid(grid: &Grid, from: (f64, f64), to: (f64, f64), spacing: Metres) -> Laid {
     let lattice = &grid.lattice;
     let place = |(east, north): (f64, f64)| {
         let x = lattice.west + east * lattice.columns as f64 * lattice.cell_x;
@@ -104,27 +103,36 @@ fn laid(terrain: &str, from: (f64, f64), to: (f64, f64), spacing: Metres) -> (Ve
     let plane = Plane::about(middle);
     let (south_west, north_east): (Point<f64>, Point<f64>) = (place(from), place(to));
     let planted = MultiPolygon(vec![Rect::new(plane.xy(south_west), plane.xy(north_east)).to_polygon()]);
-    let ground = ground_about(&planted, &plane, &grid, spacing).unwrap();
+    let ground = ground_about(&planted, &plane, grid, spacing).unwrap();
     let rows = contour_rows(&ground, &planted, &asked(spacing));
     let spread = spread(&readings(&ground, &rows, spacing, &planted), spacing).unwrap();
-    (rows, spread)
+    Laid { smoothing: ground.smoothing(), rows, spread }
+}
+
+struct Laid {
+    smoothing: Metres,
+    rows: Vec<LineString<f64>>,
+    spread: Spread,
 }
 
 /// What is asked of real ground: 95 % of the length within 15 % of the spacing and under 2 % of grade, no crossing.
 fn must_hold(terrain: &str, from: (f64, f64), to: (f64, f64), spacing: Metres) {
-    let (rows, spread) = laid(terrain, from, to, spacing);
-    let said = format!("{terrain}: {} rows, {spread:?}", rows.len());
+    let grid: Grid = grid(terrain);
+    let laid = laid(&grid, from, to, spacing);
+    let (rows, spread) = (&laid.rows, &laid.spread);
+    let said = format!("{terrain}: {} rows, {spread:?}, smoothed by {:?}", rows.len(), laid.smoothing);
+    println!("{said}");
     assert!(spread.spaced.part() >= 0.95, "{said}");
     assert!(spread.level.part() >= 0.95, "{said}");
     assert!(spread.measured.part() >= 0.9, "{said}");
     assert!((spread.spacing[1].0 / spacing.0 - 1.0).abs() < 0.01, "{said}");
-    assert_eq!(crossings(&rows), 0, "{said}");
+    assert_eq!(crossings(rows), 0, "{said}");
 }
 
 /// A crater with its rim and passes and the spurs about it, 47 ha; heights in whole metres, 10 m cells.
 #[test]
 fn rows_hold_their_spacing_on_a_volcano() {
-    must_hold("dem_volcano_10m.asc", (0.03, 0.03), (0.97, 0.97), Metres(6.0));
+    must_hold("dem_volcano_10m.asc", (0.03, 0.03), (0.97, 0.97), Metres(4.0));
 }
 
 /// The flank of the same volcano, smoothed, closer rows: 13 ha.
