@@ -66,6 +66,13 @@ pub fn density(
     })
 }
 
+/// What [`density`] rests on: the areas, put together; `None` where it can't be had.
+#[must_use]
+pub fn joint(visits: &[&Visit<'_>], grounds: &Grounds<'_>, counted: Counted) -> Option<Stratified> {
+    let counts: Vec<Count<'_>> = visits.iter().filter_map(|visit| count(visit, grounds, counted)).collect();
+    separate_ratio(&strata(&counts, grounds))
+}
+
 /// Stems in a plot and its plan hectares.
 struct Count<'a> {
     visit: &'a Visit<'a>,

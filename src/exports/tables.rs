@@ -17,6 +17,7 @@ pub(super) fn sheets(project: &Project, ledger: &Ledger, problems: &[Problem]) -
         tallies(project),
         stems(project),
         cover(project),
+        benchmarks(project),
         rain(project),
         works(project),
         spending(project),
@@ -222,6 +223,20 @@ fn cover(project: &Project) -> Sheet {
             points.into(),
             reading.height.map(|height| height.0).into(),
             reading.note.as_deref().into(),
+        ]
+    })
+}
+
+fn benchmarks(project: &Project) -> Sheet {
+    let columns = ["attribute", "area", "benchmark", "source", "scored_as", "note"];
+    Sheet::of("benchmarks", &columns, &project.benchmarks, |benchmark| {
+        vec![
+            benchmark.attribute.words().into(),
+            benchmark.area.as_ref().map(|area| &*area.0).into(),
+            benchmark.value.into(),
+            benchmark.reference.as_str().into(),
+            benchmark.scoring.map(|scoring| scoring.words()).into(),
+            benchmark.note.as_deref().into(),
         ]
     })
 }

@@ -73,10 +73,13 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
     let tallies = table("tallies").map(|table| records::tallies::read(table, &known, problems));
     let stems = table("stems").map(|table| records::stems::read(table, &known, problems));
     let cover = table("cover").map(|table| records::cover::read(table, &known, problems));
+    let benchmarks = table("benchmarks").map(|table| records::benchmarks::read(table, &known, problems));
     let slopes = table("slopes").map(|table| records::slopes::read(table, &known, problems));
     let rain = table("rain").map(|table| records::rain::read(table, problems));
     let works = table("works").map(|table| records::works::read(table, &known, problems));
     let spending = table("spending").map(|table| records::spending::read(table, &known, problems));
+    let commitments = table("commitments").map(|table| records::commitments::read(table, &targets, problems));
+    let programme = table("programme").map(|table| records::programme::read(table, &known, problems));
     let photo_points = table("photopoints").map(|table| records::photo_points::read(table, &known, problems));
     let photo_points = photo_points.unwrap_or_default();
     let photo_rows = table("photos").map(|table| records::photos::read(table, problems)).unwrap_or_default();
@@ -91,10 +94,12 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
         identity: settings.identity,
         period: settings.period,
         statistics: settings.statistics,
+        approval: settings.approval,
         money: settings.money,
         climate: settings.climate,
         soil: settings.soil,
         cover_before: settings.cover_before,
+        carbon: settings.carbon,
         slope_classes: settings.slope_classes,
         design: settings.design,
         budget: settings.budget,
@@ -107,11 +112,14 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
         tallies: tallies.unwrap_or_default(),
         stems: stems.unwrap_or_default(),
         cover: cover.unwrap_or_default(),
+        benchmarks: benchmarks.unwrap_or_default(),
         slopes: slopes.unwrap_or_default(),
         rain: rain.unwrap_or_default(),
         ground,
         works: works.unwrap_or_default(),
         spending: spending.unwrap_or_default(),
+        commitments: commitments.unwrap_or_default(),
+        programme: programme.unwrap_or_default(),
         photo_points,
         photos,
         narrative,

@@ -1,6 +1,9 @@
 //! What the folder says, typed and valid: plain data, nothing read and nothing computed here.
 
+mod approval;
 mod area;
+mod benchmark;
+mod carbon;
 mod feature;
 mod ground;
 mod identity;
@@ -18,7 +21,10 @@ mod works;
 
 use crate::source::Input;
 
+pub use approval::{Approval, Commitment, Compliance, PlannedWork};
 pub use area::{Area, AreaId};
+pub use benchmark::{Attribute, Benchmark, Scoring};
+pub use carbon::{CarbonRules, RootRule, ZONES};
 pub use feature::{Feature, FeatureKind, Shape, Standing};
 pub use ground::Ground;
 pub use identity::{Identity, Paper, Period};
@@ -48,6 +54,8 @@ pub struct Project {
     pub period: Period,
     /// How figures are judged.
     pub statistics: Statistics,
+    /// The approval that an offset is done under.
+    pub approval: Option<Approval>,
     /// How money is acquitted.
     pub money: MoneyRules,
     /// Wet season and frost months.
@@ -56,6 +64,8 @@ pub struct Project {
     pub soil: Soil,
     /// The cover as it was before the work began.
     pub cover_before: Option<CoverBefore>,
+    /// How carbon is worked out.
+    pub carbon: CarbonRules,
     /// Slope class breaks.
     pub slope_classes: SlopeClasses,
     /// The planting design for the landholder's plan.
@@ -80,6 +90,8 @@ pub struct Project {
     pub stems: Vec<Stem>,
     /// Cover readings.
     pub cover: Vec<CoverReading>,
+    /// What reference stands hold.
+    pub benchmarks: Vec<Benchmark>,
     /// Slopes measured where there is no terrain model.
     pub slopes: Vec<MeasuredSlope>,
     /// Daily rain, in the order of its table.
@@ -90,6 +102,10 @@ pub struct Project {
     pub works: Vec<Work>,
     /// Money out.
     pub spending: Vec<Spending>,
+    /// Conditions and commitments, in the order of their table.
+    pub commitments: Vec<Commitment>,
+    /// Work planned for the year to come, by day.
+    pub programme: Vec<PlannedWork>,
     /// Fixed photo points.
     pub photo_points: Vec<PhotoPoint>,
     /// Pictures taken from them, by point and day.

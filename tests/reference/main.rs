@@ -4,8 +4,10 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod carbon;
 mod contours;
 mod cover_factor;
+mod diversity;
 mod erodibility;
 mod erosion_checks;
 mod erosivity;
@@ -15,6 +17,7 @@ mod geodesic;
 mod geotiff;
 mod grid;
 mod intervals;
+mod lifetime;
 mod ls;
 mod rain;
 mod ratios;

@@ -169,3 +169,20 @@ fn ground_beyond_the_equation_has_no_figure() {
     assert!(ledger.figure("erosion.now.north-face").is_none());
     assert!(ledger.figure("erosion.ratio.north-face").is_some(), "cover alone tells the ratio");
 }
+
+/// Without a terrain model, slopes read with a clinometer do (erosion.ls by the equation: AH-703, eqs. 4-1 to 4-3, with the slope
+/// relation of Nearing 1997).
+#[test]
+fn slopes_read_with_a_clinometer_are_enough() {
+    let mut project = with_soil(Degrees(18.0));
+    project.ground = None;
+    project.slopes = small_project().slopes;
+    project.slopes[0].length = Some(hillfolio::units::Metres(60.0 / Degrees(18.0).cos()));
+    let ledger = ledger::fill(&project);
+    // 18°, 60 m on the level, few rills: 8.653, the worked case A3 of the equation by hand.
+    assert!((value(&ledger, "erosion.ls.north-face") - 8.653).abs() < 0.001);
+    assert!(ledger.figure("erosion.before.north-face").is_some() && ledger.cells.is_none());
+    assert!(ledger.figure("erosion.now.gully-head").is_none(), "nobody read a slope there");
+    let left = &ledger.figure("erosion.ratio.all").unwrap().notes;
+    assert!(left.iter().any(|note| note.contains("left out") && note.contains("Gully head")), "{left:?}");
+}

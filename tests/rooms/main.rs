@@ -6,7 +6,9 @@ mod sites;
 #[path = "../support/mod.rs"]
 mod support;
 
+mod carbon;
 mod charts;
+mod condition;
 mod exports;
 mod ground;
 mod hillside;
@@ -14,6 +16,8 @@ mod ledger;
 mod pack;
 mod photo;
 mod properties;
+mod relief;
+mod series;
 mod typeset;
 
 #[test]

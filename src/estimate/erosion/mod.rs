@@ -9,7 +9,6 @@
 //! erosion losses*, USDA Agriculture Handbook 537.
 
 mod cells;
-mod chance;
 mod cover_factor;
 mod cover_survey;
 mod daily_rain;
@@ -24,7 +23,6 @@ mod site;
 mod soil_loss;
 mod steepness;
 
-pub use chance::Chance;
 pub use cover_factor::{
     CLOSED_CANOPY, Canopy, ClosedCanopy, GroundCover, cover_factor, ground_curve, logarithmic_slope,
 };

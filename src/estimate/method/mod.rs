@@ -1,10 +1,14 @@
 //! The methods by which figures are made: their names, equations and published sources, said once.
 
+mod carbon;
+mod condition;
+mod diversity;
 mod erosion;
 mod ground;
 mod money;
 mod rain;
 mod records;
+mod series;
 mod survey;
 mod terrain;
 
@@ -85,8 +89,48 @@ pub enum Method {
     DensityPoisson,
     /// Mean cover of plots.
     Cover,
+    /// The line through two surveys.
+    Trend,
     /// Median and its order-statistic interval.
     Median,
+    /// Median diameter.
+    MedianDiameter,
+    /// Change of the share alive between two surveys.
+    SurvivalChange,
+    /// Share of tagged stems that live on.
+    Lifetime,
+    /// Plots that the next survey needs.
+    PlotsNeeded,
+    /// Half-width of this survey's interval.
+    Precision,
+    /// Shannon's index.
+    Shannon,
+    /// Simpson's index.
+    Simpson,
+    /// Evenness.
+    Evenness,
+    /// Chao's lower bound of the number of species.
+    Chao1,
+    /// Species expected in fewer plots.
+    Rarefied,
+    /// What was observed over a benchmark.
+    Condition,
+    /// Points of BioCondition.
+    BioCondition,
+    /// Growth-form score.
+    GrowthForm,
+    /// Carbon above the ground.
+    CarbonAbove,
+    /// Carbon of roots.
+    CarbonBelow,
+    /// Carbon stock as carbon dioxide.
+    CarbonStock,
+    /// Carbon stock after a discount for its error.
+    CarbonCautious,
+    /// Gain of carbon stock between two surveys.
+    CarbonChange,
+    /// Carbon stock carried forward.
+    CarbonProjection,
     /// Adding up money.
     MoneySum,
     /// Spent less approved.
@@ -115,7 +159,7 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 45] = [
+    pub const ALL: [Method; 65] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
@@ -153,7 +197,27 @@ impl Method {
         Method::Density,
         Method::DensityPoisson,
         Method::Cover,
+        Method::Trend,
         Method::Median,
+        Method::MedianDiameter,
+        Method::SurvivalChange,
+        Method::Lifetime,
+        Method::PlotsNeeded,
+        Method::Precision,
+        Method::Shannon,
+        Method::Simpson,
+        Method::Evenness,
+        Method::Chao1,
+        Method::Rarefied,
+        Method::Condition,
+        Method::BioCondition,
+        Method::GrowthForm,
+        Method::CarbonAbove,
+        Method::CarbonBelow,
+        Method::CarbonStock,
+        Method::CarbonCautious,
+        Method::CarbonChange,
+        Method::CarbonProjection,
         Method::MoneySum,
         Method::Variance,
         Method::VarianceShare,
@@ -238,7 +302,27 @@ impl Method {
             Method::Density => survey::DENSITY,
             Method::DensityPoisson => survey::DENSITY_POISSON,
             Method::Cover => survey::COVER,
+            Method::Trend => survey::TREND,
             Method::Median => survey::MEDIAN,
+            Method::MedianDiameter => series::MEDIAN_DIAMETER,
+            Method::SurvivalChange => series::SURVIVAL_CHANGE,
+            Method::Lifetime => series::LIFETIME,
+            Method::PlotsNeeded => series::PLOTS_NEEDED,
+            Method::Precision => series::PRECISION,
+            Method::Shannon => diversity::SHANNON,
+            Method::Simpson => diversity::SIMPSON,
+            Method::Evenness => diversity::EVENNESS,
+            Method::Chao1 => diversity::CHAO1,
+            Method::Rarefied => diversity::RAREFIED,
+            Method::Condition => condition::CONDITION,
+            Method::BioCondition => condition::BIOCONDITION,
+            Method::GrowthForm => condition::GROWTH_FORM,
+            Method::CarbonAbove => carbon::ABOVE,
+            Method::CarbonBelow => carbon::BELOW,
+            Method::CarbonStock => carbon::STOCK,
+            Method::CarbonCautious => carbon::CAUTIOUS,
+            Method::CarbonChange => carbon::CHANGE,
+            Method::CarbonProjection => carbon::PROJECTION,
             Method::MoneySum => money::SUM,
             Method::Variance => money::VARIANCE,
             Method::VarianceShare => money::VARIANCE_SHARE,

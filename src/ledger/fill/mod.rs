@@ -1,11 +1,16 @@
 //! Filling the ledger: each section asks its estimators and enters what they found.
 
+mod carbon;
+mod condition;
+mod diversity;
 mod erosion;
 mod money;
+mod next_survey;
 mod plantings;
 mod plots;
 mod rain;
 mod records;
+mod series;
 mod site;
 mod survival;
 mod terrain;
@@ -43,9 +48,15 @@ pub fn fill(project: &Project) -> Ledger {
     plantings::enter(&mut ledger, &sorted);
     let survival = survival::enter(&mut ledger, &sorted);
     plots::enter(&mut ledger, &sorted);
+    diversity::enter(&mut ledger, &sorted);
+    series::enter(&mut ledger, &sorted);
+    next_survey::enter(&mut ledger, &sorted);
+    carbon::enter(&mut ledger, &sorted);
+    condition::enter(&mut ledger, &sorted);
     records::enter(&mut ledger, project);
     money::enter(&mut ledger, &sorted, &survival);
-    ledger.targets = project.targets.iter().map(|target| judge::judge(&ledger, project, target)).collect();
+    let judged = project.targets.iter().map(|target| judge::judge(&mut ledger, project, target)).collect();
+    ledger.targets = judged;
     ledger
 }
 
@@ -78,8 +89,12 @@ impl Scope<'_> {
         self.area.is_none_or(|own| own == area)
     }
 
+    fn name(&self) -> &str {
+        self.area.map_or("all", |area| &area.0)
+    }
+
     fn id(self, stem: &str) -> FigureId {
-        FigureId::of(stem, self.area.map_or("all", |area| &area.0))
+        FigureId::of(stem, self.name())
     }
 
     fn label(self, what: &str) -> String {

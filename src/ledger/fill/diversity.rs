@@ -1,0 +1,120 @@
+//! Species that live in the plots: how many, of which growth form and origin, how evenly.
+
+use std::collections::BTreeSet;
+
+use crate::{
+    estimate::{Finding, diversity::Community, visit::Visit},
+    ledger::{
+        Ledger,
+        fill::{Scope, Sorted},
+    },
+    project::{Attribute, Benchmark, Form, SpeciesId},
+    units::Unit,
+};
+
+pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
+    for scope in sorted.areas() {
+        let visits: Vec<&Visit<'_>> =
+            sorted.visits.iter().filter(|visit| scope.holds(&visit.plot.area)).collect();
+        let community = Community::of(&visits);
+        let richness = community.as_ref().map(Community::richness).map_err(Clone::clone);
+        let what = "Species found alive in plots";
+        ledger.enter_scope("diversity.richness", what, scope, Unit::Species, richness);
+        let mut index = |stem: &str, what: &str, unit, of: &dyn Fn(&Community<'_>) -> Finding<f64>| {
+            ledger.enter_scope(
+                stem,
+                what,
+                scope,
+                unit,
+                community.as_ref().map_err(Clone::clone).and_then(of),
+            );
+        };
+        let sure = sorted.confidence;
+        index("diversity.chao1", "Species expected at the least", Unit::Species, &|found| found.chao1(sure));
+        index("diversity.shannon", "Shannon's index", Unit::Number, &|found| found.shannon(sure));
+        index("diversity.simpson", "Simpson's index", Unit::Number, &|found| found.simpson(sure));
+        index("diversity.evenness", "Evenness", Unit::Number, &|found| found.evenness(sure));
+        if let Ok(community) = &community {
+            origins(ledger, sorted, scope, community);
+            forms(ledger, sorted, scope, community);
+            if scope.area.is_none() {
+                curve(ledger, scope, community);
+            }
+        }
+    }
+}
+
+/// Native and introduced species; what no list tells of is in neither and said beside both.
+fn origins(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, community: &Community<'_>) {
+    let native = |id: &SpeciesId| sorted.project.species.get(id).and_then(|species| species.native);
+    let unknown = community.species_with(|id| native(id).is_none()).value.0;
+    for (stem, what, is) in [
+        ("diversity.native-species", "Native species found alive in plots", true),
+        ("diversity.introduced-species", "Introduced species found alive in plots", false),
+    ] {
+        let mut count = community.species_with(|id| native(id) == Some(is));
+        if unknown > 0 {
+            count = count.note(format!("of {unknown} more no list says whether they are native"));
+        }
+        ledger.enter_scope(stem, what, scope, Unit::Species, Ok(count));
+    }
+}
+
+/// Species by growth form; a form that no plot holds has no figure. An area has them where a benchmark asks for them, since the
+/// document prints every figure.
+fn forms(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, community: &Community<'_>) {
+    let project = sorted.project;
+    let form = |id: &SpeciesId| project.species.get(id).and_then(|species| species.form);
+    let asked = |form| {
+        let asks = |benchmark: &Benchmark| benchmark.attribute == Attribute::FormRichness(form);
+        scope.area.is_none()
+            || project
+                .benchmarks
+                .iter()
+                .any(|benchmark| asks(benchmark) && benchmark.area.as_ref() == scope.area)
+    };
+    let forms: BTreeSet<Form> = community.pooled.keys().filter_map(|id| form(id)).collect();
+    for one in forms.into_iter().filter(|&form| asked(form)) {
+        let what = format!("Species found alive in plots, growth form {}", one.word());
+        let stem = format!("diversity.form.{}", one.word());
+        ledger.enter_scope(
+            &stem,
+            &what,
+            scope,
+            Unit::Species,
+            Ok(community.species_with(|id| form(id) == Some(one))),
+        );
+    }
+}
+
+/// The sample-based rarefaction curve: the sizes at which it is kept draw it smoothly, however many plots there are.
+fn curve(ledger: &mut Ledger, scope: Scope<'_>, community: &Community<'_>) {
+    let plots = community.plots.len();
+    for size in sizes(plots) {
+        let id = scope.id(&format!("diversity.rarefied.{size}"));
+        let plots = if size == 1 { "plot" } else { "plots" };
+        let label = scope.label(&format!("Species expected in {size} {plots}"));
+        ledger.enter(id, label, Unit::Number, community.rarefied(size));
+    }
+}
+
+/// Each number of plots to ten, then some, and all; none where there is but one plot.
+fn sizes(plots: usize) -> Vec<usize> {
+    const STEPS: [usize; 7] = [12, 15, 20, 30, 40, 60, 80];
+    let hundreds = (1..).map(|hundred| 100 * hundred).take_while(|&size| size < 1_000);
+    let sizes = (1..=10).chain(STEPS).chain(hundreds).filter(|&size| size < plots);
+    if plots < 2 { Vec::new() } else { sizes.chain([plots]).collect() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_curve_ends_at_its_plots_and_stays_short() {
+        assert_eq!(sizes(1), Vec::<usize>::new());
+        assert_eq!(sizes(3), [1, 2, 3]);
+        assert_eq!(sizes(12).last(), Some(&12));
+        assert!(sizes(50_000).len() < 30 && sizes(50_000).is_sorted());
+    }
+}
