@@ -13,7 +13,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("intake", &["units", "source", "problem", "geometry", "project", "terrain"]),
     ("estimate", &["units", "source", "geometry", "project", "terrain"]),
     ("plan", &["units", "source", "geometry", "project", "terrain", "estimate"]),
-    ("ledger", &["units", "source", "problem", "terrain", "project", "estimate"]),
+    ("ledger", &["units", "source", "problem", "terrain", "project", "estimate", "plan"]),
     ("draw", &["units", "geometry", "terrain", "project", "ledger"]),
     ("typeset", &["units", "source", "problem", "project", "estimate", "ledger", "draw"]),
     ("exports", &["units", "geometry", "problem", "project", "ledger"]),

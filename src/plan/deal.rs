@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    estimate::erosion::Chance,
+    estimate::chance::Chance,
     plan::{
         quotas::{allot, largest_remainder},
         roles::{Site, answers},

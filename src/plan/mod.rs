@@ -26,6 +26,7 @@ mod steep;
 mod stems;
 mod stencil;
 mod surface;
+mod whole;
 
 pub use contour_rows::{Asked, contour_rows};
 pub use deal::{Because, Dealt, Miss, Mix, Slot, deal};
@@ -42,3 +43,4 @@ pub use spread::{GRADE_TOLERANCE, Reading, SPACING_TOLERANCE, Spread, readings, 
 pub use steep::steep_ground;
 pub use stems::{Stem, stems, stems_in};
 pub use surface::{Lie, Surface};
+pub use whole::{AreaPlan, Plan, SEED, make};

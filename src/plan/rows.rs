@@ -10,7 +10,7 @@ use crate::{
         ground::ground_about,
         guided_rows::guided_rows,
         plantable::Plantable,
-        spread::{Spread, readings, spread},
+        spread::{Reading, readings},
         surface::Surface,
     },
     project::{Feature, FeatureKind, PlantingDesign, Shape},
@@ -64,8 +64,8 @@ pub struct AreaRows {
     pub laid_on: LaidOn,
     /// From the top of the slope downward.
     pub rows: Vec<Row>,
-    /// How far apart they lie and how level; `None` along a drawn line, whose ground is not known.
-    pub spread: Option<Spread>,
+    /// How far apart they lie and how level, piece by piece; empty along a drawn line, whose ground is not known.
+    pub readings: Vec<Reading>,
 }
 
 /// Why an area has no rows.
@@ -130,12 +130,12 @@ pub fn area_rows(
     if lines.is_empty() {
         return Err(NoRows::NoRoom);
     }
-    let spread = match &laid_on {
-        LaidOn::Contour(ground) => spread(&readings(ground, &lines, spacing, &plantable.ground), spacing),
-        LaidOn::GuideLine(_) => None,
+    let readings = match &laid_on {
+        LaidOn::Contour(ground) => readings(ground, &lines, spacing, &plantable.ground),
+        LaidOn::GuideLine(_) => Vec::new(),
     };
     let rows = (1..).zip(lines).map(|(number, line)| Row { number, length: laid_on.length(&line), line });
-    Ok(AreaRows { rows: rows.collect(), plantable, laid_on, spread })
+    Ok(AreaRows { rows: rows.collect(), plantable, laid_on, readings })
 }
 
 impl LaidOn {

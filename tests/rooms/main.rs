@@ -15,6 +15,7 @@ mod hillside;
 mod ledger;
 mod pack;
 mod photo;
+mod plan;
 mod properties;
 mod relief;
 mod series;
