@@ -12,6 +12,7 @@ pub mod geometry;
 pub mod intake;
 pub mod ledger;
 pub mod pack;
+pub mod plan;
 pub mod problem;
 pub mod project;
 pub mod source;

@@ -71,6 +71,8 @@ pub enum Gap {
     TooSteep,
     /// The terrain doesn't hold the place.
     NoTerrain,
+    /// No row could be laid out.
+    NoRows,
     /// Nothing to divide by.
     NothingToDivideBy(&'static str),
 }
@@ -122,6 +124,7 @@ impl fmt::Display for Gap {
                 f.write_str("more than half of the ground is steeper than 55 %, beyond the equation")
             }
             Gap::NoTerrain => f.write_str("the terrain model does not reach there"),
+            Gap::NoRows => f.write_str("no row could be laid out on the contour"),
             Gap::NothingToDivideBy(what) => write!(f, "there is no {what} to divide by"),
         }
     }

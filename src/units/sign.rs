@@ -11,7 +11,7 @@ pub enum Unit {
     GroundHectares,
     /// Metres.
     Metres,
-    /// A height, in metres: printed to the centimetre.
+    /// A height or a spacing, in metres: printed to the centimetre.
     Height,
     /// Millimetres, of rain.
     Millimetres,

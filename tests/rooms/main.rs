@@ -16,6 +16,7 @@ mod ledger;
 mod on_a_hill;
 mod pack;
 mod photo;
+mod plan;
 mod properties;
 mod relief;
 mod series;

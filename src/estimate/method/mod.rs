@@ -6,6 +6,7 @@ mod diversity;
 mod erosion;
 mod ground;
 mod money;
+mod plan;
 mod rain;
 mod records;
 mod series;
@@ -131,6 +132,16 @@ pub enum Method {
     CarbonChange,
     /// Carbon stock carried forward.
     CarbonProjection,
+    /// Plan area that can be planted.
+    PlantableArea,
+    /// Rows on the contour.
+    ContourRows,
+    /// Spacing and grade of the rows.
+    RowSpacing,
+    /// Edge between planted bands and grass.
+    GrassEdge,
+    /// Stems along the rows.
+    PlannedStems,
     /// Adding up money.
     MoneySum,
     /// Spent less approved.
@@ -159,7 +170,7 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 65] = [
+    pub const ALL: [Method; 70] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
@@ -218,6 +229,11 @@ impl Method {
         Method::CarbonCautious,
         Method::CarbonChange,
         Method::CarbonProjection,
+        Method::PlantableArea,
+        Method::ContourRows,
+        Method::RowSpacing,
+        Method::GrassEdge,
+        Method::PlannedStems,
         Method::MoneySum,
         Method::Variance,
         Method::VarianceShare,
@@ -323,6 +339,11 @@ impl Method {
             Method::CarbonCautious => carbon::CAUTIOUS,
             Method::CarbonChange => carbon::CHANGE,
             Method::CarbonProjection => carbon::PROJECTION,
+            Method::PlantableArea => plan::PLANTABLE,
+            Method::ContourRows => plan::ROWS,
+            Method::RowSpacing => plan::SPACING,
+            Method::GrassEdge => plan::EDGE,
+            Method::PlannedStems => plan::STEMS,
             Method::MoneySum => money::SUM,
             Method::Variance => money::VARIANCE,
             Method::VarianceShare => money::VARIANCE_SHARE,

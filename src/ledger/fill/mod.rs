@@ -6,6 +6,7 @@ mod diversity;
 mod erosion;
 mod money;
 mod next_survey;
+mod plan;
 mod plantings;
 mod plots;
 mod rain;
@@ -27,6 +28,7 @@ use crate::{
         visit::{self, Visit},
     },
     ledger::{FigureId, Ledger, judge},
+    plan::{Plan, make},
     project::{AreaId, Project},
     units::Unit,
 };
@@ -34,6 +36,12 @@ use crate::{
 /// Everything that can be worked out of `project`, and how its targets stand.
 #[must_use]
 pub fn fill(project: &Project) -> Ledger {
+    fill_with(project, make(project).as_ref())
+}
+
+/// The same, with the plan of the project made already.
+#[must_use]
+pub fn fill_with(project: &Project, plan: Option<&Plan>) -> Ledger {
     let hills = project.ground.as_ref().and_then(Hills::of);
     let sorted = Sorted {
         project,
@@ -58,6 +66,9 @@ pub fn fill(project: &Project) -> Ledger {
     condition::enter(&mut ledger, &sorted);
     records::enter(&mut ledger, project);
     sightings::enter(&mut ledger, project);
+    if let Some(plan) = plan {
+        plan::enter(&mut ledger, project, plan);
+    }
     money::enter(&mut ledger, &sorted, &survival);
     let judged = project.targets.iter().map(|target| judge::judge(&mut ledger, project, target)).collect();
     ledger.targets = judged;
