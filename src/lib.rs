@@ -108,11 +108,12 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
     let templates = order.templates.as_deref().map(intake::templates).transpose()?.unwrap_or_default();
 
     says("working out the figures");
-    let ledger = ledger::fill(&project);
+    let plan = plan::make(&project);
+    let ledger = ledger::fill_with(&project, plan.as_ref());
 
     says("drawing maps and charts, making photos small");
     let (sheets, (pictures, unreadable)) =
-        rayon::join(|| draw::sheets(&project, &ledger), || pictures(&folder, &project));
+        rayon::join(|| draw::sheets(&project, plan.as_ref(), &ledger), || pictures(&folder, &project));
     problems.extend(unreadable);
     problem::list(&mut problems);
 
@@ -120,6 +121,7 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
     let records = ledger::files(&ledger, &project, &problems, VERSION);
     let matter = Matter {
         project: &project,
+        plan: plan.as_ref(),
         ledger: &ledger,
         sheets: &sheets,
         pictures: &pictures,

@@ -17,6 +17,7 @@ use std::sync::Arc;
 use crate::{
     draw::Sheets,
     ledger::Ledger,
+    plan::Plan,
     problem::Problem,
     project::{Photo, Project, Target},
 };
@@ -122,6 +123,8 @@ pub struct PrintPicture {
 pub struct Matter<'a> {
     /// What the folder says.
     pub project: &'a Project,
+    /// The plan that goes up the hill, where the project has a planting design.
+    pub plan: Option<&'a Plan>,
     /// Every figure.
     pub ledger: &'a Ledger,
     /// Maps and charts.

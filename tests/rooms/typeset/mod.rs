@@ -22,7 +22,7 @@ fn set(name: &str, project: &Project, problems: &[Problem]) -> (Vec<Proof>, Ledg
 
 /// The same from a ledger of its own.
 fn set_from(name: &str, project: &Project, problems: &[Problem], ledger: &Ledger) -> Vec<Proof> {
-    let sheets = draw::sheets(project, ledger);
+    let sheets = draw::sheets(project, None, ledger);
     let pictures = matter::pictures(project);
     let records = ledger::files(ledger, project, problems, "0.0.0");
     let matter = Matter {
