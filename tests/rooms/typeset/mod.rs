@@ -26,6 +26,7 @@ fn set_from(name: &str, project: &Project, problems: &[Problem], ledger: &Ledger
     let pictures = matter::pictures(project);
     let records = ledger::files(ledger, project, problems, "0.0.0");
     let matter = Matter {
+        plan: None,
         project,
         ledger,
         sheets: &sheets,
