@@ -73,4 +73,6 @@ pub enum Paper {
     Acquittal,
     /// The year's report on an offset for the consent authority
     Offset,
+    /// The landholder's plan: rows, plants, calendar
+    Plan,
 }

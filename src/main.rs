@@ -45,6 +45,7 @@ fn document(paper: Paper) -> Document {
     match paper {
         Paper::Acquittal => Document::Acquittal,
         Paper::Offset => Document::Offset,
+        Paper::Plan => Document::Plan,
     }
 }
 

@@ -20,6 +20,7 @@ mod phase;
 mod plantable;
 mod quotas;
 mod roles;
+mod row_list;
 mod rows;
 mod spread;
 mod steep;
@@ -38,6 +39,7 @@ pub use nursery::{
 pub use plantable::{Plantable, Reason, TakenOut, plantable};
 pub use quotas::largest_remainder;
 pub use roles::{Site, answers};
+pub use row_list::{RowLine, letters, row_list};
 pub use rows::{AreaRows, LaidOn, NoRows, Row, area_rows};
 pub use spread::{GRADE_TOLERANCE, Reading, SPACING_TOLERANCE, Spread, readings, spread};
 pub use steep::steep_ground;

@@ -190,6 +190,14 @@ pub struct LeadTimes {
     pub treatment: u64,
 }
 
+impl Default for LeadTimes {
+    /// Tubestock of hill country trees: six weeks to prick out, half a year to grow, four weeks to harden, two weeks for the seed
+    /// (common practice, no source; species differ by months, and the nursery knows its own).
+    fn default() -> LeadTimes {
+        LeadTimes { germination: 42, growing: 180, hardening: 28, treatment: 14 }
+    }
+}
+
 /// The days on which the raising must begin each step, counted back from the planting.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NurseryDates {

@@ -8,7 +8,7 @@ use crate::{
     plan::{
         calendar::{Entry, Window, calendar, next_planting, wet_season, window},
         deal::{Dealt, Mix, Slot, deal},
-        nursery::{Nursery, OrderLine, order},
+        nursery::{LeadTimes, Nursery, NurseryDates, OrderLine, nursery_dates, order},
         plantable::{Plantable, plantable},
         roles::Site,
         rows::{AreaRows, NoRows, area_rows},
@@ -150,6 +150,12 @@ impl Plan {
     #[must_use]
     pub fn stems(&self) -> Stems {
         Stems(self.areas.iter().map(|area| area.stems.len() as u64).sum())
+    }
+
+    /// The days of the nursery for the next planting.
+    #[must_use]
+    pub fn nursery_dates(&self) -> Option<NurseryDates> {
+        nursery_dates(self.planting?, LeadTimes::default())
     }
 
     /// Plan hectares that can be planted.

@@ -34,13 +34,15 @@ pub enum Document {
     Acquittal,
     /// The year's report on a vegetation offset.
     Offset,
+    /// The landholder's plan: what is to be set out, ordered and done, to be carried up the hill.
+    Plan,
 }
 
 impl Document {
     /// Every document there is.
-    pub const ALL: [Document; 2] = [Document::Acquittal, Document::Offset];
+    pub const ALL: [Document; 3] = [Document::Acquittal, Document::Offset, Document::Plan];
 
-    /// The documents that `project` calls for: an offset report where there is an approval, a commitment or a target under one;
+    /// The documents that `project` calls for: a plan where there is a planting design; an offset report where there is an approval, a commitment or a target under one;
     /// an acquittal where there is money or another target, or nothing that calls for an offset report.
     #[must_use]
     pub fn due(project: &Project) -> Vec<Document> {
@@ -51,6 +53,7 @@ impl Document {
         let calls = |document: &Document| match document {
             Document::Acquittal => granted || !approved,
             Document::Offset => approved,
+            Document::Plan => project.design.is_some(),
         };
         Document::ALL.into_iter().filter(calls).collect()
     }
@@ -61,6 +64,7 @@ impl Document {
         match self {
             Document::Acquittal => "acquittal",
             Document::Offset => "offset",
+            Document::Plan => "plan",
         }
     }
 
@@ -70,6 +74,7 @@ impl Document {
         match self {
             Document::Acquittal => "Grant acquittal",
             Document::Offset => "Offset report",
+            Document::Plan => "Planting plan",
         }
     }
 }
@@ -81,7 +86,7 @@ pub(crate) fn is_offset(target: &Target) -> bool {
 
 /// A name that no document has.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("no document is called `{0}`; there are: acquittal, offset")]
+#[error("no document is called `{0}`; there are: acquittal, offset, plan")]
 pub struct DocumentUnknown(pub String);
 
 impl std::str::FromStr for Document {

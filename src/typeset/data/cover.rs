@@ -43,7 +43,7 @@ impl Cover {
         let approved =
             |of: fn(&Approval) -> &Option<String>| approval.map_or_else(String::new, |one| given(of(one)));
         let granted =
-            |text: &Option<String>| if document == Document::Offset { String::new() } else { given(text) };
+            |text: &Option<String>| if document == Document::Acquittal { given(text) } else { String::new() };
         let facts = [
             ("Reference", identity.reference.clone()),
             ("Approval", approved(|approval| &approval.reference)),

@@ -110,6 +110,8 @@ pub(crate) fn images(matter: &Matter<'_>) -> Vec<(String, Vec<u8>)> {
     };
     let mut images = numbered("map", &matter.sheets.maps);
     images.extend(numbered("chart", &matter.sheets.charts));
+    images.extend(numbered("rows", &matter.sheets.rows));
+    images.extend(numbered("plan", &matter.sheets.plan));
     images
 }
 

@@ -252,7 +252,10 @@ fn factors(matter: &Matter<'_>) -> Vec<Factor> {
         of("R", "rain", whole("erosion.r")),
         of("K", "soil", whole("erosion.k")),
         of("LS", "slope and its length", slopes.collect()),
-        of("C", "cover", covers.collect()),
+        match covers.collect::<Vec<_>>() {
+            none if none.is_empty() => fixed("C", "cover", account(Method::CoverFactor)),
+            covers => of("C", "cover", covers),
+        },
         fixed("P", "banks and benches", NO_BANK.to_owned()),
     ]
 }

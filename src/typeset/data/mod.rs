@@ -19,6 +19,8 @@ mod narrative;
 mod notes;
 mod offset;
 mod photos;
+mod plan;
+mod plan_sheets;
 mod printed;
 mod programme;
 mod richness;
@@ -61,6 +63,8 @@ pub(crate) fn jobs(matter: &Matter<'_>, wanted: &[Document]) -> Vec<Job> {
     let documents = documents.map(|document| match document {
         Document::Acquittal => acquittal::job(matter),
         Document::Offset => offset::job(matter),
+        Document::Plan => plan::job(matter),
     });
-    documents.chain(matter.sheets.maps.iter().map(|map| sheet::job(matter, map))).collect()
+    let maps = matter.sheets.maps.iter().chain(&matter.sheets.rows);
+    documents.chain(maps.map(|map| sheet::job(matter, map))).collect()
 }

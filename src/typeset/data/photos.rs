@@ -139,7 +139,7 @@ fn point_row(matter: &Matter<'_>, point: &PhotoPoint) -> PointRow {
 }
 
 /// Five decimals of a degree are a metre: finer than the phone that took the position.
-fn degrees(value: f64, positive: char, negative: char) -> String {
+pub(crate) fn degrees(value: f64, positive: char, negative: char) -> String {
     const DECIMALS: usize = 5;
     let side = if value < 0.0 { negative } else { positive };
     format!("{:.DECIMALS$}°\u{a0}{side}", value.abs())

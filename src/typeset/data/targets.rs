@@ -60,7 +60,7 @@ impl Targets {
         let alone = !Document::due(matter.project).contains(&Document::Offset);
         let here = |judged: &&Judged| match document {
             Document::Offset => is_offset(&judged.target),
-            Document::Acquittal => alone || !is_offset(&judged.target),
+            Document::Acquittal | Document::Plan => alone || !is_offset(&judged.target),
         };
         Targets {
             rows: matter.ledger.targets.iter().filter(here).map(|judged| target(matter, judged)).collect(),

@@ -1,0 +1,53 @@
+//! Field sheets for the next survey, with plots and species filled in and the counts left blank.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use crate::{
+    project::{Plot, PlotShape, SpeciesId},
+    typeset::Matter,
+    units::number,
+};
+
+/// The sheet of one plot.
+#[derive(Serialize)]
+pub(crate) struct TallySheet {
+    plot: String,
+    area: String,
+    size: String,
+    species: Vec<(String, String)>,
+}
+
+/// A sheet for every plot.
+pub(crate) fn tallies(matter: &Matter<'_>) -> Vec<TallySheet> {
+    matter.project.plots.iter().map(|plot| sheet(matter, plot)).collect()
+}
+
+fn sheet(matter: &Matter<'_>, plot: &Plot) -> TallySheet {
+    let project = matter.project;
+    let counted = project.tallies.iter().filter(|tally| tally.plot == plot.id).map(|tally| &tally.species);
+    let planted = project
+        .plantings_to_date()
+        .filter(|planting| planting.area == plot.area)
+        .map(|planting| &planting.species);
+    // What was counted there before; in a new plot, whatever stands in its area.
+    let mut species: BTreeSet<&SpeciesId> = counted.collect();
+    if species.is_empty() {
+        species = planted.collect();
+    }
+    let common = |id: &SpeciesId| {
+        project.species.get(id).and_then(|species| species.common_name.clone()).unwrap_or_default()
+    };
+    let metres = |value: f64| number(value, usize::from(value.fract() != 0.0));
+    TallySheet {
+        plot: plot.id.to_string(),
+        area: plot.area.to_string(),
+        size: match plot.shape {
+            PlotShape::Area(area) => format!("{} m²", metres(area.0)),
+            PlotShape::Circle(radius) => format!("circle, {} m from its middle", metres(radius.0)),
+            PlotShape::Rectangle(length, width) => format!("{} by {} m", metres(length.0), metres(width.0)),
+        },
+        species: species.into_iter().map(|id| (id.to_string(), common(id))).collect(),
+    }
+}
