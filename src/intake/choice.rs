@@ -29,7 +29,7 @@ impl Wanted {
 
     /// A layer of shapes.
     pub(crate) fn layer(name: &'static str) -> Wanted {
-        Wanted { name, read: &["geojson", "json"], known: &["shp", "zip", "kml", "kmz", "gpx", "gpkg"] }
+        Wanted { name, read: &["geojson", "json", "shp", "zip", "kml", "kmz", "gpx"], known: &["gpkg", "gdb", "tab", "mif", "dxf"] }
     }
 
     /// The file to read: the one that the mapping names, else the one in the folder itself that bears the name.

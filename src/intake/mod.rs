@@ -1,5 +1,6 @@
 //! Reads the project folder: its files, settings, layers and tables; checks them; gives the typed project.
 
+mod archive;
 mod cell;
 mod checks;
 mod choice;
@@ -20,6 +21,7 @@ mod table;
 pub mod terrain;
 mod text;
 mod whole;
+mod xml;
 
 use crate::{problem::Problem, project::Project};
 

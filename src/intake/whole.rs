@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 
 use crate::{
-    geometry::Grid,
+    geometry::{Datum, Grid},
     intake::{
         Intake, checks,
         choice::Wanted,
@@ -150,24 +150,26 @@ fn layers(
 ) -> Layers {
     let as_named = Mapping::default();
     let said = problems.len();
-    let text = |name, problems: &mut Vec<Problem>| {
+    let grid = settings.identity.grid;
+    let datum = grid.and_then(Grid::of_epsg).map_or(Datum::Wgs84, |grid| Datum::named(grid.datum()));
+    let open = |name, problems: &mut Vec<Problem>| {
         let mapping = settings.tables.get(name);
         let path = Wanted::layer(name).file(folder, mapping, problems)?;
-        let text = reader.text(&path, problems)?;
-        Some((path, text, mapping.unwrap_or(&as_named)))
+        let layer = layers::open(&path, grid, folder, reader, problems)?;
+        Some((layer, mapping.unwrap_or(&as_named)))
     };
-    let areas = text("areas", problems).map(|(path, text, mapping)| {
-        let areas = layers::areas(&path, &text, mapping, problems);
-        reader.rows(&path, areas.len());
+    let areas = open("areas", problems).map(|(layer, mapping)| {
+        let areas = layers::areas(&layer, datum, mapping, problems);
+        reader.rows(&layer.path, areas.len());
         areas
     });
     if areas.is_none() && problems.len() == said {
         problems.push(Wanted::layer("areas").missing(folder, ", the boundaries of the planting areas"));
     }
     let complete = areas.is_some() && problems[said..].iter().all(|problem| problem.grade() != Grade::Error);
-    let features = text("features", problems).map(|(path, text, mapping)| {
-        let features = layers::features(&path, &text, mapping, problems);
-        reader.rows(&path, features.len());
+    let features = open("features", problems).map(|(layer, mapping)| {
+        let features = layers::features(&layer, datum, mapping, problems);
+        reader.rows(&layer.path, features.len());
         features
     });
     let layers =
@@ -287,7 +289,8 @@ fn unused(folder: &Folder, read: &[&str], problems: &mut Vec<Problem>) {
     let said: Vec<_> = problems.iter().map(|problem| problem.place.path.clone()).collect();
     for file in folder.files() {
         let looked_for =
-            EVIDENCE.iter().any(|dir| file.starts_with(dir)) || file.to_lowercase().starts_with("readme");
+            EVIDENCE.iter().any(|dir| file.starts_with(dir)) || file.to_lowercase().starts_with("readme")
+                || layers::goes_with(file, read);
         if !looked_for
             && read.binary_search(&file.as_str()).is_err()
             && said.iter().all(|path| **path != **file)

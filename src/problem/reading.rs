@@ -72,6 +72,12 @@ pub enum Reading {
     ReadAsWindows1252,
     /// A date that could be day-first or month-first.
     DateAmbiguous { found: String, read_as: String },
+    /// A zip, KMZ or workbook that unpacks to more than is read.
+    UnpacksTooBig { limit: u64 },
+    /// A file that belongs to the shapes of a shapefile is not there.
+    PartMissing { part: &'static str },
+    /// A KML points at others.
+    LinkNotFollowed { links: usize },
     /// Not valid JSON, GeoJSON or TOML.
     Malformed { format: &'static str, why: String },
     /// A character that no embedded font holds; printed as an empty box.
@@ -98,7 +104,9 @@ impl Reading {
             }
             Reading::FormatNotRead { table, file } => {
                 error("format-not-read", format!("{file} is not in a format that is read for {table}"))
-                    .help("save it as CSV (tables) or GeoJSON (boundaries and features)")
+                    .help(
+                        "save tables as CSV, XLSX or ODS; boundaries and features as GeoJSON, shapefile, KML or GPX",
+                    )
             }
             Reading::FileNotUsed { file } => {
                 remark("file-not-used", format!("{file} is not read by any section"))
@@ -217,6 +225,18 @@ impl Reading {
             Reading::DateAmbiguous { found, read_as } => {
                 doubt("date-ambiguous", format!("`{found}` could be two days; read as {read_as}"))
                     .help("write dates as 2025-03-01, or set dates = \"day-first\" for the table")
+            }
+            Reading::UnpacksTooBig { limit } => {
+                error("unpacks-too-big", format!("the file unpacks to more than {} MB", limit >> 20))
+                    .help("save only the layer or the sheet that is needed")
+            }
+            Reading::PartMissing { part } => {
+                error("part-missing", format!("the shapefile has no {part}, which holds the names of its shapes"))
+                    .help("copy all files of the shapefile, or send it as one zip")
+            }
+            Reading::LinkNotFollowed { links } => {
+                doubt("link-not-followed", format!("links to {links} other KML files are not followed"))
+                    .help("save the places themselves into one KML or KMZ")
             }
             Reading::Malformed { format, why } => error("malformed", format!("not valid {format}: {why}")),
             Reading::GlyphMissing { characters } => {

@@ -4,5 +4,6 @@
 mod broken;
 mod commands;
 mod intake;
+mod layers;
 mod mangled;
 mod samples;

@@ -6,6 +6,7 @@ mod support;
 
 mod contours;
 mod cover_factor;
+mod datums;
 mod erodibility;
 mod erosion_checks;
 mod erosivity;
@@ -15,6 +16,7 @@ mod geodesic;
 mod geotiff;
 mod grid;
 mod intervals;
+mod layers;
 mod ls;
 mod rain;
 mod ratios;

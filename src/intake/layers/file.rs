@@ -1,0 +1,174 @@
+//! The file of a layer, opened: which format it is in, and the files that go with it.
+
+use crate::{
+    intake::{archive::Archive, folder::Folder, layers::shapefile::Parts, nearest::same, reader::Reader, text},
+    problem::{Kind, Place, Problem, Reading},
+};
+
+/// Endings of the files that make up a shapefile beside its shapes; the first three are read.
+const BESIDE: [&str; 10] = ["dbf", "prj", "cpg", "shx", "qpj", "sbn", "sbx", "qix", "qmd", "shp.xml"];
+
+/// A layer that was opened and not yet understood.
+#[derive(Debug, Clone)]
+pub(crate) struct LayerFile {
+    /// Path inside the project folder.
+    pub(crate) path: String,
+    /// EPSG code of the project's grid, for shapefiles that name no system.
+    pub(crate) grid: Option<u16>,
+    pub(super) content: Content,
+}
+
+/// What a layer's file holds.
+#[derive(Debug, Clone)]
+pub(super) enum Content {
+    GeoJson(String),
+    Kml(String),
+    Gpx(String),
+    Shapefile(Parts),
+}
+
+/// Opens the layer at `path`; `None` where it can't be read, which has then been said.
+pub(crate) fn open(
+    path: &str,
+    grid: Option<u16>,
+    folder: &Folder,
+    reader: &Reader<'_>,
+    problems: &mut Vec<Problem>,
+) -> Option<LayerFile> {
+    let content = match ending(path).as_str() {
+        "kml" => Content::Kml(reader.text(path, problems)?),
+        "gpx" => Content::Gpx(reader.text(path, problems)?),
+        "kmz" => Content::Kml(zipped(path, reader, problems, |archive| kml(archive))?),
+        "zip" => Content::Shapefile(zipped(path, reader, problems, packed)?),
+        "shp" => Content::Shapefile(loose(path, folder, reader, problems)?),
+        _ => Content::GeoJson(reader.text(path, problems)?),
+    };
+    Some(LayerFile { path: path.to_owned(), grid, content })
+}
+
+/// Whether the file at `path` belongs to a shapefile whose shapes are among `read`.
+pub(crate) fn goes_with(path: &str, read: &[&str]) -> bool {
+    let of = |shapes: &str, beside: &str| {
+        let stem = shapes.len().checked_sub(3).and_then(|end| shapes.get(..end));
+        stem.is_some_and(|stem| same(path, &format!("{stem}{beside}")))
+    };
+    let mut shapes = read.iter().filter(|file| ending(file) == "shp");
+    shapes.any(|shapes| BESIDE.iter().any(|beside| of(shapes, beside)))
+}
+
+fn ending(path: &str) -> String {
+    path.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase()).unwrap_or_default()
+}
+
+/// The files that lie beside the shapes at `path`.
+fn loose(path: &str, folder: &Folder, reader: &Reader<'_>, problems: &mut Vec<Problem>) -> Option<Parts> {
+    let stem = &path[..path.len().checked_sub(3)?];
+    let beside = |ending: &str| {
+        let wanted = format!("{stem}{ending}");
+        let exact = folder.files().iter().find(|file| **file == wanted);
+        exact.or_else(|| folder.files().iter().find(|file| same(file, &wanted)))
+    };
+    let mut bytes = |path: &str| match reader.bytes(path) {
+        Ok(bytes) => Some(bytes),
+        Err(problem) => {
+            problems.push(problem);
+            None
+        }
+    };
+    let shp = bytes(path)?;
+    let dbf = beside("dbf").map(|path| bytes(path));
+    let mut words = |ending| Some(plain(&bytes(beside(ending)?)?));
+    let (prj, cpg) = (words("prj"), words("cpg"));
+    // A table that is there and can't be read has had its problem.
+    let dbf = match dbf {
+        Some(None) => return None,
+        Some(dbf) => dbf,
+        None => None,
+    };
+    Some(Parts { shp, dbf, prj, cpg })
+}
+
+/// What `take` makes of the archive at `path`.
+fn zipped<T>(
+    path: &str,
+    reader: &Reader<'_>,
+    problems: &mut Vec<Problem>,
+    take: impl FnOnce(&mut Archive) -> Result<T, Kind>,
+) -> Option<T> {
+    let bytes = reader.bytes(path).map_err(|problem| problems.push(problem)).ok()?;
+    let format = if ending(path) == "kmz" { "KMZ" } else { "zip" };
+    let taken = Archive::open(bytes, format).and_then(|mut archive| take(&mut archive));
+    taken.map_err(|kind| problems.push(Problem::new(kind, Place::file(path)))).ok()
+}
+
+/// The document of a KMZ: the first KML in it, as its standard says.
+fn kml(archive: &mut Archive) -> Result<String, Kind> {
+    let documents = archive.names().iter().filter(|name| ending(name) == "kml" && is_part(name));
+    let Some(name) = documents.min_by_key(|name| name.matches('/').count()).cloned() else {
+        return Err(Reading::Malformed { format: "KMZ", why: "it holds no KML".to_owned() }.into());
+    };
+    let bytes = archive.part(&name)?;
+    let mut problems = Vec::new();
+    let text = text::decoded(&name, &bytes, &mut problems);
+    text.ok_or_else(|| problems.remove(0).kind)
+}
+
+/// The shapefile in a zip.
+fn packed(archive: &mut Archive) -> Result<Parts, Kind> {
+    let shapes: Vec<String> =
+        archive.names().iter().filter(|name| ending(name) == "shp" && is_part(name)).cloned().collect();
+    let name = match &shapes[..] {
+        [name] => name,
+        [] => {
+            let why = "it holds no .shp; of zips only those with a shapefile are read".to_owned();
+            return Err(Reading::Malformed { format: "zipped shapefile", why }.into());
+        }
+        several => {
+            let why = format!("it holds {}; one layer to a zip", several.join(" and "));
+            return Err(Reading::Malformed { format: "zipped shapefile", why }.into());
+        }
+    };
+    let stem = name[..name.len() - 3].to_owned();
+    let shp = archive.part(name)?;
+    let mut beside = |ending: &str| match archive.like(&format!("{stem}{ending}")) {
+        Some(name) => archive.part(&name).map(Some),
+        None => Ok(None),
+    };
+    let (dbf, prj, cpg) = (beside("dbf")?, beside("prj")?, beside("cpg")?);
+    let words = |bytes: Option<Vec<u8>>| bytes.map(|bytes| plain(&bytes));
+    Ok(Parts { shp, dbf, prj: words(prj), cpg: words(cpg) })
+}
+
+/// Whether a part of an archive is one that was packed on purpose: some systems add shadows of every file.
+fn is_part(name: &str) -> bool {
+    !name.split('/').any(|folder| folder.starts_with('.') || folder == "__MACOSX")
+}
+
+/// Short technical text, whatever its encoding: only its ASCII matters.
+fn plain(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).trim_start_matches('\u{feff}').to_owned()
+}
+
+#[cfg(test)]
+impl LayerFile {
+    /// A layer of GeoJSON for tests.
+    pub(super) fn geojson(path: &str, text: &str) -> LayerFile {
+        LayerFile { path: path.to_owned(), grid: None, content: Content::GeoJson(text.to_owned()) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_parts_of_a_shapefile_belong_to_it() {
+        let read = ["areas.shp", "features.geojson"];
+        for path in ["areas.shx", "areas.QPJ", "areas.shp.xml", "areas.dbf"] {
+            assert!(goes_with(path, &read), "{path}");
+        }
+        for path in ["features.shx", "areas.kml", "areas2.shx", "x"] {
+            assert!(!goes_with(path, &read), "{path}");
+        }
+    }
+}
