@@ -1,6 +1,9 @@
 //! Layers and tables for other programs: the typed project and the ledger as bytes, nothing recomputed.
 
+mod gpx;
+mod kml;
 mod layers;
+mod markup;
 mod outline;
 mod sheet;
 mod tables;

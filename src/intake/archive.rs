@@ -28,8 +28,16 @@ impl Archive {
             let why = "it is locked with a password, or an old workbook under another name".to_owned();
             return Err(Reading::Malformed { format, why }.into());
         }
+        let words = std::str::from_utf8(&bytes).is_ok_and(|text| !text.contains('\0'));
         let malformed = |why: String| Kind::from(Reading::Malformed { format, why });
-        let mut zip = ZipArchive::new(Cursor::new(bytes)).map_err(|why| malformed(why.to_string()))?;
+        let mut zip = ZipArchive::new(Cursor::new(bytes)).map_err(|_| {
+            let why = if words {
+                "it is plain text under another name"
+            } else {
+                "it is no zip, or only the beginning of one"
+            };
+            malformed(why.to_owned())
+        })?;
         if zip.len() > limits::PARTS {
             return Err(malformed(format!("it holds more than {} parts", limits::PARTS)));
         }
@@ -38,7 +46,7 @@ impl Archive {
             let part = zip.by_index_raw(at).map_err(|why| malformed(why.to_string()))?;
             let name = part.name().map_err(|why| malformed(why.to_string()))?.into_owned();
             if part.enclosed_name().is_none() || part.is_symlink() {
-                let how = "is a path inside the zip that leads out of it";
+                let how = "is a path or a link inside the zip that leads out of it";
                 return Err(Reading::PathLeavesFolder { path: name.chars().take(120).collect(), how }.into());
             }
             names.push(name);
@@ -60,7 +68,9 @@ impl Archive {
 
     /// The bytes of the part called `name`; what it says of its own size is not believed.
     pub(crate) fn part(&mut self, name: &str) -> Result<Vec<u8>, Kind> {
-        let broken = |why: String| Kind::from(Reading::Malformed { format: "zip", why: format!("{name}: {why}") });
+        let broken = |why: String| {
+            Kind::from(Reading::Malformed { format: "zip data", why: format!("{name}: {why}") })
+        };
         let part = self.zip.by_name(name).map_err(|why| broken(why.to_string()))?;
         let mut bytes = Vec::new();
         let read = part.take(self.left + 1).read_to_end(&mut bytes).map_err(|why| broken(why.to_string()))?;
@@ -108,7 +118,10 @@ mod tests {
         let mut bomb = Archive::open(zipped(&[("a", &zeros)]), "zip").unwrap();
         assert_eq!(bomb.part("a").unwrap_err().said().code, "unpacks-too-big");
         assert_eq!(Archive::open(b"PK\x03\x04".to_vec(), "zip").err().unwrap().said().code, "malformed");
-        assert_eq!(Archive::open(vec![0xD0, 0xCF, 0x11, 0xE0], "XLSX").err().unwrap().said().code, "malformed");
+        assert_eq!(
+            Archive::open(vec![0xD0, 0xCF, 0x11, 0xE0], "XLSX").err().unwrap().said().code,
+            "malformed"
+        );
     }
 
     proptest::proptest! {

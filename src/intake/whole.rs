@@ -19,7 +19,7 @@ use crate::{
         records::{self, Known},
         settings::{self, Settings},
         species_names::SpeciesNames,
-        table::Table,
+        table::{Layout, Table, is_workbook},
     },
     problem::{self, Grade, Place, Problem, Reading},
     project::{Area, Chapter, Feature, Project, SpeciesList},
@@ -199,9 +199,8 @@ fn tables(
         let mut problems = Vec::new();
         let mapping = settings.tables.get(layout.table);
         let path = Wanted::table(layout.table).file(folder, mapping, &mut problems);
-        let text = path.and_then(|path| Some((reader.text(&path, &mut problems)?, path)));
-        let table = text.and_then(|(text, path)| {
-            let table = Table::open(layout, &path, &text, mapping.unwrap_or(&as_named), &mut problems)?;
+        let table = path.and_then(|path| {
+            let table = table(layout, &path, reader, mapping.unwrap_or(&as_named), &mut problems)?;
             reader.rows(&path, table.rows().len());
             glyphs::doubt_table(&table, printable, &mut problems);
             Some((layout.table, table))
@@ -216,6 +215,21 @@ fn tables(
             table
         })
         .collect()
+}
+
+/// The table in the file at `path`, whatever kind of file it is.
+fn table(
+    layout: &'static Layout,
+    path: &str,
+    reader: &Reader<'_>,
+    mapping: &Mapping,
+    problems: &mut Vec<Problem>,
+) -> Option<Table> {
+    if !is_workbook(path) {
+        return Table::open(layout, path, &reader.text(path, problems)?, mapping, problems);
+    }
+    let bytes = reader.bytes(path).map_err(|problem| problems.push(problem)).ok()?;
+    Table::open_workbook(layout, path, bytes, mapping, problems)
 }
 
 /// Says which tables must be there and are not, unless what is wrong with them was said already.
@@ -288,9 +302,9 @@ fn narrative(
 fn unused(folder: &Folder, read: &[&str], problems: &mut Vec<Problem>) {
     let said: Vec<_> = problems.iter().map(|problem| problem.place.path.clone()).collect();
     for file in folder.files() {
-        let looked_for =
-            EVIDENCE.iter().any(|dir| file.starts_with(dir)) || file.to_lowercase().starts_with("readme")
-                || layers::goes_with(file, read);
+        let looked_for = EVIDENCE.iter().any(|dir| file.starts_with(dir))
+            || file.to_lowercase().starts_with("readme")
+            || layers::goes_with(file, read);
         if !looked_for
             && read.binary_search(&file.as_str()).is_err()
             && said.iter().all(|path| **path != **file)

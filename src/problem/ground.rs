@@ -8,6 +8,8 @@ use crate::problem::{Said, doubt, error, far, remark};
 pub enum Ground {
     /// A shape without the property that names it.
     Nameless { property: String, nearest: Option<String> },
+    /// A layer of areas without any.
+    LayerEmpty,
     /// Two shapes with one area id.
     AreaTwice { id: String, first: u32 },
     /// An area id that leaves no id for its figures.
@@ -77,7 +79,16 @@ impl Ground {
                 "nameless-shape",
                 format!("the shape has no `{property}`"),
             )
-            .nearest(nearest.as_ref(), "give every shape its name, or map the property in project.toml"),
+            .nearest(
+                nearest.as_ref(),
+                match property.as_str() {
+                    "kind" => "say what it is: fence, track, watercourse … (in a KML by its folder, in a GPX by its type, in \
+                               both by how its name begins)",
+                    _ => "give every shape its name, or map the property in project.toml",
+                },
+            ),
+            Ground::LayerEmpty => error("layer-empty", "the layer holds no shapes".to_owned())
+                .help("draw the planting areas in it, one polygon each"),
             Ground::AreaTwice { id, first } => {
                 error("area-twice", format!("area `{id}` is drawn twice (first as shape {first})"))
                     .help("join the two as one multipolygon, or give each its own id")
@@ -116,7 +127,7 @@ impl Ground {
             }
             Ground::AxesSwapped { id } => {
                 error("axes-swapped", format!("longitude and latitude of {id} stand in each other's place"))
-                    .help("GeoJSON wants longitude first")
+                    .help("longitude comes first, as in 148.0312, -36.0021")
             }
             Ground::FarAway { id, kilometres } => {
                 doubt("far-away", format!("{id} lies {kilometres:.0} km from the other areas"))
@@ -172,7 +183,7 @@ impl Ground {
                 format!("the walk round {id} ends {metres:.0} m from where it began; closed with a straight line"),
             ),
             Ground::PointsLeftOut { points } => {
-                remark("points-left-out", format!("{points} points among the areas are no areas; left out"))
+                remark("points-left-out", format!("points among the areas are left out ({points} of them)"))
                     .help("put gates, posts and the like into features")
             }
             Ground::CrossesItself { id, hectares } => doubt(

@@ -86,7 +86,10 @@ fn kml(areas: &Areas) -> String {
         format!("<LinearRing><coordinates>\n{}\n</coordinates></LinearRing>", corners.join("\n"))
     };
     let polygon = |polygon: &Polygon<f64>| {
-        let holes = polygon.interiors().iter().map(|hole| format!("<innerBoundaryIs>{}</innerBoundaryIs>", ring(hole)));
+        let holes = polygon
+            .interiors()
+            .iter()
+            .map(|hole| format!("<innerBoundaryIs>{}</innerBoundaryIs>", ring(hole)));
         let outer = ring(polygon.exterior());
         format!("<Polygon><outerBoundaryIs>{outer}</outerBoundaryIs>{}</Polygon>", holes.collect::<String>())
     };
@@ -95,19 +98,24 @@ fn kml(areas: &Areas) -> String {
         format!("<Placemark><name>{name}</name><MultiGeometry>{polygons}</MultiGeometry></Placemark>")
     };
     let placemarks: String = areas.iter().map(placemark).collect();
-    format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<kml xmlns=\"http://www.opengis.net/kml/2.2\"><Document>{placemarks}</Document></kml>\n")
+    format!(
+        "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<kml xmlns=\"http://www.opengis.net/kml/2.2\"><Document>{placemarks}</Document></kml>\n"
+    )
 }
 
 /// Tracks with the six decimals that telephones write, and a waypoint beside them.
 fn gpx(areas: &Areas) -> String {
     let track = |(name, shape): &(&str, MultiPolygon<f64>)| {
         let points = shape.0[0].exterior().0.iter();
-        let points: String =
-            points.map(|at| format!("<trkpt lat=\"{:.6}\" lon=\"{:.6}\"><ele>812</ele></trkpt>", at.y, at.x)).collect();
+        let points: String = points
+            .map(|at| format!("<trkpt lat=\"{:.6}\" lon=\"{:.6}\"><ele>812</ele></trkpt>", at.y, at.x))
+            .collect();
         format!("<trk><name>{name}</name><trkseg>{points}</trkseg></trk>")
     };
     let tracks: String = areas.iter().map(track).collect();
-    format!("<gpx version=\"1.1\" xmlns=\"http://www.topografix.com/GPX/1/1\"><wpt lat=\"-36\" lon=\"148\"><name>Gate</name></wpt>{tracks}</gpx>")
+    format!(
+        "<gpx version=\"1.1\" xmlns=\"http://www.topografix.com/GPX/1/1\"><wpt lat=\"-36\" lon=\"148\"><name>Gate</name></wpt>{tracks}</gpx>"
+    )
 }
 
 pub(crate) fn zipped(parts: &[(&str, &[u8])]) -> Vec<u8> {
@@ -145,7 +153,8 @@ fn moved(areas: &Areas, to: impl Fn(Point<f64>) -> (f64, f64)) -> Vec<(&'static 
 const WGS84: &str = r#"GEOGCS["GCS_WGS_1984",DATUM["D_WGS_1984",SPHEROID["WGS_1984",6378137.0,298.257223563]],PRIMEM["Greenwich",0.0],UNIT["Degree",0.0174532925199433]]"#;
 
 fn named(name: &str) -> String {
-    WGS84.replace("GEOGCS", &format!("PROJCS[\"{name}\",GEOGCS")) + ",PROJECTION[\"Transverse_Mercator\"],UNIT[\"Meter\",1.0]]"
+    WGS84.replace("GEOGCS", &format!("PROJCS[\"{name}\",GEOGCS"))
+        + ",PROJECTION[\"Transverse_Mercator\"],UNIT[\"Meter\",1.0]]"
 }
 
 /// That the folder's areas are `areas`, each square metre of them.
@@ -171,9 +180,18 @@ fn the_same_areas_have_the_same_hectares_in_all_six_formats() {
         assert_eq!(agree("KML", &[("areas.kml", text.as_bytes())], &areas, 1e-6), [""; 0]);
         let kmz = zipped(&[("doc.kml", text.as_bytes()), ("files/icon.png", b"")]);
         assert_eq!(agree("KMZ", &[("areas.kmz", &kmz)], &areas, 1e-6), [""; 0]);
-        let loose = [("areas.shp", &shp[..]), ("areas.dbf", &dbf), ("areas.prj", WGS84.as_bytes()), ("areas.shx", b"")];
+        let loose = [
+            ("areas.shp", &shp[..]),
+            ("areas.dbf", &dbf),
+            ("areas.prj", WGS84.as_bytes()),
+            ("areas.shx", b""),
+        ];
         assert_eq!(agree("shapefile", &loose, &areas, 1e-6), [""; 0]);
-        let packed = zipped(&[("Site/AREAS.SHP", &shp), ("Site/areas.dbf", &dbf), ("Site/areas.prj", WGS84.as_bytes())]);
+        let packed = zipped(&[
+            ("Site/AREAS.SHP", &shp),
+            ("Site/areas.dbf", &dbf),
+            ("Site/areas.prj", WGS84.as_bytes()),
+        ]);
         assert_eq!(agree("zipped shapefile", &[("areas.zip", &packed)], &areas, 1e-6), [""; 0]);
     }
     let walked = gpx(&plain());
@@ -190,7 +208,8 @@ fn a_shapefile_in_metres_of_any_known_grid_is_the_same_ground() {
     ] {
         let grid = Grid::of_epsg(code).unwrap();
         // The base's positions are on GDA2020: its grid is MGA2020.
-        let metres = moved(&pierced(), |at| grid.to_grid(shifted(at, Datum::Gda2020, datum).unwrap()).unwrap());
+        let metres =
+            moved(&pierced(), |at| grid.to_grid(shifted(at, Datum::Gda2020, datum).unwrap()).unwrap());
         let ((shp, dbf), prj) = (shapefile(&metres), named(name));
         let files = [("areas.shp", &shp[..]), ("areas.dbf", &dbf), ("areas.prj", prj.as_bytes())];
         assert_eq!(agree(name, &files, &pierced(), 1e-6), [""; 0]);
@@ -245,10 +264,13 @@ fn wrong_systems_are_found_out() {
     let prj = named("GDA2020_MGA_Zone_56");
     let dir = folder(&[("areas.shp", &shp), ("areas.dbf", &dbf), ("areas.prj", prj.as_bytes())]);
     let said = codes(&read(dir.path()).problems);
-    assert!(said.iter().any(|said| said.ends_with("outside-zone")), "{said:?}");
+    assert!(said.iter().any(|said| said.ends_with("far-away")), "{said:?}");
     assert!(said.iter().any(|said| said.ends_with("plot-outside-area")), "{said:?}");
     let swapped = kml(&moved(&plain(), |at| (at.y(), at.x())));
-    assert_eq!(refused(&[("areas.kml", swapped.as_bytes())]), ["areas.kml:1 (geometry) axes-swapped", "areas.kml:2 (geometry) axes-swapped"]);
+    assert_eq!(
+        refused(&[("areas.kml", swapped.as_bytes())]),
+        ["areas.kml:1 (geometry) axes-swapped", "areas.kml:2 (geometry) axes-swapped"]
+    );
 }
 
 #[test]
@@ -268,7 +290,10 @@ fn features_are_known_by_folder_type_and_name() {
     let gpx = "<gpx><wpt lat=\"-36\" lon=\"148\"><name>T1</name><type>water point</type></wpt><trk><name>Fence east</name><trkseg>
         <trkpt lat=\"-36\" lon=\"148\"/><trkpt lat=\"-36\" lon=\"148.001\"/></trkseg></trk></gpx>";
     let features = read(folder(&[("features.gpx", gpx.as_bytes())]).path()).project.features;
-    assert_eq!(features.iter().map(|one| one.kind).collect::<Vec<_>>(), [FeatureKind::WaterPoint, FeatureKind::Fence]);
+    assert_eq!(
+        features.iter().map(|one| one.kind).collect::<Vec<_>>(),
+        [FeatureKind::WaterPoint, FeatureKind::Fence]
+    );
     assert!(matches!(features[0].shape, Shape::Points(_)));
 }
 
@@ -304,9 +329,17 @@ fn what_could_do_harm_is_refused_with_a_word() {
 fn coordinates_that_are_no_numbers_are_refused_in_every_format() {
     for number in ["NaN", "inf", "-inf", "1e999"] {
         let text = kml(&plain()).replacen("148,", &format!("{number},"), 1);
-        assert_eq!(refused(&[("areas.kml", text.as_bytes())]), ["areas.kml:1 (geometry) not-on-earth"], "{number}");
+        assert_eq!(
+            refused(&[("areas.kml", text.as_bytes())]),
+            ["areas.kml:1 (geometry) not-on-earth"],
+            "{number}"
+        );
         let text = gpx(&plain()).replacen("lon=\"148.000000\"", &format!("lon=\"{number}\""), 1);
-        assert_eq!(refused(&[("areas.gpx", text.as_bytes())])[0], "areas.gpx:2 (geometry) not-on-earth", "{number}");
+        assert_eq!(
+            refused(&[("areas.gpx", text.as_bytes())])[0],
+            "areas.gpx:2 (geometry) not-on-earth",
+            "{number}"
+        );
     }
     for number in [f64::NAN, f64::INFINITY] {
         let mut areas = plain();
@@ -321,5 +354,48 @@ fn coordinates_that_are_no_numbers_are_refused_in_every_format() {
         let (shp, dbf) = shapefile(&metres);
         let files = [("areas.shp", &shp[..]), ("areas.dbf", &dbf), ("areas.prj", prj.as_bytes())];
         assert_eq!(refused(&files)[0], "areas.shp:1 (geometry) not-in-system", "{number}");
+    }
+}
+
+#[test]
+fn what_goes_out_comes_in_again() {
+    for (areas, endings) in
+        [(plain(), &["geojson", "kml", "gpx", "zip"][..]), (pierced(), &["geojson", "kml", "zip"])]
+    {
+        let json = geo_json(&areas).replacen("\"North\"", "\"North & <east>\"", 1);
+        let dir = folder(&[("areas.geojson", json.as_bytes())]);
+        for table in ["plantings.csv", "plots.csv", "works.csv", "photopoints.csv"] {
+            let text = fs::read_to_string(dir.path().join(table)).unwrap();
+            fs::write(dir.path().join(table), text.replace(",North,", ",North & <east>,")).unwrap();
+        }
+        let Intake { project, problems } = read(dir.path());
+        let files =
+            hillfolio::exports::files(&project, &hillfolio::ledger::fill(&project), &problems).unwrap();
+        let exported =
+            |name: &str| files.iter().find(|(path, _)| path == &format!("layers/{name}")).unwrap().1.clone();
+        for ending in endings {
+            fs::remove_file(dir.path().join("areas.geojson")).ok();
+            let path = dir.path().join(format!("areas.{ending}"));
+            fs::write(&path, exported(&format!("areas.{ending}"))).unwrap();
+            let again = read(dir.path());
+            assert_eq!(codes(&again.problems), [""; 0], "{ending}");
+            for (one, other) in again.project.areas.iter().zip(&project.areas) {
+                assert_eq!(one.id, other.id, "{ending}");
+                let (one, other) = (geometry::area(&one.boundary).0, geometry::area(&other.boundary).0);
+                assert!((one / other - 1.0).abs() < 1e-6, "{ending}: {one} for {other}");
+            }
+            fs::remove_file(path).unwrap();
+        }
+        fs::write(dir.path().join("areas.geojson"), &json).unwrap();
+        for ending in ["geojson", "kml", "gpx"] {
+            fs::remove_file(dir.path().join("features.geojson")).ok();
+            let path = dir.path().join(format!("features.{ending}"));
+            fs::write(&path, exported(&format!("features.{ending}"))).unwrap();
+            let again = read(dir.path()).project.features;
+            assert_eq!(again.len(), project.features.len(), "{ending}");
+            assert_eq!(again[0].kind, project.features[0].kind, "{ending}");
+            assert_eq!(again[0].shape, project.features[0].shape, "{ending}");
+            fs::remove_file(path).unwrap();
+        }
     }
 }

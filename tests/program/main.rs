@@ -7,3 +7,4 @@ mod intake;
 mod layers;
 mod mangled;
 mod samples;
+mod workbooks;

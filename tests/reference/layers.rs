@@ -14,12 +14,18 @@ const PROJECT: &str = "[project]\nname = \"A\"\nreference = \"A-1\"\nlandholder 
     [period]\nfrom = 2025-07-01\nto = 2026-06-30\n";
 
 /// The areas and features of a folder that holds `file` as the layer `layer`, its property `name` mapped.
-fn read(layer: &str, file: &str, name: &str) -> Result<(Vec<Area>, Vec<Feature>, Vec<&'static str>), Vec<Problem>> {
+fn read(
+    layer: &str,
+    file: &str,
+    name: &str,
+) -> Result<(Vec<Area>, Vec<Feature>, Vec<&'static str>), Vec<Problem>> {
     let dir = tempfile::tempdir().unwrap();
     let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference/data/layers").join(file);
     fs::copy(data, dir.path().join(file)).unwrap();
     let property = if layer == "areas" { "area" } else { "kind" };
-    let toml = format!("{PROJECT}[tables.{layer}]\nfile = \"{file}\"\ncolumns = {{ \"{name}\" = \"{property}\" }}\n");
+    let toml = format!(
+        "{PROJECT}[tables.{layer}]\nfile = \"{file}\"\ncolumns = {{ \"{name}\" = \"{property}\" }}\n"
+    );
     fs::write(dir.path().join("project.toml"), toml).unwrap();
     let square = r#"{"type":"Feature","properties":{"area":"here"},"geometry":{"type":"Polygon","coordinates":[[[148,-36],[148.001,-36],[148.001,-35.999],[148,-36]]]}}"#;
     if layer != "areas" {

@@ -57,7 +57,9 @@ fn outside_zone(project: &Project, problems: &mut Vec<Problem>) {
         return;
     };
     for area in &project.areas {
-        let Some((easting, _)) = area.boundary.centroid().and_then(|centre| grid.to_grid(centre)) else { continue };
+        let Some((easting, _)) = area.boundary.centroid().and_then(|centre| grid.to_grid(centre)) else {
+            continue;
+        };
         let metres = (easting - MIDDLE_OF_ZONE).abs();
         if metres > ZONE {
             let (id, kilometres) = (area.id.to_string(), metres / 1_000.0);

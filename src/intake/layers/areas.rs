@@ -32,7 +32,7 @@ pub(crate) fn areas(
     let mut drawn = drawn(layer, NAME, datum, mapping, problems);
     let faulty = problems[before..].iter().any(|problem| problem.grade() == Grade::Error);
     if drawn.is_empty() && !faulty {
-        problems.push(Problem::new(Reading::TableEmpty { table: "areas" }, Place::file(layer.path.as_str())));
+        problems.push(Problem::new(Ground::LayerEmpty, Place::file(layer.path.as_str())));
     }
     leave_out_waypoints(&mut drawn, problems);
     let mut areas: Vec<Area> = Vec::with_capacity(drawn.len());
@@ -69,7 +69,7 @@ fn ill_named(id: &AreaId, areas: &[Area]) -> Option<Ground> {
 
 fn area(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<Area> {
     let Some(id) = drawn.property(NAME) else {
-        let nearest = nearest::nearest(NAME, drawn.names());
+        let nearest = drawn.likely(NAME);
         problems.push(drawn.problem(Ground::Nameless { property: NAME.to_owned(), nearest }, NAME));
         return None;
     };
@@ -245,16 +245,19 @@ mod tests {
     #[test]
     fn another_reference_system_is_read_where_it_is_known_and_nonsense_is_not() {
         let text = |code: u16, shape: &str| {
-            let crs = format!(r#"{{"crs":{{"type":"name","properties":{{"name":"urn:ogc:def:crs:EPSG::{code}"}}}},"#);
+            let crs = format!(
+                r#"{{"crs":{{"type":"name","properties":{{"name":"urn:ogc:def:crs:EPSG::{code}"}}}},"#
+            );
             layer(&[(r#"{"area":"A"}"#, shape)]).replacen('{', &crs, 1)
         };
         assert_eq!(read(&text(27200, SQUARE)).1, ["crs-not-read"]);
-        let metres = r#"{"type":"Polygon","coordinates":[[[590000,6015000],[591000,6015000],[591000,6016000]]]}"#;
+        let metres =
+            r#"{"type":"Polygon","coordinates":[[[590000,6015000],[591000,6015000],[591000,6016000]]]}"#;
         let (areas, problems) = read(&text(7855, metres));
         assert_eq!(problems, [""; 0]);
         assert!((crate::geometry::area(&areas[0].boundary).0 - 500_000.0).abs() < 500.0);
         assert_eq!(read(&text(4283, SQUARE)).1, ["datum-taken"]);
         assert_eq!(read("{").1, ["malformed"]);
-        assert_eq!(read(r#"{"type":"FeatureCollection","features":[]}"#).1, ["table-empty"]);
+        assert_eq!(read(r#"{"type":"FeatureCollection","features":[]}"#).1, ["layer-empty"]);
     }
 }

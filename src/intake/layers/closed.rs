@@ -18,10 +18,16 @@ const SHARE: f64 = 0.1;
 ///
 /// # Errors
 /// The walk does not come back.
-pub(super) fn closed(lines: &MultiLineString<f64>, id: &str) -> Result<(MultiPolygon<f64>, Option<Ground>), Ground> {
+pub(super) fn closed(
+    lines: &MultiLineString<f64>,
+    id: &str,
+) -> Result<(MultiPolygon<f64>, Option<Ground>), Ground> {
     let whole = |line: &LineString<f64>| line.0.len() > 3 && gap(line) <= UNSEEN;
     if lines.0.len() > 1 && lines.iter().all(whole) {
-        return Ok((MultiPolygon(lines.iter().map(|line| Polygon::new(line.clone(), vec![])).collect()), None));
+        return Ok((
+            MultiPolygon(lines.iter().map(|line| Polygon::new(line.clone(), vec![])).collect()),
+            None,
+        ));
     }
     let mut walk = LineString(lines.iter().flat_map(|line| line.0.iter().copied()).collect());
     walk.0.dedup();
@@ -55,13 +61,17 @@ mod tests {
     fn walk(short: f64, pieces: usize) -> MultiLineString<f64> {
         let corners =
             [(148.0, -36.0), (148.01, -36.0), (148.01, -35.99), (148.0, -35.99), (148.0, -36.0 + short)];
-        MultiLineString(corners.chunks(corners.len().div_ceil(pieces)).map(|part| part.to_vec().into()).collect())
+        MultiLineString(
+            corners.chunks(corners.len().div_ceil(pieces)).map(|part| part.to_vec().into()).collect(),
+        )
     }
 
     #[test]
     fn a_walk_that_comes_back_is_a_boundary() {
         assert!(matches!(closed(&walk(0.0, 1), "A"), Ok((_, None))));
-        assert!(matches!(closed(&walk(0.000_2, 1), "A"), Ok((_, Some(Ground::TrackClosed { metres, .. }))) if (metres - 22.2).abs() < 0.1));
+        assert!(
+            matches!(closed(&walk(0.000_2, 1), "A"), Ok((_, Some(Ground::TrackClosed { metres, .. }))) if (metres - 22.2).abs() < 0.1)
+        );
         assert!(matches!(closed(&walk(0.005, 1), "A"), Err(Ground::TrackOpen { .. })));
         let (paused, _) = closed(&walk(0.0, 2), "A").unwrap();
         assert_eq!(paused, closed(&walk(0.0, 1), "A").unwrap().0, "a pause changes nothing");
@@ -72,7 +82,10 @@ mod tests {
     #[test]
     fn what_encloses_nothing_is_refused() {
         let line = |corners: Vec<(f64, f64)>| closed(&MultiLineString(vec![corners.into()]), "A");
-        assert!(matches!(line(vec![(148.0, -36.0), (148.0, -36.1), (148.0, -36.0)]), Err(Ground::TooFewCorners { corners: 2 })));
+        assert!(matches!(
+            line(vec![(148.0, -36.0), (148.0, -36.1), (148.0, -36.0)]),
+            Err(Ground::TooFewCorners { corners: 2 })
+        ));
         assert!(line(vec![]).is_err());
     }
 }

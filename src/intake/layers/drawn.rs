@@ -59,9 +59,10 @@ impl Drawn {
         self.properties.get(&nearest::folded(name)).map(|text| text.trim()).filter(|text| !text.is_empty())
     }
 
-    /// The names of its properties.
-    pub(super) fn names(&self) -> impl Iterator<Item = &str> {
-        self.properties.keys().map(String::as_str)
+    /// The property that was most likely meant to be `name`, which is absent or empty.
+    pub(super) fn likely(&self, name: &str) -> Option<String> {
+        let others = self.properties.keys().map(String::as_str).filter(|other| *other != name);
+        nearest::nearest(name, others)
     }
 
     /// A problem of this feature, at a property or at the geometry.

@@ -46,7 +46,7 @@ fn kind(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<FeatureKind> {
         if let Some(kind) = by_words(drawn) {
             return Some(kind);
         }
-        let nearest = nearest::nearest(KIND, drawn.names());
+        let nearest = drawn.likely(KIND);
         problems.push(drawn.problem(Ground::Nameless { property: KIND.to_owned(), nearest }, KIND));
         return None;
     };
@@ -69,7 +69,9 @@ fn by_words(drawn: &Drawn) -> Option<FeatureKind> {
         let text = words(text);
         FeatureKind::ALL.into_iter().find(|kind| {
             let rest = text.strip_prefix(kind.words());
-            rest.is_some_and(|rest| rest.is_empty() || rest.starts_with("s ") || rest == "s" || rest.starts_with(' '))
+            rest.is_some_and(|rest| {
+                rest.is_empty() || rest.starts_with("s ") || rest == "s" || rest.starts_with(' ')
+            })
         })
     };
     let hints = ["folder", "name"].into_iter().filter(|_| drawn.walked);

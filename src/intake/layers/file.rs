@@ -1,12 +1,17 @@
 //! The file of a layer, opened: which format it is in, and the files that go with it.
 
 use crate::{
-    intake::{archive::Archive, folder::Folder, layers::shapefile::Parts, nearest::same, reader::Reader, text},
+    intake::{
+        archive::Archive, folder::Folder, layers::shapefile::Parts, nearest::same, reader::Reader, text,
+    },
     problem::{Kind, Place, Problem, Reading},
 };
 
 /// Endings of the files that make up a shapefile beside its shapes; the first three are read.
 const BESIDE: [&str; 10] = ["dbf", "prj", "cpg", "shx", "qpj", "sbn", "sbx", "qix", "qmd", "shp.xml"];
+
+/// What a zip begins with.
+const ZIP: &[u8] = b"PK\x03\x04";
 
 /// A layer that was opened and not yet understood.
 #[derive(Debug, Clone)]
@@ -36,10 +41,9 @@ pub(crate) fn open(
     problems: &mut Vec<Problem>,
 ) -> Option<LayerFile> {
     let content = match ending(path).as_str() {
-        "kml" => Content::Kml(reader.text(path, problems)?),
+        "kml" | "kmz" => Content::Kml(kml(path, reader, problems)?),
         "gpx" => Content::Gpx(reader.text(path, problems)?),
-        "kmz" => Content::Kml(zipped(path, reader, problems, |archive| kml(archive))?),
-        "zip" => Content::Shapefile(zipped(path, reader, problems, packed)?),
+        "zip" => Content::Shapefile(packed(path, reader, problems)?),
         "shp" => Content::Shapefile(loose(path, folder, reader, problems)?),
         _ => Content::GeoJson(reader.text(path, problems)?),
     };
@@ -88,47 +92,48 @@ fn loose(path: &str, folder: &Folder, reader: &Reader<'_>, problems: &mut Vec<Pr
     Some(Parts { shp, dbf, prj, cpg })
 }
 
-/// What `take` makes of the archive at `path`.
-fn zipped<T>(
-    path: &str,
-    reader: &Reader<'_>,
-    problems: &mut Vec<Problem>,
-    take: impl FnOnce(&mut Archive) -> Result<T, Kind>,
-) -> Option<T> {
-    let bytes = reader.bytes(path).map_err(|problem| problems.push(problem)).ok()?;
-    let format = if ending(path) == "kmz" { "KMZ" } else { "zip" };
-    let taken = Archive::open(bytes, format).and_then(|mut archive| take(&mut archive));
-    taken.map_err(|kind| problems.push(Problem::new(kind, Place::file(path)))).ok()
+/// The text of a KML, which may be zipped whatever its ending says.
+fn kml(path: &str, reader: &Reader<'_>, problems: &mut Vec<Problem>) -> Option<String> {
+    let bytes = said(path, reader.bytes(path).map_err(|problem| problem.kind), problems)?;
+    let (name, bytes) = match bytes.starts_with(ZIP) {
+        true => said(path, Archive::open(bytes, "KMZ").and_then(document), problems)?,
+        false => (path.to_owned(), bytes),
+    };
+    let mut wrong = Vec::new();
+    let text = text::decoded(&name, &bytes, &mut wrong);
+    problems.extend(wrong.into_iter().map(|problem| Problem::new(problem.kind, Place::file(path))));
+    text
 }
 
-/// The document of a KMZ: the first KML in it, as its standard says.
-fn kml(archive: &mut Archive) -> Result<String, Kind> {
+/// The document of a KMZ: the KML that lies nearest to its top.
+fn document(mut archive: Archive) -> Result<(String, Vec<u8>), Kind> {
     let documents = archive.names().iter().filter(|name| ending(name) == "kml" && is_part(name));
     let Some(name) = documents.min_by_key(|name| name.matches('/').count()).cloned() else {
         return Err(Reading::Malformed { format: "KMZ", why: "it holds no KML".to_owned() }.into());
     };
     let bytes = archive.part(&name)?;
-    let mut problems = Vec::new();
-    let text = text::decoded(&name, &bytes, &mut problems);
-    text.ok_or_else(|| problems.remove(0).kind)
+    Ok((name, bytes))
 }
 
-/// The shapefile in a zip.
-fn packed(archive: &mut Archive) -> Result<Parts, Kind> {
+/// The shapefile in the zip at `path`.
+fn packed(path: &str, reader: &Reader<'_>, problems: &mut Vec<Problem>) -> Option<Parts> {
+    let bytes = said(path, reader.bytes(path).map_err(|problem| problem.kind), problems)?;
+    said(path, Archive::open(bytes, "zip data").and_then(shapefile), problems)
+}
+
+fn shapefile(mut archive: Archive) -> Result<Parts, Kind> {
     let shapes: Vec<String> =
         archive.names().iter().filter(|name| ending(name) == "shp" && is_part(name)).cloned().collect();
-    let name = match &shapes[..] {
-        [name] => name,
-        [] => {
-            let why = "it holds no .shp; of zips only those with a shapefile are read".to_owned();
-            return Err(Reading::Malformed { format: "zipped shapefile", why }.into());
-        }
-        several => {
-            let why = format!("it holds {}; one layer to a zip", several.join(" and "));
-            return Err(Reading::Malformed { format: "zipped shapefile", why }.into());
-        }
+    let why = match &shapes[..] {
+        [_] => None,
+        [] => Some("the zip holds no .shp; of zips only those with a shapefile are read".to_owned()),
+        several => Some(format!("the zip holds {}; one layer to a zip", several.join(" and "))),
     };
-    let stem = name[..name.len() - 3].to_owned();
+    if let Some(why) = why {
+        return Err(Reading::Malformed { format: "shapefile data", why }.into());
+    }
+    let name = &shapes[0];
+    let stem = &name[..name.len() - 3];
     let shp = archive.part(name)?;
     let mut beside = |ending: &str| match archive.like(&format!("{stem}{ending}")) {
         Some(name) => archive.part(&name).map(Some),
@@ -137,6 +142,11 @@ fn packed(archive: &mut Archive) -> Result<Parts, Kind> {
     let (dbf, prj, cpg) = (beside("dbf")?, beside("prj")?, beside("cpg")?);
     let words = |bytes: Option<Vec<u8>>| bytes.map(|bytes| plain(&bytes));
     Ok(Parts { shp, dbf, prj: words(prj), cpg: words(cpg) })
+}
+
+/// What was read, or `None` once its problem is said of the file at `path`.
+fn said<T>(path: &str, read: Result<T, Kind>, problems: &mut Vec<Problem>) -> Option<T> {
+    read.map_err(|kind| problems.push(Problem::new(kind, Place::file(path)))).ok()
 }
 
 /// Whether a part of an archive is one that was packed on purpose: some systems add shadows of every file.

@@ -112,9 +112,11 @@ impl Frame {
             None if self.system.in_degrees() => {
                 Err(Ground::NotOnEarth { longitude: x.to_string(), latitude: y.to_string() })
             }
-            None => {
-                Err(Ground::NotInSystem { x: x.to_string(), y: y.to_string(), system: self.system.name().to_owned() })
-            }
+            None => Err(Ground::NotInSystem {
+                x: x.to_string(),
+                y: y.to_string(),
+                system: self.system.name().to_owned(),
+            }),
         }
     }
 

@@ -37,7 +37,7 @@ fn figure(xml: &mut Xml<'_>, tag: &Tag<'_>) -> Result<Figure, String> {
     let mut lines = vec![Vec::new()];
     let mut wrong = None;
     let mut at = |tag: &Tag<'_>, line: &mut Vec<Position>| {
-        let degrees = |name| tag.attribute(name).unwrap_or_default();
+        let degrees = |name| tag.attribute(name).unwrap_or_else(|| "(nothing)".to_owned());
         let (longitude, latitude) = (degrees("lon"), degrees("lat"));
         match (longitude.trim().parse::<f64>(), latitude.trim().parse::<f64>()) {
             (Ok(x), Ok(y)) => line.push(Position::from([x, y])),

@@ -138,7 +138,10 @@ impl Parts {
             match (x.parse::<f64>(), y.parse::<f64>()) {
                 (Ok(longitude), Ok(latitude)) => found.push(Position::from([longitude, latitude])),
                 _ => {
-                    let typed = |text: &str| text.chars().take(30).collect::<String>();
+                    let typed = |text: &str| match text {
+                        "" => "(nothing)".to_owned(),
+                        text => text.chars().take(30).collect::<String>(),
+                    };
                     self.wrong.get_or_insert(Ground::NotOnEarth { longitude: typed(x), latitude: typed(y) });
                 }
             }
@@ -199,11 +202,10 @@ mod tests {
             );
             read(&text).unwrap().remove(0).geometry
         };
-        let wrong = |x: &str, y: &str| {
-            Err(Ground::NotOnEarth { longitude: x.to_owned(), latitude: y.to_owned() })
-        };
-        assert_eq!(place("148"), wrong("148", ""));
-        assert_eq!(place("148; -36"), wrong("148;", ""));
+        let wrong =
+            |x: &str, y: &str| Err(Ground::NotOnEarth { longitude: x.to_owned(), latitude: y.to_owned() });
+        assert_eq!(place("148"), wrong("148", "(nothing)"));
+        assert_eq!(place("148; -36"), wrong("148;", "(nothing)"));
         assert_eq!(place(""), Err(Ground::NoShape));
         assert!(read("<gpx></gpx>").is_err() && read("").is_err());
     }

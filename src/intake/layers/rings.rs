@@ -43,9 +43,12 @@ pub(super) fn polygons(rings: Vec<LineString<f64>>) -> MultiPolygon<f64> {
 fn holds(outer: &Polygon<f64>, ring: &LineString<f64>) -> bool {
     let (Some(frame), Some(within)) = (outer.bounding_rect(), ring.bounding_rect()) else { return false };
     let inside = |corner: geo::Coord<f64>| {
-        (frame.min().x..=frame.max().x).contains(&corner.x) && (frame.min().y..=frame.max().y).contains(&corner.y)
+        (frame.min().x..=frame.max().x).contains(&corner.x)
+            && (frame.min().y..=frame.max().y).contains(&corner.y)
     };
-    inside(within.min()) && inside(within.max()) && ring.0.iter().any(|corner| outer.contains(&Point(*corner)))
+    inside(within.min())
+        && inside(within.max())
+        && ring.0.iter().any(|corner| outer.contains(&Point(*corner)))
 }
 
 #[cfg(test)]

@@ -39,7 +39,7 @@ pub(super) fn figures(
     grid: Option<u16>,
     say: &mut dyn FnMut(Kind),
 ) -> Result<Vec<Figure>, Kind> {
-    let malformed = |why: String| Kind::from(Reading::Malformed { format: "shapefile", why });
+    let malformed = |why: String| Kind::from(Reading::Malformed { format: "shapefile data", why });
     let shapes = shp::shapes(&parts.shp, CORNERS).map_err(malformed)?;
     let Some(table) = &parts.dbf else { return Err(Reading::PartMissing { part: ".dbf" }.into()) };
     let table = dbf::table(table, parts.cpg.as_deref()).map_err(malformed)?;
@@ -53,8 +53,9 @@ pub(super) fn figures(
     let shapes: Vec<Unplaced> = shapes.into_iter().map(|shape| shape.and_then(geometry)).collect();
     let extent = Extent::of(&shapes);
     let frame = Frame::new(system(parts.prj.as_deref(), &extent, grid, say)?, &extent, datum, say)?;
-    let figure = |(shape, properties): (Unplaced, Vec<(String, String)>)| {
-        Figure { geometry: shape.and_then(|geometry| frame.placed(geometry)), properties }
+    let figure = |(shape, properties): (Unplaced, Vec<(String, String)>)| Figure {
+        geometry: shape.and_then(|geometry| frame.placed(geometry)),
+        properties,
     };
     Ok(shapes.into_iter().zip(table.rows).map(figure).collect())
 }

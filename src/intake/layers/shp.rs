@@ -73,7 +73,7 @@ fn shape(record: &[u8], corners: usize) -> Option<Result<Raw, Ground>> {
         }
         _ => {
             let found = if kind == 31 { "multipatch".to_owned() } else { format!("shape of type {kind}") };
-            return Some(Err(Ground::WrongShape { found, wanted: "points, lines or polygons" }));
+            return Some(Err(Ground::WrongShape { found, wanted: "a shape of points, lines or polygons" }));
         }
     }))
 }
@@ -120,9 +120,8 @@ mod tests {
         let mut bytes = Cursor::new(Vec::new());
         let mut writer = shapefile::ShapeWriter::new(&mut bytes);
         let corner = |x: f64, y: f64| shapefile::PointZ::new(x, y, 800.0, 0.0);
-        let ring = |at: f64| {
-            vec![corner(at, at), corner(at, at + 1.0), corner(at + 1.0, at + 1.0), corner(at, at)]
-        };
+        let ring =
+            |at: f64| vec![corner(at, at), corner(at, at + 1.0), corner(at + 1.0, at + 1.0), corner(at, at)];
         let two = vec![shapefile::PolygonRing::Outer(ring(0.0)), shapefile::PolygonRing::Outer(ring(5.0))];
         writer.write_shape(&shapefile::PolygonZ::with_rings(two)).unwrap();
         writer.write_shape(&shapefile::PolygonZ::new(shapefile::PolygonRing::Outer(ring(9.0)))).unwrap();
@@ -152,7 +151,10 @@ mod tests {
         assert_eq!(why(&|bytes| bytes[148] = 90), "the .shp breaks off in shape 1");
         // A part that begins before the first position.
         assert_eq!(why(&|bytes| bytes[155] = 0xFF), "the .shp breaks off in shape 1");
-        assert!(matches!(shapes(&sound, 4).unwrap()[0], Err(Ground::TooManyCorners { corners: 8, limit: 4 })));
+        assert!(matches!(
+            shapes(&sound, 4).unwrap()[0],
+            Err(Ground::TooManyCorners { corners: 8, limit: 4 })
+        ));
     }
 
     proptest::proptest! {
