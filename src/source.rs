@@ -1,6 +1,11 @@
 //! Where a value came from: the file, its row, the digest of what was read.
 
-use std::{collections::BTreeMap, fmt::Write as _, sync::Arc};
+use std::{
+    collections::BTreeMap,
+    fmt::Write as _,
+    io::{self, Read},
+    sync::Arc,
+};
 
 use sha2::{Digest as _, Sha256};
 
@@ -29,7 +34,31 @@ pub struct Input {
 /// SHA-256 of `bytes` in lower-case hexadecimal (FIPS 180-4).
 #[must_use]
 pub fn sha256(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+    hexadecimal(&Sha256::digest(bytes))
+}
+
+/// The same of everything that `reader` gives, a piece at a time, with the number of bytes.
+///
+/// # Errors
+/// Reading failed.
+pub fn sha256_of(reader: &mut impl Read) -> io::Result<(String, u64)> {
+    let (mut hash, mut piece, mut bytes) = (Sha256::new(), vec![0; 1 << 16], 0);
+    loop {
+        match reader.read(&mut piece) {
+            Ok(0) => break,
+            Ok(read) => {
+                hash.update(&piece[..read]);
+                bytes += read as u64;
+            }
+            Err(why) if why.kind() == io::ErrorKind::Interrupted => {}
+            Err(why) => return Err(why),
+        }
+    }
+    Ok((hexadecimal(&hash.finalize()), bytes))
+}
+
+fn hexadecimal(digest: &[u8]) -> String {
+    digest.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// The rows an estimate was made from, kept as ranges by file.
@@ -39,6 +68,12 @@ pub struct Sources {
 }
 
 impl Sources {
+    /// A file that has no rows, such as a terrain model or the settings: the whole of it.
+    #[must_use]
+    pub fn whole(file: Arc<str>) -> Sources {
+        Sources { files: BTreeMap::from([(file, Vec::new())]) }
+    }
+
     /// Adds one row. Rows may come in any order and more than once.
     pub fn add(&mut self, row: &Row) {
         let ranges = self.files.entry(Arc::clone(&row.file)).or_default();
@@ -74,7 +109,7 @@ impl Sources {
         self.files.is_empty()
     }
 
-    /// Each file with its rows as printed, such as `2-97, 99`; files in order of name.
+    /// Each file with its rows as printed, such as `2-97, 99`, or `whole file`; files in order of name.
     pub fn printed(&self) -> impl Iterator<Item = (&str, String)> {
         self.files.iter().map(|(file, ranges)| (&**file, printed(ranges)))
     }
@@ -126,6 +161,9 @@ fn insert(ranges: &mut Vec<(u32, u32)>, row: u32) {
 }
 
 fn printed(ranges: &[(u32, u32)]) -> String {
+    if ranges.is_empty() {
+        return "whole file".to_owned();
+    }
     let mut text = String::new();
     for (at, (first, last)) in ranges.iter().enumerate() {
         let comma = if at > 0 { ", " } else { "" };

@@ -1,16 +1,23 @@
 //! Brindle Spur: a small project as it should be, two areas, one season, nothing wrong worth the name.
 
+use hillfolio::geometry::Grid;
+
 use super::{
     album::{self, Point},
     dice::Dice,
+    heights::Heights,
     hill::{Hill, Spot},
     layer::{Feature, Shape, layer},
     scene::Moment,
     sheet::Sheet,
     stand::{self, Kind, Plot, Visit},
+    weather,
 };
 
 const FOLDER: &str = "brindle-spur";
+
+/// GDA2020 / MGA zone 55.
+const GRID: u16 = 7855;
 
 const KINDS: [Kind; 13] = [
     kind("Acacia melanoxylon", 0.14, 0.90, 92.0),
@@ -83,6 +90,8 @@ pub(crate) fn files() -> Vec<(String, Vec<u8>)> {
         ("tallies.csv".to_owned(), tallies.csv()),
         ("stems.csv".to_owned(), stems.csv()),
         ("cover.csv".to_owned(), cover.csv()),
+        ("terrain.tif".to_owned(), terrain(&hill)),
+        ("rain.csv".to_owned(), rain().csv()),
     ];
     let moments = [
         ("2025-07-22", -1.0, 0.75, false),
@@ -151,6 +160,18 @@ fn features(hill: &Hill) -> Vec<u8> {
         shape,
     };
     layer(hill, &features.map(feature))
+}
+
+/// A model of five metres, as it was flown for the district.
+fn terrain(hill: &Hill) -> Vec<u8> {
+    let spots = [(-60.0, -60.0), (640.0, -60.0), (-60.0, 230.0), (640.0, 230.0)];
+    Heights::over(hill, &Grid::of_epsg(GRID).unwrap(), &spots, 5.0, 150.0).geotiff(GRID)
+}
+
+fn rain() -> Sheet {
+    let day = |text: &str| text.parse().unwrap();
+    let away = [(day("2025-12-24"), day("2026-01-02")), (day("2019-06-11"), day("2019-06-30"))];
+    weather::rain_book(FOLDER, day("2014-01-01"), day("2026-06-30"), 790.0, &away)
 }
 
 fn plantings() -> Sheet {

@@ -15,7 +15,14 @@ pub(crate) struct Hill {
     north_per_along: f64,
     metres_per_degree: (f64, f64),
     bends: Vec<Bend>,
+    /// Height at the foot, metres.
+    foot: f64,
+    /// Rise over run everywhere, and what the middle adds to it.
+    steepness: (f64, f64),
 }
+
+/// So many of the bends are broad enough to show in the terrain.
+const BROAD: usize = 2;
 
 struct Bend {
     metres: f64,
@@ -48,6 +55,8 @@ impl Hill {
                 111_132.95 - 559.82 * libm::cos(2.0 * phi) + 1.18 * libm::cos(4.0 * phi),
             ),
             bends,
+            foot: 412.0,
+            steepness: (0.10, 0.32),
         }
     }
 
@@ -61,6 +70,34 @@ impl Hill {
             along * self.east_per_along - up * self.north_per_along,
             along * self.north_per_along + up * self.east_per_along,
         )
+    }
+
+    /// The spot at a position; only the broad bends, for terrain is smoother than a fence line.
+    pub(crate) fn spot(&self, (longitude, latitude): (f64, f64)) -> Spot {
+        let east = (longitude - self.longitude) * self.metres_per_degree.0;
+        let north = (latitude - self.latitude) * self.metres_per_degree.1;
+        let along = east * self.east_per_along + north * self.north_per_along;
+        let risen = north * self.east_per_along - east * self.north_per_along;
+        let mut up = risen;
+        // Drift makes a bend hang on the height; a few rounds settle it.
+        for _ in 0..12 {
+            let calm = 1.0 - up / 900.0;
+            let bend = |bend: &Bend| {
+                bend.metres * libm::sin(along / bend.every * 3.2 + bend.phase + up * bend.drift)
+            };
+            up = risen - calm * self.bends.iter().take(BROAD).map(bend).sum::<f64>();
+        }
+        (along, up)
+    }
+
+    /// Height of the ground at a spot, metres: a concave foot, a steep middle, a crest that levels out, one gully.
+    pub(crate) fn height(&self, (along, up): Spot) -> f64 {
+        let rise = self.steepness.0 * up + self.steepness.1 * 70.0 * libm::tanh((up - 75.0) / 70.0);
+        let tilt = 0.045 * self.steepness.0 * along;
+        let deep = 1.0 - libm::exp(-(up + 90.0).max(0.0) / 70.0);
+        let gully = -7.0 * deep * libm::exp(-((along - 336.0) / 20.0).powi(2));
+        let rough = 0.35 * libm::sin(along / 17.0 + libm::cos(up / 29.0)) * libm::sin(up / 21.0);
+        self.foot + rise + tilt + gully + rough
     }
 
     /// Longitude and latitude, degrees.

@@ -10,9 +10,10 @@ use crate::{
         ground::Grounds,
         interval,
         ratio::{Pair, count},
+        round::to_date,
         stratified::{Stratum, separate_ratio},
     },
-    project::{AreaId, CoverMeasure, CoverReading, Layer, Plot, PlotId, Project},
+    project::{AreaId, CoverMeasure, CoverReading, Layer, Period, Plot, PlotId, Project},
     source::Sources,
     units::Share,
 };
@@ -31,16 +32,26 @@ pub type Key = (Layer, String);
 
 /// Latest readings by layer and cover, `name` making one name of the ways in which a cover is written.
 #[must_use]
-pub fn latest<'a>(project: &'a Project, name: fn(&str) -> String) -> BTreeMap<Key, Vec<Reading<'a>>> {
+pub fn latest(project: &Project, name: fn(&str) -> String) -> BTreeMap<Key, Vec<Reading<'_>>> {
+    within(project, to_date(project), name)
+}
+
+/// The latest readings of each plot within `window`, sorted in the same way.
+#[must_use]
+pub fn within(
+    project: &Project,
+    window: Period,
+    name: fn(&str) -> String,
+) -> BTreeMap<Key, Vec<Reading<'_>>> {
     let mut days: BTreeMap<(&PlotId, Layer), NaiveDate> = BTreeMap::new();
-    let to_date = || project.cover.iter().filter(|reading| reading.date <= project.period.to);
-    for reading in to_date() {
+    let readings = || project.cover.iter().filter(|reading| window.holds(reading.date));
+    for reading in readings() {
         let day = days.entry((&reading.plot, reading.layer)).or_insert(reading.date);
         *day = reading.date.max(*day);
     }
     let plots: BTreeMap<&PlotId, &Plot> = project.plots.iter().map(|plot| (&plot.id, plot)).collect();
     let mut sorted: BTreeMap<Key, BTreeMap<&PlotId, Reading<'_>>> = BTreeMap::new();
-    for reading in to_date() {
+    for reading in readings() {
         let latest = days.get(&(&reading.plot, reading.layer)) == Some(&reading.date);
         let (true, Some(&plot)) = (latest, plots.get(&reading.plot)) else { continue };
         let of_cover = sorted.entry((reading.layer, name(&reading.cover))).or_default();

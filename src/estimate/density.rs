@@ -66,6 +66,13 @@ pub fn density(
     })
 }
 
+/// What [`density`] rests on: the areas, put together; `None` where it can't be had.
+#[must_use]
+pub fn joint(visits: &[&Visit<'_>], grounds: &Grounds<'_>, counted: Counted) -> Option<Stratified> {
+    let counts: Vec<Count<'_>> = visits.iter().filter_map(|visit| count(visit, grounds, counted)).collect();
+    separate_ratio(&strata(&counts, grounds))
+}
+
 /// Stems in a plot and its plan hectares.
 struct Count<'a> {
     visit: &'a Visit<'a>,
@@ -81,7 +88,7 @@ fn count<'a>(visit: &'a Visit<'a>, grounds: &Grounds<'_>, counted: Counted) -> O
     let mut sown = visit.tallies.iter().filter_map(|tally| tally.recruits).peekable();
     let recorded = sown.peek().is_some();
     let recruits: u64 = sown.map(|stems| stems.0).sum();
-    let slope = grounds.get(&visit.plot.area).and_then(|ground| ground.slope);
+    let slope = grounds.slope_of(visit.plot);
     let stems = match counted {
         Counted::Living => alive + recruits,
         Counted::Recruits if recorded => recruits,
@@ -154,8 +161,7 @@ fn notes(
         notes.push(format!("left out, because self-sown stems were not recorded: {}", plots_of(unused)));
     }
     let taped = |visit: &&&Visit<'_>| visit.plot.measured_on == MeasuredOn::Slope;
-    let level =
-        |visit: &&&Visit<'_>| grounds.get(&visit.plot.area).is_none_or(|ground| ground.slope.is_none());
+    let level = |visit: &&&Visit<'_>| grounds.slope_of(visit.plot).is_none();
     let reduced = visits.iter().filter(taped).filter(|visit| !level(visit)).count();
     let unreduced = visits.iter().filter(taped).filter(level).count();
     if reduced > 0 {

@@ -15,8 +15,23 @@ pub enum Gap {
     StemsSetUnknown,
     /// Plots were surveyed, and self-sown stems were not recorded.
     RecruitsNotRecorded,
+    /// No plot was visited in two surveys.
+    NoPair,
+    /// Plots show no spread from which to plan.
+    NoSpread,
+    /// No stem lives in the plots.
+    NoLivingStem,
+    /// Fewer plots than it takes.
+    TooFewPlots {
+        /// Plots there are.
+        have: usize,
+        /// Plots it needs.
+        need: usize,
+    },
     /// Plots have no size.
     NoPlotArea,
+    /// No diameter was measured in a plot.
+    NotMeasured,
     /// No height was measured.
     NoHeights,
     /// No cover was read.
@@ -66,7 +81,14 @@ impl fmt::Display for Gap {
                 f.write_str("neither dead and missing stems nor the stems set in the plots were recorded")
             }
             Gap::RecruitsNotRecorded => f.write_str("self-sown stems were not recorded"),
+            Gap::NoPair => f.write_str("no plot was visited in both surveys"),
+            Gap::NoSpread => {
+                f.write_str("the plots show no spread from which the next survey could be planned")
+            }
+            Gap::NoLivingStem => f.write_str("no stem lives in the surveyed plots"),
+            Gap::TooFewPlots { have, need } => write!(f, "{have} plots are too few; it needs {need}"),
             Gap::NoPlotArea => f.write_str("the surveyed plots have no size"),
+            Gap::NotMeasured => f.write_str("no stem diameter was measured there by the end of the period"),
             Gap::NoCover => f.write_str("no cover was read there by the end of the period"),
             Gap::NoLine => f.write_str("no line of this kind is drawn"),
             Gap::NoNumber => f.write_str("the arithmetic gave no number"),

@@ -3,32 +3,66 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    estimate::slope,
+    estimate::{slope, terrain::Hills},
     geometry,
-    project::{AreaId, MeasuredOn, Plot, PlotShape, Project},
+    project::{AreaId, MeasuredOn, Plot, PlotId, PlotShape, Project},
     units::{Degrees, Hectares, SquareMetres},
 };
 
 /// A planting area as ground to be sampled.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Ground {
+pub struct Extent {
     /// Plan hectares.
     pub plan: Hectares,
-    /// Its slope, where it was measured.
+    /// Its slope, where it is known.
     pub slope: Option<Degrees>,
 }
 
-/// Every area of the project as ground.
-pub type Grounds<'a> = BTreeMap<&'a AreaId, Ground>;
+/// The areas of the project as ground to be sampled, and the slopes of its plots.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Grounds<'a> {
+    areas: BTreeMap<&'a AreaId, Extent>,
+    plots: BTreeMap<&'a PlotId, Degrees>,
+}
 
-/// The ground of every area.
-#[must_use]
-pub fn grounds(project: &Project) -> Grounds<'_> {
-    let ground = |area: &crate::project::Area| Ground {
-        plan: geometry::area(&area.boundary).into(),
-        slope: slope::mean(&project.slopes, &area.id).ok().map(|mean| mean.value),
-    };
-    project.areas.iter().map(|area| (&area.id, ground(area))).collect()
+impl<'a> Grounds<'a> {
+    /// The areas of `project`; slopes come from the terrain where there is one, else from readings.
+    #[must_use]
+    pub fn of(project: &'a Project, hills: Option<&Hills>) -> Grounds<'a> {
+        let modelled = |area: &crate::project::Area| {
+            let plan = geometry::area(&area.boundary).into();
+            Some(hills?.area(&area.boundary, plan, &[])?.mean().ok()?.value)
+        };
+        let read = |area: &AreaId| slope::mean(&project.slopes, area).ok().map(|mean| mean.value);
+        let extent = |area: &crate::project::Area| Extent {
+            plan: geometry::area(&area.boundary).into(),
+            slope: modelled(area).or_else(|| read(&area.id)),
+        };
+        let plots =
+            project.plots.iter().filter_map(|plot| Some((&plot.id, hills?.slope_at(plot.position?)?)));
+        Grounds {
+            areas: project.areas.iter().map(|area| (&area.id, extent(area))).collect(),
+            plots: plots.collect(),
+        }
+    }
+
+    /// The ground of an area.
+    #[must_use]
+    pub fn get(&self, area: &AreaId) -> Option<&Extent> {
+        self.areas.get(area)
+    }
+
+    /// Every area with its ground, in order of id.
+    pub fn iter(&self) -> impl Iterator<Item = (&'a AreaId, &Extent)> {
+        self.areas.iter().map(|(area, extent)| (*area, extent))
+    }
+
+    /// The slope at a plot: of the terrain there, else of its area.
+    #[must_use]
+    pub fn slope_of(&self, plot: &Plot) -> Option<Degrees> {
+        let here = self.plots.get(&plot.id).copied();
+        here.or_else(|| self.areas.get(&plot.area).and_then(|extent| extent.slope))
+    }
 }
 
 /// Plan area of a plot; one that was taped along the ground is reduced by the cosine of `slope`.

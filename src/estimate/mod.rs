@@ -2,22 +2,29 @@
 //!
 //! An estimate is never bare, and a number that can't be given is a [`Gap`] with its reason.
 
+pub mod carbon;
+pub mod chance;
 pub mod cover;
 pub mod density;
+pub mod diameter;
+pub mod diversity;
 pub mod erosion;
 pub mod ground;
 pub mod height;
 pub mod interval;
+pub mod lifetime;
 pub mod money;
 pub mod photos;
 pub mod plantings;
+pub mod plots_needed;
 pub mod rain;
 pub mod ratio;
-pub mod richness;
+pub mod round;
 pub mod site;
 pub mod slope;
 pub mod stratified;
 pub mod survival;
+pub mod tagged;
 pub mod terrain;
 pub mod visit;
 pub mod works;
@@ -29,8 +36,8 @@ mod method;
 use crate::{
     source::Sources,
     units::{
-        Count, Degrees, Erodibility, Erosivity, GroundHectares, Hectares, Hours, Metres, Millimetres, Money,
-        Share, SoilLoss, Stems, StemsPerHectare, TonnesPerYear,
+        CarbonDioxide, CarbonPerHectare, Count, Degrees, Erodibility, Erosivity, GroundHectares, Hectares,
+        Hours, Metres, Millimetres, Money, Share, SoilLoss, Stems, StemsPerHectare, TonnesPerYear,
     },
 };
 
@@ -109,6 +116,8 @@ mod quantities {
         Share: |q| q.part(),
         Stems: |q| q.0 as f64,
         StemsPerHectare: |q| q.0,
+        CarbonPerHectare: |q| q.0,
+        CarbonDioxide: |q| q.0,
         Hours: |q| q.0,
         Count: |q| q.0 as f64,
         Money: |q| q.number(),

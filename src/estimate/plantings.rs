@@ -2,6 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use chrono::NaiveDate;
+
 use crate::{
     estimate::{Estimate, Finding, Gap, Method},
     project::{AreaId, Planting, Project, SpeciesId},
@@ -77,7 +79,7 @@ impl<'a> Planted<'a> {
     }
 }
 
-/// The planting log to the period's end, sorted in one walk.
+/// The planting log to a day, sorted in one walk.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Log<'a> {
     /// Everything.
@@ -100,11 +102,17 @@ pub struct Log<'a> {
 pub type ByArea<'a> = BTreeMap<&'a AreaId, u64>;
 
 impl<'a> Log<'a> {
-    /// The log of `project`.
+    /// The log of `project` to the period's end.
     #[must_use]
     pub fn read(project: &'a Project) -> Log<'a> {
+        Log::until(project, project.period.to)
+    }
+
+    /// The log of `project` to a day.
+    #[must_use]
+    pub fn until(project: &'a Project, day: NaiveDate) -> Log<'a> {
         let mut log = Log::default();
-        for planting in project.plantings_to_date() {
+        for planting in project.plantings.iter().filter(|planting| planting.date <= day) {
             let in_period = project.period.holds(planting.date);
             let (area, species, year) = (&planting.area, &planting.species, planting.cohort());
             log.whole.add(planting, in_period);

@@ -72,11 +72,71 @@ pub fn survival(
     Ok(Estimate { value, interval, method, sources, notes })
 }
 
+/// What [`survival`] rests on: the strata, put together; `None` where it can't be had.
+#[must_use]
+pub fn joint(found: &[&Found<'_>], planted: &ByArea<'_>) -> Option<Stratified> {
+    let told: Vec<Plot<'_>> = found.iter().filter_map(|&found| plot(found, MissingAs::Dead)).collect();
+    let strata = strata(&told, planted);
+    separate_ratio(&strata.values().map(Weighed::stratum).collect::<Vec<_>>())
+}
+
+/// Change of the share alive from one visit to the next, over plots that both visited and in which as many stems had been set;
+/// weights are the stems `planted`. Missing stems count as dead.
+///
+/// # Equations and sources
+/// [`Method::SurvivalChange`].
+///
+/// # Errors
+/// No plot was visited twice.
+pub fn change(
+    now: &[&Found<'_>],
+    before: &[&Found<'_>],
+    planted: &ByArea<'_>,
+    confidence: f64,
+) -> Finding<f64> {
+    let earlier: BTreeMap<_, _> =
+        before.iter().filter_map(|&found| Some((&found.plot.id, plot(found, MissingAs::Dead)?))).collect();
+    let both: Vec<(Plot<'_>, &Plot<'_>)> = now
+        .iter()
+        .filter_map(|&found| Some((plot(found, MissingAs::Dead)?, earlier.get(&found.plot.id)?)))
+        .collect();
+    let all = both.len();
+    let paired: Vec<Plot<'_>> = both
+        .into_iter()
+        .filter(|(now, before)| now.set == before.set)
+        .map(|(mut now, before)| {
+            now.alive -= before.alive;
+            now.rows.extend(&before.rows);
+            now
+        })
+        .collect();
+    let sample: Vec<Stratum> = strata(&paired, planted).values().map(Weighed::stratum).collect();
+    let joint = separate_ratio(&sample).ok_or(Gap::NoPair)?;
+    let sources = paired.iter().flat_map(|plot| plot.rows.iter().copied()).collect();
+    let mut estimate = Estimate::counted(joint.value, Method::SurvivalChange, sources)
+        .note(format!("from {} that both surveys visited", counted(joint.plots as u64, "plot", "plots")));
+    match joint.spread.filter(|spread| spread.variance > 0.0) {
+        Some(spread) => {
+            let (low, high) = interval::symmetric_t(joint.value, spread.variance, spread.df, confidence);
+            estimate.interval = Some(Interval { low: low.max(-1.0), high: high.min(1.0), confidence });
+        }
+        None => estimate.notes.push("the plots show no spread, so there is no interval".to_owned()),
+    }
+    let unlike = (all - paired.len()) as u64;
+    if unlike > 0 {
+        estimate.notes.push(format!(
+            "{} left out, because more or fewer stems had been set in it at the second visit",
+            counted(unlike, "plot", "plots")
+        ));
+    }
+    Ok(estimate)
+}
+
 /// A plot of which it is known how many stems had been set.
 struct Plot<'a> {
     area: &'a AreaId,
     stratum: Key<'a>,
-    alive: u64,
+    alive: f64,
     missing: u64,
     set: u64,
     rows: Vec<&'a Row>,
@@ -89,6 +149,7 @@ enum Key<'a> {
     Area(&'a AreaId),
 }
 
+#[allow(clippy::cast_precision_loss, reason = "no folder holds 2^53 stems")]
 fn plot<'a>(found: &'a Found<'a>, missing_as: MissingAs) -> Option<Plot<'a>> {
     let area = &found.plot.area;
     let stratum = found.plot.stratum.as_deref().map_or(Key::Area(area), Key::Own);
@@ -98,6 +159,7 @@ fn plot<'a>(found: &'a Found<'a>, missing_as: MissingAs) -> Option<Plot<'a>> {
     };
     let mut rows = found.rows.clone();
     rows.push(&found.plot.source);
+    let alive = alive as f64;
     Some(Plot { area, stratum, alive, missing: found.missing, set: found.set?, rows })
 }
 
@@ -132,7 +194,7 @@ fn strata<'a>(plots: &[Plot<'a>], planted: &ByArea<'_>) -> BTreeMap<Key<'a>, Wei
     for plot in plots.iter().filter(|plot| plot.set > 0) {
         let set = plot.set as f64;
         let stratum = strata.entry(plot.stratum).or_default();
-        stratum.pairs.push(Pair { part: plot.alive as f64, whole: set });
+        stratum.pairs.push(Pair { part: plot.alive, whole: set });
         stratum.set += set;
         *in_area.entry(plot.area).or_default() += set;
         *parts.entry((plot.area, plot.stratum)).or_default() += set;

@@ -2,11 +2,11 @@
 
 use crate::{
     estimate::{Estimate, Finding, Gap, Method},
-    project::SlopeClasses,
+    project::{Ground, SlopeClasses},
     source::Sources,
     terrain::{
-        ClassShares, Coverage, Grid, Raster, Summary, class_shares, coverage, share_from, slope, summary,
-        surface_ratio,
+        ClassShares, Coverage, Grid, Placing, Raster, Summary, class_shares, coverage, share_from, slope,
+        summary, surface_ratio,
     },
     units::{Degrees, GroundHectares, Hectares, PercentSlope, Share, percent},
 };
@@ -48,6 +48,58 @@ impl Layers {
     pub fn of(grid: &Grid, sources: Sources) -> Layers {
         Layers { slope: slope(grid), surface: surface_ratio(grid), sources }
     }
+}
+
+/// The project's terrain, its layers worked out once.
+#[derive(Debug, Clone)]
+pub struct Hills {
+    layers: Layers,
+    placing: Placing,
+}
+
+impl Hills {
+    /// The hills of `ground`; `None` where its coordinates are not known.
+    #[must_use]
+    pub fn of(ground: &Ground) -> Option<Hills> {
+        let placing = ground.heights.lattice.placing()?;
+        Some(Hills { layers: Layers::of(&ground.heights, ground.sources()), placing })
+    }
+
+    /// Slope of every cell, in degrees.
+    #[must_use]
+    pub fn slope(&self) -> &Raster<f32> {
+        &self.layers.slope
+    }
+
+    /// An area, or several together, whose boundary is given in degrees of longitude and latitude.
+    #[must_use]
+    pub fn area(
+        &self,
+        boundary: &geo::MultiPolygon<f64>,
+        plan: Hectares,
+        breaks: &[Degrees],
+    ) -> Option<AreaGround<'_>> {
+        Some(AreaGround::new(&self.layers, &self.placing.area(boundary)?, plan, breaks))
+    }
+
+    /// Slope of the cell in which a position lies.
+    #[must_use]
+    pub fn slope_at(&self, position: geo::Point<f64>) -> Option<Degrees> {
+        let lattice = &self.layers.slope.lattice;
+        let place = lattice.in_cells(self.placing.place(position)?);
+        let (row, column) = (cell(place.y)?, cell(place.x)?);
+        let slope = self.layers.slope.at(row, column).filter(|slope| !slope.is_nan())?;
+        Some(Degrees(f64::from(slope)))
+    }
+}
+
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "held above nothing and below 2^53"
+)]
+fn cell(place: f64) -> Option<usize> {
+    (0.0..9e15).contains(&place).then(|| place.floor() as usize)
 }
 
 /// One area on the terrain, or several together.
@@ -96,7 +148,7 @@ impl<'a> AreaGround<'a> {
         let estimate = Estimate::counted(value, method, self.layers.sources.clone());
         match self.classes.unknown {
             unknown if unknown > UNKNOWN_WORTH_SAYING => {
-                estimate.note(format!("the terrain leaves out {} of the area", percent(unknown, 1)))
+                estimate.note(format!("the slope is not known on {} of the area", percent(unknown, 1)))
             }
             _ => estimate,
         }

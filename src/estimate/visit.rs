@@ -5,12 +5,13 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::{
-    project::{Plot, PlotId, Project, SpeciesId, Tally},
+    estimate::round::to_date,
+    project::{Period, Plot, PlotId, Project, SpeciesId, Tally},
     source::Row,
     units::Stems,
 };
 
-/// The latest visit of a plot up to the period's end.
+/// The latest visit of a plot within a time.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Visit<'a> {
     /// The plot.
@@ -24,9 +25,15 @@ pub struct Visit<'a> {
 /// The latest visit of each plot up to the period's end, in order of plot; plots that were never tallied are left out.
 #[must_use]
 pub fn latest(project: &Project) -> Vec<Visit<'_>> {
+    within(project, to_date(project))
+}
+
+/// The latest visit of each plot within `window`, in order of plot; plots that were not tallied in it are left out.
+#[must_use]
+pub fn within(project: &Project, window: Period) -> Vec<Visit<'_>> {
     let mut visits: BTreeMap<&PlotId, Visit<'_>> = BTreeMap::new();
     let plots: BTreeMap<&PlotId, &Plot> = project.plots.iter().map(|plot| (&plot.id, plot)).collect();
-    for tally in project.tallies.iter().filter(|tally| tally.date <= project.period.to) {
+    for tally in project.tallies.iter().filter(|tally| window.holds(tally.date)) {
         let Some(&plot) = plots.get(&tally.plot) else { continue };
         let visit =
             visits.entry(&plot.id).or_insert_with(|| Visit { plot, date: tally.date, tallies: Vec::new() });

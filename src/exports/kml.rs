@@ -36,10 +36,13 @@ fn placemark(layer: &Layer, feature: &Feature) -> String {
     )
 }
 
-/// A property as text.
+/// A property as text, numbers with no more than four digits behind the point: people read these.
 pub(super) fn shown(value: &JsonValue) -> String {
     match value {
         JsonValue::String(text) => text.clone(),
+        JsonValue::Number(number) => number
+            .as_f64()
+            .map_or_else(|| number.to_string(), |value| ((value * 1e4).round() / 1e4).to_string()),
         other => other.to_string(),
     }
 }

@@ -17,6 +17,7 @@ pub(super) fn sheets(project: &Project, ledger: &Ledger, problems: &[Problem]) -
         tallies(project),
         stems(project),
         cover(project),
+        rain(project),
         works(project),
         spending(project),
         photo_points(project),
@@ -50,6 +51,12 @@ fn figures(ledger: &Ledger) -> Sheet {
             Cell::Empty,
             missing.reason.as_str().into(),
         ],
+    })
+}
+
+fn rain(project: &Project) -> Sheet {
+    Sheet::of("rain", &["date", "mm"], &project.rain, |day| {
+        vec![day.date.into(), day.mm.map(|mm| mm.0).into()]
     })
 }
 

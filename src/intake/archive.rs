@@ -114,6 +114,9 @@ mod tests {
     fn no_part_leads_out_and_none_swells() {
         let slip = Archive::open(zipped(&[("../../evil.shp", b"x")]), "zip").err().unwrap();
         assert_eq!(slip.said().code, "path-leaves-folder");
+        let names: Vec<String> = (0..=limits::PARTS).map(|part| part.to_string()).collect();
+        let many: Vec<(&str, &[u8])> = names.iter().map(|name| (name.as_str(), &b""[..])).collect();
+        assert_eq!(Archive::open(zipped(&many), "zip").err().unwrap().said().code, "malformed");
         let zeros = vec![0; usize::try_from(limits::UNPACKED).unwrap() + 1];
         let mut bomb = Archive::open(zipped(&[("a", &zeros)]), "zip").unwrap();
         assert_eq!(bomb.part("a").unwrap_err().said().code, "unpacks-too-big");

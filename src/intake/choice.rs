@@ -40,6 +40,12 @@ impl Wanted {
         }
     }
 
+    /// The terrain model.
+    pub(crate) fn terrain() -> Wanted {
+        let known = &["img", "dem", "xyz", "las", "laz", "vrt", "jp2", "hgt", "dt2", "zip"];
+        Wanted { name: "terrain", read: &["tif", "tiff", "asc"], known }
+    }
+
     /// The file to read: the one that the mapping names, else the one in the folder itself that bears the name.
     pub(crate) fn file(
         self,

@@ -50,8 +50,8 @@ impl Folder {
         &self.refused
     }
 
-    /// The bytes of the file called `name` inside the folder, if it is no larger than a file of its kind may be.
-    pub fn bytes(&self, name: &str) -> Result<Vec<u8>, Problem> {
+    /// The file called `name` inside the folder, opened, if it is no larger than a file of its kind may be.
+    pub(crate) fn file(&self, name: &str) -> Result<(File, u64), Problem> {
         let at = |kind: Reading| Problem::new(kind, Place::file(name));
         let path = inside(&self.root, name).map_err(at)?;
         let unreadable = |why: io::Error| at(Reading::FileUnreadable { why: words(&why) });
@@ -60,6 +60,14 @@ impl Folder {
         if size > limit {
             return Err(at(Reading::FileTooBig { bytes: size, limit }));
         }
+        Ok((file, size))
+    }
+
+    /// The bytes of the file called `name` inside the folder, if it is no larger than a file of its kind may be.
+    pub fn bytes(&self, name: &str) -> Result<Vec<u8>, Problem> {
+        let at = |kind: Reading| Problem::new(kind, Place::file(name));
+        let unreadable = |why: io::Error| at(Reading::FileUnreadable { why: words(&why) });
+        let ((file, size), limit) = (self.file(name)?, limits::bytes(name));
         let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or_default());
         // A file may grow while it is read; the limit holds all the same.
         let read = file.take(limit + 1).read_to_end(&mut bytes).map_err(unreadable)?;
@@ -138,7 +146,7 @@ fn led(root: &Path, path: &Path, name: &str) -> Result<PathBuf, Reading> {
 }
 
 /// The system's reason without its error number.
-fn words(why: &io::Error) -> String {
+pub(crate) fn words(why: &io::Error) -> String {
     match why.kind() {
         io::ErrorKind::NotFound => "it is not there".to_owned(),
         io::ErrorKind::PermissionDenied => "you may not read it".to_owned(),

@@ -2,17 +2,19 @@
 
 use std::{
     collections::BTreeMap,
+    fs::File,
+    io::{self, Seek as _},
     path::Path,
     sync::{Mutex, PoisonError},
 };
 
 use crate::{
     intake::{
-        folder::{Folder, digest},
+        folder::{Folder, digest, words},
         text,
     },
-    problem::{Grade, Problem},
-    source::Input,
+    problem::{Grade, Place, Problem, Reading},
+    source::{Input, sha256_of},
 };
 
 /// A folder that is being read, also by several threads at once.
@@ -36,6 +38,18 @@ impl<'f> Reader<'f> {
         let mut inputs = self.inputs.lock().unwrap_or_else(PoisonError::into_inner);
         inputs.entry(path.to_owned()).or_insert(input);
         Ok(bytes)
+    }
+
+    /// A file opened, to be read in parts; all of it has been read once, for its digest.
+    pub(crate) fn opened(&self, path: &str) -> Result<File, Problem> {
+        let (mut file, _) = self.folder.file(path)?;
+        let unreadable =
+            |why: io::Error| Problem::new(Reading::FileUnreadable { why: words(&why) }, Place::file(path));
+        let (sha256, bytes) = sha256_of(&mut file).map_err(unreadable)?;
+        file.rewind().map_err(unreadable)?;
+        let input = Input { path: path.into(), sha256, bytes, rows: None };
+        self.inputs.lock().unwrap_or_else(PoisonError::into_inner).insert(path.to_owned(), input);
+        Ok(file)
     }
 
     /// The text of a file; `None` where it can't be read, which has then been said.

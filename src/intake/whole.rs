@@ -20,8 +20,9 @@ use crate::{
         settings::{self, Settings},
         species_names::SpeciesNames,
         table::{Layout, Table, is_workbook},
+        terrain,
     },
-    problem::{self, Grade, Place, Problem, Reading},
+    problem::{self, Grade, Kind, Place, Problem, Reading},
     project::{Area, Chapter, Feature, Project, SpeciesList},
 };
 
@@ -52,6 +53,9 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
     let reader = Reader::of(folder);
     let settings = settings(folder, &reader, printable, problems)?;
     let layers = layers(folder, &reader, &settings, printable, problems);
+    let grid = settings.identity.grid;
+    let ground =
+        terrain::ground(folder, &reader, settings.tables.get("terrain"), grid, &layers.areas, problems);
     let tables = tables(folder, &reader, &settings, printable, problems);
     need(folder, &settings, &tables, problems);
 
@@ -70,8 +74,11 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
     let stems = table("stems").map(|table| records::stems::read(table, &known, problems));
     let cover = table("cover").map(|table| records::cover::read(table, &known, problems));
     let slopes = table("slopes").map(|table| records::slopes::read(table, &known, problems));
+    let rain = table("rain").map(|table| records::rain::read(table, problems));
     let works = table("works").map(|table| records::works::read(table, &known, problems));
     let spending = table("spending").map(|table| records::spending::read(table, &known, problems));
+    let commitments = table("commitments").map(|table| records::commitments::read(table, &targets, problems));
+    let programme = table("programme").map(|table| records::programme::read(table, &known, problems));
     let photo_points = table("photopoints").map(|table| records::photo_points::read(table, &known, problems));
     let photo_points = photo_points.unwrap_or_default();
     let photo_rows = table("photos").map(|table| records::photos::read(table, problems)).unwrap_or_default();
@@ -86,10 +93,12 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
         identity: settings.identity,
         period: settings.period,
         statistics: settings.statistics,
+        approval: settings.approval,
         money: settings.money,
         climate: settings.climate,
         soil: settings.soil,
         cover_before: settings.cover_before,
+        carbon: settings.carbon,
         slope_classes: settings.slope_classes,
         design: settings.design,
         budget: settings.budget,
@@ -103,8 +112,12 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
         stems: stems.unwrap_or_default(),
         cover: cover.unwrap_or_default(),
         slopes: slopes.unwrap_or_default(),
+        rain: rain.unwrap_or_default(),
+        ground,
         works: works.unwrap_or_default(),
         spending: spending.unwrap_or_default(),
+        commitments: commitments.unwrap_or_default(),
+        programme: programme.unwrap_or_default(),
         photo_points,
         photos,
         narrative,
@@ -301,6 +314,12 @@ fn narrative(
 /// Remarks on files that no section reads.
 fn unused(folder: &Folder, read: &[&str], problems: &mut Vec<Problem>) {
     let said: Vec<_> = problems.iter().map(|problem| problem.place.path.clone()).collect();
+    let twins = problems.iter().filter_map(|problem| match &problem.kind {
+        Kind::Reading(Reading::TwoFilesForOne { files, .. }) => Some(files.clone()),
+        _ => None,
+    });
+    let twins: Vec<String> = twins.flatten().collect();
+    let stem = |path: &str| path.rsplit_once('.').map_or(path, |(stem, _)| stem).to_owned();
     for file in folder.files() {
         let looked_for = EVIDENCE.iter().any(|dir| file.starts_with(dir))
             || file.to_lowercase().starts_with("readme")
@@ -308,6 +327,9 @@ fn unused(folder: &Folder, read: &[&str], problems: &mut Vec<Problem>) {
         if !looked_for
             && read.binary_search(&file.as_str()).is_err()
             && said.iter().all(|path| **path != **file)
+            && !twins.contains(file)
+            // The coordinates of a file that was not read for another reason.
+            && !(file.ends_with(".prj") && said.iter().any(|path| stem(path) == stem(file)))
         {
             let kind = Reading::FileNotUsed { file: file.clone() };
             problems.push(Problem::new(kind, Place::file(file.as_str())));

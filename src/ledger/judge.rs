@@ -47,8 +47,10 @@ fn asked(target: &Target) -> Asked {
             let stem = format!("cover.{}.{}", layer.word(), slug(cover));
             by_area(&stem, "no such cover was read by the end of the period")
         }
-        Measure::CarbonStock => by_area("carbon.stock", "this program does not yet estimate carbon stock"),
-        Measure::ErosionRatio => by_area("erosion.ratio", "this program does not yet estimate soil loss"),
+        Measure::CarbonStock => {
+            by_area("carbon.stock", "no stem diameter was measured by the end of the period")
+        }
+        Measure::ErosionRatio => by_area("erosion.ratio", no_area),
         Measure::Length { kind, standing } => whole(
             FigureId::of(&format!("site.length.{}", slug(kind.words())), standing.word()),
             "lengths are kept for the whole site, not by area",

@@ -2,6 +2,7 @@
 //!
 //! A template asks the ledger by id and prints; no formula stands here and none in a template.
 
+mod cells;
 mod csv;
 mod explain;
 mod fill;
@@ -20,6 +21,7 @@ use crate::{
     units::Unit,
 };
 
+pub use cells::{CellFigures, CellLoss};
 pub use csv::csv;
 pub use explain::{Explanation, Rows, explain, nearest};
 pub use fill::fill;
@@ -115,6 +117,8 @@ pub struct Ledger {
     entries: BTreeMap<FigureId, Entry>,
     /// The targets, in the order of `project.toml`.
     pub targets: Vec<Judged>,
+    /// What stands in every cell of the ground, where there is a terrain model.
+    pub cells: Option<CellFigures>,
 }
 
 impl Ledger {

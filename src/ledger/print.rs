@@ -4,20 +4,24 @@ use std::fmt;
 
 use crate::{
     ledger::Figure,
-    units::{Unit, number, percent},
+    units::{Unit, number},
 };
 
 /// `value` with `unit` as it stands on paper, such as `87.1 %`, `1,234 stems/ha` or `AUD 18,400.00`.
 #[must_use]
 pub fn value_text(value: f64, unit: &Unit) -> String {
-    with_decimals(value, unit, decimals(value, unit))
+    signed(digits(value, unit), unit)
 }
 
 /// The same with a given number of digits behind the point.
 pub(crate) fn with_decimals(value: f64, unit: &Unit, decimals: usize) -> String {
-    let bare = bare(value, unit, decimals);
+    signed(bare(value, unit, decimals), unit)
+}
+
+/// Digits with the unit's sign before or behind them.
+fn signed(bare: String, unit: &Unit) -> String {
     match unit {
-        Unit::Fraction => percent(value, decimals),
+        Unit::Fraction => format!("{bare}\u{a0}%"),
         Unit::Currency(code) => format!("{code}\u{a0}{bare}"),
         Unit::Degrees => format!("{bare}°"),
         Unit::Count | Unit::Number => bare,
@@ -32,12 +36,34 @@ fn bare(value: f64, unit: &Unit, decimals: usize) -> String {
     number(if *unit == Unit::Fraction { value * 100.0 } else { value }, decimals)
 }
 
-fn decimals(value: f64, unit: &Unit) -> usize {
+/// What stands for a soil loss below 1 t/(ha.yr): there twin plots differ by more than their mean.
+const LITTLE: &str = "under 1";
+
+/// The digits that a figure deserves.
+fn digits(value: f64, unit: &Unit) -> String {
     match unit {
         // A quantity was written down whole, or with its own digits.
-        Unit::AsRecorded(_) if value.fract() == 0.0 => 0,
-        unit => unit.decimals(),
+        Unit::AsRecorded(_) if value.fract() == 0.0 => bare(value, unit, 0),
+        Unit::SoilLoss if value < 1.0 => LITTLE.to_owned(),
+        Unit::SoilLoss | Unit::TonnesPerYear => two_figures(value),
+        unit => bare(value, unit, unit.decimals()),
     }
+}
+
+/// `value` to two significant figures: estimates of soil are known no better.
+fn two_figures(value: f64) -> String {
+    let size = value.abs();
+    if size < 0.1 {
+        return number(value, 2);
+    }
+    let last = libm::pow(10.0, libm::floor(libm::log10(size)) - 1.0);
+    let rounded = (value / last).round() * last;
+    let decimals = match rounded.abs() {
+        size if size >= 9.95 => 0,
+        size if size >= 0.995 => 1,
+        _ => 2,
+    };
+    number(rounded, decimals)
 }
 
 impl Figure {
@@ -50,28 +76,33 @@ impl Figure {
     /// The digits alone, for a column whose heading says the unit; a share keeps its sign.
     #[must_use]
     pub fn number_text(&self) -> String {
-        let decimals = decimals(self.value, &self.unit);
-        match &self.unit {
-            Unit::Fraction => percent(self.value, decimals),
-            unit => bare(self.value, unit, decimals),
-        }
+        kept(digits(self.value, &self.unit), &self.unit)
     }
 
-    /// The interval with its unit, such as `83.2–91.0 %`; `None` for a count or a census.
+    /// The interval's digits alone, such as `83.2–91.0 %`; `None` for a count or a census.
+    #[must_use]
+    pub fn bounds_text(&self) -> Option<String> {
+        let interval = self.interval?;
+        let (low, high) = (digits(interval.low, &self.unit), digits(interval.high, &self.unit));
+        let both = match (low.as_str(), high.as_str()) {
+            (LITTLE, LITTLE) => high,
+            (LITTLE, high) => format!("{LITTLE} to {high}"),
+            (low, high) => format!("{low}–{high}"),
+        };
+        Some(kept(both, &self.unit))
+    }
+
+    /// The interval with its unit, such as `83.2–91.0 %` or `AUD 1.00–2.00`; `None` for a count or a census.
     #[must_use]
     pub fn interval_text(&self) -> Option<String> {
-        let interval = self.interval?;
-        let decimals = self.unit.decimals();
-        let low = bare(interval.low, &self.unit, decimals);
-        let high = with_decimals(interval.high, &self.unit, decimals);
-        // The currency's code stands before the first number, every other sign after the last.
-        Some(match &self.unit {
-            Unit::Currency(code) => {
-                format!("{code}\u{a0}{low}–{}", bare(interval.high, &self.unit, decimals))
-            }
-            _ => format!("{low}–{high}"),
-        })
+        let bounds = self.bounds_text()?;
+        Some(if self.unit == Unit::Fraction { bounds } else { signed(bounds, &self.unit) })
     }
+}
+
+/// Digits in a column whose heading says the unit: a share alone keeps its sign.
+fn kept(digits: String, unit: &Unit) -> String {
+    if *unit == Unit::Fraction { signed(digits, unit) } else { digits }
 }
 
 impl fmt::Display for Figure {
@@ -113,5 +144,22 @@ mod tests {
         assert_eq!(figure(0.84, Unit::Height, Some((0.6, 1.0))), "0.84 m (0.60–1.00 m)");
         assert_eq!(figure(2000.0, Unit::AsRecorded("stems".into()), None), "2,000 stems");
         assert_eq!(figure(1.25, Unit::AsRecorded("km".into()), None), "1.2 km");
+    }
+
+    #[test]
+    fn soil_has_two_figures() {
+        let loss = |value| figure(value, Unit::SoilLoss, None);
+        assert_eq!(loss(123.4), "120 t/(ha.yr)");
+        assert_eq!(loss(21.6), "22 t/(ha.yr)");
+        assert_eq!((loss(9.96), loss(9.94)), ("10 t/(ha.yr)".to_owned(), "9.9 t/(ha.yr)".to_owned()));
+        assert_eq!(loss(0.999), "under 1 t/(ha.yr)");
+        assert_eq!(
+            figure(3.46, Unit::SoilLoss, Some((0.4, 12.3))),
+            "3.5 t/(ha.yr) (under 1 to 12 t/(ha.yr))"
+        );
+        assert_eq!(figure(0.5, Unit::SoilLoss, Some((0.2, 0.9))), "under 1 t/(ha.yr) (under 1 t/(ha.yr))");
+        assert_eq!(figure(-1_449.0, Unit::TonnesPerYear, None), "−1,400 t/yr");
+        assert_eq!(figure(0.456, Unit::TonnesPerYear, None), "0.46 t/yr");
+        assert_eq!(figure(0.0, Unit::TonnesPerYear, None), "0.00 t/yr");
     }
 }

@@ -121,7 +121,8 @@ impl Reading {
             Reading::FormatNotRead { table, file } => {
                 error("format-not-read", format!("{file} is not in a format that is read for {table}"))
                     .help(
-                        "save tables as CSV, XLSX or ODS; boundaries and features as GeoJSON, shapefile, KML or GPX",
+                        "save tables as CSV, XLSX or ODS; boundaries and features as GeoJSON, shapefile, KML or GPX; terrain as \
+                         GeoTIFF or ESRI ASCII grid",
                     )
             }
             Reading::FileNotUsed { file } => {

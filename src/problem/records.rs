@@ -46,6 +46,10 @@ pub enum Records {
     HalfPosition { has: &'static str, lacks: &'static str },
     /// A plot taped on the slope with no slope known.
     SlopeUnknown { plot: String, area: String },
+    /// A day of rain that stands twice.
+    RainDayTwice { date: String, first: u32 },
+    /// Rain of several days read as one.
+    RainOfDays { days: u32 },
     /// An area that was planted and never surveyed.
     AreaNotSurveyed { area: String },
 }
@@ -138,7 +142,16 @@ impl Records {
                     "plot {plot} was taped on the slope and no slope is known for {area}; taken as level"
                 ),
             )
-            .help("add the area to slopes.csv"),
+            .help("add the area to slopes.csv, or a terrain model to the folder"),
+            Records::RainDayTwice { date, first } => doubt(
+                "rain-day-twice",
+                format!("{date} stands already in row {first}, which is the one that counts"),
+            )
+            .help("take one out; a day without rain is 0, a day without a reading is empty"),
+            Records::RainOfDays { days } => doubt(
+                "rain-of-days",
+                format!("rain of {days} days read as one; left out, for it can't be told on which it fell"),
+            ),
             Records::AreaNotSurveyed { area } => doubt(
                 "area-not-surveyed",
                 format!("{area} was planted and has no surveyed plot; left out of survival"),

@@ -22,7 +22,7 @@ pub enum Terrain {
     NoPlace,
     /// The coordinate reference system is not named, or not one that is known.
     CrsUnknown { found: String },
-    /// No .prj file: taken to be in the project's own coordinates.
+    /// No coordinate reference system named: taken to be in the project's own, or in degrees where its numbers are such.
     CrsAssumed { epsg: u16 },
     /// Heights in feet, turned into metres.
     HeightsInFeet,
@@ -80,10 +80,9 @@ impl Terrain {
             ),
             Terrain::CrsAssumed { epsg } => doubt(
                 "terrain-crs-assumed",
-                format!(
-                    "the terrain has no .prj file; taken to be in the project's coordinates, EPSG:{epsg}"
-                ),
-            ),
+                format!("the terrain doesn't name its coordinates; taken to be in EPSG:{epsg}"),
+            )
+            .help("add its .prj file, or export it with its coordinate reference system"),
             Terrain::HeightsInFeet => remark(
                 "terrain-heights-in-feet",
                 "the terrain's heights are in feet; turned into metres".to_owned(),
@@ -92,6 +91,10 @@ impl Terrain {
                 error("terrain-no-heights", "the terrain holds no height where the project lies".to_owned())
                     .help("check its place and coordinate reference system")
             }
+            Terrain::NotCovered { area, share } if *share > 0.9995 => doubt(
+                "terrain-not-covered",
+                format!("the terrain leaves out the whole of {area}; its slope is not known from it"),
+            ),
             Terrain::NotCovered { area, share } => doubt(
                 "terrain-not-covered",
                 format!(

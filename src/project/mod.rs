@@ -1,7 +1,10 @@
 //! What the folder says, typed and valid: plain data, nothing read and nothing computed here.
 
+mod approval;
 mod area;
+mod carbon;
 mod feature;
+mod ground;
 mod identity;
 mod money;
 mod narrative;
@@ -17,8 +20,11 @@ mod works;
 
 use crate::source::Input;
 
+pub use approval::{Approval, Commitment, Compliance, PlannedWork};
 pub use area::{Area, AreaId};
+pub use carbon::{CarbonRules, RootRule, ZONES};
 pub use feature::{Feature, FeatureKind, Shape, Standing};
+pub use ground::Ground;
 pub use identity::{Identity, Paper, Period};
 pub use money::{BudgetLine, MoneyRules, Spending, TaxBasis};
 pub use narrative::{Block, Chapter, Span};
@@ -46,6 +52,8 @@ pub struct Project {
     pub period: Period,
     /// How figures are judged.
     pub statistics: Statistics,
+    /// The approval that an offset is done under.
+    pub approval: Option<Approval>,
     /// How money is acquitted.
     pub money: MoneyRules,
     /// Wet season and frost months.
@@ -54,6 +62,8 @@ pub struct Project {
     pub soil: Soil,
     /// The cover as it was before the work began.
     pub cover_before: Option<CoverBefore>,
+    /// How carbon is worked out.
+    pub carbon: CarbonRules,
     /// Slope class breaks.
     pub slope_classes: SlopeClasses,
     /// The planting design for the landholder's plan.
@@ -80,10 +90,18 @@ pub struct Project {
     pub cover: Vec<CoverReading>,
     /// Slopes measured where there is no terrain model.
     pub slopes: Vec<MeasuredSlope>,
+    /// Daily rain, in the order of its table.
+    pub rain: Vec<RainDay>,
+    /// Heights of the ground, where the folder has a terrain model.
+    pub ground: Option<Ground>,
     /// Work done.
     pub works: Vec<Work>,
     /// Money out.
     pub spending: Vec<Spending>,
+    /// Conditions and commitments, in the order of their table.
+    pub commitments: Vec<Commitment>,
+    /// Work planned for the year to come, by day.
+    pub programme: Vec<PlannedWork>,
     /// Fixed photo points.
     pub photo_points: Vec<PhotoPoint>,
     /// Pictures taken from them, by point and day.

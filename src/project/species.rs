@@ -27,6 +27,37 @@ pub enum Form {
     Other,
 }
 
+impl Form {
+    /// Every growth form.
+    pub const ALL: [Form; 9] = [
+        Form::Tree,
+        Form::Shrub,
+        Form::Palm,
+        Form::Vine,
+        Form::Grass,
+        Form::Sedge,
+        Form::Forb,
+        Form::Fern,
+        Form::Other,
+    ];
+
+    /// The growth form as a word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Form::Tree => "tree",
+            Form::Shrub => "shrub",
+            Form::Palm => "palm",
+            Form::Vine => "vine",
+            Form::Grass => "grass",
+            Form::Sedge => "sedge",
+            Form::Forb => "forb",
+            Form::Fern => "fern",
+            Form::Other => "other",
+        }
+    }
+}
+
 /// Place in the succession from bare ground to forest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Role {

@@ -99,7 +99,7 @@ impl Tally {
 }
 
 /// Where on the stem a diameter was taken.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum DiameterAt {
     /// 10 cm above the ground.
     Base,

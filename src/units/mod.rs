@@ -2,12 +2,14 @@
 //!
 //! A bare `f64` never crosses a room's border where mixing two units would hurt. Conversions live here and nowhere else.
 
+mod carbon;
 mod figures;
 mod money;
 mod sign;
 mod slope;
 mod soil;
 
+pub use carbon::{CarbonDioxide, CarbonPerHectare, DIOXIDE_FROM_CARBON};
 pub use figures::{number, percent, whole};
 pub use money::Money;
 pub use sign::Unit;

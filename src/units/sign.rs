@@ -25,6 +25,10 @@ pub enum Unit {
     SoilLoss,
     /// Soil in a year.
     TonnesPerYear,
+    /// Carbon on a plan hectare.
+    CarbonPerHectare,
+    /// Carbon as carbon dioxide.
+    CarbonDioxide,
     /// A part of a whole, printed as per cent.
     Fraction,
     /// Stems.
@@ -59,6 +63,8 @@ impl Unit {
             Unit::Erodibility => "t.ha.h/(ha.MJ.mm)",
             Unit::SoilLoss => "t/(ha.yr)",
             Unit::TonnesPerYear => "t/yr",
+            Unit::CarbonPerHectare => "t C/ha",
+            Unit::CarbonDioxide => "t CO2e",
             Unit::Fraction => "fraction",
             Unit::Stems => "stems",
             Unit::StemsPerHectare => "stems/ha",
@@ -75,9 +81,19 @@ impl Unit {
     #[must_use]
     pub fn decimals(&self) -> usize {
         match self {
-            Unit::Hectares | Unit::GroundHectares | Unit::Height | Unit::Currency(_) | Unit::Number => 2,
+            Unit::Hectares
+            | Unit::GroundHectares
+            | Unit::Height
+            | Unit::CarbonPerHectare
+            | Unit::Currency(_)
+            | Unit::Number => 2,
             Unit::Erodibility => 3,
-            Unit::Degrees | Unit::Fraction | Unit::Hours | Unit::SoilLoss | Unit::AsRecorded(_) => 1,
+            Unit::CarbonDioxide
+            | Unit::Degrees
+            | Unit::Fraction
+            | Unit::Hours
+            | Unit::SoilLoss
+            | Unit::AsRecorded(_) => 1,
             Unit::Erosivity
             | Unit::TonnesPerYear
             | Unit::Metres

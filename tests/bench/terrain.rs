@@ -2,7 +2,13 @@
 //! `cargo bench --bench terrain -- slope` runs one stage.
 #![allow(clippy::unwrap_used, reason = "a benchmark may stop at once")]
 
-use std::{io::Cursor, sync::LazyLock};
+use std::{
+    fs,
+    io::{Cursor, Read, Seek},
+    path::PathBuf,
+    process::Command,
+    sync::LazyLock,
+};
 
 use divan::Bencher;
 use geo::{LineString, MultiPolygon, Polygon};
@@ -15,6 +21,7 @@ use hillfolio::{
     },
     units::Degrees,
 };
+use tempfile::TempDir;
 use tiff::{
     encoder::{TiffEncoder, colortype::Gray32Float},
     tags::Tag,
@@ -65,20 +72,67 @@ fn site() -> MultiPolygon<f64> {
     MultiPolygon(vec![Polygon::new(LineString::from_iter(ring), vec![])])
 }
 
-#[divan::bench]
-fn read_geotiff(bencher: Bencher<'_, '_>) {
+/// The ground as a GeoTIFF, uncompressed.
+fn geotiff(values: &[f32]) -> Vec<u8> {
     let mut bytes = Cursor::new(Vec::new());
     let mut file = TiffEncoder::new(&mut bytes).unwrap();
     let mut image = file.new_image::<Gray32Float>(*SIDE as u32, *SIDE as u32).unwrap();
-    image.encoder().write_tag(Tag::ModelPixelScaleTag, &[1.0, 1.0, 0.0][..]).unwrap();
+    let tags = image.encoder();
+    tags.write_tag(Tag::ModelPixelScaleTag, &[1.0, 1.0, 0.0][..]).unwrap();
     let tie = [0.0, 0.0, 0.0, 500_000.0, 6_000_000.0, 0.0];
-    image.encoder().write_tag(Tag::ModelTiepointTag, &tie[..]).unwrap();
-    image.write_data(&GROUND.values).unwrap();
-    let bytes = bytes.into_inner();
+    tags.write_tag(Tag::ModelTiepointTag, &tie[..]).unwrap();
+    let keys: [u16; 16] = [1, 1, 0, 3, 1024, 0, 1, 1, 1025, 0, 1, 1, 3072, 0, 1, 32755];
+    tags.write_tag(Tag::GeoKeyDirectoryTag, &keys[..]).unwrap();
+    image.write_data(values).unwrap();
+    bytes.into_inner()
+}
+
+/// The same on the disk.
+static FILE: LazyLock<(TempDir, PathBuf)> = LazyLock::new(|| {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("ground.tif");
+    fs::write(&path, geotiff(&GROUND.values)).unwrap();
+    (folder, path)
+});
+
+fn read(reader: impl Read + Seek) -> Grid {
+    let mut file = GeoTiff::open(reader).unwrap();
+    let whole = file.lattice().whole();
+    file.read(&whole).unwrap()
+}
+
+#[divan::bench]
+fn read_geotiff(bencher: Bencher<'_, '_>) {
+    let bytes = geotiff(&GROUND.values);
+    bencher.bench_local(|| read(Cursor::new(&bytes)));
+}
+
+/// From file to file, as `gdaldem slope` does it.
+#[divan::bench(sample_count = 7)]
+fn slope_file_to_file(bencher: Bencher<'_, '_>) {
+    let out = FILE.0.path().join("slope.tif");
     bencher.bench_local(|| {
-        let mut file = GeoTiff::open(Cursor::new(&bytes)).unwrap();
-        let whole = file.lattice().whole();
-        file.read(&whole).unwrap()
+        let layer = slope(&read(fs::File::open(&FILE.1).unwrap()));
+        fs::write(&out, geotiff(&layer.values)).unwrap();
+    });
+}
+
+/// The yardstick: GDAL's own program on the same file, where this machine has it.
+#[divan::bench(sample_count = 7)]
+fn gdaldem_slope_file_to_file(bencher: Bencher<'_, '_>) {
+    let out = FILE.0.path().join("slope-gdal.tif");
+    let run =
+        || Command::new("gdaldem").arg("slope").args([&FILE.1, &out]).args(["-alg", "Horn", "-q"]).status();
+    if run().is_ok_and(|status| status.success()) {
+        bencher.bench_local(|| assert!(run().unwrap().success()));
+    }
+}
+
+/// What the program does to a terrain of this size, one after the other: slope, shade, flow.
+#[divan::bench(sample_count = 3)]
+fn slope_shade_and_flow(bencher: Bencher<'_, '_>) {
+    bencher.with_inputs(|| &*GROUND).bench_values(|ground| {
+        (slope(ground), hillshade(ground, Light::default()), upslope(&filled(ground), None))
     });
 }
 

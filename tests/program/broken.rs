@@ -113,8 +113,6 @@ fn every_kind_of_problem_has_a_broken_folder() {
         cases("broken").iter().map(|case| fs::read_to_string(case.join("expected.txt")).unwrap()).collect();
     let unshown: Vec<&String> = codes
         .iter()
-        // The readers of terrain are tested on GeoTIFFs and grids by themselves; no folder reaches them yet.
-        .filter(|code| !code.starts_with("terrain-"))
         .filter(|code| !ELSEWHERE.contains(&code.as_str()) && !shown.contains(&format!("[{code}]")))
         .collect();
     assert!(unshown.is_empty(), "no broken folder shows {unshown:?}");

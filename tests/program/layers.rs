@@ -247,6 +247,21 @@ fn refused(files: &[(&str, &[u8])]) -> Vec<String> {
 }
 
 #[test]
+fn every_part_of_a_shapefile_is_an_input() {
+    let (shp, dbf) = shapefile(&plain());
+    let files =
+        [("areas.shp", &shp[..]), ("areas.dbf", &dbf), ("areas.prj", WGS84.as_bytes()), ("areas.SHX", b"i")];
+    let inputs = read(folder(&files).path()).project.inputs;
+    let mut parts: Vec<_> = inputs.iter().filter(|input| input.path.starts_with("areas.")).collect();
+    parts.sort_by_key(|input| input.path.to_lowercase());
+    let parts: Vec<_> = parts.iter().map(|input| (&*input.path, input.rows)).collect();
+    assert_eq!(
+        parts,
+        [("areas.dbf", None), ("areas.prj", None), ("areas.shp", Some(2)), ("areas.SHX", None)]
+    );
+}
+
+#[test]
 fn wrong_systems_are_found_out() {
     let grid = Grid::of_epsg(7855).unwrap();
     let metres = moved(&plain(), |at| grid.to_grid(at).unwrap());

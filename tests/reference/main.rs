@@ -4,9 +4,11 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod carbon;
 mod contours;
 mod cover_factor;
 mod datums;
+mod diversity;
 mod erodibility;
 mod erosion_checks;
 mod erosivity;
@@ -17,6 +19,7 @@ mod geotiff;
 mod grid;
 mod intervals;
 mod layers;
+mod lifetime;
 mod ls;
 mod rain;
 mod ratios;

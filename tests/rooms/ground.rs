@@ -73,7 +73,7 @@ fn ground_beyond_the_terrain_is_said_or_is_a_gap() {
     assert!((ground.unknown() - 21.0 / 40.0).abs() < 1e-9);
     let found = ground.class(1).unwrap();
     assert!((found.value.0 - 0.2 * 19.0 / 40.0).abs() < 1e-9);
-    assert_eq!(found.notes, ["the terrain leaves out 52.5\u{a0}% of the area"]);
+    assert_eq!(found.notes, ["the slope is not known on 52.5\u{a0}% of the area"]);
     let nowhere = AreaGround::new(&layers, &oblong(500.0, 20.0, 10.0, 10.0), Hectares(1.0), &[Degrees(12.0)]);
     assert_eq!(nowhere.mean(), Err(Gap::NoTerrain));
     assert_eq!(nowhere.class(1), Err(Gap::NoTerrain));

@@ -123,13 +123,18 @@ fn notes(project: &Project, id: &str) -> String {
 #[test]
 fn only_the_latest_visit_up_to_the_periods_end_counts() {
     let mut project = small_project();
-    let expected = ledger::csv(&ledger::fill(&project));
+    let headlines = |project: &Project| {
+        let csv = ledger::csv(&ledger::fill(project));
+        // Earlier rounds have figures of their own, under their day.
+        csv.lines().filter(|line| !line.contains(".at.2")).map(str::to_owned).collect::<Vec<_>>()
+    };
+    let expected = headlines(&project);
     let mut earlier = project.tallies[0].clone();
     earlier.date = day("2025-12-01");
     earlier.alive = Stems(1);
     let later = Tally { date: day("2026-07-01"), ..earlier.clone() };
     project.tallies.extend([earlier, later]);
-    assert_eq!(ledger::csv(&ledger::fill(&project)), expected);
+    assert_eq!(headlines(&project), expected);
 }
 
 #[test]

@@ -6,13 +6,17 @@ mod sites;
 #[path = "../support/mod.rs"]
 mod support;
 
+mod carbon;
 mod charts;
 mod exports;
 mod ground;
+mod hillside;
 mod ledger;
 mod pack;
 mod photo;
 mod properties;
+mod relief;
+mod series;
 mod typeset;
 
 #[test]

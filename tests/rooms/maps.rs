@@ -31,7 +31,7 @@ fn every_map() -> &'static [(String, Map)] {
         let maps = sites().into_iter().flat_map(|(site, project)| {
             drawn(&project).into_iter().map(move |map| (format!("{site}/{}", map.drawing.name), map))
         });
-        maps.collect()
+        maps.chain(crate::relief::maps()).collect()
     })
 }
 
@@ -56,14 +56,16 @@ fn labels_cover_neither_one_another_nor_a_symbol_and_stay_inside_the_frame() {
     let under =
         |leader: Line<f64>, patch: &Patch| Patch::along(leader.start, leader.end, 0.1).overlaps(patch);
     let mut seen = 0;
-    for (name, map) in every_map() {
-        for (at, label) in map.labels.iter().enumerate() {
+    for (name, face) in
+        every_map().iter().flat_map(|(name, map)| map.faces.iter().map(move |face| (name, face)))
+    {
+        for (at, label) in face.labels.iter().enumerate() {
             seen += 1;
-            assert!(label.patch.within(map.window.frame), "{name}: {:?} leaves the frame", label.lines);
-            for symbol in &map.symbols {
+            assert!(label.patch.within(face.window.frame), "{name}: {:?} leaves the frame", label.lines);
+            for symbol in &face.symbols {
                 assert!(!symbol.overlaps(&label.patch), "{name}: {:?} hides a symbol", label.lines);
             }
-            for other in &map.labels[at + 1..] {
+            for other in &face.labels[at + 1..] {
                 assert!(
                     !label.patch.overlaps(&other.patch),
                     "{name}: {:?} on {:?}",
@@ -87,7 +89,7 @@ fn every_name_stands_on_a_site_with_room_for_it() {
     for name in
         ["North face", "Two paddocks", "Nursery strip", "Tarrow Creek", "22 kV line", "Top gate", "P3", "P4"]
     {
-        assert!(site.labels.iter().any(|label| label.lines[0].text == name), "{name}");
+        assert!(site.faces[0].labels.iter().any(|label| label.lines[0].text == name), "{name}");
     }
 }
 
@@ -103,7 +105,8 @@ fn names_without_room_are_counted_in_the_caption() {
 #[test]
 fn the_scale_bar_is_as_long_on_paper_as_its_metres_at_the_scale() {
     for (name, map) in every_map() {
-        let (bar, denominator) = (ScaleBar::of(map.window.scale), f64::from(map.window.scale.denominator()));
+        let (bar, denominator) =
+            (ScaleBar::of(map.faces[0].window.scale), f64::from(map.faces[0].window.scale.denominator()));
         assert!((bar.paper - bar.metres * 1000.0 / denominator).abs() < 1e-9, "{name}");
         // The bar is drawn as four oblongs 1.30 mm high.
         let tail = |part: &str| part.split_once('"').map(|(width, rest)| (width.to_owned(), rest.to_owned()));
@@ -117,7 +120,7 @@ fn the_scale_bar_is_as_long_on_paper_as_its_metres_at_the_scale() {
             .collect();
         assert_eq!(parts.len(), 4, "{name}");
         assert!((parts.iter().sum::<f64>() - bar.paper).abs() < 0.025, "{name}: {parts:?} for {}", bar.paper);
-        let scale = format!(">{}<", map.window.scale.printed());
+        let scale = format!(">{}<", map.faces[0].window.scale.printed());
         assert!(map.drawing.svg.contains(&scale), "{name}: the scale is not printed");
     }
 }
@@ -126,12 +129,16 @@ fn the_scale_bar_is_as_long_on_paper_as_its_metres_at_the_scale() {
 #[test]
 fn distances_on_paper_are_those_on_the_ground() {
     for (name, map) in every_map() {
-        let (low, high) = (map.window.frame.min(), map.window.frame.max());
+        let (low, high) = (map.faces[0].window.frame.min(), map.faces[0].window.frame.max());
         let ends = [(low, high), (geo::coord! { x: low.x, y: high.y }, geo::coord! { x: high.x, y: low.y })];
         for (a, b) in ends {
-            let ground = geometry::distance(map.window.position(a), map.window.position(b)).0;
+            let ground =
+                geometry::distance(map.faces[0].window.position(a), map.faces[0].window.position(b)).0;
             let paper = libm::hypot(a.x - b.x, a.y - b.y);
-            assert!((map.window.scale.paper(ground) - paper).abs() < 0.1, "{name}: {ground} m on {paper} mm");
+            assert!(
+                (map.faces[0].window.scale.paper(ground) - paper).abs() < 0.1,
+                "{name}: {ground} m on {paper} mm"
+            );
         }
     }
 }
@@ -140,10 +147,10 @@ fn distances_on_paper_are_those_on_the_ground() {
 fn the_map_stands_upright_on_its_grid() {
     let map = drawn(&everything()).remove(0);
     let grid = Grid::of_epsg(7855).unwrap();
-    let middle = map.window.plane.centre();
+    let middle = map.faces[0].window.plane.centre();
     let (easting, northing) = grid.to_grid(middle).unwrap();
-    let north = map.window.paper(grid.to_geographic(easting, northing + 300.0).unwrap());
-    let here = map.window.paper(middle);
+    let north = map.faces[0].window.paper(grid.to_geographic(easting, northing + 300.0).unwrap());
+    let here = map.faces[0].window.paper(middle);
     assert!((north.x - here.x).abs() < 0.01 && north.y < here.y, "{north:?} {here:?}");
     assert!(map.drawing.svg.contains(">0.77° west of true north<"));
 }
@@ -191,9 +198,9 @@ fn areas_too_small_for_the_site_map_are_readable_on_a_detail_map() {
     for area in &project.areas {
         let side = |map: &Map| {
             let corners: Vec<_> = area.boundary.iter().flat_map(|part| part.exterior().points()).collect();
-            let paper: Vec<_> = corners.iter().map(|corner| map.window.paper(*corner)).collect();
+            let paper: Vec<_> = corners.iter().map(|corner| map.faces[0].window.paper(*corner)).collect();
             let inside = |place: &&geo::Coord<f64>| {
-                let (low, high) = (map.window.frame.min(), map.window.frame.max());
+                let (low, high) = (map.faces[0].window.frame.min(), map.faces[0].window.frame.max());
                 (low.x..=high.x).contains(&place.x) && (low.y..=high.y).contains(&place.y)
             };
             let whole = paper.iter().filter(inside).count() == paper.len();
@@ -221,7 +228,7 @@ fn the_planting_map_knows_seasons_infill_and_bare_areas() {
     ] {
         assert!(words(planting).contains(&expected), "{expected} in {:?}", words(planting));
     }
-    let label = planting.labels.iter().find(|label| label.lines[0].text == "Two paddocks").unwrap();
+    let label = planting.faces[0].labels.iter().find(|label| label.lines[0].text == "Two paddocks").unwrap();
     assert!(label.lines.iter().any(|line| line.text == "3,000 stems"), "{:?}", label.lines);
 }
 
@@ -239,8 +246,12 @@ fn what_people_wrote_stays_text() {
         assert!(!map.drawing.svg.contains("<script"), "{}", map.drawing.name);
         assert!(map.drawing.svg.contains("&amp; &lt;script&gt;"), "{}", map.drawing.name);
         assert_eq!(map.drawing.svg.matches("<text").count(), map.drawing.svg.matches("</text>").count());
-        let longest =
-            map.labels.iter().flat_map(|label| &label.lines).map(|line| line.text.chars().count()).max();
+        let longest = map.faces[0]
+            .labels
+            .iter()
+            .flat_map(|label| &label.lines)
+            .map(|line| line.text.chars().count())
+            .max();
         assert!(longest.is_some_and(|longest| longest <= 34));
     }
 }

@@ -12,8 +12,10 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use geo::{LineString, MultiLineString, MultiPolygon, Point, Polygon};
 use hillfolio::{
+    geometry,
     project::*,
     source::{Input, Row},
+    terrain::{Coordinates, Grid, Lattice},
     units::{Degrees, Metres, Money, SquareMetres, Stems},
 };
 
@@ -164,8 +166,12 @@ pub fn small_project() -> Project {
         statistics: Statistics::default(),
         money: MoneyRules::default(),
         climate: Climate::default(),
+        approval: None,
+        commitments: Vec::new(),
+        programme: Vec::new(),
         soil: Soil::default(),
         cover_before: None,
+        carbon: CarbonRules::default(),
         slope_classes: SlopeClasses::default(),
         design: None,
         budget: vec![
@@ -241,6 +247,8 @@ pub fn small_project() -> Project {
             note: None,
             source: row("slopes.csv", 2),
         }],
+        rain: Vec::new(),
+        ground: None,
         works: vec![Work {
             date: day("2025-08-20"),
             task: "Planting".to_owned(),
@@ -281,4 +289,35 @@ pub fn small_project() -> Project {
             rows: Some(4),
         }],
     }
+}
+
+/// Heights of a made-up hill about the areas of the small project, in cells of 5 m on MGA2020 zone 55: a spur that falls to the
+/// south and two gullies beside it, from 4° on its crown to over 25° on its sides.
+pub fn hill() -> Grid {
+    let grid = geometry::Grid::of_epsg(7855).expect("a grid");
+    let (east, north) = grid.to_grid(Point::new(148.001, -35.9999)).expect("a place");
+    let side = 220;
+    let cell = 5.0;
+    let lattice = Lattice {
+        west: (east / cell).round() * cell - cell * f64::from(side) / 2.0,
+        north: (north / cell).round() * cell + cell * f64::from(side) / 2.0,
+        cell_x: cell,
+        cell_y: cell,
+        rows: side as usize,
+        columns: side as usize,
+        coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
+        epsg: Some(7855),
+    };
+    let height = |row: usize, column: usize| {
+        let place = lattice.centre(row, column);
+        let (x, y) = ((place.x - east) / 100.0, (place.y - north) / 100.0);
+        let spur = 38.0 * libm::exp(-(x + 0.25 * y) * (x + 0.25 * y) / 0.9);
+        let gullies = -14.0 * libm::exp(-(x - 1.5 + 0.4 * y) * (x - 1.5 + 0.4 * y) / 0.12)
+            - 9.0 * libm::exp(-(x + 1.7 - 0.2 * y) * (x + 1.7 - 0.2 * y) / 0.2);
+        let roll = 3.0 * libm::sin(2.1 * x + 0.7) * libm::cos(1.7 * y) + 1.2 * libm::sin(5.0 * y + 2.0 * x);
+        (412.0 + 9.0 * y + 1.5 * y * y + spur + gullies + roll) as f32
+    };
+    let values =
+        (0..lattice.cells()).map(|cell| height(cell / lattice.columns, cell % lattice.columns)).collect();
+    Grid { lattice, values }
 }

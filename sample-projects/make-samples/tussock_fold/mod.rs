@@ -5,7 +5,9 @@ mod log;
 mod pictures;
 mod survey;
 
-use super::{hill::Hill, stand::Kind};
+use hillfolio::geometry::Grid;
+
+use super::{heights::Heights, hill::Hill, stand::Kind};
 
 const FOLDER: &str = "tussock-fold";
 
@@ -14,9 +16,17 @@ pub(crate) fn files() -> Vec<(String, Vec<u8>)> {
     let hill = Hill::new(FOLDER, 176.2815, -39.8340, 28.0);
     let mut files = ground::files(&hill);
     files.push(("Planting book 2023-25.csv".to_owned(), log::planting_book()));
+    files.push(("terrain.asc".to_owned(), terrain(&hill)));
     files.extend(survey::files(&hill));
     files.extend(pictures::files(&hill));
     files.into_iter().map(|(path, bytes)| (format!("{FOLDER}/{path}"), bytes)).collect()
+}
+
+/// A model of ten metres whose sheet ends in the roadside strip and has a hole; the file that names its grid got lost.
+fn terrain(hill: &Hill) -> Vec<u8> {
+    let spots = [(-68.0, -150.0), (760.0, -150.0), (-68.0, 400.0), (760.0, 400.0)];
+    let heights = Heights::over(hill, &Grid::of_epsg(2193).unwrap(), &spots, 10.0, 0.0);
+    heights.ascii(|(along, up)| !((110.0..146.0).contains(&along) && (296.0..330.0).contains(&up)))
 }
 
 /// A species, and the first letters of the areas it is planted in.

@@ -16,7 +16,10 @@ use plotters::{
     },
 };
 
-use crate::draw::text::{Line, POINT_MM, Weight};
+use crate::draw::{
+    palette::rgb,
+    text::{Line, POINT_MM, Weight},
+};
 
 /// Plotters pixels in a millimetre.
 const PIXELS: f64 = 50.0;
@@ -139,11 +142,9 @@ fn stroked(colour: &str, width: f64) -> ShapeStyle {
     ink(colour).stroke_width(length(width))
 }
 
-/// The colour written `#rrggbb`; black where it is written in another way.
 fn ink(hex: &str) -> RGBColor {
-    let part =
-        |from: usize| hex.get(from..from + 2).and_then(|two| u8::from_str_radix(two, 16).ok()).unwrap_or(0);
-    RGBColor(part(1), part(3), part(5))
+    let [red, green, blue] = rgb(hex);
+    RGBColor(red, green, blue)
 }
 
 /// `text` without the characters that XML forbids; breaks of lines become spaces.

@@ -23,17 +23,22 @@ pub(super) const WORDS_HEIGHT: f64 = 3.6;
 
 /// Draws `figure` at `y`: a filled dot with a whisker, or an open dot where there is no interval.
 pub(super) fn dot(canvas: &Canvas<'_>, scale: &Scale, y: f64, figure: &Figure) {
+    dot_in(canvas, scale, y, figure, DOT);
+}
+
+/// The same in another colour.
+pub(super) fn dot_in(canvas: &Canvas<'_>, scale: &Scale, y: f64, figure: &Figure, colour: &str) {
     let centre: At = (scale.at(figure.value), y);
     match &figure.interval {
         Some(interval) if interval.low.is_finite() && interval.high.is_finite() => {
             let (low, high) = (scale.at(interval.low), scale.at(interval.high));
-            canvas.line(&[(low, y), (high, y)], DOT, 0.4);
+            canvas.line(&[(low, y), (high, y)], colour, 0.4);
             for end in [low, high] {
-                canvas.line(&[(end, y - 0.8), (end, y + 0.8)], DOT, 0.4);
+                canvas.line(&[(end, y - 0.8), (end, y + 0.8)], colour, 0.4);
             }
-            canvas.disc(centre, RADIUS, DOT);
+            canvas.disc(centre, RADIUS, colour);
         }
-        _ => canvas.ring(centre, RADIUS, DOT, 0.4),
+        _ => canvas.ring(centre, RADIUS, colour, 0.4),
     }
 }
 

@@ -221,7 +221,7 @@ impl Frame {
             let x = scale.at(tick);
             let is_zero = tick.abs() < 1e-9;
             canvas.line(&[(x, top), (x, bottom)], if is_zero { SOFT_INK } else { RULE }, 0.2);
-            let number = (axis.print)(tick, scale.decimals());
+            let number = (axis.print)(tick, scale.decimals(tick));
             canvas.words((x, bottom + 3.4), Hold::Middle, &Line::new(number, 7.0).colour(SOFT_INK));
         }
         let (left, right) = self.plot();

@@ -4,10 +4,12 @@ mod bars;
 mod canvas;
 mod counted;
 mod dots;
+mod erosion;
 mod frame;
 mod heights;
 mod money;
 mod planted;
+mod rain;
 mod scale;
 mod survival;
 mod words;
@@ -24,6 +26,8 @@ pub fn charts(project: &Project, ledger: &Ledger) -> Vec<Drawing> {
         survival::by_cohort(project, ledger),
         heights::heights(project, ledger),
         money::by_line(project, ledger),
+        erosion::soil_loss(project, ledger),
+        rain::daily(project, ledger),
     ]
     .into_iter()
     .flatten()

@@ -1,8 +1,9 @@
 //! The scale of an axis: round steps, and where a value stands on paper.
 
-/// A linear scale that ends on round numbers.
+/// A scale that ends on round numbers: linear, or of decades, on which equal distances are equal ratios.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Scale {
+    decades: bool,
     low: f64,
     high: f64,
     step: f64,
@@ -25,22 +26,61 @@ impl Scale {
         let span = if high > low { high - low } else { least };
         let step = round_step(span / ticks.max(1.0)).max(least);
         let high = if high > low { high } else { least };
-        Scale { low: (low / step).floor() * step, high: (high / step).ceil() * step, step, left, right }
+        Scale {
+            decades: false,
+            low: (low / step).floor() * step,
+            high: (high / step).ceil() * step,
+            step,
+            left,
+            right,
+        }
     }
 
     /// The scale of a share: 0 to 100 %, whatever the values are.
     pub(super) fn of_shares((left, right): (f64, f64)) -> Scale {
-        Scale { low: 0.0, high: 1.0, step: 0.2, left, right }
+        Scale { decades: false, low: 0.0, high: 1.0, step: 0.2, left, right }
+    }
+
+    /// A scale of decades over those of `values` that are more than nothing, none counted as less than `least`.
+    pub(super) fn of_decades(
+        values: impl Iterator<Item = f64>,
+        (left, right): (f64, f64),
+        least: f64,
+    ) -> Scale {
+        let held = values.filter(|value| value.is_finite() && *value > 0.0).map(|value| value.max(least));
+        let (low, high) =
+            held.fold((f64::INFINITY, 0.0_f64), |(low, high), value| (low.min(value), high.max(value)));
+        let (low, high) = if high > 0.0 { (low, high) } else { (least, least) };
+        let below = one_two_fives().map(|(number, _)| number).filter(|number| *number <= low * 1.000_001);
+        let low = below.last().unwrap_or(0.001);
+        let high = one_two_fives()
+            .map(|(number, _)| number)
+            .find(|number| *number >= high.max(low * 2.0) * 0.999_999);
+        let high = high.unwrap_or(1e7);
+        Scale { decades: true, low, high, step: low, left, right }
     }
 
     /// Where `value` stands, mm from the left edge of the sheet.
     pub(super) fn at(&self, value: f64) -> f64 {
-        let part = ((value - self.low) / (self.high - self.low)).clamp(0.0, 1.0);
+        let part = if self.decades {
+            libm::log10(value.max(self.low) / self.low) / libm::log10(self.high / self.low)
+        } else {
+            (value - self.low) / (self.high - self.low)
+        };
+        let part = part.clamp(0.0, 1.0);
         self.left + part * (self.right - self.left)
     }
 
     /// The values that get a rule and a number.
     pub(super) fn ticks(&self) -> Vec<f64> {
+        if self.decades {
+            // Where there are many decades, the powers of ten alone.
+            let dense = self.high / self.low < 5_000.0;
+            let on = |(number, times): &(f64, f64)| {
+                (self.low * 0.999_999..=self.high * 1.000_001).contains(number) && (dense || *times == 1.0)
+            };
+            return one_two_fives().filter(on).map(|(number, _)| number).collect();
+        }
         let steps = ((self.high - self.low) / self.step).round();
         let mut ticks = Vec::new();
         let mut n = 0.0;
@@ -51,10 +91,17 @@ impl Scale {
         ticks
     }
 
-    /// Decimals that the numbers at the ticks need.
-    pub(super) fn decimals(&self) -> usize {
-        [1.0, 0.1, 0.01].iter().position(|unit| self.step >= unit * 0.999).unwrap_or(3)
+    /// Decimals that the number at `tick` needs.
+    pub(super) fn decimals(&self, tick: f64) -> usize {
+        let step = if self.decades { tick } else { self.step };
+        [1.0, 0.1, 0.01].iter().position(|unit| step >= unit * 0.999).unwrap_or(3)
     }
+}
+
+/// 1, 2 and 5 times every power of ten from a thousandth to a million.
+fn one_two_fives() -> impl Iterator<Item = (f64, f64)> {
+    let powers = (-3..=6).map(|power| libm::pow(10.0, f64::from(power)));
+    powers.flat_map(|power| [1.0, 2.0, 5.0].map(|times| (times * power, times)))
 }
 
 /// The least of 1, 2 and 5 times a power of ten that is not below `rough`.
@@ -82,6 +129,18 @@ mod tests {
         for (rough, step) in [(0.3, 0.5), (1.0, 1.0), (1.1, 2.0), (3.0, 5.0), (6.0, 10.0), (240.0, 500.0)] {
             assert!((round_step(rough) - step).abs() < 1e-9 * step, "{rough}: {}", round_step(rough));
         }
+    }
+
+    #[test]
+    fn on_decades_equal_ratios_are_equally_far_apart() {
+        let values = [0.07, 3.0, 61.0];
+        let scale = Scale::of_decades(values.into_iter(), (0.0, 90.0), 0.1);
+        assert_eq!(scale.ticks(), [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0]);
+        assert!((scale.at(1.0) - 30.0).abs() < 1e-9 && (scale.at(10.0) - 60.0).abs() < 1e-9);
+        assert_eq!((scale.at(0.0), scale.at(0.07), scale.at(1e9)), (0.0, 0.0, 90.0));
+        assert_eq!((scale.decimals(0.2), scale.decimals(20.0)), (1, 0));
+        let none = Scale::of_decades(std::iter::empty(), (0.0, 90.0), 1.0);
+        assert!(none.ticks().len() > 1 && none.at(1.0).is_finite());
     }
 
     #[test]

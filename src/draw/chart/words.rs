@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::{
     ledger::{Entry, Figure, Ledger, Missing},
     project::{Project, SpeciesId, slug},
-    units::{Unit, number, percent},
+    units::percent,
 };
 
 /// What is printed where there is no number.
@@ -13,7 +13,7 @@ pub(super) const NOTHING: &str = "–";
 
 /// The figure's number as it is printed everywhere, a share as per cent, without its unit's name.
 pub(super) fn value(figure: &Figure) -> String {
-    in_unit(figure.value, &figure.unit)
+    figure.number_text()
 }
 
 /// The number under `id`, or a dash.
@@ -23,21 +23,7 @@ pub(super) fn value_or_dash(figure: Option<&Figure>) -> String {
 
 /// The interval as `83.2–91.0 %`, or a dash.
 pub(super) fn interval(figure: &Figure) -> String {
-    match &figure.interval {
-        None => NOTHING.to_owned(),
-        Some(bounds) => {
-            let low = in_unit(bounds.low, &figure.unit);
-            let high = in_unit(bounds.high, &figure.unit);
-            format!("{}–{high}", low.trim_end_matches("\u{a0}%"))
-        }
-    }
-}
-
-fn in_unit(value: f64, unit: &Unit) -> String {
-    match unit {
-        Unit::Fraction => percent(value, unit.decimals()),
-        _ => number(value, unit.decimals()),
-    }
+    figure.bounds_text().unwrap_or_else(|| NOTHING.to_owned())
 }
 
 /// The confidence of the first interval among `figures`, such as `90 %`.

@@ -5,6 +5,7 @@ use geo::{Coord, LineString, Rect};
 use crate::{
     draw::{
         map::{
+            patch::Patch,
             scale::{Scale, distance_words},
             ticks::{Side, Tick},
             window::Window,
@@ -163,6 +164,28 @@ pub fn notes(svg: &mut Svg, corner: Coord<f64>, width: f64, notes: &str, lines: 
         let place = Coord { x: corner.x, y: corner.y + 2.4 + 2.9 * at as f64 };
         svg.words(place, Anchor::Start, 0.0, &line.colour(SOFT_INK), false);
     }
+}
+
+/// What a map is called in its upper left corner, where more than one stands on a sheet: the paper it takes, and its words.
+#[must_use]
+pub fn plaque(frame: Rect<f64>, words: &str) -> (Patch, Line) {
+    let line = Line::new(words, 8.5).weight(Weight::SemiBold);
+    let (width, height) = (line.width() + 3.0, line.height() + 1.4);
+    let centre = Coord { x: frame.min().x + width / 2.0, y: frame.min().y + height / 2.0 };
+    (Patch::new(centre, (width, height), 0.0), line)
+}
+
+/// Draws what [`plaque`] gives.
+pub fn draw_plaque(svg: &mut Svg, frame: Rect<f64>, words: &str) {
+    let (patch, line) = plaque(frame, words);
+    svg.oblong(
+        frame.min(),
+        (patch.half.0 * 2.0, patch.half.1 * 2.0),
+        "#ffffff",
+        Some(&Stroke::solid(INK, 0.2)),
+    );
+    let drop = CAP_HEIGHT * line.points * POINT_MM / 2.0;
+    svg.words(Coord { x: patch.centre.x, y: patch.centre.y + drop }, Anchor::Middle, 0.0, &line, false);
 }
 
 /// Hides everything outside `frame` from what is drawn between this and [`close_frame`].

@@ -40,7 +40,7 @@ pub(super) fn ink<'a>(item: &'a Item, window: &Window) -> Option<Inked<'a>> {
 
 /// A ring about each part of an area that is too small to see.
 pub(super) fn rings_about(items: &[Item], window: &Window) -> Vec<Item> {
-    let is_area = |sign| matches!(sign, Sign::Area | Sign::Planted(_) | Sign::Unplanted);
+    let is_area = |sign| matches!(sign, Sign::Area | Sign::Planted(_) | Sign::Unplanted | Sign::Outlined);
     let mut rings = Vec::new();
     for item in items.iter().filter(|item| is_area(item.sign)) {
         let Shape::Polygons(polygons) = &item.shape else { continue };

@@ -29,6 +29,9 @@ const ROWS_IN_ONE_COLUMN: usize = 6;
 /// Height of the legend's heading, mm.
 pub(super) const LEGEND_HEADING: f64 = 5.0;
 
+/// Paper between two maps on one sheet: the ticks of both.
+const BETWEEN: f64 = 2.0 * TICKS;
+
 /// Where the panel is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Panel {
@@ -38,6 +41,48 @@ pub(super) enum Panel {
     Below,
 }
 
+/// The frames of a sheet's maps, all of one size.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Frames {
+    /// One map.
+    One(Rect<f64>),
+    /// Two maps, to be held against each other.
+    Two(Rect<f64>, Rect<f64>),
+}
+
+impl Frames {
+    /// The frame of the first map.
+    pub(super) fn first(self) -> Rect<f64> {
+        match self {
+            Frames::One(first) | Frames::Two(first, _) => first,
+        }
+    }
+
+    /// Every frame.
+    pub(super) fn all(self) -> impl Iterator<Item = Rect<f64>> {
+        match self {
+            Frames::One(first) => [Some(first), None],
+            Frames::Two(first, second) => [Some(first), Some(second)],
+        }
+        .into_iter()
+        .flatten()
+    }
+
+    /// `room` for one map, or parted in two side by side and one above the other.
+    fn within(room: Rect<f64>, maps: usize) -> Vec<Frames> {
+        let Coord { x: left, y: top } = room.min();
+        let Coord { x: right, y: bottom } = room.max();
+        if maps < 2 {
+            return vec![Frames::One(room)];
+        }
+        let (width, height) = ((right - left - BETWEEN) / 2.0, (bottom - top - BETWEEN) / 2.0);
+        vec![
+            Frames::Two(oblong(left, top, left + width, bottom), oblong(right - width, top, right, bottom)),
+            Frames::Two(oblong(left, top, right, top + height), oblong(left, bottom - height, right, bottom)),
+        ]
+    }
+}
+
 /// A division of a sheet.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Layout {
@@ -45,8 +90,8 @@ pub(super) struct Layout {
     pub size: (f64, f64),
     /// Whether the page is turned.
     pub landscape: bool,
-    /// The frame of the map.
-    pub frame: Rect<f64>,
+    /// The frame of each map on the sheet.
+    pub frames: Frames,
     /// Where the panel is.
     pub panel: Panel,
     /// The panel.
@@ -57,19 +102,22 @@ pub(super) struct Layout {
     pub notes: Coord<f64>,
 }
 
-/// Every division in which a legend of `rows` finds room, upright pages first.
+/// Every division in which a legend of `rows` and so many maps find room, upright pages first.
 #[must_use]
-pub(super) fn layouts(rows: usize) -> Vec<Layout> {
+pub(super) fn layouts(rows: usize, maps: usize) -> Vec<Layout> {
     let mut layouts = vec![below(rows)];
     layouts.extend(beside(UPRIGHT, false, NOTES.1, rows));
     layouts.extend(beside(TURNED, true, NOTES.0, rows));
-    layouts
+    let parted = |layout: Layout| {
+        Frames::within(layout.frames.first(), maps).into_iter().map(move |frames| Layout { frames, ..layout })
+    };
+    layouts.into_iter().flat_map(parted).collect()
 }
 
-/// The division that shows `ground` metres (width, height) largest, with its scale; of equals the first.
+/// The division that shows `ground` metres (width, height) largest on each of so many maps, with its scale; of equals the first.
 #[must_use]
-pub(super) fn largest(rows: usize, ground: (f64, f64)) -> (Layout, Scale) {
-    let scaled = layouts(rows).into_iter().map(|layout| (layout, scale_in(&layout, ground)));
+pub(super) fn largest(rows: usize, maps: usize, ground: (f64, f64)) -> (Layout, Scale) {
+    let scaled = layouts(rows, maps).into_iter().map(|layout| (layout, scale_in(&layout, ground)));
     scaled.min_by_key(|(_, scale)| *scale).unwrap_or_else(|| {
         let layout = below(rows);
         (layout, scale_in(&layout, ground))
@@ -78,7 +126,8 @@ pub(super) fn largest(rows: usize, ground: (f64, f64)) -> (Layout, Scale) {
 
 /// The scale of `ground` in the frame, with a margin of 5 % and of 4 mm on each side for names.
 fn scale_in(layout: &Layout, ground: (f64, f64)) -> Scale {
-    let paper = (layout.frame.width() - 8.0, layout.frame.height() - 8.0);
+    let frame = layout.frames.first();
+    let paper = (frame.width() - 8.0, frame.height() - 8.0);
     Scale::fitting((ground.0 * 1.05, ground.1 * 1.05), paper)
 }
 
@@ -92,7 +141,7 @@ fn below(rows: usize) -> Layout {
     Layout {
         size: UPRIGHT,
         landscape: false,
-        frame: oblong(TICKS, TICKS, width - TICKS, bottom),
+        frames: Frames::One(oblong(TICKS, TICKS, width - TICKS, bottom)),
         panel: Panel::Below,
         panel_box: oblong(TICKS, bottom + TICKS + GUTTER, width - TICKS, bottom + TICKS + GUTTER + panel),
         legend_columns: columns,
@@ -107,7 +156,7 @@ fn beside((width, height): (f64, f64), landscape: bool, notes: f64, rows: usize)
     let layout = Layout {
         size: (width, height),
         landscape,
-        frame: oblong(TICKS, TICKS, right, bottom),
+        frames: Frames::One(oblong(TICKS, TICKS, right, bottom)),
         panel: Panel::Beside,
         panel_box: oblong(right + TICKS + GUTTER, TICKS, width, bottom),
         legend_columns: 1,
@@ -126,23 +175,23 @@ mod tests {
 
     #[test]
     fn the_page_turns_for_a_wide_site_only() {
-        let (wide, wide_scale) = largest(6, (1_600.0, 600.0));
-        let (tall, tall_scale) = largest(6, (300.0, 1_500.0));
+        let (wide, wide_scale) = largest(6, 1, (1_600.0, 600.0));
+        let (tall, tall_scale) = largest(6, 1, (300.0, 1_500.0));
         assert!(wide.landscape && !tall.landscape);
         assert_eq!(tall.panel, Panel::Beside);
         assert_eq!((wide_scale.denominator(), tall_scale.denominator()), (10_000, 10_000));
-        assert!(!largest(6, (10.0, 10.0)).0.landscape);
+        assert!(!largest(6, 1, (10.0, 10.0)).0.landscape);
     }
 
     #[test]
     fn everything_lies_on_the_sheet_however_long_the_legend() {
         for rows in 0..120 {
-            for layout in layouts(rows) {
-                for part in [layout.frame, layout.panel_box] {
+            for layout in [1, 2].into_iter().flat_map(|maps| layouts(rows, maps)) {
+                for part in layout.frames.all().chain([layout.panel_box]) {
                     assert!(part.min().x >= 0.0 && part.max().x <= layout.size.0, "{rows}");
                     assert!(part.min().y >= 0.0 && part.max().y <= layout.notes.y, "{rows}");
                 }
-                assert!(layout.frame.height() > 40.0);
+                assert!(layout.frames.first().height() > 15.0);
             }
         }
     }

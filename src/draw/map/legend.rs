@@ -47,7 +47,7 @@ pub(super) fn draw(svg: &mut Svg, place: Rect<f64>, columns: usize, entries: &[(
 fn sample(svg: &mut Svg, sign: Sign, left: Coord<f64>) {
     let place = |x: f64, y: f64| Coord { x: left.x + x * SAMPLE, y: left.y + y };
     let drawn = match sign {
-        Sign::Feature(_, _, _, Extent::Line) => {
+        Sign::Feature(_, _, _, Extent::Line) | Sign::Contour(_) => {
             Drawn::Lines(vec![LineString(vec![place(0.0, 0.7), place(0.45, -0.5), place(1.0, 0.3)])])
         }
         Sign::Ring | Sign::Plot | Sign::PhotoPoint | Sign::Feature(_, _, _, Extent::Point) => {

@@ -23,17 +23,30 @@ use crate::{
     project::FeatureKind,
 };
 
-/// Places the labels; also counts those that found no room.
+/// The labels of a map.
+pub(super) struct Lettering {
+    /// The names in their places.
+    pub(super) names: Vec<Placed>,
+    /// The heights set into contours.
+    pub(super) heights: Vec<Placed>,
+    /// How many names found no room.
+    pub(super) unnamed: BTreeMap<Named, usize>,
+}
+
+/// Places the names of what is `inked`, and then the `heights` that contours want.
 pub(super) fn lettered(
     inked: &[Inked<'_>],
     window: &Window,
     symbols: &[Patch],
-) -> (Vec<Placed>, BTreeMap<Named, usize>) {
+    heights: Vec<Wanted>,
+) -> Lettering {
     let lines: Vec<geo::Line<f64>> = inked.iter().flat_map(|one| one.drawn.legs()).collect();
     let named: Vec<(&Inked<'_>, &Label)> =
         inked.iter().filter_map(|one| Some((one, one.item.label.as_ref()?))).collect();
-    let wanted: Vec<Wanted> = named.iter().map(|(one, label)| wanted(one, label, window.frame)).collect();
-    let placed = Paper::new(grown(window.frame, -0.6), symbols.to_vec(), &lines).place(&wanted);
+    let mut wanted: Vec<Wanted> = named.iter().map(|(one, label)| wanted(one, label, window.frame)).collect();
+    wanted.extend(heights);
+    let mut placed = Paper::new(grown(window.frame, -0.6), symbols.to_vec(), &lines).place(&wanted);
+    let heights = placed.split_off(named.len()).into_iter().flatten().collect();
     let mut unnamed = BTreeMap::new();
     for ((one, label), _) in named.iter().zip(&placed).filter(|(_, placed)| placed.is_none()) {
         // What only reaches in from outside needs no name here.
@@ -45,7 +58,7 @@ pub(super) fn lettered(
             *unnamed.entry(label.named).or_insert(0) += 1;
         }
     }
-    (placed.into_iter().flatten().collect(), unnamed)
+    Lettering { names: placed.into_iter().flatten().collect(), heights, unnamed }
 }
 
 fn wanted(one: &Inked<'_>, label: &Label, frame: Rect<f64>) -> Wanted {
@@ -78,8 +91,8 @@ fn wanted(one: &Inked<'_>, label: &Label, frame: Rect<f64>) -> Wanted {
     Wanted { rank: label.named as u8, forms: forms.collect() }
 }
 
-/// Prints a label with its leader.
-pub(super) fn letter(svg: &mut Svg, label: &Placed) {
+/// Prints a label with its leader, in a white halo where asked.
+pub(super) fn letter(svg: &mut Svg, label: &Placed, halo: bool) {
     if let Some(leader) = label.leader {
         let data = line_data(&LineString(vec![leader.start, leader.end]));
         svg.path(&data, "none", Some(&Stroke::solid("#ffffff", 0.7)));
@@ -92,7 +105,7 @@ pub(super) fn letter(svg: &mut Svg, label: &Placed) {
         // The baseline lies where capitals stand in the middle of the line's height.
         let base = down + 0.5 * (line.height() + CAP_HEIGHT * line.points * POINT_MM);
         let at = Coord { x: label.patch.centre.x - sin * base, y: label.patch.centre.y + cos * base };
-        svg.words(at, Anchor::Middle, label.patch.turn, line, true);
+        svg.words(at, Anchor::Middle, label.patch.turn, line, halo);
         down += line.height();
     }
 }

@@ -3,9 +3,12 @@
 //! A map is a [`sheet::Plan`] of items, which [`sheet::compose`] fits to paper, draws and letters. `site` and `planting` say
 //! what is on each map; `sign` says how everything on it looks, for the map and for its legend.
 
+pub mod backdrop;
 mod caption;
 mod clip;
+mod contour;
 mod details;
+mod erosion;
 pub mod furniture;
 mod inked;
 pub mod item;
@@ -13,24 +16,29 @@ mod layout;
 mod legend;
 mod lettering;
 pub mod locator;
+mod mesh;
 mod paint;
 pub mod patch;
 pub mod placement;
 mod planting;
 pub mod printed;
 pub mod scale;
+pub mod scheme;
 mod season;
 pub mod sheet;
 pub mod sign;
 mod site;
+mod slope;
 mod source_note;
 mod spots;
 pub mod ticks;
+mod under;
 pub mod window;
 
 use crate::{draw::Drawing, ledger::Ledger, project::Project};
 
-/// Every map of a project with its labels and its legend: the site map, the planting map, the detail maps.
+/// Every map of a project with its labels and its legend: the site map, the planting map, the detail maps, the maps of slope and
+/// of soil loss.
 #[must_use]
 pub fn sheets(project: &Project, ledger: &Ledger) -> Vec<sheet::Map> {
     let mut plans = site::plans(project, ledger);
@@ -38,6 +46,8 @@ pub fn sheets(project: &Project, ledger: &Ledger) -> Vec<sheet::Map> {
     if let Some(planting) = planting::plan(project, ledger) {
         plans.insert(at, planting);
     }
+    plans.extend(slope::plan(project, ledger));
+    plans.extend(erosion::plan(project, ledger));
     plans.iter().filter_map(|plan| sheet::compose(project, plan)).collect()
 }
 

@@ -90,6 +90,9 @@ fn line(svg: &mut Svg, look: &LineLook, new: bool, lines: &[LineString<f64>]) {
     if new {
         svg.path(&data, "none", Some(&NEW_BAND));
     }
+    if let Some(casing) = &look.casing {
+        svg.path(&data, "none", Some(casing));
+    }
     svg.path(&data, "none", Some(&look.stroke));
     if let Some(middle) = &look.middle {
         svg.path(&data, "none", Some(middle));

@@ -21,7 +21,7 @@ use crate::{
 
 /// The planting map; `None` where nothing was planted by the end of the period.
 #[must_use]
-pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
+pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan<'static>> {
     let latitude = core(project).first()?.y();
     let seasons: Vec<Season> =
         project.plantings_to_date().map(|planting| Season::of(planting.date, latitude)).collect();
@@ -55,6 +55,7 @@ pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
         core: core(project),
         items,
         widens: true,
+        grounds: Vec::new(),
         locator: Locator::Graticule,
     })
 }

@@ -8,13 +8,15 @@ use crate::{
     draw::{
         Drawing,
         map::{
+            backdrop::{self, Ground},
             caption::{alt, caption, outside},
+            contour::{Contours, contours},
             furniture,
             inked::{Inked, ink, rings_about, symbols},
             item::{Item, Named},
             layout::{self, LOCATOR, Layout, Panel},
             legend,
-            lettering::{letter, lettered},
+            lettering::{Lettering, letter, lettered},
             locator::{self, Locator},
             paint,
             patch::Patch,
@@ -37,7 +39,7 @@ const WIDENING: f64 = 0.25;
 
 /// What a map is to show.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Plan {
+pub struct Plan<'a> {
     /// The drawing's slug.
     pub name: String,
     /// Its title.
@@ -50,6 +52,8 @@ pub struct Plan {
     pub core: Vec<Point<f64>>,
     /// Whether things a little beyond the core are taken in, and missing ones reported.
     pub widens: bool,
+    /// The coloured ground beneath: none, or one for each map on the sheet.
+    pub grounds: Vec<Ground<'a>>,
     /// What its locator shows.
     pub locator: Locator,
 }
@@ -59,21 +63,28 @@ pub struct Plan {
 pub struct Map {
     /// The drawing.
     pub drawing: Drawing,
-    /// What it shows at which scale.
-    pub window: Window,
-    /// Its labels in their places.
-    pub labels: Vec<Placed>,
-    /// The paper that the labels have to leave free.
-    pub symbols: Vec<Patch>,
+    /// Its map; two where one is held against another.
+    pub faces: Vec<Face>,
     /// Its legend.
     pub legend: Vec<(Sign, String)>,
     /// How many things of each kind are drawn without their names, for want of room.
     pub unnamed: BTreeMap<Named, usize>,
 }
 
+/// One map of a sheet.
+#[derive(Debug, Clone)]
+pub struct Face {
+    /// What it shows at which scale.
+    pub window: Window,
+    /// Its labels in their places.
+    pub labels: Vec<Placed>,
+    /// The paper that the labels have to leave free.
+    pub symbols: Vec<Patch>,
+}
+
 /// Where the map of `plan` will lie on paper and at which scale.
 #[must_use]
-pub(super) fn window_of(plan: &Plan, grid: Option<&Grid>) -> Option<(Layout, Window)> {
+pub(super) fn window_of(plan: &Plan<'_>, grid: Option<&Grid>) -> Option<(Layout, Window)> {
     let (first, core) = upright(&plan.core, grid)?;
     let mut positions = plan.core.clone();
     if plan.widens {
@@ -86,11 +97,13 @@ pub(super) fn window_of(plan: &Plan, grid: Option<&Grid>) -> Option<(Layout, Win
     }
     let (plane, ground) = upright(&positions, grid)?;
     let fitted = |rows: usize| {
-        let (layout, scale) = layout::largest(rows, (ground.width(), ground.height()));
-        (layout, Window { plane, scale, frame: layout.frame })
+        let maps = plan.grounds.len().max(1);
+        let (layout, scale) = layout::largest(rows, maps, (ground.width(), ground.height()));
+        (layout, Window { plane, scale, frame: layout.frames.first() })
     };
     // Room for every sign there might be, then for those that show: the frame may grow by what the legend leaves.
-    let most = plan.items.iter().map(|item| item.sign).collect::<BTreeSet<_>>().len() + 1;
+    let signs = plan.items.iter().map(|item| item.sign).collect::<BTreeSet<_>>().len() + 1;
+    let most = signs + ground_rows(plan);
     let roomy = fitted(most);
     let snug = fitted(legend_rows(plan, &roomy.1));
     let fits = legend_rows(plan, &snug.1) <= legend_rows(plan, &roomy.1);
@@ -98,10 +111,17 @@ pub(super) fn window_of(plan: &Plan, grid: Option<&Grid>) -> Option<(Layout, Win
 }
 
 /// Rows that the legend of `plan` takes in `window`.
-fn legend_rows(plan: &Plan, window: &Window) -> usize {
+fn legend_rows(plan: &Plan<'_>, window: &Window) -> usize {
     let rings = usize::from(!rings_about(&plan.items, window).is_empty());
     let signs = plan.items.iter().filter_map(|item| ink(item, window)).map(|one| one.item.sign);
-    signs.collect::<BTreeSet<_>>().len() + rings
+    signs.collect::<BTreeSet<_>>().len() + rings + ground_rows(plan)
+}
+
+/// Rows of the legend for the coloured ground: its classes, and two kinds of contours.
+fn ground_rows(plan: &Plan<'_>) -> usize {
+    plan.grounds
+        .first()
+        .map_or(0, |ground| ground.scheme.classes().count() + if ground.contours { 2 } else { 0 })
 }
 
 fn holds(outer: Rect<f64>, inner: Rect<f64>) -> bool {
@@ -121,56 +141,125 @@ fn spots_of(item: &Item) -> Vec<Point<f64>> {
 
 /// Draws the map of `plan`; `None` where it has nothing to hold.
 #[must_use]
-pub fn compose(project: &Project, plan: &Plan) -> Option<Map> {
+pub fn compose(project: &Project, plan: &Plan<'_>) -> Option<Map> {
     let grid = grid_of(project);
     let (layout, window) = window_of(plan, grid.as_ref())?;
     let printed = Printed::of(grid.as_ref());
     let mut items = plan.items.clone();
     items.extend(rings_about(&plan.items, &window));
     items.sort_by_key(|item| item.sign.layer());
-    let inked: Vec<Inked<'_>> = items.iter().filter_map(|item| ink(item, &window)).collect();
-    let legend: BTreeMap<Sign, String> =
-        inked.iter().map(|one| (one.item.sign, one.item.words.clone())).collect();
-    let legend: Vec<(Sign, String)> = legend.into_iter().collect();
-    let symbols: Vec<Patch> = inked.iter().flat_map(symbols).collect();
-    let (labels, unnamed) = lettered(&inked, &window, &symbols);
+    let windows: Vec<Window> = layout.frames.all().map(|frame| Window { frame, ..window }).collect();
+    let drafts =
+        windows.iter().enumerate().map(|(at, window)| Draft::of(&items, plan.grounds.get(at), window));
+    let drafts: Vec<Draft<'_>> = drafts.collect();
+    let legend = entries(&drafts);
 
-    let ticks = ticks::ticks(&window, printed, CLOSEST_MM);
     let mut svg = Svg::new(layout.size);
     svg.oblong(Coord::zero(), layout.size, "#ffffff", None);
     paint::patterns(&mut svg, legend.iter().map(|(sign, _)| *sign));
-    furniture::open_frame(&mut svg, "map", window.frame);
-    for one in &inked {
-        paint::sign(&mut svg, one.item.sign, &one.drawn, one.bearing);
+    for (at, (draft, window)) in drafts.iter().zip(&windows).enumerate() {
+        let id = if at == 0 { "map" } else { "map-2" };
+        draft.draw(&mut svg, id, window, printed);
     }
-    furniture::crosses(&mut svg, &ticks::crossings(&window, printed, &ticks));
-    labels.iter().for_each(|label| letter(&mut svg, label));
-    furniture::close_frame(&mut svg);
-    furniture::frame(&mut svg, &window, &ticks);
     let source = SourceNote::of(project, &window, printed);
     panel(&mut svg, &layout, &window, plan, &legend, &source);
     let width = layout.size.0 - layout.notes.x;
     let lines = if layout.landscape { 2 } else { 3 };
     furniture::notes(&mut svg, layout.notes, width, &source.sentences(), lines);
 
-    let outside = if plan.widens { outside(plan, &inked) } else { BTreeMap::new() };
+    let first = drafts.first()?;
+    let outside = if plan.widens { outside(plan, &first.inked) } else { BTreeMap::new() };
+    let unnamed = first.lettering.unnamed.clone();
     let drawing = Drawing {
         name: plan.name.clone(),
         title: plan.title.clone(),
         alt: alt(plan, &window, &legend),
-        caption: caption(plan, &unnamed, &outside),
+        caption: caption(plan, &window, &unnamed, &outside),
         svg: svg.finish(),
         size_mm: layout.size,
         landscape: layout.landscape,
     };
-    Some(Map { drawing, window, labels, symbols, legend, unnamed })
+    let faces = drafts.into_iter().zip(windows).map(|(draft, window)| draft.face(window)).collect();
+    Some(Map { drawing, faces, legend, unnamed })
+}
+
+/// One map of a sheet, brought to paper and lettered.
+struct Draft<'a> {
+    ground: Option<&'a Ground<'a>>,
+    contours: Option<Contours>,
+    inked: Vec<Inked<'a>>,
+    symbols: Vec<Patch>,
+    lettering: Lettering,
+}
+
+impl<'a> Draft<'a> {
+    fn of(items: &'a [Item], ground: Option<&'a Ground<'a>>, window: &Window) -> Draft<'a> {
+        let inked: Vec<Inked<'_>> = items.iter().filter_map(|item| ink(item, window)).collect();
+        let mut symbols: Vec<Patch> = inked.iter().flat_map(symbols).collect();
+        symbols.extend(
+            ground.and_then(|ground| ground.heading).map(|words| furniture::plaque(window.frame, words).0),
+        );
+        let contours =
+            ground.filter(|ground| ground.contours).and_then(|ground| contours(ground.heights?, window));
+        let heights = contours.as_ref().map(Contours::wanted).unwrap_or_default();
+        let lettering = lettered(&inked, window, &symbols, heights);
+        Draft { ground, contours, inked, symbols, lettering }
+    }
+
+    fn draw(&self, svg: &mut Svg, id: &str, window: &Window, printed: Printed<'_>) {
+        let ticks = ticks::ticks(window, printed, CLOSEST_MM);
+        furniture::open_frame(svg, id, window.frame);
+        if let Some(ground) = self.ground {
+            backdrop::draw(svg, ground, window);
+        }
+        if let Some(contours) = &self.contours {
+            contours.draw(svg, &self.lettering.heights);
+        }
+        for one in &self.inked {
+            paint::sign(svg, one.item.sign, &one.drawn, one.bearing);
+        }
+        furniture::crosses(svg, &ticks::crossings(window, printed, &ticks));
+        self.lettering.heights.iter().for_each(|label| letter(svg, label, true));
+        self.lettering.names.iter().for_each(|label| letter(svg, label, true));
+        if let Some(words) = self.ground.and_then(|ground| ground.heading) {
+            furniture::draw_plaque(svg, window.frame, words);
+        }
+        furniture::close_frame(svg);
+        furniture::frame(svg, window, &ticks);
+    }
+
+    fn face(self, window: Window) -> Face {
+        let Lettering { mut names, heights, .. } = self.lettering;
+        names.extend(heights);
+        Face { window, labels: names, symbols: self.symbols }
+    }
+}
+
+/// The legend: the classes of the ground, its contours, then every sign on any of the maps.
+fn entries(drafts: &[Draft<'_>]) -> Vec<(Sign, String)> {
+    let mut entries = Vec::new();
+    if let Some(ground) = drafts.iter().find_map(|draft| draft.ground) {
+        let classes = ground.scheme.classes().enumerate().map(|(at, (tint, words))| {
+            let words = if at == 0 { format!("{} {words}", ground.subject) } else { words.to_owned() };
+            (Sign::Ground(tint), words)
+        });
+        entries.extend(classes);
+    }
+    if let Some(contours) = drafts.iter().find_map(|draft| draft.contours.as_ref()) {
+        let words = [false, true].into_iter().zip(contours.words());
+        entries.extend(words.filter_map(|(heavy, words)| Some((Sign::Contour(heavy), words?))));
+    }
+    let signs = drafts.iter().flat_map(|draft| &draft.inked);
+    let signs: BTreeMap<Sign, String> = signs.map(|one| (one.item.sign, one.item.words.clone())).collect();
+    entries.extend(signs);
+    entries
 }
 
 fn panel(
     svg: &mut Svg,
     layout: &Layout,
     window: &Window,
-    plan: &Plan,
+    plan: &Plan<'_>,
     entries: &[(Sign, String)],
     source: &SourceNote,
 ) {

@@ -3,6 +3,7 @@
 
 use crate::{
     draw::{
+        map::scheme::Tint,
         palette::{ACCENT, INK, SOFT_INK},
         svg::Stroke,
     },
@@ -25,6 +26,13 @@ pub const WARNING: &str = "#8c2f39";
 pub const WIRE: &str = "#57407a";
 /// The band under what the project made.
 pub const NEW_BAND: Stroke = Stroke::solid("#f3d7bd", 2.4);
+
+/// Brown of contours.
+pub const RELIEF: &str = "#4a3526";
+/// A contour.
+pub const CONTOUR: Stroke = Stroke::solid(RELIEF, 0.12);
+/// An index contour.
+pub const HEAVY_CONTOUR: Stroke = Stroke::solid(RELIEF, 0.3);
 
 /// Whether a feature is drawn as points, a line or a surface.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -56,6 +64,12 @@ pub enum Sign {
     Feature(u8, FeatureKind, Standing, Extent),
     /// The frame of a detail map.
     DetailFrame,
+    /// A planting area on coloured ground: its outline alone.
+    Outlined,
+    /// A class of coloured ground.
+    Ground(Tint),
+    /// A contour, heavier or not.
+    Contour(bool),
 }
 
 impl Sign {
@@ -83,6 +97,8 @@ impl Sign {
             Sign::Feature(_, _, _, Extent::Line) => 9,
             Sign::Feature(_, _, _, Extent::Surface) => 10,
             Sign::Feature(_, _, _, Extent::Point) => 11,
+            Sign::Ground(_) | Sign::Contour(_) => 0,
+            Sign::Outlined => 8,
             Sign::Ring | Sign::DetailFrame => 12,
             Sign::PhotoPoint => 13,
             Sign::Plot => 14,
@@ -112,6 +128,8 @@ pub enum Mark {
 /// How a line is inked.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LineLook {
+    /// A wider line beneath, which sets it off from coloured ground.
+    pub casing: Option<Stroke>,
     /// The line.
     pub stroke: Stroke,
     /// A lighter line down its middle.
@@ -121,7 +139,7 @@ pub struct LineLook {
 }
 
 const fn plain(colour: &'static str, width: f64, dash: &'static str) -> LineLook {
-    LineLook { stroke: Stroke { colour, width, dash }, middle: None, mark: None }
+    LineLook { casing: None, stroke: Stroke { colour, width, dash }, middle: None, mark: None }
 }
 
 const fn marked(colour: &'static str, width: f64, dash: &'static str, mark: Mark, every: f64) -> LineLook {
@@ -279,7 +297,13 @@ pub fn surface_fill(sign: Sign) -> Fill {
             FeatureKind::Road | FeatureKind::Track => fill("#f1f1ee", None),
             _ => fill("none", None),
         },
-        Sign::Ring | Sign::Plot | Sign::PhotoPoint | Sign::DetailFrame => fill("none", None),
+        Sign::Ground(tint) => fill(tint.colour(), None),
+        Sign::Ring
+        | Sign::Plot
+        | Sign::PhotoPoint
+        | Sign::DetailFrame
+        | Sign::Outlined
+        | Sign::Contour(_) => fill("none", None),
     }
 }
 
@@ -296,6 +320,11 @@ pub fn outline(sign: Sign) -> LineLook {
         Sign::Feature(_, FeatureKind::Road | FeatureKind::Track, _, _) => plain(SOFT_INK, 0.25, ""),
         Sign::Feature(_, kind, standing, _) => line_look(kind, standing),
         Sign::DetailFrame => plain(INK, 0.3, "1.6 0.9"),
+        Sign::Outlined => LineLook { casing: Some(Stroke::solid("#ffffff", 1.3)), ..plain(INK, 0.55, "") },
+        Sign::Ground(_) => plain(SOFT_INK, 0.15, ""),
+        Sign::Contour(heavy) => {
+            LineLook { stroke: if heavy { HEAVY_CONTOUR } else { CONTOUR }, ..plain(INK, 0.1, "") }
+        }
         _ => plain(LEAF, 0.6, ""),
     }
 }

@@ -25,7 +25,7 @@ const SMALLEST_FRAME_MM: f64 = 6.0;
 
 /// The site map with, where its areas would be too small to read, its detail maps.
 #[must_use]
-pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan> {
+pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan<'static>> {
     let items: Vec<Item> = project
         .areas
         .iter()
@@ -42,13 +42,14 @@ pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan> {
         core: core(project),
         items: items.clone(),
         widens: true,
+        grounds: Vec::new(),
         locator: Locator::Graticule,
     };
     let grid = grid_of(project);
     let Some((_, window)) = window_of(&site, grid.as_ref()) else { return Vec::new() };
     let groups = details::groups(&project.areas, &window);
     let count = groups.len();
-    let mut details: Vec<Plan> = Vec::new();
+    let mut details: Vec<Plan<'static>> = Vec::new();
     for (at, group) in groups.iter().enumerate() {
         let plan = detail(project, &items, group, at + 1, count);
         if let Some((_, detail)) = window_of(&plan, grid.as_ref()) {
@@ -103,7 +104,7 @@ fn area_item(area: &Area, ledger: &Ledger) -> Item {
     }
 }
 
-fn detail(project: &Project, items: &[Item], group: &[usize], number: usize, count: usize) -> Plan {
+fn detail(project: &Project, items: &[Item], group: &[usize], number: usize, count: usize) -> Plan<'static> {
     let areas: Vec<&Area> = group.iter().filter_map(|at| project.areas.get(*at)).collect();
     let names: Vec<String> = areas.iter().take(3).map(|area| name(&area.id.0)).collect();
     let more = match areas.len().saturating_sub(3) {
@@ -117,6 +118,7 @@ fn detail(project: &Project, items: &[Item], group: &[usize], number: usize, cou
         core: areas.iter().flat_map(|area| area.boundary.exterior_coords_iter()).map(Point).collect(),
         items: items.to_vec(),
         widens: false,
+        grounds: Vec::new(),
         locator: Locator::Among(project.areas.iter().map(|area| area.boundary.clone()).collect()),
     }
 }

@@ -31,6 +31,9 @@ const GAP: f64 = 0.9;
 /// Paper between the ink of a line and the label beside it, mm; the label's own height holds a little more.
 const OFF_LINE: f64 = 0.2;
 
+/// Distance between two spots tried on a line, mm.
+const STEP_ALONG: f64 = 2.5;
+
 /// A surface shorter than this in mm may bear its label beside it.
 const SMALL: f64 = 22.0;
 
@@ -100,6 +103,36 @@ pub(super) fn beside_lines(drawn: &[LineString<f64>], reach: f64, lines: &[text:
                     .map(|spot| Spot { cost: spot.cost + 3.0, ..spot }),
             );
         }
+    }
+    spots
+}
+
+/// Spots on a line itself, where it runs straight enough for the words that are set into it, upright for the reader.
+#[must_use]
+pub(super) fn along_line(line: &LineString<f64>, lines: &[text::Line]) -> Vec<Spot> {
+    let (width, _) = Form::size(lines);
+    let places = stations(line);
+    let total = places.last().map_or(0.0, |(run, _)| *run);
+    let mut spots = Vec::new();
+    let mut from = 2.0;
+    while from + width + 2.0 <= total {
+        let (a, b) = (at_run(&places, from), at_run(&places, from + width));
+        let bend = bend(&places, from, from + width, a, b);
+        if bend < 0.5 {
+            let middle = ((from + width / 2.0) / total - 0.5).abs();
+            let turn = libm::atan2(b.y - a.y, b.x - a.x).to_degrees();
+            // Read from the right-hand side of the sheet at the steepest.
+            let turn = if turn >= 90.0 {
+                turn - 180.0
+            } else if turn < -90.0 {
+                turn + 180.0
+            } else {
+                turn
+            };
+            let centre = Coord { x: f64::midpoint(a.x, b.x), y: f64::midpoint(a.y, b.y) };
+            spots.push(Spot { centre, turn, leader: None, cost: 2.0 * bend + middle + turn.abs() / 90.0 });
+        }
+        from += STEP_ALONG;
     }
     spots
 }

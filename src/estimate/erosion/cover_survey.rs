@@ -59,13 +59,13 @@ impl PlotCover {
 /// Ground cover is what is not bare where bare ground was read, else the sum of what covers it. Weeds and forbs count as broad
 /// leaves. A layer whose height was not read hangs `fall` above the ground, or 4 m.
 #[must_use]
-pub fn cover_plots(
-    readings: &[CoverReading],
+pub fn cover_plots<'a>(
+    readings: impl IntoIterator<Item = &'a CoverReading>,
     days: RangeInclusive<NaiveDate>,
     fall: Option<Metres>,
 ) -> Vec<PlotCover> {
     let mut plots: BTreeMap<&PlotId, BTreeMap<Layer, Vec<&CoverReading>>> = BTreeMap::new();
-    for reading in readings.iter().filter(|reading| days.contains(&reading.date)) {
+    for reading in readings.into_iter().filter(|reading| days.contains(&reading.date)) {
         let layer = plots.entry(&reading.plot).or_default().entry(reading.layer).or_default();
         if layer.first().is_some_and(|first| first.date < reading.date) {
             layer.clear();

@@ -3,7 +3,8 @@
 use crate::{
     estimate::{
         Estimate, Finding, Gap, Interval, Method,
-        erosion::{Chance, Factor, soil_loss::ends},
+        chance::{Chance, ends},
+        erosion::Factor,
     },
     source::Sources,
     units::{Erodibility, Erosivity, Hectares, SoilLoss, TonnesPerYear},

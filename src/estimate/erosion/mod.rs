@@ -8,20 +8,21 @@
 //! the revised universal soil loss equation*, USDA Agriculture Handbook 703. Wischmeier and Smith (1978), *Predicting rainfall
 //! erosion losses*, USDA Agriculture Handbook 537.
 
-mod chance;
+mod cells;
 mod cover_factor;
 mod cover_survey;
 mod daily_rain;
 mod erodibility;
 mod erosivity;
 mod factor;
+mod hillside;
 mod joint;
 mod ls_grid;
 mod ls_slope;
+mod site;
 mod soil_loss;
 mod steepness;
 
-pub use chance::Chance;
 pub use cover_factor::{
     CLOSED_CANOPY, Canopy, ClosedCanopy, GroundCover, cover_factor, ground_curve, logarithmic_slope,
 };
@@ -30,8 +31,10 @@ pub use daily_rain::{DailyRain, MonthlyErosivity, alpha, daily_erosivity, day_er
 pub use erodibility::{erodibility, nomograph};
 pub use erosivity::{Annual, annual, erosivity, from_annual, two_year_six_hour};
 pub use factor::Factor;
+pub use hillside::Hillside;
 pub use joint::{AreaFactors, joint_kept, joint_loss, joint_ratio};
 pub use ls_grid::{SlopeLength, beyond_note, cell_ls, ls_area, ls_layer};
 pub use ls_slope::{ls_measured, ls_table};
+pub use site::{OfArea, SiteErosion, State};
 pub use soil_loss::{Rating, SITE_NOTES, kept, rating, ratio, soil_loss, twin_plots};
 pub use steepness::{Rill, STEEPEST_PERCENT, Steepness, clamped, exponent, short_steepness};

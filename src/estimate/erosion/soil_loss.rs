@@ -2,14 +2,12 @@
 
 use crate::{
     estimate::{
-        Estimate, Finding, Gap, Interval, Method,
+        Estimate, Finding, Gap, Method,
         erosion::{
             Factor,
             factor::{joined, limits},
             joint::{AreaFactors, joint_kept},
         },
-        interval::quantile,
-        ratio::count,
     },
     source::Sources,
     units::{Erodibility, Erosivity, SoilLoss, TonnesPerYear, number, percent},
@@ -168,19 +166,4 @@ pub fn kept(
     confidence: f64,
 ) -> Finding<TonnesPerYear> {
     joint_kept(r, k, &[area], correlation, confidence)
-}
-
-/// The two quantiles that hold `confidence` of `draws`.
-pub(crate) fn ends(mut draws: Vec<f64>, confidence: f64) -> Interval<f64> {
-    draws.sort_unstable_by(f64::total_cmp);
-    let upper = quantile::upper(confidence);
-    Interval { low: at(&draws, 1.0 - upper), high: at(&draws, upper), confidence }
-}
-
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within the draws")]
-fn at(ordered: &[f64], part: f64) -> f64 {
-    let place = part * count(ordered.len().saturating_sub(1));
-    let below = place.floor() as usize;
-    let value = |at: usize| ordered.get(at).or(ordered.last()).copied().unwrap_or(f64::NAN);
-    value(below) + (place - place.floor()) * (value(below + 1) - value(below))
 }

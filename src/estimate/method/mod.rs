@@ -1,10 +1,13 @@
 //! The methods by which figures are made: their names, equations and published sources, said once.
 
+mod carbon;
+mod diversity;
 mod erosion;
 mod ground;
 mod money;
 mod rain;
 mod records;
+mod series;
 mod survey;
 mod terrain;
 
@@ -87,6 +90,38 @@ pub enum Method {
     Cover,
     /// Median and its order-statistic interval.
     Median,
+    /// Median diameter.
+    MedianDiameter,
+    /// Change of the share alive between two surveys.
+    SurvivalChange,
+    /// Share of tagged stems that live on.
+    Lifetime,
+    /// Plots that the next survey needs.
+    PlotsNeeded,
+    /// Half-width of this survey's interval.
+    Precision,
+    /// Shannon's index.
+    Shannon,
+    /// Simpson's index.
+    Simpson,
+    /// Evenness.
+    Evenness,
+    /// Chao's lower bound of the number of species.
+    Chao1,
+    /// Species expected in fewer plots.
+    Rarefied,
+    /// Carbon above the ground.
+    CarbonAbove,
+    /// Carbon of roots.
+    CarbonBelow,
+    /// Carbon stock as carbon dioxide.
+    CarbonStock,
+    /// Carbon stock after a discount for its error.
+    CarbonCautious,
+    /// Gain of carbon stock between two surveys.
+    CarbonChange,
+    /// Carbon stock carried forward.
+    CarbonProjection,
     /// Adding up money.
     MoneySum,
     /// Spent less approved.
@@ -115,7 +150,7 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 45] = [
+    pub const ALL: [Method; 61] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
@@ -154,6 +189,22 @@ impl Method {
         Method::DensityPoisson,
         Method::Cover,
         Method::Median,
+        Method::MedianDiameter,
+        Method::SurvivalChange,
+        Method::Lifetime,
+        Method::PlotsNeeded,
+        Method::Precision,
+        Method::Shannon,
+        Method::Simpson,
+        Method::Evenness,
+        Method::Chao1,
+        Method::Rarefied,
+        Method::CarbonAbove,
+        Method::CarbonBelow,
+        Method::CarbonStock,
+        Method::CarbonCautious,
+        Method::CarbonChange,
+        Method::CarbonProjection,
         Method::MoneySum,
         Method::Variance,
         Method::VarianceShare,
@@ -239,6 +290,22 @@ impl Method {
             Method::DensityPoisson => survey::DENSITY_POISSON,
             Method::Cover => survey::COVER,
             Method::Median => survey::MEDIAN,
+            Method::MedianDiameter => series::MEDIAN_DIAMETER,
+            Method::SurvivalChange => series::SURVIVAL_CHANGE,
+            Method::Lifetime => series::LIFETIME,
+            Method::PlotsNeeded => series::PLOTS_NEEDED,
+            Method::Precision => series::PRECISION,
+            Method::Shannon => diversity::SHANNON,
+            Method::Simpson => diversity::SIMPSON,
+            Method::Evenness => diversity::EVENNESS,
+            Method::Chao1 => diversity::CHAO1,
+            Method::Rarefied => diversity::RAREFIED,
+            Method::CarbonAbove => carbon::ABOVE,
+            Method::CarbonBelow => carbon::BELOW,
+            Method::CarbonStock => carbon::STOCK,
+            Method::CarbonCautious => carbon::CAUTIOUS,
+            Method::CarbonChange => carbon::CHANGE,
+            Method::CarbonProjection => carbon::PROJECTION,
             Method::MoneySum => money::SUM,
             Method::Variance => money::VARIANCE,
             Method::VarianceShare => money::VARIANCE_SHARE,

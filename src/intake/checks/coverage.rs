@@ -38,6 +38,10 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
 
 fn slopes_unknown(project: &Project, problems: &mut Vec<Problem>) {
     let known: BTreeSet<&AreaId> = project.slopes.iter().map(|slope| &slope.area).collect();
+    // A terrain model tells the slope at every plot, or says itself which areas it leaves out.
+    if project.ground.is_some() {
+        return;
+    }
     for plot in &project.plots {
         if plot.measured_on == MeasuredOn::Slope && !known.contains(&plot.area) {
             let kind = Records::SlopeUnknown { plot: plot.id.to_string(), area: plot.area.to_string() };

@@ -81,6 +81,8 @@ fn loose(path: &str, folder: &Folder, reader: &Reader<'_>, problems: &mut Vec<Pr
     };
     let shp = bytes(path)?;
     let dbf = beside("dbf").map(|path| bytes(path));
+    // The index is not needed here; read with the others, it goes into the pack, where other programs look for it.
+    drop(beside("shx").map(|path| bytes(path)));
     let mut words = |ending| Some(plain(&bytes(beside(ending)?)?));
     let (prj, cpg) = (words("prj"), words("cpg"));
     // A table that is there and can't be read has had its problem.

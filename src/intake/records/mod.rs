@@ -1,11 +1,14 @@
 //! The tables of a project folder, one file each: their columns, and what a row of them says.
 
+pub(crate) mod commitments;
 pub(crate) mod cover;
 pub(crate) mod photo_points;
 pub(crate) mod photos;
 pub(crate) mod plantings;
 pub(crate) mod plots;
 mod position;
+pub(crate) mod programme;
+pub(crate) mod rain;
 pub(crate) mod slopes;
 pub(crate) mod species;
 pub(crate) mod spending;
@@ -15,20 +18,26 @@ pub(crate) mod works;
 
 use crate::{
     geometry::Grid,
-    intake::{cell::Cells, ids::Ids, species_names::SpeciesNames, table::Layout},
+    intake::{cell::Cells, ids::Ids, nearest::folded, species_names::SpeciesNames, table::Layout},
     problem::Records,
     project::{AreaId, PlotId, SpeciesId},
 };
 
+/// What may stand for the whole site, unless an area is called so.
+const WHOLE_SITE: [&str; 3] = ["all", "site", "whole site"];
+
 /// Every table.
-pub(crate) const LAYOUTS: [&Layout; 11] = [
+pub(crate) const LAYOUTS: [&Layout; 14] = [
     &plantings::LAYOUT,
     &plots::LAYOUT,
     &tallies::LAYOUT,
     &stems::LAYOUT,
     &cover::LAYOUT,
     &slopes::LAYOUT,
+    &rain::LAYOUT,
     &works::LAYOUT,
+    &commitments::LAYOUT,
+    &programme::LAYOUT,
     &spending::LAYOUT,
     &photo_points::LAYOUT,
     &photos::LAYOUT,
@@ -54,6 +63,13 @@ impl Cells<'_> {
     /// A planting area.
     pub(crate) fn area(&mut self, column: &str, known: &Known) -> Option<AreaId> {
         self.id(column, &known.areas).map(AreaId)
+    }
+
+    /// A planting area; `None` too where the whole site is meant.
+    pub(crate) fn area_or_site(&mut self, column: &str, known: &Known) -> Option<AreaId> {
+        let everywhere =
+            |area: &str| known.areas.get(area).is_none() && WHOLE_SITE.contains(&folded(area).as_str());
+        if self.raw(column).is_some_and(everywhere) { None } else { self.area(column, known) }
     }
 
     /// A survey plot.
@@ -114,8 +130,11 @@ mod tests {
             "stems" => stems::read(&table, known, problems).len(),
             "cover" => cover::read(&table, known, problems).len(),
             "slopes" => slopes::read(&table, known, problems).len(),
+            "rain" => rain::read(&table, problems).len(),
             "works" => works::read(&table, known, problems).len(),
             "spending" => spending::read(&table, known, problems).len(),
+            "commitments" => commitments::read(&table, &[], problems).len(),
+            "programme" => programme::read(&table, known, problems).len(),
             "photopoints" => photo_points::read(&table, known, problems).len(),
             "photos" => photos::read(&table, problems).len(),
             _ => {

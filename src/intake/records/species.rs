@@ -47,18 +47,6 @@ const WOOD: (f64, f64) = (0.08, 1.4);
 /// Taller than any tree that stands, m.
 const TALLEST: f64 = 130.0;
 
-const FORMS: [(Form, &str); 9] = [
-    (Form::Tree, "tree"),
-    (Form::Shrub, "shrub"),
-    (Form::Palm, "palm"),
-    (Form::Vine, "vine"),
-    (Form::Grass, "grass"),
-    (Form::Sedge, "sedge"),
-    (Form::Forb, "forb"),
-    (Form::Fern, "fern"),
-    (Form::Other, "other"),
-];
-
 const ROLES: [(Role, &str); 4] = [
     (Role::Pioneer, "pioneer"),
     (Role::Secondary, "secondary"),
@@ -126,7 +114,7 @@ fn species(row: &mut Cells<'_>, known: Option<&Species>, origin: Origin) -> Opti
         authority: text(row, "authority", known.map(|known| &known.authority)),
         common_name: text(row, "common_name", known.map(|known| &known.common_name)),
         family: text(row, "family", known.map(|known| &known.family)),
-        form: row.named("form", &FORMS).or(known.and_then(|known| known.form)),
+        form: row.word("form", &Form::ALL, Form::word).or(known.and_then(|known| known.form)),
         role: row.named("role", &ROLES).or(known.and_then(|known| known.role)),
         allometry: text(row, "allometry", known.map(|known| &known.allometry)),
         wood_density: row

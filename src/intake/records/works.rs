@@ -2,7 +2,6 @@
 
 use crate::{
     intake::{
-        nearest::folded,
         records::Known,
         table::{Layout, Table},
     },
@@ -18,16 +17,11 @@ pub(crate) const LAYOUT: Layout = Layout {
     optional: &["area", "hours", "people", "basis", "quantity", "unit", "note"],
 };
 
-/// What may stand for the whole site, unless an area is called so.
-const WHOLE_SITE: [&str; 3] = ["all", "site", "whole site"];
-
 /// Everything that was done.
 pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Work> {
     table.doubt_repeats(problems);
     table.each(problems, |row| {
-        let everywhere =
-            |area: &str| known.areas.get(area).is_none() && WHOLE_SITE.contains(&folded(area).as_str());
-        let area = if row.raw("area").is_some_and(everywhere) { None } else { row.area("area", known) };
+        let area = row.area_or_site("area", known);
         let date = row.day("date");
         let hours = row.number("hours", (0.0, 10_000.0), "each person's hours, from 0 to 10,000").map(Hours);
         let people = row.whole("people", (1, 10_000), "how many people worked, from 1 to 10,000");

@@ -1,5 +1,7 @@
 //! `project.toml`: who, where, when, money, targets, soil, planting design, and how tables are mapped.
 
+mod approval;
+mod carbon;
 mod section;
 mod sections;
 mod tables;
@@ -14,8 +16,8 @@ use crate::{
     intake::mapping::Mapping,
     problem::{Problem, Reading},
     project::{
-        BudgetLine, Climate, CoverBefore, Identity, MoneyRules, Period, PlantingDesign, SlopeClasses, Soil,
-        Statistics,
+        Approval, BudgetLine, CarbonRules, Climate, CoverBefore, Identity, MoneyRules, Period,
+        PlantingDesign, SlopeClasses, Soil, Statistics,
     },
 };
 
@@ -32,6 +34,8 @@ pub(crate) struct Settings {
     pub(crate) period: Period,
     /// How figures are judged.
     pub(crate) statistics: Statistics,
+    /// The approval that an offset is done under.
+    pub(crate) approval: Option<Approval>,
     /// How money is acquitted.
     pub(crate) money: MoneyRules,
     /// Wet season and frost months.
@@ -40,6 +44,8 @@ pub(crate) struct Settings {
     pub(crate) soil: Soil,
     /// The land as it was.
     pub(crate) cover_before: Option<CoverBefore>,
+    /// How carbon is worked out.
+    pub(crate) carbon: CarbonRules,
     /// Slope class breaks.
     pub(crate) slope_classes: SlopeClasses,
     /// The planting design.
@@ -68,10 +74,12 @@ pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> 
         identity: sections::identity(&mut root),
         period: sections::period(&mut root).unwrap_or(Period { from: NaiveDate::MIN, to: NaiveDate::MAX }),
         statistics: sections::statistics(&mut root),
+        approval: approval::approval(&mut root),
         money: sections::money(&mut root),
         climate: sections::climate(&mut root),
         soil: sections::soil(&mut root),
         cover_before: sections::cover_before(&mut root),
+        carbon: carbon::carbon(&mut root),
         slope_classes: sections::slope_classes(&mut root),
         design: sections::design(&mut root),
         budget: sections::budget(&mut root),

@@ -12,7 +12,7 @@ use crate::{
 };
 
 /// Every table and layer that a project folder can hold.
-const NAMES: [&str; 16] = [
+const NAMES: [&str; 18] = [
     "areas",
     "features",
     "plantings",
@@ -21,6 +21,8 @@ const NAMES: [&str; 16] = [
     "stems",
     "cover",
     "works",
+    "commitments",
+    "programme",
     "spending",
     "photopoints",
     "photos",

@@ -3,7 +3,7 @@
 use crate::{
     intake::{
         cell::date,
-        table::{Table, workbook::Sheet},
+        table::{Record, Table, workbook::Sheet},
     },
     problem::{Problem, Reading},
 };
@@ -40,25 +40,22 @@ pub(super) fn doubt(table: &mut Table, sheet: &Sheet, problems: &mut Vec<Problem
     table.excused = excused;
 }
 
-/// Writes out the days that stand as a spreadsheet's number for them, and says so once.
+/// Columns that hold days, in whatever table.
+const DAYS: [&str; 4] = ["date", "due", "from", "to"];
+
+/// Writes out the days that stand as a spreadsheet's number for them, and says so once for each column.
 pub(super) fn count_days(table: &mut Table, from_1904: bool, problems: &mut Vec<Problem>) {
-    let Some((at, _)) = table.position("date") else { return };
-    let mut counted: Option<(Problem, usize)> = None;
-    for nth in 0..table.rows.len() {
-        let row = &table.rows[nth];
-        let Some(day) = date::counted(row.cell(at), from_1904) else { continue };
-        let (found, read_as) = (row.cell(at).to_owned(), day.format("%-d %B %Y").to_string());
-        let place = || table.place(row, at);
-        counted = Some(match counted {
-            Some((first, cells)) => (first, cells + 1),
-            None => (Problem::new(Reading::DaysCounted { found, read_as, cells: 1 }, place()), 1),
-        });
-        table.rows[nth].cells[at] = day.to_string();
-    }
-    if let Some((mut problem, all)) = counted {
-        if let crate::problem::Kind::Reading(Reading::DaysCounted { cells, .. }) = &mut problem.kind {
-            *cells = all;
+    for (at, _) in DAYS.into_iter().filter_map(|column| table.position(column)).collect::<Vec<_>>() {
+        let counted = |row: &Record| date::counted(row.cell(at), from_1904);
+        let mut found = table.rows.iter().filter_map(|row| Some((row, counted(row)?)));
+        let Some((first, day)) = found.next() else { continue };
+        let (typed, read_as) = (first.cell(at).to_owned(), day.format("%-d %B %Y").to_string());
+        let kind = Reading::DaysCounted { found: typed, read_as, cells: 1 + found.count() };
+        problems.push(Problem::new(kind, table.place(first, at)));
+        for row in &mut table.rows {
+            if let Some(day) = counted(row) {
+                row.cells[at] = day.to_string();
+            }
         }
-        problems.push(problem);
     }
 }

@@ -7,6 +7,7 @@ mod geo_keys;
 mod geotiff;
 mod prj;
 mod reference;
+mod site;
 mod tags;
 
 use crate::{problem::Terrain, terrain::Lattice};
@@ -15,6 +16,7 @@ pub use ascii::read as read_ascii;
 pub use geotiff::GeoTiff;
 pub use prj::read as read_prj;
 pub use reference::Reference;
+pub(crate) use site::ground;
 
 /// A cell this large flattens slopes (judgement: 30 m models are known to).
 const COARSE_METRES: f64 = 20.0;

@@ -5,7 +5,7 @@ use std::io::{Read, Seek};
 use tiff::{
     TiffError,
     decoder::{ChunkType, Decoder},
-    tags::Tag,
+    tags::{CompressionMethod, Tag},
 };
 
 use crate::{
@@ -133,11 +133,24 @@ pub(crate) fn unreadable(why: String) -> Terrain {
     Terrain::Unreadable { format: "GeoTIFF", why }
 }
 
+/// The name of a compression: those that GDAL writes beside the ones that are read.
+fn compression(method: CompressionMethod) -> String {
+    match method.to_u16() {
+        34887 => "LERC".to_owned(),
+        34925 => "LZMA".to_owned(),
+        50000 => "Zstandard".to_owned(),
+        50001 => "WebP".to_owned(),
+        50002 => "JPEG XL".to_owned(),
+        6 | 7 => "JPEG".to_owned(),
+        code => format!("method {code}"),
+    }
+}
+
 pub(crate) fn wrong(why: &TiffError) -> Terrain {
     use tiff::TiffUnsupportedError::{UnknownCompressionMethod, UnsupportedCompressionMethod};
     match why {
         TiffError::UnsupportedError(UnsupportedCompressionMethod(method)) => {
-            Terrain::CompressionNotRead { which: format!("{method:?}") }
+            Terrain::CompressionNotRead { which: compression(*method) }
         }
         TiffError::UnsupportedError(UnknownCompressionMethod) => {
             Terrain::CompressionNotRead { which: "an unknown method".to_owned() }

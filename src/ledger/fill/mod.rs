@@ -1,17 +1,25 @@
 //! Filling the ledger: each section asks its estimators and enters what they found.
 
+mod carbon;
+mod diversity;
+mod erosion;
 mod money;
+mod next_survey;
 mod plantings;
 mod plots;
+mod rain;
 mod records;
+mod series;
 mod site;
 mod survival;
+mod terrain;
 
 use crate::{
     estimate::{
         Finding, Quantity,
-        ground::{Grounds, grounds},
+        ground::Grounds,
         plantings::Log,
+        terrain::Hills,
         visit::{self, Visit},
     },
     ledger::{FigureId, Ledger, judge},
@@ -22,18 +30,27 @@ use crate::{
 /// Everything that can be worked out of `project`, and how its targets stand.
 #[must_use]
 pub fn fill(project: &Project) -> Ledger {
+    let hills = project.ground.as_ref().and_then(Hills::of);
     let sorted = Sorted {
         project,
-        grounds: grounds(project),
+        grounds: Grounds::of(project, hills.as_ref()),
+        hills: hills.as_ref(),
         log: Log::read(project),
         visits: visit::latest(project),
         confidence: project.statistics.confidence,
     };
     let mut ledger = Ledger::default();
     site::enter(&mut ledger, &sorted);
+    terrain::enter(&mut ledger, &sorted);
+    rain::enter(&mut ledger, &sorted);
+    erosion::enter(&mut ledger, &sorted);
     plantings::enter(&mut ledger, &sorted);
     let survival = survival::enter(&mut ledger, &sorted);
     plots::enter(&mut ledger, &sorted);
+    diversity::enter(&mut ledger, &sorted);
+    series::enter(&mut ledger, &sorted);
+    next_survey::enter(&mut ledger, &sorted);
+    carbon::enter(&mut ledger, &sorted);
     records::enter(&mut ledger, project);
     money::enter(&mut ledger, &sorted, &survival);
     ledger.targets = project.targets.iter().map(|target| judge::judge(&ledger, project, target)).collect();
@@ -43,6 +60,7 @@ pub fn fill(project: &Project) -> Ledger {
 /// The project, sorted once for all sections.
 struct Sorted<'a> {
     project: &'a Project,
+    hills: Option<&'a Hills>,
     grounds: Grounds<'a>,
     log: Log<'a>,
     visits: Vec<Visit<'a>>,
@@ -68,8 +86,12 @@ impl Scope<'_> {
         self.area.is_none_or(|own| own == area)
     }
 
+    fn name(&self) -> &str {
+        self.area.map_or("all", |area| &area.0)
+    }
+
     fn id(self, stem: &str) -> FigureId {
-        FigureId::of(stem, self.area.map_or("all", |area| &area.0))
+        FigureId::of(stem, self.name())
     }
 
     fn label(self, what: &str) -> String {

@@ -1,15 +1,17 @@
-//! Densities, recruits, richness, cover and heights from plots.
+//! Densities, recruits, cover and heights from plots.
+
+use std::collections::BTreeMap;
 
 use crate::{
     estimate::{
         cover::{self, Reading},
         density::{Counted, density},
-        height, listed,
-        richness::richness,
+        diameter, height, listed,
+        round::to_date,
         visit::Visit,
     },
     ledger::{FigureId, Ledger, fill::Sorted},
-    project::slug,
+    project::{DiameterAt, PlotId, Stem, slug},
     units::Unit,
 };
 
@@ -29,14 +31,38 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
         let recruits = stems(Counted::Recruits);
         let what = "Self-sown stems per hectare";
         ledger.enter_scope("recruits", what, scope, Unit::StemsPerHectare, recruits);
-        let what = "Species found alive in plots";
-        ledger.enter_scope("diversity.richness", what, scope, Unit::Species, richness(&visits));
     }
     cover(ledger, sorted);
     for (species, heights) in height::latest(sorted.project) {
         let id = FigureId::of("height.median", &species.0);
         let median = height::median(&heights, sorted.confidence);
         ledger.enter(id, format!("Median height, {species}"), Unit::Height, median);
+    }
+    cohorts(ledger, sorted);
+    for ((at, species), diameters) in diameter::latest(sorted.project) {
+        let (stem, place) = match at {
+            DiameterAt::Base => ("diameter.base", "10 cm above the ground"),
+            DiameterAt::Breast => ("diameter.breast", "breast height"),
+        };
+        let median = diameter::median(&diameters, sorted.confidence);
+        let label = format!("Median diameter at {place}, {species}");
+        ledger.enter(FigureId::of(stem, &species.0), label, Unit::Millimetres, median);
+    }
+}
+
+/// Heights by year of planting, of areas that were planted in one year only: a stem's row does not say when it was planted.
+fn cohorts(ledger: &mut Ledger, sorted: &Sorted<'_>) {
+    let years: BTreeMap<&PlotId, i32> = sorted
+        .project
+        .plots
+        .iter()
+        .filter_map(|plot| Some((&plot.id, sorted.log.only_cohort(&plot.area)?)))
+        .collect();
+    let year = |stem: &Stem| years.get(&stem.plot).copied();
+    for (year, heights) in height::within(sorted.project, to_date(sorted.project), year) {
+        let id = FigureId::of("height.cohort", &year.to_string());
+        let median = height::median(&heights, sorted.confidence);
+        ledger.enter(id, format!("Median height, planted in {year}"), Unit::Height, median);
     }
 }
 

@@ -1,15 +1,12 @@
-//! Areas, perimeters, lengths, slopes.
+//! Areas, perimeters, lengths.
 
 use std::collections::BTreeSet;
 
 use crate::{
-    estimate::{Finding, Gap, site, slope},
-    ledger::{
-        FigureId, Ledger,
-        fill::{Scope, Sorted},
-    },
+    estimate::site,
+    ledger::{FigureId, Ledger, fill::Sorted},
     project::{Shape, Standing},
-    units::{Degrees, Unit},
+    units::Unit,
 };
 
 pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
@@ -19,9 +16,6 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
         ledger.enter_scope("site.area", "Plan area", scope, Unit::Hectares, site::area(areas()));
         let rings = site::perimeter(areas());
         ledger.enter_scope("site.perimeter", "Perimeter", scope, Unit::Metres, rings);
-        ledger.enter_scope("terrain.slope.mean", "Mean slope", scope, Unit::Degrees, mean(sorted, scope));
-        let steepest = steepest(sorted, scope);
-        ledger.enter_scope("terrain.slope.max", "Steepest slope", scope, Unit::Degrees, steepest);
     }
     let lines: BTreeSet<_> = project
         .features
@@ -37,32 +31,5 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
             Standing::Existing => format!("Length of existing {}", kind.words()),
         };
         ledger.enter(id, label, Unit::Metres, site::length(&project.features, kind, standing));
-    }
-}
-
-fn mean(sorted: &Sorted<'_>, scope: Scope<'_>) -> Finding<Degrees> {
-    let slopes = &sorted.project.slopes;
-    match scope.area {
-        Some(area) => slope::mean(slopes, area),
-        None => {
-            let means = sorted.grounds.iter();
-            let means: Vec<_> =
-                means.map(|(&area, ground)| (area, ground.plan, slope::mean(slopes, area))).collect();
-            slope::joint_mean(&means)
-        }
-    }
-}
-
-fn steepest(sorted: &Sorted<'_>, scope: Scope<'_>) -> Finding<Degrees> {
-    let slopes = &sorted.project.slopes;
-    match scope.area {
-        Some(area) => slope::steepest(slopes, area),
-        None => sorted
-            .project
-            .areas
-            .iter()
-            .filter_map(|area| slope::steepest(slopes, &area.id).ok())
-            .reduce(|one, other| if other.value > one.value { other } else { one })
-            .ok_or(Gap::NoSlope),
     }
 }

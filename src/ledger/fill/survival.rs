@@ -70,7 +70,7 @@ fn from_log(share: Finding<Share>, planted: Option<&Planted<'_>>) -> Finding<Sha
     Ok(share)
 }
 
-fn within<'a>(stems: &ByArea<'a>, scope: Scope<'_>) -> ByArea<'a> {
+pub(crate) fn within<'a>(stems: &ByArea<'a>, scope: Scope<'_>) -> ByArea<'a> {
     stems.iter().filter(|(area, _)| scope.holds(area)).map(|(&area, &stems)| (area, stems)).collect()
 }
 

@@ -24,6 +24,9 @@ pub(crate) struct Picture {
 #[derive(Serialize)]
 pub(crate) struct Drawings {
     maps: Vec<Picture>,
+    /// Maps of the section about the ground.
+    slope_maps: Vec<Picture>,
+    soil_loss_maps: Vec<Picture>,
     charts: Charts,
 }
 
@@ -36,6 +39,8 @@ struct Charts {
     by_cohort: Vec<Picture>,
     heights: Vec<Picture>,
     money: Vec<Picture>,
+    soil_loss: Vec<Picture>,
+    rain: Vec<Picture>,
     others: Vec<Picture>,
 }
 
@@ -65,12 +70,23 @@ impl Drawings {
                 "survival-by-cohort" => &mut charts.by_cohort,
                 "heights" => &mut charts.heights,
                 "money-by-line" => &mut charts.money,
+                "soil-loss" => &mut charts.soil_loss,
+                "rain" => &mut charts.rain,
                 _ => &mut charts.others,
             };
             section.push(Picture::of("chart", index, chart));
         }
-        let maps = matter.sheets.maps.iter().enumerate();
-        Drawings { maps: maps.map(|(index, map)| Picture::of("map", index, map)).collect(), charts }
+        let mut drawings =
+            Drawings { maps: Vec::new(), slope_maps: Vec::new(), soil_loss_maps: Vec::new(), charts };
+        for (index, map) in matter.sheets.maps.iter().enumerate() {
+            let section = match map.name.as_str() {
+                "slope-map" => &mut drawings.slope_maps,
+                "soil-loss-map" => &mut drawings.soil_loss_maps,
+                _ => &mut drawings.maps,
+            };
+            section.push(Picture::of("map", index, map));
+        }
+        drawings
     }
 }
 

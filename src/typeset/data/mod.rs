@@ -6,6 +6,7 @@ mod declaration;
 mod done;
 mod drawings;
 mod evidence;
+mod ground;
 mod ground_cover;
 mod methods;
 mod money;

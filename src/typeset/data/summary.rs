@@ -5,12 +5,22 @@ use serde::Serialize;
 use crate::typeset::{Matter, data::printed::Printed};
 
 /// Key figures by id, in the order of the page; those that the ledger does not know are left out.
-const KEY: [(&str, &[&str]); 4] = [
-    ("The ground", &["site.area.all", "site.length.fence.new", "terrain.slope.mean.all"]),
+const KEY: [(&str, &[&str]); 5] = [
+    (
+        "The ground",
+        &["site.area.all", "site.length.fence.new", "terrain.slope.mean.all", "terrain.steeper-than-15.all"],
+    ),
     ("Planted", &["plantings.stems-in-period.all", "plantings.stems.all", "plantings.species-count.all"]),
     ("Alive", &["survival.all", "density.all", "recruits.all"]),
+    (
+        "Soil and rain",
+        &["terrain.steeper-than-15.all", "erosion.ratio.all", "erosion.kept.all", "rain.period"],
+    ),
     ("Money and hours", &["spend.total", "budget.total", "spend.unspent", "spend.per-living-stem"]),
 ];
+
+/// The group that few projects have: what is missing in it goes unsaid here.
+const SOIL: &str = "Soil and rain";
 
 /// Key figures in groups.
 #[derive(Serialize)]
@@ -29,7 +39,11 @@ impl Summary {
     pub(crate) fn of(matter: &Matter<'_>) -> Summary {
         let groups = KEY.iter().map(|(name, ids)| Group {
             name,
-            figures: ids.iter().filter_map(|id| Printed::find(matter.ledger, id)).collect(),
+            figures: ids
+                .iter()
+                .filter_map(|id| Printed::find(matter.ledger, id))
+                .filter(|figure| figure.text.is_some() || *name != SOIL)
+                .collect(),
         });
         Summary {
             groups: groups.filter(|group| !group.figures.is_empty()).collect(),

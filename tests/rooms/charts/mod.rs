@@ -1,6 +1,7 @@
 //! Charts hold what the ledger holds, at any size of project, and are well-formed SVG.
 
 mod by_hand;
+mod ground;
 mod sheet;
 
 use hillfolio::{

@@ -7,6 +7,7 @@ use std::{env, fs, path::Path};
 
 use hillfolio::{
     draw,
+    estimate::{Method, erosion::SITE_NOTES},
     ledger::{self, Entry, Ledger},
     problem::{Grade, Problem},
     project::{Paper, Project},
@@ -16,12 +17,17 @@ use hillfolio::{
 /// Sets every document. With `PROOFS=DIR` in the environment the files are also written there, to be looked at.
 fn set(name: &str, project: &Project, problems: &[Problem]) -> (Vec<Proof>, Ledger) {
     let ledger = ledger::fill(project);
-    let sheets = draw::sheets(project, &ledger);
+    (set_from(name, project, problems, &ledger), ledger)
+}
+
+/// The same from a ledger of its own.
+fn set_from(name: &str, project: &Project, problems: &[Problem], ledger: &Ledger) -> Vec<Proof> {
+    let sheets = draw::sheets(project, ledger);
     let pictures = matter::pictures(project);
-    let records = ledger::files(&ledger, project, problems, "0.0.0");
+    let records = ledger::files(ledger, project, problems, "0.0.0");
     let matter = Matter {
         project,
-        ledger: &ledger,
+        ledger,
         sheets: &sheets,
         pictures: &pictures,
         problems,
@@ -42,7 +48,7 @@ fn set(name: &str, project: &Project, problems: &[Problem]) -> (Vec<Proof>, Ledg
         assert!(proof.warnings.is_empty(), "{name} {}: {:?}", proof.name, proof.warnings);
         assert!(!proof.pages.concat().contains("NaN"), "{name} {}", proof.name);
     }
-    (proofs, ledger)
+    proofs
 }
 
 /// Words without any space, so that a break of a line does not matter.
@@ -201,4 +207,58 @@ fn one_thread_and_eight_give_the_same_bytes() {
     let once = || set("full", &matter::full(), &matter::doubts()).0;
     let (one, eight) = (pool(1).install(once), pool(8).install(once));
     assert!(one == eight, "the bytes depend on the number of threads");
+}
+
+#[test]
+fn the_ground_is_shown_with_its_cautions() {
+    let project = crate::relief::on_a_hill();
+    let ledger = crate::relief::ledger_of(&project);
+    let proofs = set_from("hill", &project, &[], &ledger);
+    let text = all(&proofs[0]);
+    let has = |words: &str| assert!(text.contains(&tight(words)), "`{words}` is not on paper");
+    for words in [
+        "The ground: slope map",
+        "Soil loss before and now",
+        "Hectares by slope class",
+        "What went into it",
+        "Rain in the period",
+        "Follow the limit in your machine’s own manual",
+        "rough ground, wet grass, holes and loads lower every limit",
+        "are for a geotechnical engineer to judge",
+        "12° and 15° are common practice without a source",
+        "They are no credits, no certificate and no engineering advice",
+        "17 of 365 days have no reading",
+        Method::ErosivityGiven.title(),
+        Method::CoverFactor.assumptions(),
+    ] {
+        has(words);
+    }
+    SITE_NOTES.iter().for_each(|note| has(note));
+    for (id, entry) in ledger.iter() {
+        if let Entry::Figure(figure) = entry
+            && ["terrain.", "erosion.", "rain."].iter().any(|stem| id.as_str().starts_with(stem))
+        {
+            has(&figure.number_text());
+        }
+    }
+    // Two figures, and "under 1" where twin plots differ by more than their mean.
+    has("under 1");
+    assert!(!text.contains("21.6"), "soil loss to three figures");
+    assert!(proofs.iter().any(|proof| proof.name == "maps/slope-map.pdf"));
+}
+
+#[test]
+fn slopes_read_with_a_clinometer_are_enough_for_the_section() {
+    let mut project = crate::support::small_project();
+    let (proofs, _) = set("slopes", &project, &[]);
+    let text = all(&proofs[0]);
+    assert!(text.contains(&tight("From slopes read with a clinometer")));
+    assert!(!text.contains(&tight("Hectares by slope class")) && !text.contains(&tight("What went into it")));
+    project.slopes.clear();
+    let (proofs, _) = set("no-ground", &project, &[]);
+    assert!(!all(&proofs[0]).contains(&tight("The ground Slope")));
+    assert!(
+        !all(&proofs[0]).contains(&tight("Machines on slopes")),
+        "the section is there without anything in it"
+    );
 }

@@ -135,11 +135,14 @@ impl Rows<'_, '_> {
             if width > limits::SHEET {
                 return Err(Reading::SheetTooBig { limit: limits::SHEET }.into());
             }
+            sheet.spend(cell.text.len(), cell.times)?;
             cells.resize(cells.len() + std::mem::take(&mut empty), String::new());
             cells.resize(width, cell.text);
         }
         if !cells.is_empty() {
+            let bytes = cells.iter().map(String::len).sum();
             for row in 0..repeated {
+                sheet.spend(if row == 0 { 0 } else { bytes }, 1)?;
                 sheet.push(number.saturating_add(row), cells.clone(), hidden)?;
             }
         }

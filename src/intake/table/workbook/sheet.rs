@@ -23,6 +23,7 @@ pub(crate) struct Sheet {
     /// Whether the workbook counts its days from 1904.
     pub(crate) from_1904: bool,
     cells: usize,
+    bytes: u64,
 }
 
 /// Cells joined into one; rows count from 1, columns from 0, both ends included.
@@ -38,6 +39,18 @@ impl Sheet {
     /// A sheet without rows.
     pub(super) fn new(name: &str, hidden: bool) -> Sheet {
         Sheet { name: name.to_owned(), hidden, ..Sheet::default() }
+    }
+
+    /// Counts text that is laid out in `times` cells. Cells may share a text, so that a small file lays out a large sheet.
+    ///
+    /// # Errors
+    /// It comes to more than a file may unpack to.
+    pub(super) fn spend(&mut self, bytes: usize, times: usize) -> Result<(), Kind> {
+        self.bytes = self.bytes.saturating_add((bytes as u64).saturating_mul(times as u64));
+        match self.bytes > limits::UNPACKED {
+            true => Err(Reading::UnpacksTooBig { limit: limits::UNPACKED }.into()),
+            false => Ok(()),
+        }
     }
 
     /// Adds a row, if anything is typed in it.

@@ -226,6 +226,7 @@ fn rows(text: &str, words: &Words, sheet: &mut Sheet) -> Result<(), Kind> {
                     cells.resize(at + 1, String::new());
                 }
                 cells[at] = cell.shown(words);
+                sheet.spend(cells[at].len(), 1)?;
                 // Some writers leave the value of a formula empty; an empty text is one that was computed.
                 let computed =
                     cell.kind == "str" || cell.value.as_ref().is_some_and(|value| !value.is_empty());
@@ -363,6 +364,15 @@ mod tests {
         ] {
             assert_eq!(sheet(data).unwrap_err().said().code, "malformed", "{data}");
         }
+    }
+
+    #[test]
+    fn a_text_that_cells_share_does_not_swell() {
+        let words = Words { strings: vec!["x".repeat(1 << 20)], formats: vec![], from_1904: false };
+        let cells = "<c t=\"s\"><v>0</v></c>".repeat(300);
+        let mut sheet = Sheet::new("a", false);
+        let text = format!("<worksheet><sheetData><row>{cells}</row></sheetData></worksheet>");
+        assert_eq!(rows(&text, &words, &mut sheet).unwrap_err().said().code, "unpacks-too-big");
     }
 
     proptest::proptest! {

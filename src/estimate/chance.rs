@@ -1,5 +1,7 @@
 //! Chance that falls the same way every time and everywhere.
 
+use crate::estimate::{Interval, interval::quantile, ratio::count};
+
 /// Philox4x32-10: numbers by their place, not by their order, so that threads can't change them.
 ///
 /// # Reference
@@ -55,6 +57,21 @@ fn block(mut counter: [u32; 4], mut key: [u32; 2]) -> [u32; 4] {
         key = [key[0].wrapping_add(WEYL[0]), key[1].wrapping_add(WEYL[1])];
     }
     counter
+}
+
+/// The two quantiles that hold `confidence` of `draws`.
+pub(crate) fn ends(mut draws: Vec<f64>, confidence: f64) -> Interval<f64> {
+    draws.sort_unstable_by(f64::total_cmp);
+    let upper = quantile::upper(confidence);
+    Interval { low: at(&draws, 1.0 - upper), high: at(&draws, upper), confidence }
+}
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within the draws")]
+fn at(ordered: &[f64], part: f64) -> f64 {
+    let place = part * count(ordered.len().saturating_sub(1));
+    let below = place.floor() as usize;
+    let value = |at: usize| ordered.get(at).or(ordered.last()).copied().unwrap_or(f64::NAN);
+    value(below) + (place - place.floor()) * (value(below + 1) - value(below))
 }
 
 #[cfg(test)]

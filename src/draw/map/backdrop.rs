@@ -1,0 +1,171 @@
+//! The ground beneath a map as one picture: its classes in colour, as they would look under a low sun.
+
+use base64::{Engine as _, prelude::BASE64_STANDARD};
+use geo::{Coord, MapCoords, MultiPolygon};
+use image::{
+    ExtendedColorType, ImageEncoder,
+    codecs::png::{CompressionType, FilterType, PngEncoder},
+};
+use rayon::prelude::*;
+
+use crate::{
+    draw::{
+        map::{
+            mesh::Mesh,
+            scheme::Scheme,
+            under::{heights, sampled, under},
+            window::Window,
+        },
+        palette::rgb,
+        svg::{Svg, mm},
+    },
+    terrain::{Coordinates, Grid, Lattice, Light, Raster, centres, hillshade},
+};
+
+/// Dots of the picture in a millimetre of paper: 150 to the inch.
+const DOTS: f64 = 150.0 / 25.4;
+
+/// Brightness of level ground under the default light, of 255.
+const LEVEL: f64 = 181.0;
+
+/// How much of the light's play is drawn: more, and a class in shadow would look like the next.
+const RELIEF: f64 = 0.16;
+
+/// How much of it is drawn where nothing is coloured.
+const BARE_RELIEF: f64 = 0.26;
+
+/// Steps of brightness: finer ones are not seen and make the file larger.
+const STEP: f64 = 4.0;
+
+/// Values of the ground to be coloured, and the heights that shade them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ground<'a> {
+    /// What is coloured.
+    pub values: &'a Raster<f32>,
+    /// Its classes.
+    pub scheme: Scheme,
+    /// What the legend says above the classes.
+    pub subject: &'static str,
+    /// The heights that the light plays on and contours follow.
+    pub heights: Option<&'a Grid>,
+    /// Whether contours are drawn.
+    pub contours: bool,
+    /// Colour stays within these polygons.
+    pub within: Option<MultiPolygon<f64>>,
+    /// What stands in the corner of the map, where there is more than one.
+    pub heading: Option<&'static str>,
+}
+
+/// Draws the ground in the frame of `window`.
+pub(super) fn draw(svg: &mut Svg, ground: &Ground<'_>, window: &Window) {
+    let Some(png) = picture(ground, window) else { return };
+    let frame = window.frame;
+    let (x, y) = (mm(frame.min().x), mm(frame.min().y));
+    let (w, h) = (mm(frame.width()), mm(frame.height()));
+    svg.put(format_args!(
+        r#"<image x="{x}" y="{y}" width="{w}" height="{h}" preserveAspectRatio="none" href="data:image/png;base64,{}"/>"#,
+        BASE64_STANDARD.encode(png)
+    ));
+}
+
+/// Whether the values reach every corner of the frame of `window`.
+pub(super) fn fills(ground: &Ground<'_>, window: &Window) -> bool {
+    let lattice = &ground.values.lattice;
+    under(lattice, window).is_some_and(|(_, to_cells)| {
+        let reach = to_cells.reach();
+        let inside = |low: f64, high: f64, cells: usize| low >= 0.0 && high <= cells as f64;
+        inside(reach.min().x, reach.max().x, lattice.columns)
+            && inside(reach.min().y, reach.max().y, lattice.rows)
+    })
+}
+
+/// The picture under the frame of `window` as PNG.
+#[must_use]
+pub fn picture(ground: &Ground<'_>, window: &Window) -> Option<Vec<u8>> {
+    let (_, to_cells) = under(&ground.values.lattice, window)?;
+    let shade = ground.heights.and_then(|grid| Shade::of(grid, window));
+    let tints: Vec<[u8; 3]> = ground.scheme.classes().map(|(tint, _)| rgb(tint.colour())).collect();
+    let dots = |length: f64| (length * DOTS).round().clamp(1.0, 4_000.0) as usize;
+    let (width, height) = (dots(window.frame.width()), dots(window.frame.height()));
+    let side = (window.frame.width() / width as f64, window.frame.height() / height as f64);
+    let held = ground.within.as_ref().map(|areas| held(areas, window, side, (width, height)));
+
+    let mut pixels = vec![255u8; width * height * 3];
+    pixels.par_chunks_mut(width * 3).enumerate().for_each(|(row, line)| {
+        let y = window.frame.min().y + side.1 * (row as f64 + 0.5);
+        for (column, pixel) in line.chunks_exact_mut(3).enumerate() {
+            let place = Coord { x: window.frame.min().x + side.0 * (column as f64 + 0.5), y };
+            let coloured = held.as_ref().is_none_or(|held| held[row * width + column]);
+            let value = sampled(ground.values, to_cells.at(place)).filter(|_| coloured);
+            let light = shade.as_ref().and_then(|shade| shade.at(place)).unwrap_or(LEVEL);
+            let tint = value.and_then(|value| tints.get(ground.scheme.class(value)));
+            let (colour, relief) = tint.map_or(([255; 3], BARE_RELIEF), |tint| (*tint, RELIEF));
+            pixel.copy_from_slice(&lit(colour, light, relief));
+        }
+    });
+    encoded(&pixels, (width, height))
+}
+
+/// `colour` under a light of that brightness.
+fn lit(colour: [u8; 3], light: f64, relief: f64) -> [u8; 3] {
+    let off_level = ((light - LEVEL) / STEP).round() * STEP;
+    let factor = 1.0 + relief * off_level / (255.0 - LEVEL);
+    colour.map(|part| (f64::from(part) * factor.max(0.55)).round().clamp(0.0, 255.0) as u8)
+}
+
+/// Brightness of the ground under a map.
+struct Shade {
+    light: Raster<f32>,
+    to_cells: Mesh,
+}
+
+impl Shade {
+    fn of(grid: &Grid, window: &Window) -> Option<Shade> {
+        let cut = heights(grid, window)?;
+        let shade = hillshade(&cut, Light::default());
+        let known = shade.values.iter().map(|&light| if light == 0 { f32::NAN } else { f32::from(light) });
+        let (_, to_cells) = under(&cut.lattice, window)?;
+        Some(Shade { light: Raster { lattice: cut.lattice, values: known.collect() }, to_cells })
+    }
+
+    fn at(&self, place: Coord<f64>) -> Option<f64> {
+        sampled(&self.light, self.to_cells.at(place))
+    }
+}
+
+/// Which dots lie in `areas`, row by row.
+fn held(
+    areas: &MultiPolygon<f64>,
+    window: &Window,
+    side: (f64, f64),
+    (width, height): (usize, usize),
+) -> Vec<bool> {
+    // Dots are cells whose northings rise up the paper.
+    let dots = Lattice {
+        west: window.frame.min().x,
+        north: -window.frame.min().y,
+        cell_x: side.0,
+        cell_y: side.1,
+        rows: height,
+        columns: width,
+        coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
+        epsg: None,
+    };
+    let turned = window.polygons(areas).map_coords(|place| Coord { x: place.x, y: -place.y });
+    let mut held = vec![false; width * height];
+    for area in turned {
+        for (row, column) in centres(&dots, &MultiPolygon(vec![area])) {
+            held[row * width + column] = true;
+        }
+    }
+    held
+}
+
+fn encoded(pixels: &[u8], (width, height): (usize, usize)) -> Option<Vec<u8>> {
+    let (width, height) = (u32::try_from(width).ok()?, u32::try_from(height).ok()?);
+    let mut png = Vec::new();
+    PngEncoder::new_with_quality(&mut png, CompressionType::Best, FilterType::Adaptive)
+        .write_image(pixels, width, height, ExtendedColorType::Rgb8)
+        .ok()?;
+    Some(png)
+}

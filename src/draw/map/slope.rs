@@ -1,0 +1,67 @@
+//! The slope map: how steep the ground is, class by class, with contours.
+
+use crate::{
+    draw::map::{
+        backdrop::Ground,
+        item::{Item, area_forms, fact, features},
+        item::{Label, Named},
+        locator::Locator,
+        scheme::Scheme,
+        sheet::Plan,
+        sign::{Sign, surface_fill},
+        site::{core, hectares},
+    },
+    ledger::Ledger,
+    project::{Area, FeatureKind, Project, Shape},
+};
+
+/// The slope map; `None` where there is no terrain model.
+#[must_use]
+pub(super) fn plan<'a>(project: &'a Project, ledger: &'a Ledger) -> Option<Plan<'a>> {
+    let cells = ledger.cells.as_ref()?;
+    let ground = Ground {
+        values: &cells.slope,
+        scheme: Scheme::slope(&cells.breaks),
+        subject: "Slope",
+        heights: project.ground.as_ref().map(|ground| &ground.heights),
+        contours: true,
+        within: None,
+        heading: None,
+    };
+    let areas = project.areas.iter().map(|area| outlined(area, Some(ledger)));
+    Some(Plan {
+        name: "slope-map".to_owned(),
+        title: "Slope map".to_owned(),
+        caption: "Slope of the ground by class, from the terrain model, shaded as if lit from the north-west; slopes between \
+                  cell centres are interpolated. This is not a map of where it is safe to drive: follow the limit in your \
+                  machine's own manual. Rough ground, wet grass, holes and loads lower every limit."
+            .to_owned(),
+        items: areas.chain(over_ground(project)).collect(),
+        core: core(project),
+        widens: false,
+        grounds: vec![ground],
+        locator: Locator::Graticule,
+    })
+}
+
+/// An area on coloured ground: its outline and its name, with its hectares where a ledger is given.
+#[must_use]
+pub(super) fn outlined(area: &Area, ledger: Option<&Ledger>) -> Item {
+    let facts: Vec<_> = ledger.and_then(|ledger| hectares(area, ledger)).into_iter().map(fact).collect();
+    Item {
+        sign: Sign::Outlined,
+        words: "Planting area".to_owned(),
+        shape: Shape::Polygons(area.boundary.clone()),
+        bearing: None,
+        label: Some(Label { named: Named::Area, forms: area_forms(&area.id.0, &facts) }),
+    }
+}
+
+/// The features that coloured ground shows: without their names, and without those that would hide it.
+pub(super) fn over_ground(project: &Project) -> impl Iterator<Item = Item> {
+    let shows = |item: &Item| match item.sign {
+        Sign::Feature(_, FeatureKind::Water | FeatureKind::Building, _, _) => true,
+        sign => !matches!(item.shape, Shape::Polygons(_)) || surface_fill(sign).colour == "none",
+    };
+    features(project).filter(shows).map(|item| Item { label: None, ..item })
+}

@@ -1,0 +1,127 @@
+//! How long tagged stems live, from the rounds of survey in which they were seen.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use crate::{
+    estimate::{
+        Estimate, Gap, Interval, Method,
+        interval::quantile,
+        lifetime::{Life, Step, curve},
+    },
+    project::{Period, PlotId, Project, SpeciesId, Stem, StemStatus},
+    source::{Row, Sources},
+    units::{Share, whole},
+};
+
+/// The life of one tagged stem, so far as the surveys tell.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tagged<'a> {
+    /// Its plot.
+    pub plot: &'a PlotId,
+    /// Days from the round in which it was first seen alive to that in which it was last, or found dead; whether it was.
+    pub life: Life,
+    /// Whether it was not found, and so counts as dead.
+    pub missing: bool,
+    /// The rows that say so.
+    pub rows: Vec<&'a Row>,
+}
+
+/// Every tagged stem that was seen alive. Days are counted from the end of a round to the end of another, so that stems of one round
+/// share their times. A stem that was not found counts as dead from then, unless it was found alive later.
+#[must_use]
+pub fn tagged<'a>(project: &'a Project, rounds: &[Period]) -> Vec<Tagged<'a>> {
+    let mut stems: BTreeMap<(&PlotId, &SpeciesId, &str), Vec<(NaiveDate, &Stem)>> = BTreeMap::new();
+    for stem in &project.stems {
+        let round = rounds.iter().find(|round| round.holds(stem.date));
+        if let (Some(tag), Some(round)) = (&stem.tag, round) {
+            stems.entry((&stem.plot, &stem.species, tag)).or_default().push((round.to, stem));
+        }
+    }
+    stems.into_iter().filter_map(|((plot, ..), seen)| life(plot, &seen)).collect()
+}
+
+fn life<'a>(plot: &'a PlotId, seen: &[(NaiveDate, &'a Stem)]) -> Option<Tagged<'a>> {
+    let alive = seen.iter().filter(|(_, stem)| stem.status == StemStatus::Alive).map(|(day, _)| *day);
+    let (first, last) = (alive.clone().min()?, alive.max()?);
+    let gone = seen.iter().filter(|(day, stem)| *day > last && stem.status != StemStatus::Alive);
+    let death = gone.min_by_key(|(day, _)| *day);
+    let end = death.map_or(last, |(day, _)| *day);
+    let days = u32::try_from((end - first).num_days()).ok()?;
+    Some(Tagged {
+        plot,
+        life: Life { time: f64::from(days), died: death.is_some() },
+        missing: death.is_some_and(|(_, stem)| stem.status == StemStatus::Missing),
+        rows: seen.iter().map(|(_, stem)| &stem.source).collect(),
+    })
+}
+
+/// Share of tagged stems that live past each number of days at which one was seen.
+///
+/// # Equations and sources
+/// [`Method::Lifetime`].
+///
+/// # Errors
+/// No tagged stem was seen twice.
+pub fn lives(stems: &[&Tagged<'_>], confidence: f64) -> Result<Vec<(u32, Estimate<Share>)>, Gap> {
+    let lives: Vec<Life> = stems.iter().map(|stem| stem.life).collect();
+    let mut times: Vec<f64> = lives.iter().map(|life| life.time).filter(|&days| days > 0.0).collect();
+    times.sort_unstable_by(f64::total_cmp);
+    times.dedup();
+    if times.is_empty() {
+        return Err(Gap::NoPair);
+    }
+    let steps = curve(&lives);
+    let sources: Sources = stems.iter().flat_map(|stem| stem.rows.iter().copied()).collect();
+    let notes = notes(stems);
+    let at = |&days: &f64| {
+        let step = steps.iter().rfind(|step| step.time <= days);
+        let at_risk = lives.iter().filter(|life| life.time >= days).count();
+        let mut estimate = share(step, &sources, confidence);
+        estimate.notes.push(format!("{} could still be seen dying then", whole(at_risk as u64)));
+        estimate.notes.extend(notes.iter().cloned());
+        (whole_days(days), estimate)
+    };
+    Ok(times.iter().map(at).collect())
+}
+
+fn share(step: Option<&Step>, sources: &Sources, confidence: f64) -> Estimate<Share> {
+    let value = Share::nearest(step.map_or(1.0, |step| step.survival));
+    let estimate = Estimate::counted(value, Method::Lifetime, sources.clone());
+    match step.and_then(|step| step.interval(quantile::normal(quantile::upper(confidence)))) {
+        Some((low, high)) => {
+            let interval = Interval { low: Share::nearest(low), high: Share::nearest(high), confidence };
+            Estimate { interval: Some(interval), ..estimate }
+        }
+        None => estimate.note("all or none live, so there is no interval"),
+    }
+}
+
+fn notes(stems: &[&Tagged<'_>]) -> Vec<String> {
+    let died = stems.iter().filter(|stem| stem.life.died).count();
+    let missing = stems.iter().filter(|stem| stem.missing).count();
+    let mut plots: Vec<&PlotId> = stems.iter().map(|stem| stem.plot).collect();
+    plots.sort_unstable();
+    plots.dedup();
+    let mut notes = vec![format!(
+        "{} tagged stems in {} plots, of which {} died",
+        whole(stems.len() as u64),
+        whole(plots.len() as u64),
+        whole(died as u64)
+    )];
+    if missing > 0 {
+        notes.push(format!("{} of them were not found and count as dead", whole(missing as u64)));
+    }
+    notes.push(
+        "a stem died at some day between two surveys; the share holds at the surveys, and stems of one plot share their luck, \
+         so the true interval is wider"
+            .to_owned(),
+    );
+    notes
+}
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "times are whole days of a u32")]
+fn whole_days(days: f64) -> u32 {
+    days as u32
+}

@@ -1,0 +1,48 @@
+//! `commitments`: conditions of the approval and commitments of the management plan.
+
+use crate::{
+    intake::{
+        nearest::{nearest, same},
+        table::{Layout, Table},
+    },
+    problem::{Problem, Reading, Records},
+    project::{Commitment, Compliance, Target},
+};
+
+/// The columns.
+pub(crate) const LAYOUT: Layout = Layout {
+    table: "commitments",
+    required: &["number", "words"],
+    optional: &["clause", "due", "status", "target", "evidence", "comment"],
+};
+
+/// Every commitment; `targets` are those that may decide one.
+pub(crate) fn read(table: &Table, targets: &[Target], problems: &mut Vec<Problem>) -> Vec<Commitment> {
+    table.doubt_repeats(problems);
+    table.each(problems, |row| {
+        let due = row.day("due");
+        let status = row.word("status", &Compliance::ALL, Compliance::words);
+        let target = row.text("target").and_then(|found| {
+            let known = targets.iter().find(|target| same(&target.id, &found));
+            if known.is_none() {
+                let nearest = nearest(&found, targets.iter().map(|target| target.id.as_str()));
+                row.say("target", Records::IdUnknown { what: "target", found, nearest });
+            }
+            known.map(|target| target.id.clone())
+        });
+        if row.raw("status").is_none() && row.raw("target").is_none() {
+            row.say("status", Reading::CellEmpty { column: "status or target".to_owned() });
+        }
+        Some(Commitment {
+            number: row.text("number")?,
+            words: row.text("words")?,
+            clause: row.text("clause"),
+            due,
+            status,
+            target,
+            evidence: row.text("evidence"),
+            comment: row.text("comment"),
+            source: row.source(),
+        })
+    })
+}

@@ -1,0 +1,146 @@
+//! Carbon: the stock of each area, what it gained, and where it may go.
+
+use chrono::{Datelike as _, NaiveDate};
+
+use crate::{
+    estimate::{
+        Finding, Gap,
+        carbon::{self, PlotMass, Stand, Stocks, most_of_site},
+        listed,
+        round::{rounds, to_date},
+    },
+    ledger::{
+        FigureId, Ledger,
+        fill::{Scope, Sorted},
+    },
+    project::{Measure, Period},
+    units::{CarbonDioxide, Unit},
+};
+
+/// Years after the period's end to which a stock is carried forward.
+const AHEAD: [i32; 5] = [5, 10, 15, 20, 30];
+
+pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
+    let project = sorted.project;
+    let stand = |window| Stand::of(project, &sorted.grounds, window);
+    let latest = stand(to_date(project));
+    let asked = project.targets.iter().any(|target| target.measure == Measure::CarbonStock);
+    // A folder that never measured a diameter and owes no carbon is not troubled with it.
+    if !latest.weighed && !asked {
+        return;
+    }
+    for scope in sorted.areas() {
+        let stocks = stocks(sorted, &latest, scope);
+        let figure =
+            |of: fn(&Stocks) -> Finding<CarbonDioxide>| stocks.as_ref().map_err(Clone::clone).and_then(of);
+        let (above, below) = match &stocks {
+            Ok(stocks) => (Ok(stocks.above.clone()), Ok(stocks.below.clone())),
+            Err(gap) => (Err(gap.clone()), Err(gap.clone())),
+        };
+        let unit = Unit::CarbonPerHectare;
+        ledger.enter_scope("carbon.above-ground", "Carbon above the ground", scope, unit.clone(), above);
+        ledger.enter_scope("carbon.below-ground", "Carbon of roots", scope, unit, below);
+        let stock = figure(|stocks| Ok(stocks.stock.clone()));
+        let what = "Carbon stock of living wood and roots";
+        ledger.enter_scope("carbon.stock", what, scope, Unit::CarbonDioxide, stock);
+        let what = "Carbon stock after a discount for its error";
+        let cautious = figure(|stocks| stocks.cautious.clone());
+        ledger.enter_scope("carbon.stock-cautious", what, scope, Unit::CarbonDioxide, cautious);
+        if let (Ok(stocks), Some(date)) = (&stocks, latest.date) {
+            ahead(ledger, sorted, scope, stocks, date);
+        }
+    }
+    series(ledger, sorted, &rounds(project), &stand);
+}
+
+fn of_scope<'a, 'b>(stand: &'b Stand<'a>, scope: Scope<'_>) -> Vec<&'b PlotMass<'a>> {
+    stand.plots.iter().filter(|plot| scope.holds(&plot.plot.area)).collect()
+}
+
+fn stocks(sorted: &Sorted<'_>, stand: &Stand<'_>, scope: Scope<'_>) -> Result<Stocks, Gap> {
+    if !stand.weighed {
+        return Err(Gap::NotMeasured);
+    }
+    let plots = of_scope(stand, scope);
+    let mut stocks = carbon::stocks(&plots, &sorted.grounds, &sorted.project.carbon, sorted.confidence)?;
+    for note in left_out(sorted, stand, scope, &plots) {
+        stocks.above.notes.push(note.clone());
+        stocks.below.notes.push(note.clone());
+        stocks.stock.notes.push(note);
+    }
+    Ok(stocks)
+}
+
+/// Plots and areas of which the figure does not speak.
+fn left_out(
+    sorted: &Sorted<'_>,
+    stand: &Stand<'_>,
+    scope: Scope<'_>,
+    plots: &[&PlotMass<'_>],
+) -> Vec<String> {
+    let unmeasured = stand.unmeasured.iter().filter(|plot| scope.holds(&plot.area));
+    let areas = sorted.project.areas.iter().filter(|area| scope.holds(&area.id));
+    let unseen = areas.filter(|area| plots.iter().all(|plot| plot.plot.area != area.id));
+    [
+        (unmeasured.map(|plot| plot.id.to_string()).collect::<Vec<_>>(), "no stem was measured in it"),
+        (unseen.map(|area| area.id.to_string()).collect(), "no plot tells of it"),
+    ]
+    .into_iter()
+    .filter(|(names, _)| !names.is_empty())
+    .map(|(names, why)| format!("left out, because {why}: {}", listed(&names)))
+    .collect()
+}
+
+/// The stock of each round of survey and the gain since the round before; nothing where there was but one.
+fn series<'a>(
+    ledger: &mut Ledger,
+    sorted: &Sorted<'a>,
+    rounds: &[Period],
+    stand: &dyn Fn(Period) -> Stand<'a>,
+) {
+    let stands: Vec<(NaiveDate, Stand<'a>)> =
+        rounds.iter().map(|&round| (round.to, stand(round))).filter(|(_, stand)| stand.weighed).collect();
+    if stands.len() < 2 {
+        return;
+    }
+    for scope in sorted.areas() {
+        for (date, stand) in &stands {
+            let plots = of_scope(stand, scope);
+            let mut stock = carbon::stock(&plots, &sorted.grounds, &sorted.project.carbon, sorted.confidence);
+            if let Ok(stock) = &mut stock {
+                stock.notes.extend(left_out(sorted, stand, scope, &plots));
+            }
+            let what = format!("Carbon stock at {date}");
+            ledger.enter_scope(&format!("carbon.stock.at.{date}"), &what, scope, Unit::CarbonDioxide, stock);
+        }
+        let (Some((then, before)), Some((now, after))) = (stands.iter().rev().nth(1), stands.last()) else {
+            continue;
+        };
+        let gained = after.since(before);
+        let plots = of_scope(&gained, scope);
+        let gain = carbon::gain(&plots, &sorted.grounds, &sorted.project.carbon, sorted.confidence);
+        let what = format!("Gain of carbon stock from {then} to {now}");
+        ledger.enter_scope("carbon.stock-change", &what, scope, Unit::CarbonDioxide, gain);
+    }
+}
+
+/// The stock carried forward, where the folder gives the age of fastest growth.
+fn ahead(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, stocks: &Stocks, date: NaiveDate) {
+    let (project, rules) = (sorted.project, &sorted.project.carbon);
+    let Some(fastest) = rules.fastest_growth else { return };
+    let plantings = project.plantings.iter().filter(|planting| scope.holds(&planting.area));
+    let Some(now) = carbon::age(plantings, date) else { return };
+    let most = rules.most.or(rules.productivity.map(most_of_site)).filter(|_| stocks.above.value.0 > 0.0);
+    // Roots and hectares are those of now: the most is to the stock as the most above the ground is to what stands there.
+    let most =
+        most.map(|most| CarbonDioxide(stocks.stock.value.0 * most * rules.fraction / stocks.above.value.0));
+    for years in AHEAD {
+        let year = project.period.to.year() + years;
+        let last_of_february = || NaiveDate::from_ymd_opt(year, 2, 28);
+        let Some(day) = project.period.to.with_year(year).or_else(last_of_february) else { continue };
+        let projection = carbon::projection(&stocks.stock, now, now.later(day - date), fastest, most);
+        let label = scope.label(&format!("Carbon stock projected to {year}"));
+        let id = FigureId::of(&format!("carbon.projection.{year}"), scope.name());
+        ledger.enter(id, label, Unit::CarbonDioxide, projection);
+    }
+}

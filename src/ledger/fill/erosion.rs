@@ -1,0 +1,53 @@
+//! Soil loss before, now and under closed canopy; the ratio; the soil kept.
+
+use crate::{
+    estimate::{
+        Gap,
+        erosion::{SiteErosion, State},
+    },
+    ledger::{
+        CellLoss, FigureId, Ledger,
+        fill::{Scope, Sorted},
+    },
+    units::{Erodibility, Erosivity, Unit},
+};
+
+/// Each state with its id and its name on paper.
+const STATES: [(State, &str, &str); 3] = [
+    (State::Before, "erosion.before", "Soil loss before the work began"),
+    (State::Now, "erosion.now", "Soil loss now"),
+    (State::ClosedCanopy, "erosion.closed-canopy", "Soil loss once the canopy has closed"),
+];
+
+const RATIO: (&str, &str) = ("erosion.ratio", "Soil loss now over before");
+const KEPT: (&str, &str) = ("erosion.kept", "Soil kept on the slope in a year");
+
+pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
+    let Some(site) = SiteErosion::of(sorted.project) else { return };
+    let confidence = sorted.confidence;
+    let r = site.r.as_ref().map(|r| r.estimate(confidence, Erosivity)).map_err(Gap::clone);
+    ledger.enter(FigureId::fixed("erosion.r"), "Rainfall erosivity R", Unit::Erosivity, r);
+    let k = site.k.as_ref().map(|k| k.estimate(confidence, Erodibility)).map_err(Gap::clone);
+    ledger.enter(FigureId::fixed("erosion.k"), "Soil erodibility K", Unit::Erodibility, k);
+    for area in &site.areas {
+        let scope = Scope { area: Some(&area.area.id) };
+        let ls = area.ls.as_ref().map(|ls| ls.estimate(confidence, |ls| ls)).map_err(Gap::clone);
+        ledger.enter_scope("erosion.ls", "Slope factor LS", scope, Unit::Number, ls);
+        for (state, stem, what) in STATES {
+            ledger.enter_scope(stem, what, scope, Unit::SoilLoss, site.loss(area, state));
+        }
+        ledger.enter_scope(RATIO.0, RATIO.1, scope, Unit::Fraction, site.ratio(area));
+        ledger.enter_scope(KEPT.0, KEPT.1, scope, Unit::TonnesPerYear, site.kept(area));
+    }
+    let all = Scope { area: None };
+    for (state, stem, what) in STATES {
+        ledger.enter_scope(stem, what, all, Unit::SoilLoss, site.joint_loss(state));
+    }
+    ledger.enter_scope(RATIO.0, RATIO.1, all, Unit::Fraction, site.joint_ratio());
+    ledger.enter_scope(KEPT.0, KEPT.1, all, Unit::TonnesPerYear, site.joint_kept());
+    if let (Some(before), Some(now), Some(cells)) =
+        (site.cells(State::Before), site.cells(State::Now), &mut ledger.cells)
+    {
+        cells.loss = Some(CellLoss { before, now });
+    }
+}

@@ -1,0 +1,85 @@
+//! How near this survey came, and how many plots the next one needs.
+
+use crate::{
+    estimate::{
+        Estimate, Finding, Gap, Method,
+        density::{self, Counted},
+        plots_needed::{half_width, plots_needed},
+        stratified::Stratified,
+        survival,
+        visit::{self, Found, Visit},
+    },
+    ledger::{
+        Ledger,
+        fill::{Scope, Sorted, survival::within as planted_within},
+    },
+    source::Sources,
+    units::{Count, Unit},
+};
+
+/// How near the next survey is to come: ten points of the share alive, a tenth of the density.
+const REACH: f64 = 0.10;
+
+pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
+    let survey = visit::survey(&sorted.visits, |_, _| None).whole;
+    for scope in sorted.areas() {
+        of_scope(ledger, sorted, scope, &survey);
+    }
+}
+
+/// How near the latest visits came, and how many plots would come nearer.
+fn of_scope(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, survey: &[Found<'_>]) {
+    let visits: Vec<&Visit<'_>> =
+        sorted.visits.iter().filter(|visit| scope.holds(&visit.plot.area)).collect();
+    if visits.is_empty() {
+        return;
+    }
+    let found: Vec<&Found<'_>> = survey.iter().filter(|found| scope.holds(&found.plot.area)).collect();
+    let planted = planted_within(&sorted.log.stems, scope);
+    let alive = survival::joint(&found, &planted);
+    let density = density::joint(&visits, &sorted.grounds, Counted::Living);
+    let sources: Sources = visits
+        .iter()
+        .flat_map(|visit| visit.tallies.iter().map(|tally| &tally.source).chain([&visit.plot.source]))
+        .collect();
+    let scale = density.map_or(1.0, |joint| joint.value);
+    for (measure, joint, scale, of, near) in [
+        ("survival", alive, 1.0, "the share alive", "ten points of the share alive"),
+        ("density", density, scale, "the density", "a tenth of the density"),
+    ] {
+        let next = Next { joint, scale, sources: &sources, sure: sorted.confidence };
+        let what = format!("Reach of this survey's interval to each side, {of}");
+        let stem = format!("survey.precision.{measure}");
+        ledger.enter_scope(&stem, &what, scope, Unit::Fraction, next.reached());
+        let what = format!("Plots that the next survey needs to come within {near}");
+        let stem = format!("survey.plots-needed.{measure}");
+        ledger.enter_scope(&stem, &what, scope, Unit::Count, next.needed());
+    }
+}
+
+/// What this survey tells of the next.
+struct Next<'a> {
+    joint: Option<Stratified>,
+    /// What a reach of 1 means, in the unit of the estimate.
+    scale: f64,
+    sources: &'a Sources,
+    sure: f64,
+}
+
+impl Next<'_> {
+    fn reached(&self) -> Finding<f64> {
+        let half = self.joint.and_then(|joint| half_width(&joint, self.sure)).ok_or(Gap::NoSpread)?;
+        Ok(Estimate::counted(half / self.scale, Method::Precision, self.sources.clone()).note(self.plots()))
+    }
+
+    fn needed(&self) -> Finding<Count> {
+        let needed = self.joint.and_then(|joint| plots_needed(&joint, REACH * self.scale, self.sure));
+        let needed = Count(needed.ok_or(Gap::NoSpread)? as u64);
+        Ok(Estimate::counted(needed, Method::PlotsNeeded, self.sources.clone()).note(self.plots()))
+    }
+
+    fn plots(&self) -> String {
+        let plots = self.joint.map_or(0, |joint| joint.plots);
+        format!("this survey had {plots} {}", if plots == 1 { "plot" } else { "plots" })
+    }
+}

@@ -1,0 +1,156 @@
+//! Survey after survey: survival, densities, cover and heights of each round, what changed between rounds, how long tagged stems
+//! live.
+
+use crate::{
+    estimate::{
+        Estimate, Gap, Method,
+        cover::{self, Reading},
+        density::{self, Counted},
+        height,
+        plantings::Log,
+        round::rounds,
+        survival::{self, MissingAs},
+        tagged::{Tagged, lives, tagged},
+        visit::{self, Found, Visit},
+    },
+    ledger::{
+        FigureId, Ledger,
+        fill::{Scope, Sorted, survival::within as planted_within},
+    },
+    project::{Period, slug},
+    units::{Count, Unit},
+};
+
+pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
+    let rounds: Vec<Round<'_>> =
+        rounds(sorted.project).into_iter().map(|span| Round::of(sorted, span)).collect();
+    // With a single round every figure of it stands in the ledger already.
+    if rounds.len() > 1 {
+        for round in &rounds {
+            round.enter(ledger, sorted);
+        }
+        for pair in rounds.windows(2) {
+            change(ledger, sorted, &pair[0], &pair[1]);
+        }
+        let spans: Vec<Period> = rounds.iter().map(|round| round.span).collect();
+        tagged_stems(ledger, sorted, &spans);
+    }
+}
+
+/// One round of survey.
+struct Round<'a> {
+    span: Period,
+    visits: Vec<Visit<'a>>,
+    found: Vec<Found<'a>>,
+    /// What had been planted by its end.
+    log: Log<'a>,
+}
+
+impl<'a> Round<'a> {
+    fn of(sorted: &Sorted<'a>, span: Period) -> Round<'a> {
+        let visits = visit::within(sorted.project, span);
+        let found = visit::survey(&visits, |_, _| None).whole;
+        Round { span, visits, found, log: Log::until(sorted.project, span.to) }
+    }
+
+    fn found(&self, scope: Scope<'_>) -> Vec<&Found<'a>> {
+        self.found.iter().filter(|found| scope.holds(&found.plot.area)).collect()
+    }
+
+    fn visits(&self, scope: Scope<'_>) -> Vec<&Visit<'a>> {
+        self.visits.iter().filter(|visit| scope.holds(&visit.plot.area)).collect()
+    }
+
+    /// Every figure of the round, under the last of its days.
+    fn enter(&self, ledger: &mut Ledger, sorted: &Sorted<'_>) {
+        let (date, sure) = (self.span.to, sorted.confidence);
+        for scope in sorted.areas() {
+            let visits = self.visits(scope);
+            if visits.is_empty() {
+                continue;
+            }
+            let put =
+                |stem: &str, what: &str| (format!("{stem}.at.{date}"), format!("{what}, survey to {date}"));
+            let tallies = visits.iter().flat_map(|visit| &visit.tallies);
+            let sources = tallies.map(|tally| &tally.source).collect();
+            let plots = Estimate::counted(Count(visits.len() as u64), Method::Distinct, sources);
+            let (stem, what) = put("survey.plots", "Plots visited");
+            ledger.enter_scope(&stem, &what, scope, Unit::Count, Ok(plots));
+            let planted = planted_within(&self.log.stems, scope);
+            let share = survival::survival(&self.found(scope), &planted, MissingAs::Dead, sure);
+            let (stem, what) = put("survival", "Planted stems alive");
+            ledger.enter_scope(&stem, &what, scope, Unit::Fraction, share);
+            for (counted, stem, what) in [
+                (Counted::Living, "density", "Living stems per hectare"),
+                (Counted::Recruits, "recruits", "Self-sown stems per hectare"),
+            ] {
+                let density = density::density(&visits, &sorted.grounds, counted, sure);
+                let (stem, what) = put(stem, what);
+                ledger.enter_scope(&stem, &what, scope, Unit::StemsPerHectare, density);
+            }
+        }
+        self.cover(ledger, sorted);
+        for (species, heights) in height::within(sorted.project, self.span, |stem| Some(&stem.species)) {
+            let id = FigureId::of(&format!("height.at.{date}"), &species.0);
+            let label = format!("Median height, {species}, survey to {date}");
+            ledger.enter(id, label, Unit::Height, height::median(&heights, sure));
+        }
+    }
+
+    fn cover(&self, ledger: &mut Ledger, sorted: &Sorted<'_>) {
+        let date = self.span.to;
+        for ((layer, cover), readings) in cover::within(sorted.project, self.span, slug) {
+            for scope in sorted.areas() {
+                let here: Vec<&Reading<'_>> =
+                    readings.iter().filter(|reading| scope.holds(&reading.plot.area)).collect();
+                let Some(written) = here.first().and_then(|reading| reading.readings.first()) else {
+                    continue;
+                };
+                let stem = format!("cover.at.{date}.{}.{cover}", layer.word());
+                let what = format!(
+                    "Cover of the {} layer, {}, survey to {date}",
+                    layer.word(),
+                    written.cover.trim()
+                );
+                let share = cover::cover(&here, &sorted.grounds, sorted.confidence);
+                ledger.enter_scope(&stem, &what, scope, Unit::Fraction, share);
+            }
+        }
+    }
+}
+
+/// What changed between one round and the next, over the plots of both.
+fn change(ledger: &mut Ledger, sorted: &Sorted<'_>, before: &Round<'_>, now: &Round<'_>) {
+    for scope in sorted.areas() {
+        let planted = planted_within(&now.log.stems, scope);
+        let (now_found, then_found) = (now.found(scope), before.found(scope));
+        let change = survival::change(&now_found, &then_found, &planted, sorted.confidence);
+        if change == Err(Gap::NoPair) {
+            continue;
+        }
+        let stem = format!("survival.change.{}", now.span.to);
+        let what = format!("Change of the share alive, survey to {} against {}", now.span.to, before.span.to);
+        ledger.enter_scope(&stem, &what, scope, Unit::Fraction, change);
+    }
+}
+
+/// The share of tagged stems that live past each time at which one was seen; nothing where stems bear no tags.
+fn tagged_stems(ledger: &mut Ledger, sorted: &Sorted<'_>, rounds: &[Period]) {
+    let stems = tagged(sorted.project, rounds);
+    let areas: std::collections::BTreeMap<_, _> =
+        sorted.project.plots.iter().map(|plot| (&plot.id, &plot.area)).collect();
+    for scope in sorted.areas() {
+        let here = |stem: &&Tagged<'_>| areas.get(stem.plot).is_some_and(|area| scope.holds(area));
+        let here: Vec<&Tagged<'_>> = stems.iter().filter(here).collect();
+        for (days, share) in lives(&here, sorted.confidence).unwrap_or_default() {
+            let what = format!("Tagged stems alive {days} days after they were first seen");
+            ledger.enter_scope(
+                &format!("survival.tagged.{days}-days"),
+                &what,
+                scope,
+                Unit::Fraction,
+                Ok(share),
+            );
+        }
+    }
+}

@@ -1,0 +1,111 @@
+//! Slopes, slope classes and the ground's area: from the terrain model, else slopes from readings.
+
+use geo::MultiPolygon;
+
+use crate::{
+    estimate::{
+        Finding, Gap, site, slope,
+        terrain::{AreaGround, breaks},
+    },
+    ledger::{
+        CellFigures, FigureId, Ledger,
+        fill::{Scope, Sorted},
+    },
+    project::Area,
+    units::{Degrees, Hectares, Unit, number},
+};
+
+/// Slopes that practice goes by: above the first permanent cover of trees, above the second no earthworks (common practice,
+/// no source).
+const PRACTICE: [Degrees; 2] = [Degrees(12.0), Degrees(15.0)];
+
+pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
+    let breaks = breaks(&sorted.project.slope_classes);
+    for scope in sorted.areas() {
+        let ground = modelled(sorted, scope, &breaks);
+        let mean = ground.as_ref().and_then(|ground| ground.mean().ok());
+        let mean = mean.map_or_else(|| read_mean(sorted, scope), Ok);
+        ledger.enter_scope("terrain.slope.mean", "Mean slope", scope, Unit::Degrees, mean);
+        let steepest = ground.as_ref().and_then(|ground| ground.max().ok());
+        let steepest = steepest.map_or_else(|| read_steepest(sorted, scope), Ok);
+        ledger.enter_scope("terrain.slope.max", "Steepest slope", scope, Unit::Degrees, steepest);
+        if let Some(ground) = ground {
+            of_terrain(ledger, scope, &ground, &breaks);
+        }
+    }
+    if let Some(hills) = sorted.hills {
+        ledger.cells = Some(CellFigures { slope: hills.slope().clone(), breaks, loss: None });
+    }
+}
+
+fn of_terrain(ledger: &mut Ledger, scope: Scope<'_>, ground: &AreaGround<'_>, breaks: &[Degrees]) {
+    let p90 = ground.p90();
+    let what = "Slope that nine tenths of the ground lie below";
+    ledger.enter_scope("terrain.slope.p90", what, scope, Unit::Degrees, p90);
+    for limit in PRACTICE {
+        let degrees = number(limit.0, 0);
+        let (stem, what) =
+            (format!("terrain.steeper-than-{degrees}"), format!("Share of {degrees}° or steeper"));
+        ledger.enter_scope(&stem, &what, scope, Unit::Fraction, ground.steeper(limit));
+    }
+    for class in 1..=ground.classes() {
+        let area = scope.area.map_or("all", |area| &area.0);
+        let id = FigureId::of(&format!("terrain.class.{class}"), area);
+        let what = format!("Plan area of slope class {class}, {}", words(class, breaks));
+        ledger.enter(id, scope.label(&what), Unit::Hectares, ground.class(class));
+    }
+    let surface = ground.surface();
+    ledger.enter_scope("site.surface-area", "Area along the ground", scope, Unit::GroundHectares, surface);
+}
+
+/// The slopes of class `class`, such as `12 to 15°`.
+fn words(class: usize, breaks: &[Degrees]) -> String {
+    let at = |index: usize| breaks.get(index).map(|degrees| plain(*degrees));
+    match (class.checked_sub(2).and_then(at), at(class - 1)) {
+        (None, Some(high)) => format!("under {high}°"),
+        (Some(low), Some(high)) => format!("{low} to {high}°"),
+        (Some(low), None) => format!("{low}° and steeper"),
+        (None, None) => "all slopes".to_owned(),
+    }
+}
+
+fn plain(degrees: Degrees) -> String {
+    number(degrees.0, usize::from(degrees.0.fract() != 0.0))
+}
+
+/// The ground of one area or of all, where the terrain holds it.
+fn modelled<'a>(sorted: &Sorted<'a>, scope: Scope<'_>, breaks: &[Degrees]) -> Option<AreaGround<'a>> {
+    let areas: Vec<&Area> = sorted.project.areas.iter().filter(|area| scope.holds(&area.id)).collect();
+    // Where areas overlap the ground is there once.
+    let shape: MultiPolygon<f64> = geo::unary_union(areas.iter().flat_map(|area| &area.boundary));
+    let plan: Hectares = site::area(areas).ok()?.value;
+    let ground = sorted.hills?.area(&shape, plan, breaks)?;
+    ground.mean().is_ok().then_some(ground)
+}
+
+fn read_mean(sorted: &Sorted<'_>, scope: Scope<'_>) -> Finding<Degrees> {
+    let slopes = &sorted.project.slopes;
+    match scope.area {
+        Some(area) => slope::mean(slopes, area),
+        None => {
+            let means = sorted.grounds.iter();
+            let means: Vec<_> =
+                means.map(|(area, ground)| (area, ground.plan, slope::mean(slopes, area))).collect();
+            slope::joint_mean(&means)
+        }
+    }
+}
+
+fn read_steepest(sorted: &Sorted<'_>, scope: Scope<'_>) -> Finding<Degrees> {
+    let slopes = &sorted.project.slopes;
+    match scope.area {
+        Some(area) => slope::steepest(slopes, area),
+        None => sorted
+            .project
+            .areas
+            .iter()
+            .filter_map(|area| slope::steepest(slopes, &area.id).ok())
+            .reduce(|one, other| if other.value > one.value { other } else { one })
+            .ok_or(Gap::NoSlope),
+    }
+}
