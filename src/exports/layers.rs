@@ -1,10 +1,10 @@
-//! The layers, in longitude and latitude on WGS 84 with seven digits, which is a centimetre; as GeoJSON (RFC 7946), KML
-//! and GPX.
+//! The layers, in longitude and latitude on WGS 84 with seven digits, which is a centimetre; as GeoJSON (RFC 7946), KML,
+//! GPX and shapefiles.
 
 use geojson::{Feature, FeatureCollection, Geometry, GeometryValue, JsonObject, JsonValue};
 
 use crate::{
-    exports::{gpx, kml},
+    exports::{Failure, gpx, kml, shapefiles},
     ledger::{FigureId, Ledger},
     project::{Project, Shape},
 };
@@ -39,7 +39,7 @@ impl Layer {
 }
 
 /// Every layer that has a shape, in each format: path inside the output folder, bytes.
-pub(super) fn files(project: &Project, ledger: &Ledger) -> Vec<(String, Vec<u8>)> {
+pub(super) fn files(project: &Project, ledger: &Ledger) -> Result<Vec<(String, Vec<u8>)>, Failure> {
     let layer = |name, one, title, features| Layer { name, one, title, features };
     let layers = [
         layer("areas", "area", "area", areas(project, ledger)),
@@ -54,11 +54,12 @@ pub(super) fn files(project: &Project, ledger: &Ledger) -> Vec<(String, Vec<u8>)
         };
         file("gpx", gpx::document(&layer));
         file("kml", kml::document(&layer));
-        let features = layer.features;
+        files.extend(shapefiles::files(&layer, project.period.to)?);
+        let (name, features) = (layer.name, layer.features);
         let layer = FeatureCollection { bbox: None, features, foreign_members: None };
-        file("geojson", layer.to_string() + "\n");
+        files.push((format!("layers/{name}.geojson"), (layer.to_string() + "\n").into_bytes()));
     }
-    files
+    Ok(files)
 }
 
 fn areas(project: &Project, ledger: &Ledger) -> Vec<Feature> {

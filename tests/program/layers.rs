@@ -402,7 +402,7 @@ fn what_goes_out_comes_in_again() {
             fs::remove_file(path).unwrap();
         }
         fs::write(dir.path().join("areas.geojson"), &json).unwrap();
-        for ending in ["geojson", "kml", "gpx"] {
+        for ending in ["geojson", "kml", "gpx", "zip"] {
             fs::remove_file(dir.path().join("features.geojson")).ok();
             let path = dir.path().join(format!("features.{ending}"));
             fs::write(&path, exported(&format!("features.{ending}"))).unwrap();

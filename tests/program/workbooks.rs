@@ -48,7 +48,7 @@ fn header(sheet: &mut Worksheet, row: u32) {
 fn row(sheet: &mut Worksheet, row: u32, day: (u16, u8, u8), area: &str, stems: f64, note: &str) {
     let format = Format::new().set_num_format("d mmm yyyy");
     let (year, month, day) = day;
-    sheet.write_with_format(row, 0, &ExcelDateTime::from_ymd(year, month, day).unwrap(), &format).unwrap();
+    sheet.write_with_format(row, 0, ExcelDateTime::from_ymd(year, month, day).unwrap(), &format).unwrap();
     sheet.write(row, 1, area).unwrap().write(row, 2, "Acacia melanoxylon").unwrap();
     sheet.write(row, 3, stems).unwrap().write(row, 4, note).unwrap();
 }

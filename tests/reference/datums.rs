@@ -21,8 +21,11 @@ const MGA: [((f64, f64), (f64, f64)); 3] = [
     ((720000.0, 6100000.0), (720000.536968021, 6100001.41158898)),
 ];
 
+/// A code, degrees, and the numbers of that code's system.
+type Known = (u16, (f64, f64), (f64, f64));
+
 /// Code, longitude and latitude, and the numbers of the system; from the same PROJ.
-const OTHERS: [(u16, (f64, f64), (f64, f64)); 7] = [
+const OTHERS: [Known; 7] = [
     (2193, (175.5, -40.2), (1812786.7558, 5547046.9154)),
     (2193, (173.0, -41.0), (1600000.0, 5461242.9382)),
     (2193, (168.1, -46.4), (1223347.2697, 4849830.8123)),

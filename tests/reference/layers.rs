@@ -13,12 +13,11 @@ use hillfolio::{
 const PROJECT: &str = "[project]\nname = \"A\"\nreference = \"A-1\"\nlandholder = \"B\"\nlocality = \"C\"\ncurrency = \"AUD\"\n\
     [period]\nfrom = 2025-07-01\nto = 2026-06-30\n";
 
+/// Areas, features, and the names of what is doubted.
+type Read = (Vec<Area>, Vec<Feature>, Vec<&'static str>);
+
 /// The areas and features of a folder that holds `file` as the layer `layer`, its property `name` mapped.
-fn read(
-    layer: &str,
-    file: &str,
-    name: &str,
-) -> Result<(Vec<Area>, Vec<Feature>, Vec<&'static str>), Vec<Problem>> {
+fn read(layer: &str, file: &str, name: &str) -> Result<Read, Vec<Problem>> {
     let dir = tempfile::tempdir().unwrap();
     let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference/data/layers").join(file);
     fs::copy(data, dir.path().join(file)).unwrap();

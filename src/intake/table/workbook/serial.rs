@@ -55,7 +55,7 @@ mod tests {
         assert_eq!(at(0.0, true), "1904-01-01");
         assert_eq!(at(45717.4375, false), "2025-03-01 10:30:00");
         assert_eq!(at(0.4375, false), "10:30:00");
-        assert_eq!(at(45716.999_999_999, false), "2025-03-01");
+        assert_eq!(at(45_716.999_999_999, false), "2025-03-01");
         for none in [-1.0, 3e6, f64::NAN, f64::INFINITY] {
             assert_eq!(moment(none, false), None);
         }

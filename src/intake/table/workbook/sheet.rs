@@ -97,7 +97,7 @@ mod tests {
         assert_eq!(number(0.1 + 0.2), "0.3");
         assert_eq!(number(1200.0), "1200");
         assert_eq!(number(-0.0), "0");
-        assert_eq!(number(18400.350_000_000_002), "18400.35");
+        assert_eq!(number(18_400.350_000_000_002), "18400.35");
         assert_eq!(percent(0.07), "7%");
     }
 
