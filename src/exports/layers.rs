@@ -1,28 +1,66 @@
-//! GeoJSON layers (RFC 7946): longitude and latitude on WGS 84, seven digits, which is a centimetre.
+//! The layers, in longitude and latitude on WGS 84 with seven digits, which is a centimetre; as GeoJSON (RFC 7946), KML,
+//! GPX and shapefiles.
 
 use geojson::{Feature, FeatureCollection, Geometry, GeometryValue, JsonObject, JsonValue};
 
 use crate::{
+    exports::{Failure, gpx, kml, shapefiles},
     ledger::{FigureId, Ledger},
     project::{Project, Shape},
 };
 
-/// Every layer that has a shape: path inside the output folder, bytes.
-pub(super) fn files(project: &Project, ledger: &Ledger) -> Vec<(String, Vec<u8>)> {
+/// A layer with its features.
+pub(super) struct Layer {
+    /// Its name, which is also its files'.
+    pub(super) name: &'static str,
+    /// What one of its features is.
+    pub(super) one: &'static str,
+    /// The property that names a feature.
+    title: &'static str,
+    pub(super) features: Vec<Feature>,
+}
+
+impl Layer {
+    /// The name of a feature; what it is, where it has none.
+    pub(super) fn title(&self, feature: &Feature) -> String {
+        let named = [self.title, "kind"].into_iter().filter_map(|key| feature.property(key)?.as_str());
+        named.map(str::to_owned).next().unwrap_or_else(|| self.one.to_owned())
+    }
+
+    /// The properties of a feature that say something, without its name.
+    pub(super) fn properties<'f>(
+        &self,
+        feature: &'f Feature,
+    ) -> impl Iterator<Item = (&'f str, &'f JsonValue)> {
+        let filled = feature.properties.iter().flatten().filter(|(_, value)| !value.is_null());
+        let title = self.title;
+        filled.map(|(key, value)| (key.as_str(), value)).filter(move |(key, _)| *key != title)
+    }
+}
+
+/// Every layer that has a shape, in each format: path inside the output folder, bytes.
+pub(super) fn files(project: &Project, ledger: &Ledger) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+    let layer = |name, one, title, features| Layer { name, one, title, features };
     let layers = [
-        ("areas", areas(project, ledger)),
-        ("features", features(project)),
-        ("plots", plots(project)),
-        ("photopoints", photo_points(project)),
-        ("sightings", sightings(project)),
+        layer("areas", "area", "area", areas(project, ledger)),
+        layer("features", "feature", "name", features(project)),
+        layer("plots", "plot", "plot", plots(project)),
+        layer("photopoints", "photo point", "photopoint", photo_points(project)),
+        layer("sightings", "sighting", "species", sightings(project)),
     ];
-    let filled = layers.into_iter().filter(|(_, features)| !features.is_empty());
-    filled
-        .map(|(name, features)| {
-            let layer = FeatureCollection { bbox: None, features, foreign_members: None };
-            (format!("layers/{name}.geojson"), (layer.to_string() + "\n").into_bytes())
-        })
-        .collect()
+    let mut files = Vec::new();
+    for layer in layers.into_iter().filter(|layer| !layer.features.is_empty()) {
+        let mut file = |ending: &str, text: String| {
+            files.push((format!("layers/{}.{ending}", layer.name), text.into_bytes()))
+        };
+        file("gpx", gpx::document(&layer));
+        file("kml", kml::document(&layer));
+        files.extend(shapefiles::files(&layer, project.period.to)?);
+        let (name, features) = (layer.name, layer.features);
+        let layer = FeatureCollection { bbox: None, features, foreign_members: None };
+        files.push((format!("layers/{name}.geojson"), (layer.to_string() + "\n").into_bytes()));
+    }
+    Ok(files)
 }
 
 fn areas(project: &Project, ledger: &Ledger) -> Vec<Feature> {

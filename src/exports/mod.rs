@@ -1,7 +1,10 @@
 //! Layers and tables for other programs: the typed project and the ledger as bytes, nothing recomputed.
 
+mod gpx;
+mod kml;
 mod layers;
-mod outline;
+mod markup;
+mod shapefiles;
 mod sheet;
 mod tables;
 mod workbook;
@@ -15,13 +18,13 @@ pub enum Failure {
     #[error("data/tables.xlsx could not be made: {0}")]
     Workbook(#[from] rust_xlsxwriter::XlsxError),
     /// The shapefile.
-    #[error("layers/areas.zip could not be made: {0}")]
+    #[error("a shapefile could not be made: {0}")]
     Shapefile(#[from] shapefile::Error),
     /// A column's name that the table of a shapefile can't hold.
-    #[error("layers/areas.zip can't have a column called {0}")]
-    FieldName(&'static str),
+    #[error("a shapefile can't have a column called {0}")]
+    FieldName(String),
     /// The zip round the shapefile.
-    #[error("layers/areas.zip could not be made: {0}")]
+    #[error("the zip round a shapefile could not be made: {0}")]
     Zip(#[from] zip::result::ZipError),
     /// A buffer in memory refused to grow.
     #[error("an export could not be made: {0}")]
@@ -37,8 +40,7 @@ pub fn files(
     ledger: &Ledger,
     problems: &[Problem],
 ) -> Result<Vec<(String, Vec<u8>)>, Failure> {
-    let mut files = layers::files(project, ledger);
-    files.push(("layers/areas.zip".to_owned(), outline::shapefile(project, ledger)?));
+    let mut files = layers::files(project, ledger)?;
     let sheets = tables::sheets(project, ledger, problems);
     files.push(("data/tables.xlsx".to_owned(), workbook::bytes(&sheets, project.period.to)?));
     Ok(files)

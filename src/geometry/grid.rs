@@ -158,7 +158,7 @@ fn turn_of(degrees: f64) -> f64 {
 }
 
 /// Whether a definition moves positions between WGS 84 and its own datum.
-fn shifts_from_wgs84(proj4: &str) -> bool {
+pub(super) fn shifts_from_wgs84(proj4: &str) -> bool {
     let null = |numbers: &str| numbers.split(',').all(|number| number.parse() == Ok(0.0));
     proj4.split(' ').any(|word| match word.split_once('=') {
         Some(("+towgs84", numbers)) => !null(numbers),

@@ -5,8 +5,10 @@ mod grid;
 mod measure;
 mod plane;
 mod simple;
+mod system;
 
 pub use clean::{Cleaned, clean};
 pub use grid::Grid;
 pub use measure::{area, distance, length, perimeter};
 pub use plane::Plane;
+pub use system::{Datum, System, shifted};

@@ -24,12 +24,20 @@ pub(crate) struct Wanted {
 impl Wanted {
     /// A table.
     pub(crate) fn table(name: &'static str) -> Wanted {
-        Wanted { name, read: &["csv", "tsv", "txt"], known: &["xlsx", "xls", "xlsm", "ods"] }
+        Wanted {
+            name,
+            read: &["csv", "tsv", "txt", "xlsx", "xlsm", "ods"],
+            known: &["xls", "xlsb", "numbers"],
+        }
     }
 
     /// A layer of shapes.
     pub(crate) fn layer(name: &'static str) -> Wanted {
-        Wanted { name, read: &["geojson", "json"], known: &["shp", "zip", "kml", "kmz", "gpx", "gpkg"] }
+        Wanted {
+            name,
+            read: &["geojson", "json", "shp", "zip", "kml", "kmz", "gpx"],
+            known: &["gpkg", "gdb", "tab", "mif", "dxf"],
+        }
     }
 
     /// The terrain model.

@@ -6,6 +6,18 @@ pub(crate) const WORDS: u64 = 2 << 20;
 /// Bytes of a table or a layer.
 pub(crate) const TABLE: u64 = 64 << 20;
 
+/// Bytes that one zip, KMZ or workbook may unpack to.
+pub(crate) const UNPACKED: u64 = 256 << 20;
+
+/// Cells of one sheet of a workbook, the empty ones before the last of a row counted with the others.
+pub(crate) const SHEET: usize = 10_000_000;
+
+/// Parts in a zip, a KMZ or a workbook.
+pub(crate) const PARTS: usize = 10_000;
+
+/// Elements within elements of an XML document.
+pub(crate) const NESTING: usize = 100;
+
 /// Bytes of a photo.
 pub(crate) const PHOTO: u64 = 64 << 20;
 

@@ -1,5 +1,6 @@
 //! Reads the project folder: its files, settings, layers and tables; checks them; gives the typed project.
 
+mod archive;
 mod cell;
 mod checks;
 mod choice;
@@ -21,6 +22,7 @@ pub mod terrain;
 mod text;
 mod whole;
 mod withheld;
+mod xml;
 
 use std::{collections::BTreeMap, sync::Arc};
 

@@ -34,7 +34,9 @@ impl<'f> Reader<'f> {
     pub(crate) fn bytes(&self, path: &str) -> Result<Vec<u8>, Problem> {
         let bytes = self.folder.bytes(path)?;
         let input = digest(path, &bytes);
-        self.inputs.lock().unwrap_or_else(PoisonError::into_inner).insert(path.to_owned(), input);
+        // A workbook is read once for each of its tables.
+        let mut inputs = self.inputs.lock().unwrap_or_else(PoisonError::into_inner);
+        inputs.entry(path.to_owned()).or_insert(input);
         Ok(bytes)
     }
 
@@ -61,10 +63,11 @@ impl<'f> Reader<'f> {
         }
     }
 
-    /// Remembers how many rows or shapes a file that was read holds.
+    /// Remembers how many rows or shapes were found in a file that was read; those of a workbook's tables add up.
     pub(crate) fn rows(&self, path: &str, rows: usize) {
         if let Some(input) = self.inputs.lock().unwrap_or_else(PoisonError::into_inner).get_mut(path) {
-            input.rows = u32::try_from(rows).ok();
+            let before = input.rows.unwrap_or(0);
+            input.rows = u32::try_from(rows).ok().map(|rows| before.saturating_add(rows));
         }
     }
 

@@ -5,7 +5,7 @@ use std::{collections::BTreeMap, sync::Arc};
 use rayon::prelude::*;
 
 use crate::{
-    geometry::Grid,
+    geometry::{Datum, Grid},
     intake::{
         Intake, checks,
         choice::Wanted,
@@ -19,10 +19,10 @@ use crate::{
         records::{self, Known},
         settings::{self, Settings},
         species_names::SpeciesNames,
-        table::Table,
+        table::{Layout, Table, is_workbook},
         terrain,
     },
-    problem::{self, Grade, Kind, Place, Problem, Reading},
+    problem::{self, Grade, Kind, Place, Problem, Reading, Records},
     project::{Area, Chapter, Feature, Project, SpeciesList},
 };
 
@@ -85,10 +85,16 @@ fn project(
     let works = table("works").map(|table| records::works::read(table, &known, problems));
     let spending = table("spending").map(|table| records::spending::read(table, &known, problems));
     let commitments = table("commitments").map(|table| records::commitments::read(table, &targets, problems));
+    let actions = table("actions").map(|table| records::actions::read(table, &known, &targets, problems));
     let programme = table("programme").map(|table| records::programme::read(table, &known, problems));
     let sightings = table("sightings").map(|table| {
         let sightings = records::sightings::read(table, &known, problems);
         if let Some(copy) = records::sightings::open_copy(table, &sightings) {
+            // A workbook can't be copied without a row's cells: what lies in its other sheets is not known.
+            if is_workbook(&table.path) {
+                problems
+                    .push(Problem::new(Records::SensitiveInWorkbook, Place::file(Arc::clone(&table.path))));
+            }
             reader.leaves_as(&table.path, &copy);
             withheld.insert(Arc::clone(&table.path), copy);
         }
@@ -133,6 +139,7 @@ fn project(
         works: works.unwrap_or_default(),
         spending: spending.unwrap_or_default(),
         commitments: commitments.unwrap_or_default(),
+        actions: actions.unwrap_or_default(),
         programme: programme.unwrap_or_default(),
         sightings: sightings.unwrap_or_default(),
         photo_points,
@@ -180,24 +187,26 @@ fn layers(
 ) -> Layers {
     let as_named = Mapping::default();
     let said = problems.len();
-    let text = |name, problems: &mut Vec<Problem>| {
+    let grid = settings.identity.grid;
+    let datum = grid.and_then(Grid::of_epsg).map_or(Datum::Wgs84, |grid| Datum::named(grid.datum()));
+    let open = |name, problems: &mut Vec<Problem>| {
         let mapping = settings.tables.get(name);
         let path = Wanted::layer(name).file(folder, mapping, problems)?;
-        let text = reader.text(&path, problems)?;
-        Some((path, text, mapping.unwrap_or(&as_named)))
+        let layer = layers::open(&path, grid, folder, reader, problems)?;
+        Some((layer, mapping.unwrap_or(&as_named)))
     };
-    let areas = text("areas", problems).map(|(path, text, mapping)| {
-        let areas = layers::areas(&path, &text, mapping, problems);
-        reader.rows(&path, areas.len());
+    let areas = open("areas", problems).map(|(layer, mapping)| {
+        let areas = layers::areas(&layer, datum, mapping, problems);
+        reader.rows(&layer.path, areas.len());
         areas
     });
     if areas.is_none() && problems.len() == said {
         problems.push(Wanted::layer("areas").missing(folder, ", the boundaries of the planting areas"));
     }
     let complete = areas.is_some() && problems[said..].iter().all(|problem| problem.grade() != Grade::Error);
-    let features = text("features", problems).map(|(path, text, mapping)| {
-        let features = layers::features(&path, &text, mapping, problems);
-        reader.rows(&path, features.len());
+    let features = open("features", problems).map(|(layer, mapping)| {
+        let features = layers::features(&layer, datum, mapping, problems);
+        reader.rows(&layer.path, features.len());
         features
     });
     let layers =
@@ -227,9 +236,8 @@ fn tables(
         let mut problems = Vec::new();
         let mapping = settings.tables.get(layout.table);
         let path = Wanted::table(layout.table).file(folder, mapping, &mut problems);
-        let text = path.and_then(|path| Some((reader.text(&path, &mut problems)?, path)));
-        let table = text.and_then(|(text, path)| {
-            let table = Table::open(layout, &path, &text, mapping.unwrap_or(&as_named), &mut problems)?;
+        let table = path.and_then(|path| {
+            let table = table(layout, &path, reader, mapping.unwrap_or(&as_named), &mut problems)?;
             reader.rows(&path, table.rows().len());
             glyphs::doubt_table(&table, printable, &mut problems);
             Some((layout.table, table))
@@ -244,6 +252,21 @@ fn tables(
             table
         })
         .collect()
+}
+
+/// The table in the file at `path`, whatever kind of file it is.
+fn table(
+    layout: &'static Layout,
+    path: &str,
+    reader: &Reader<'_>,
+    mapping: &Mapping,
+    problems: &mut Vec<Problem>,
+) -> Option<Table> {
+    if !is_workbook(path) {
+        return Table::open(layout, path, &reader.text(path, problems)?, mapping, problems);
+    }
+    let bytes = reader.bytes(path).map_err(|problem| problems.push(problem)).ok()?;
+    Table::open_workbook(layout, path, bytes, mapping, problems)
 }
 
 /// Says which tables must be there and are not, unless what is wrong with them was said already.
@@ -322,8 +345,9 @@ fn unused(folder: &Folder, read: &[&str], problems: &mut Vec<Problem>) {
     let twins: Vec<String> = twins.flatten().collect();
     let stem = |path: &str| path.rsplit_once('.').map_or(path, |(stem, _)| stem).to_owned();
     for file in folder.files() {
-        let looked_for =
-            EVIDENCE.iter().any(|dir| file.starts_with(dir)) || file.to_lowercase().starts_with("readme");
+        let looked_for = EVIDENCE.iter().any(|dir| file.starts_with(dir))
+            || file.to_lowercase().starts_with("readme")
+            || layers::goes_with(file, read);
         if !looked_for
             && read.binary_search(&file.as_str()).is_err()
             && said.iter().all(|path| **path != **file)

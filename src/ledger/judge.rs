@@ -15,7 +15,18 @@ pub(crate) fn judge(ledger: &mut Ledger, project: &Project, target: &Target) -> 
     let (standing, because) = standing(ledger, project, target, &asked);
     let outlook =
         outlook::enter(ledger, project, target, &asked.figure).filter(|_| asked.not_by_area.is_none());
-    Judged { target: target.clone(), figure: asked.figure, standing, because, outlook }
+    let triggered = triggered(ledger, target, &asked);
+    Judged { target: target.clone(), figure: asked.figure, standing, because, triggered, outlook }
+}
+
+/// Whether the value, before and after the day of the target, is so far on the wrong side that action is called for.
+fn triggered(ledger: &Ledger, target: &Target, asked: &Asked) -> Option<bool> {
+    let at = target.trigger.as_ref()?.at;
+    let figure = ledger.figure(asked.figure.as_str()).filter(|_| asked.not_by_area.is_none())?;
+    Some(match target.bound {
+        Bound::AtLeast(_) => figure.value < at,
+        Bound::AtMost(_) => figure.value > at,
+    })
 }
 
 /// The figure that a target asks about.

@@ -111,6 +111,8 @@ pub struct Judged {
     pub standing: Standing,
     /// Why, in one sentence without its full stop.
     pub because: String,
+    /// Whether its trigger for action is passed; `None` where it has none, or no figure to judge it by.
+    pub triggered: Option<bool>,
     /// What the surveys lead to expect on its day, where that is still to come.
     pub outlook: Option<(FigureId, Outlook)>,
 }

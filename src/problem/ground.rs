@@ -1,6 +1,6 @@
 //! Boundaries, features and positions.
 
-use crate::problem::{Said, doubt, error, far};
+use crate::problem::{Said, doubt, error, far, remark};
 
 /// What is wrong with a shape or a position.
 #[derive(Debug, Clone, PartialEq)]
@@ -8,6 +8,8 @@ use crate::problem::{Said, doubt, error, far};
 pub enum Ground {
     /// A shape without the property that names it.
     Nameless { property: String, nearest: Option<String> },
+    /// A layer of areas without any.
+    LayerEmpty,
     /// Two shapes with one area id.
     AreaTwice { id: String, first: u32 },
     /// An area id that leaves no id for its figures.
@@ -32,6 +34,28 @@ pub enum Ground {
     FarAway { id: String, kilometres: f64 },
     /// A coordinate reference system that is not read here.
     CrsNotRead { found: String },
+    /// A layer without a coordinate reference system, and the one that it is taken to stand in.
+    CrsAssumed { taken: String },
+    /// A layer without a coordinate reference system whose numbers could be anything.
+    CrsUnknown { x: f64, y: f64 },
+    /// Numbers too large for the degrees that the coordinate reference system says.
+    NotDegrees { x: f64, y: f64, system: String },
+    /// Degrees in a layer whose coordinate reference system counts metres.
+    NotMetres { x: f64, y: f64, system: String },
+    /// Two numbers that lie nowhere in the layer's coordinate reference system.
+    NotInSystem { x: String, y: String, system: String },
+    /// A layer that lies far outside the land that its grid was made for.
+    GridUnfit { system: String },
+    /// Areas that lie beyond the edge of the project's zone.
+    OutsideZone { id: String, kilometres: f64, grid: &'static str },
+    /// Positions on one datum that are used as if they stood on another.
+    DatumTaken { found: &'static str, taken: &'static str },
+    /// A walk round an area that does not come back.
+    TrackOpen { id: String, metres: f64 },
+    /// A walk round an area whose last metres were guessed.
+    TrackClosed { id: String, metres: f64 },
+    /// Points in a layer of areas.
+    PointsLeftOut { points: usize },
     /// The boundary crosses itself and was repaired.
     CrossesItself { id: String, hectares: f64 },
     /// Two areas lie over one another.
@@ -55,7 +79,16 @@ impl Ground {
                 "nameless-shape",
                 format!("the shape has no `{property}`"),
             )
-            .nearest(nearest.as_ref(), "give every shape its name, or map the property in project.toml"),
+            .nearest(
+                nearest.as_ref(),
+                match property.as_str() {
+                    "kind" => "say what it is: fence, track, watercourse … (in a KML by its folder, in a GPX by its type, in \
+                               both by how its name begins)",
+                    _ => "give every shape its name, or map the property in project.toml",
+                },
+            ),
+            Ground::LayerEmpty => error("layer-empty", "the layer holds no shapes".to_owned())
+                .help("draw the planting areas in it, one polygon each"),
             Ground::AreaTwice { id, first } => {
                 error("area-twice", format!("area `{id}` is drawn twice (first as shape {first})"))
                     .help("join the two as one multipolygon, or give each its own id")
@@ -94,7 +127,7 @@ impl Ground {
             }
             Ground::AxesSwapped { id } => {
                 error("axes-swapped", format!("longitude and latitude of {id} stand in each other's place"))
-                    .help("GeoJSON wants longitude first")
+                    .help("longitude comes first, as in 148.0312, -36.0021")
             }
             Ground::FarAway { id, kilometres } => {
                 doubt("far-away", format!("{id} lies {kilometres:.0} km from the other areas"))
@@ -103,6 +136,55 @@ impl Ground {
             Ground::CrsNotRead { found } => {
                 error("crs-not-read", format!("the coordinate reference system `{found}` is not read"))
                     .help("save the layer as longitude and latitude (WGS 84)")
+            }
+            Ground::CrsAssumed { taken } => {
+                doubt("crs-assumed", format!("the layer has no .prj; its coordinates are taken as {taken}"))
+                    .help("copy the .prj that goes with the shapefile, or save it with one")
+            }
+            Ground::CrsUnknown { x, y } => error(
+                "crs-unknown",
+                format!("the layer has no .prj, and numbers up to {x:.0} and {y:.0} are no degrees"),
+            )
+            .help("copy the .prj that goes with it, or name its grid under [project], such as coordinates = \"EPSG:7855\""),
+            Ground::NotDegrees { x, y, system } => error(
+                "not-degrees",
+                format!("the layer says degrees ({system}) and holds numbers up to {x:.0} and {y:.0}"),
+            )
+            .help("its coordinate reference system is another layer's: copy the right .prj, or save the layer again"),
+            Ground::NotMetres { x, y, system } => error(
+                "not-metres",
+                format!("the layer says {system}, and its numbers, up to {x:.3} and {y:.3}, are degrees"),
+            )
+            .help("its coordinate reference system was named and its coordinates left as they were: save it in degrees"),
+            Ground::NotInSystem { x, y, system } => {
+                error("not-in-system", format!("{x}, {y} lies nowhere in {system}"))
+                    .help("easting comes first; check the zone and the hemisphere of the layer")
+            }
+            Ground::GridUnfit { system } => {
+                error("grid-unfit", format!("the layer lies far outside the land that {system} was made for"))
+                    .help("a wrong zone looks like this, or easting and northing in each other's place")
+            }
+            Ground::OutsideZone { id, kilometres, grid } => doubt(
+                "outside-zone",
+                format!("{id} lies {kilometres:.0} km from the middle of {grid}, beyond the edge of the zone"),
+            )
+            .help("check the zone of the layer, and `coordinates` in project.toml"),
+            Ground::DatumTaken { found, taken } => remark(
+                "datum-taken",
+                format!("positions on {found} are used as if they stood on {taken}, up to 1.8 m off"),
+            )
+            .help("name a grid on GDA2020 under [project] to have them shifted"),
+            Ground::TrackOpen { id, metres } => {
+                error("track-open", format!("the walk round {id} ends {} from where it began", far(*metres)))
+                    .help("walk on until you are back, or draw the boundary as a polygon")
+            }
+            Ground::TrackClosed { id, metres } => doubt(
+                "track-closed",
+                format!("the walk round {id} ends {metres:.0} m from where it began; closed with a straight line"),
+            ),
+            Ground::PointsLeftOut { points } => {
+                remark("points-left-out", format!("points among the areas are left out ({points} of them)"))
+                    .help("put gates, posts and the like into features")
             }
             Ground::CrossesItself { id, hectares } => doubt(
                 "crosses-itself",

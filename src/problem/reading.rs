@@ -72,6 +72,28 @@ pub enum Reading {
     ReadAsWindows1252,
     /// A date that could be day-first or month-first.
     DateAmbiguous { found: String, read_as: String },
+    /// The sheet that the settings name is not in the workbook.
+    SheetMissing { sheet: String, found: Vec<String>, nearest: Option<String> },
+    /// A workbook of several sheets of which none or more than one could be the table.
+    SheetUnclear { table: &'static str, sheets: Vec<String>, fitting: usize },
+    /// The settings name a sheet of a file that has none.
+    SheetOfNothing { file: String },
+    /// More cells than are read.
+    SheetTooBig { limit: usize },
+    /// Rows that are hidden from view count all the same.
+    HiddenRows { rows: usize },
+    /// Cells joined over several rows of a table.
+    MergedCells { first: u32, last: u32 },
+    /// A formula that no program has computed.
+    NotComputed { formula: String },
+    /// Days that stand as a spreadsheet's number for them.
+    DaysCounted { found: String, read_as: String, cells: usize },
+    /// A zip, KMZ or workbook that unpacks to more than is read.
+    UnpacksTooBig { limit: u64 },
+    /// A file that belongs to the shapes of a shapefile is not there.
+    PartMissing { part: &'static str },
+    /// A KML points at others.
+    LinkNotFollowed { links: usize },
     /// Not valid JSON, GeoJSON or TOML.
     Malformed { format: &'static str, why: String },
     /// A character that no embedded font holds; printed as an empty box.
@@ -98,7 +120,10 @@ impl Reading {
             }
             Reading::FormatNotRead { table, file } => {
                 error("format-not-read", format!("{file} is not in a format that is read for {table}"))
-                    .help("save it as CSV (tables), GeoJSON (boundaries and features), GeoTIFF or ESRI ASCII grid (terrain)")
+                    .help(
+                        "save tables as CSV, XLSX or ODS; boundaries and features as GeoJSON, shapefile, KML or GPX; terrain as \
+                         GeoTIFF or ESRI ASCII grid",
+                    )
             }
             Reading::FileNotUsed { file } => {
                 remark("file-not-used", format!("{file} is not read by any section"))
@@ -116,7 +141,7 @@ impl Reading {
                     .help("rename the file")
             }
             Reading::NotText { why } => error("not-text", format!("the file is no plain text: {why}"))
-                .help("open it in a spreadsheet and save it as CSV"),
+                .help("open it in the program that made it and save it again: a table as CSV or XLSX"),
             Reading::QuoteUnclosed => error(
                 "quote-unclosed",
                 "a quotation mark opens a cell in this row and none closes it".to_owned(),
@@ -203,7 +228,7 @@ impl Reading {
             }
             Reading::RowTooLong { cells, columns } => {
                 error("row-too-long", format!("the row has {cells} cells, the header {columns}"))
-                    .help("a comma inside a cell needs quotes round the cell")
+                    .help("a comma inside a cell needs quotes round the cell; in a spreadsheet, clear what stands beside the table")
             }
             Reading::TotalsRow { row } => {
                 doubt("totals-row", format!("`{row}` looks like a row of totals; left out"))
@@ -217,6 +242,57 @@ impl Reading {
             Reading::DateAmbiguous { found, read_as } => {
                 doubt("date-ambiguous", format!("`{found}` could be two days; read as {read_as}"))
                     .help("write dates as 2025-03-01, or set dates = \"day-first\" for the table")
+            }
+            Reading::SheetMissing { sheet, found, nearest } => {
+                error("sheet-missing", format!("the workbook has no sheet called `{sheet}`"))
+                    .nearest(nearest.as_ref(), &format!("its sheets are {}", found.join(", ")))
+            }
+            Reading::SheetUnclear { table, sheets, fitting } => error(
+                "sheet-unclear",
+                match fitting {
+                    0 => format!("none of the sheets {} has the columns of {table}", sheets.join(", ")),
+                    _ => format!("the sheets {} could each be the {table}", sheets.join(" and ")),
+                },
+            )
+            .help(format!("name the sheet: [tables.{table}] sheet = \"…\"")),
+            Reading::SheetOfNothing { file } => {
+                doubt("sheet-of-nothing", format!("a sheet is named, and {file} is no workbook with sheets"))
+                    .help("take the setting out, or name the workbook as the file")
+            }
+            Reading::SheetTooBig { limit } => {
+                error("sheet-too-big", format!("the sheet reaches over more than {limit} cells"))
+                    .help("delete what stands far below or beside the table, or save the sheet as CSV")
+            }
+            Reading::HiddenRows { rows } => doubt(
+                "hidden-rows",
+                format!("rows that are hidden from view are read with the others ({rows} of them)"),
+            )
+            .help("take them out if they should not count"),
+            Reading::MergedCells { first, last } => doubt(
+                "merged-cells",
+                format!("the cells of rows {first} to {last} are merged; what they hold counts for the first row alone"),
+            )
+            .help("unmerge them and fill each row"),
+            Reading::NotComputed { formula } => {
+                error("not-computed", format!("the cell holds the formula `{formula}` and no value"))
+                    .help("open the workbook in a spreadsheet, let it compute, and save it again")
+            }
+            Reading::DaysCounted { found, read_as, cells } => doubt(
+                "days-counted",
+                format!("`{found}` is a spreadsheet's number for a day; read as {read_as} ({cells} such cells)"),
+            )
+            .help("format the column as dates before saving"),
+            Reading::UnpacksTooBig { limit } => {
+                error("unpacks-too-big", format!("the file unpacks to more than {} MB", limit >> 20))
+                    .help("save only the layer or the sheet that is needed")
+            }
+            Reading::PartMissing { part } => {
+                error("part-missing", format!("the shapefile has no {part}, which holds the names of its shapes"))
+                    .help("copy all files of the shapefile, or send it as one zip")
+            }
+            Reading::LinkNotFollowed { links } => {
+                doubt("link-not-followed", format!("links to other KML files are not followed ({links} of them)"))
+                    .help("save the places themselves into one KML or KMZ")
             }
             Reading::Malformed { format, why } => error("malformed", format!("not valid {format}: {why}")),
             Reading::GlyphMissing { characters } => {

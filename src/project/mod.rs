@@ -1,5 +1,6 @@
 //! What the folder says, typed and valid: plain data, nothing read and nothing computed here.
 
+mod action;
 mod approval;
 mod area;
 mod benchmark;
@@ -22,6 +23,7 @@ mod works;
 
 use crate::source::Input;
 
+pub use action::{Action, Occasion};
 pub use approval::{Approval, Commitment, Compliance, PlannedWork};
 pub use area::{Area, AreaId};
 pub use benchmark::{Attribute, Benchmark, Scoring};
@@ -44,7 +46,7 @@ pub use survey::{
     CoverMeasure, CoverReading, DiameterAt, Layer, MeasuredOn, MeasuredSlope, Plot, PlotId, PlotShape, Stem,
     StemStatus, Tally,
 };
-pub use target::{Bound, Measure, Target};
+pub use target::{Bound, Measure, Target, Trigger};
 pub use works::{Basis, Work};
 
 /// One planting project: everything that its folder says, in the order in which the files say it.
@@ -106,6 +108,8 @@ pub struct Project {
     pub spending: Vec<Spending>,
     /// Conditions and commitments, in the order of their table.
     pub commitments: Vec<Commitment>,
+    /// What went wrong or was changed, and what was done about it, by day.
+    pub actions: Vec<Action>,
     /// Work planned for the year to come, by day.
     pub programme: Vec<PlannedWork>,
     /// Wildlife seen.

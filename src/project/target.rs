@@ -77,6 +77,15 @@ pub enum Bound {
     AtMost(f64),
 }
 
+/// A figure so far on the wrong side of a target that something must be done.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trigger {
+    /// Action is called for below it where the target asks for no less, above it where it asks for no more.
+    pub at: f64,
+    /// What is then to be done, as the plan sets it.
+    pub response: Option<String>,
+}
+
 /// One target.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Target {
@@ -94,6 +103,8 @@ pub struct Target {
     pub by: Option<NaiveDate>,
     /// The agreement's own words.
     pub words: Option<String>,
+    /// What calls for action, and which.
+    pub trigger: Option<Trigger>,
     /// The line of `project.toml` where it stands.
     pub source: Row,
 }

@@ -18,7 +18,7 @@ fn tests() -> PathBuf {
 }
 
 /// A copy of the base with the changes of `case` laid over it.
-fn laid_out(case: &Path) -> TempDir {
+pub(crate) fn laid_out(case: &Path) -> TempDir {
     let folder = tempfile::tempdir().unwrap();
     copy(&tests().join("broken/base"), folder.path());
     copy(case, folder.path());
@@ -86,8 +86,14 @@ fn the_base_itself_and_whatever_real_spreadsheets_hold_is_read_without_a_word() 
 }
 
 /// Kinds that no file in a repository can show; each has a test of its own beside its code or below.
-const ELSEWHERE: [&str; 5] =
-    ["folder-unreadable", "file-unreadable", "file-too-big", "name-unreadable", "too-many-corners"];
+const ELSEWHERE: [&str; 6] = [
+    "folder-unreadable",
+    "file-unreadable",
+    "file-too-big",
+    "name-unreadable",
+    "too-many-corners",
+    "unpacks-too-big",
+];
 
 #[test]
 fn every_kind_of_problem_has_a_broken_folder() {

@@ -180,7 +180,7 @@ fn no_mapping_leads_out_of_the_folder_or_to_nothing() {
         "{typo}"
     );
     let sheet = mapped("file = \"Log.xlsx\"");
-    assert!(sheet.contains("error format-not-read: Log.xlsx is not in a format"), "{sheet}");
+    assert!(sheet.contains("Log.xlsx error malformed: not valid XLSX or ODS: it is plain text"), "{sheet}");
     let columns = mapped("columns = { \"Stms\" = \"stems\", \"note\" = \"remark\" }");
     assert!(
         columns

@@ -4,6 +4,8 @@
 mod broken;
 mod commands;
 mod intake;
+mod layers;
 mod mangled;
 mod samples;
 mod sightings;
+mod workbooks;

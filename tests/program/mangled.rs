@@ -2,9 +2,13 @@
 
 #![allow(clippy::print_stdout, reason = "a failing test shows which round it was")]
 
-use std::{env, fs, path::Path};
+use std::{
+    env, fs,
+    io::{Cursor, Read as _},
+    path::Path,
+};
 
-use crate::{commands::copy, samples::make_samples::dice::Dice};
+use crate::{broken::laid_out, commands::copy, layers::zipped, samples::make_samples::dice::Dice};
 
 /// What finds its way into cells and settings.
 const ODD: [&str; 24] = [
@@ -87,6 +91,52 @@ fn no_spoilt_picture_makes_it_fall_over() {
         println!("picture, round {round}");
         let _ = hillfolio::check(folder.path());
     }
+}
+
+/// Layers and workbooks, spoilt within their zips, so that what is spoilt is not found out by its checksum.
+#[test]
+fn no_spoilt_layer_or_workbook_makes_it_fall_over() {
+    let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/program");
+    let rounds = env::var("ROUNDS").ok().and_then(|rounds| rounds.parse().ok()).unwrap_or(ROUNDS);
+    for (case, file) in [
+        ("shapefile-beside", "areas.shp"),
+        ("shapefile-beside", "areas.dbf"),
+        ("shapefile-beside", "areas.prj"),
+        ("kml-that-is-a-kmz", "areas.kml"),
+        ("kmz-that-is-a-kml", "areas.kmz"),
+        ("track-with-a-pause", "areas.gpx"),
+        ("workbook", "plantings.xlsx"),
+        ("open-document", "plantings.ods"),
+    ] {
+        let folder = laid_out(&tests.join("tolerated").join(case));
+        let path = folder.path().join(file);
+        let sound = fs::read(&path).unwrap();
+        for round in 0..rounds {
+            let mut dice = Dice::new(&format!("{case} {file} {round}"));
+            println!("{case}, {file}, round {round}");
+            fs::write(&path, spoilt_within(&sound, &mut dice)).unwrap();
+            let _ = hillfolio::check(folder.path());
+        }
+    }
+}
+
+/// The bytes with something done to them; to one part of them, if they are a zip.
+fn spoilt_within(sound: &[u8], dice: &mut Dice) -> Vec<u8> {
+    let Ok(mut zip) = zip::ZipArchive::new(Cursor::new(sound)) else { return spoilt(sound, dice) };
+    if dice.happens(0.2) {
+        return spoilt(sound, dice);
+    }
+    let one = dice.whole(0, zip.len() as u64 - 1) as usize;
+    let mut parts = Vec::new();
+    for at in 0..zip.len() {
+        let mut part = zip.by_index(at).unwrap();
+        let mut bytes = Vec::new();
+        part.read_to_end(&mut bytes).unwrap();
+        let bytes = if at == one { spoilt(&bytes, dice) } else { bytes };
+        parts.push((part.name().unwrap().into_owned(), bytes));
+    }
+    let parts: Vec<(&str, &[u8])> = parts.iter().map(|(name, bytes)| (name.as_str(), &bytes[..])).collect();
+    zipped(&parts)
 }
 
 /// The text with one to four things done to it.

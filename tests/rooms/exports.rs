@@ -50,6 +50,45 @@ fn areas_go_out_as_a_shapefile_that_reads_back() {
     assert!(entry(zip, "areas.prj").starts_with(b"GEOGCS"));
 }
 
+/// Names and the number of corners of every element called `element`.
+fn elements(
+    text: &str,
+    element: &str,
+    corners: impl Fn(roxmltree::Node<'_, '_>) -> usize,
+) -> Vec<(String, usize)> {
+    let document = roxmltree::Document::parse(text).unwrap();
+    let all = document.descendants().filter(|node| node.tag_name().name() == element);
+    all.map(|node| {
+        let name = node.children().find(|child| child.tag_name().name() == "name");
+        (name.and_then(|name| name.text()).unwrap_or_default().to_owned(), corners(node))
+    })
+    .collect()
+}
+
+#[test]
+fn every_layer_goes_out_as_kml_and_gpx_with_the_same_shapes() {
+    let project = small_project();
+    let corners = |area: &hillfolio::project::Area| {
+        area.boundary.iter().map(|part| part.exterior().0.len()).sum::<usize>()
+    };
+    let expected: Vec<_> = project.areas.iter().map(|area| (area.id.to_string(), corners(area))).collect();
+    let kml = String::from_utf8(exported("layers/areas.kml")).unwrap();
+    let in_kml = |node: roxmltree::Node<'_, '_>| {
+        let coordinates = node.descendants().filter(|child| child.tag_name().name() == "coordinates");
+        coordinates.map(|child| child.text().unwrap().split_whitespace().count()).sum()
+    };
+    assert_eq!(elements(&kml, "Placemark", in_kml), expected);
+    let gpx = String::from_utf8(exported("layers/areas.gpx")).unwrap();
+    let in_gpx = |node: roxmltree::Node<'_, '_>| {
+        node.descendants().filter(|child| child.tag_name().name() == "trkpt").count()
+    };
+    assert_eq!(elements(&gpx, "trk", in_gpx), expected);
+    let plots = String::from_utf8(exported("layers/plots.gpx")).unwrap();
+    let names: Vec<String> = elements(&plots, "wpt", |_| 0).into_iter().map(|(name, _)| name).collect();
+    let placed = project.plots.iter().filter(|plot| plot.position.is_some());
+    assert_eq!(names, placed.map(|plot| plot.id.0.to_string()).collect::<Vec<_>>());
+}
+
 #[test]
 fn a_formula_in_a_cell_stays_text() {
     let workbook = exported("data/tables.xlsx");
@@ -67,7 +106,14 @@ fn a_formula_in_a_cell_stays_text() {
 
 #[test]
 fn the_same_project_gives_the_same_bytes() {
-    for path in ["layers/areas.geojson", "layers/areas.zip", "data/tables.xlsx", "layers/plots.geojson"] {
+    let layers = [
+        "layers/areas.geojson",
+        "layers/areas.zip",
+        "layers/areas.kml",
+        "layers/plots.gpx",
+        "layers/plots.geojson",
+    ];
+    for path in layers.into_iter().chain(["data/tables.xlsx"]) {
         assert_eq!(exported(path), exported(path), "{path}");
     }
 }

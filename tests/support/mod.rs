@@ -168,6 +168,7 @@ pub fn small_project() -> Project {
         climate: Climate::default(),
         approval: None,
         commitments: Vec::new(),
+        actions: Vec::new(),
         programme: Vec::new(),
         soil: Soil::default(),
         cover_before: None,
@@ -196,6 +197,7 @@ pub fn small_project() -> Project {
             bound: Bound::AtLeast(0.80),
             by: Some(day("2026-06-30")),
             words: Some("At least 80 % of planted stems alive twelve months after planting".to_owned()),
+            trigger: None,
             source: row("project.toml", 30),
         }],
         areas: vec![

@@ -186,13 +186,22 @@ fn no_day(why: &str) -> NoDay {
     NoDay { why: why.to_owned(), nearest: None }
 }
 
-/// A spreadsheet's number for a day, counted from 30 December 1899.
+/// The day in `text`, if it is a spreadsheet's number for one of our times, counted from 30 December 1899 or, in workbooks
+/// that say so, from 1 January 1904.
+pub(crate) fn counted(text: &str, from_1904: bool) -> Option<NaiveDate> {
+    // A time of day stands behind the point.
+    let days: u64 = text.trim().split('.').next().filter(|days| days.len() == 5)?.parse().ok()?;
+    text.trim().parse::<f64>().ok()?;
+    let zero = if from_1904 { (1904, 1, 1) } else { (1899, 12, 30) };
+    NaiveDate::from_ymd_opt(zero.0, zero.1, zero.2)
+        .and_then(|zero| zero.checked_add_days(chrono::Days::new(days)))
+        .filter(|day| (1980..2100).contains(&day.year()))
+}
+
+/// A number alone is no day, though it may be a spreadsheet's number for one.
 fn day_number(value: u32) -> NoDay {
-    let day = NaiveDate::from_ymd_opt(1899, 12, 30)
-        .and_then(|zero| zero.checked_add_days(chrono::Days::new(value.into())))
-        .filter(|day| (1980..2100).contains(&day.year()));
-    match day {
-        Some(_) => NoDay { why: "it is a spreadsheet's number for a day".to_owned(), nearest: day },
+    match counted(&value.to_string(), false) {
+        nearest @ Some(_) => NoDay { why: "it is a spreadsheet's number for a day".to_owned(), nearest },
         None => no_day("it is a number alone"),
     }
 }
@@ -262,6 +271,15 @@ mod tests {
         assert_eq!(day("45717", DateOrder::Unstated).unwrap_err().nearest, Some(on(2025, 3, 1)));
         for text in ["", "soon", "1 Ma 2025", "1/2/3/4", "99999999999", "1/2/3", "12"] {
             assert!(day(text, DateOrder::Unstated).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_spreadsheets_number_is_a_day_of_our_times() {
+        assert_eq!(counted("45717", false), Some(on(2025, 3, 1)));
+        assert_eq!(counted(" 44255.4375 ", true), Some(on(2025, 3, 1)));
+        for none in ["1200", "2025", "99999", "45717 x", "2025-03-01", "", "-5717"] {
+            assert_eq!(counted(none, false), None, "{none}");
         }
     }
 

@@ -34,7 +34,8 @@ impl<'a> Cells<'a> {
     pub(crate) fn of(table: &'a Table, record: &'a Record, problems: &'a mut Vec<Problem>) -> Cells<'a> {
         let mut cells = Cells { table, record, problems };
         for column in table.layout.required {
-            if cells.at(column).is_some_and(|(at, _)| record.cell(at).is_empty()) {
+            let empty = |(at, _)| record.cell(at).is_empty() && !table.is_excused(record, at);
+            if cells.at(column).is_some_and(empty) {
                 cells.say(column, Reading::CellEmpty { column: (*column).to_owned() });
             }
         }

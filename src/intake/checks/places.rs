@@ -5,7 +5,7 @@ use geo::{
 };
 
 use crate::{
-    geometry,
+    geometry::{self, Grid},
     problem::{Ground, Place, Problem},
     project::Project,
     units::Degrees,
@@ -19,6 +19,13 @@ const VIEW: f64 = 2_000.0;
 
 /// Kilometres from the middle of the project at which an area is no longer believed (common practice, no source).
 const APART: f64 = 50.0;
+
+/// Metres from the middle of a zone, where grids count 500 000 m, beyond which an area belongs to the next: six degrees
+/// are 334 km to either side at the equator and less elsewhere (common practice: half a degree of overlap).
+const ZONE: f64 = 390_000.0;
+
+/// What eastings begin with in the middle of a zone, in metres.
+const MIDDLE_OF_ZONE: f64 = 500_000.0;
 
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     for plot in &project.plots {
@@ -35,7 +42,32 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
         let kind = Ground::PointFar { what: "photo point", id: point.id.to_string(), metres };
         problems.push(Problem::new(kind, Place::row(&point.source)));
     }
+    let before = problems.len();
     far_areas(project, problems);
+    // An area that is far from the others has had its word.
+    if problems.len() == before {
+        outside_zone(project, problems);
+    }
+}
+
+/// The first area that lies beyond the edge of the zone of the project's grid.
+fn outside_zone(project: &Project, problems: &mut Vec<Problem>) {
+    let grid = project.identity.grid.and_then(Grid::of_epsg);
+    let Some(grid) = grid.filter(|grid| grid.name().contains("zone") && grid.metres_per_unit() == 1.0) else {
+        return;
+    };
+    for area in &project.areas {
+        let Some((easting, _)) = area.boundary.centroid().and_then(|centre| grid.to_grid(centre)) else {
+            continue;
+        };
+        let metres = (easting - MIDDLE_OF_ZONE).abs();
+        if metres > ZONE {
+            let (id, kilometres) = (area.id.to_string(), metres / 1_000.0);
+            let kind = Ground::OutsideZone { id, kilometres, grid: grid.name() };
+            problems.push(Problem::new(kind, Place::row(&area.source).column("geometry")));
+            return;
+        }
+    }
 }
 
 /// Areas far from the rest of the project. One that would lie among the rest with longitude and latitude changed over is

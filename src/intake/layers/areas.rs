@@ -1,29 +1,40 @@
 //! Planting areas: one polygon or several under one id.
 
+use geo::MultiPolygon;
+
 use crate::{
-    geometry,
+    geometry::{self, Datum},
     intake::{
         layers::{
-            drawn::{CORNERS, Drawn, drawn},
-            position::shape,
+            closed::closed,
+            drawn::{Drawn, drawn},
+            file::LayerFile,
         },
         mapping::Mapping,
         nearest,
     },
-    problem::{Ground, Place, Problem, Reading},
+    problem::{Grade, Ground, Place, Problem, Reading},
     project::{Area, AreaId, Shape, slug},
+    source::Row,
 };
 
 /// The property that names an area.
 const NAME: &str = "area";
 
-/// The planting areas of the layer `text` in the file at `path`.
-pub(crate) fn areas(path: &str, text: &str, mapping: &Mapping, problems: &mut Vec<Problem>) -> Vec<Area> {
+/// The planting areas of `layer`, on `datum`.
+pub(crate) fn areas(
+    layer: &LayerFile,
+    datum: Datum,
+    mapping: &Mapping,
+    problems: &mut Vec<Problem>,
+) -> Vec<Area> {
     let before = problems.len();
-    let drawn = drawn(path, text, mapping, problems);
-    if drawn.is_empty() && problems.len() == before {
-        problems.push(Problem::new(Reading::TableEmpty { table: "areas" }, Place::file(path)));
+    let mut drawn = drawn(layer, NAME, datum, mapping, problems);
+    let faulty = problems[before..].iter().any(|problem| problem.grade() == Grade::Error);
+    if drawn.is_empty() && !faulty {
+        problems.push(Problem::new(Ground::LayerEmpty, Place::file(layer.path.as_str())));
     }
+    leave_out_waypoints(&mut drawn, problems);
     let mut areas: Vec<Area> = Vec::with_capacity(drawn.len());
     for one in &drawn {
         let Some(area) = area(one, problems) else { continue };
@@ -58,23 +69,14 @@ fn ill_named(id: &AreaId, areas: &[Area]) -> Option<Ground> {
 
 fn area(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<Area> {
     let Some(id) = drawn.property(NAME) else {
-        let nearest = nearest::nearest(NAME, drawn.names());
+        let nearest = drawn.likely(NAME);
         problems.push(drawn.problem(Ground::Nameless { property: NAME.to_owned(), nearest }, NAME));
         return None;
     };
-    let polygons = match drawn.geometry.as_ref().map(|geometry| (geometry, shape(geometry, CORNERS))) {
-        Some((_, Ok(Shape::Polygons(polygons)))) => polygons,
-        Some((geometry, Ok(_))) => {
-            let kind = Ground::WrongShape { found: geometry.type_name().to_owned(), wanted: "a polygon" };
-            problems.push(drawn.problem(kind, "geometry"));
-            return None;
-        }
-        Some((_, Err(kind))) => {
+    let polygons = match polygons(drawn, id, problems) {
+        Ok(polygons) => polygons,
+        Err(kind) => {
             problems.push(drawn.problem(turned(kind, id), "geometry"));
-            return None;
-        }
-        None => {
-            problems.push(drawn.problem(Ground::NoShape, "geometry"));
             return None;
         }
     };
@@ -94,6 +96,33 @@ fn area(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<Area> {
         note: drawn.property("note").map(str::to_owned),
         source: drawn.source.clone(),
     })
+}
+
+/// The polygons of an area: drawn as such, or walked round.
+fn polygons(drawn: &Drawn, id: &str, problems: &mut Vec<Problem>) -> Result<MultiPolygon<f64>, Ground> {
+    match drawn.shape()? {
+        Shape::Polygons(polygons) => Ok(polygons),
+        Shape::Lines(lines) if drawn.walked => {
+            let (polygons, doubt) = closed(&lines, id)?;
+            problems.extend(doubt.map(|doubt| drawn.problem(doubt, "geometry")));
+            Ok(polygons)
+        }
+        _ => Err(Ground::WrongShape { found: drawn.type_name().to_owned(), wanted: "a polygon" }),
+    }
+}
+
+/// Telephones keep waypoints beside the tracks: where an area was walked round, points are no areas.
+fn leave_out_waypoints(drawn: &mut Vec<Drawn>, problems: &mut Vec<Problem>) {
+    let is_point = |one: &Drawn| one.walked && matches!(one.shape(), Ok(Shape::Points(_)));
+    if drawn.iter().all(is_point) {
+        return;
+    }
+    let points: Vec<Row> = drawn.iter().filter(|one| is_point(one)).map(|one| one.source.clone()).collect();
+    drawn.retain(|one| !is_point(one));
+    if let Some(first) = points.first() {
+        let kind = Ground::PointsLeftOut { points: points.len() };
+        problems.push(Problem::new(kind, Place::row(first)));
+    }
 }
 
 /// A latitude beyond the poles is a longitude, if the other number can be a latitude.
@@ -143,7 +172,8 @@ mod tests {
 
     fn read(text: &str) -> (Vec<Area>, Vec<&'static str>) {
         let mut problems = Vec::new();
-        let areas = areas("areas.geojson", text, &Mapping::default(), &mut problems);
+        let layer = LayerFile::geojson("areas.geojson", text);
+        let areas = areas(&layer, Datum::Wgs84, &Mapping::default(), &mut problems);
         (areas, problems.iter().map(|problem| problem.kind.said().code).collect())
     }
 
@@ -173,7 +203,8 @@ mod tests {
         let mapping =
             Mapping { columns: [("BLOCK".to_owned(), "area".to_owned())].into(), ..Mapping::default() };
         let mut problems = Vec::new();
-        let areas = areas("a.geojson", &layer(&[(r#"{"block":7}"#, SQUARE)]), &mapping, &mut problems);
+        let layer = LayerFile::geojson("a.geojson", &layer(&[(r#"{"block":7}"#, SQUARE)]));
+        let areas = areas(&layer, Datum::Wgs84, &mapping, &mut problems);
         assert_eq!(&*areas[0].id.0, "7");
         assert!(problems.is_empty());
     }
@@ -212,14 +243,21 @@ mod tests {
     }
 
     #[test]
-    fn another_reference_system_is_refused_and_nonsense_is_not_read() {
-        let text = layer(&[(r#"{"area":"A"}"#, SQUARE)]).replacen(
-            '{',
-            r#"{"crs":{"type":"name","properties":{"name":"urn:ogc:def:crs:EPSG::32760"}},"#,
-            1,
-        );
-        assert_eq!(read(&text).1, ["crs-not-read"]);
+    fn another_reference_system_is_read_where_it_is_known_and_nonsense_is_not() {
+        let text = |code: u16, shape: &str| {
+            let crs = format!(
+                r#"{{"crs":{{"type":"name","properties":{{"name":"urn:ogc:def:crs:EPSG::{code}"}}}},"#
+            );
+            layer(&[(r#"{"area":"A"}"#, shape)]).replacen('{', &crs, 1)
+        };
+        assert_eq!(read(&text(27200, SQUARE)).1, ["crs-not-read"]);
+        let metres =
+            r#"{"type":"Polygon","coordinates":[[[590000,6015000],[591000,6015000],[591000,6016000]]]}"#;
+        let (areas, problems) = read(&text(7855, metres));
+        assert_eq!(problems, [""; 0]);
+        assert!((crate::geometry::area(&areas[0].boundary).0 - 500_000.0).abs() < 500.0);
+        assert_eq!(read(&text(4283, SQUARE)).1, ["datum-taken"]);
         assert_eq!(read("{").1, ["malformed"]);
-        assert_eq!(read(r#"{"type":"FeatureCollection","features":[]}"#).1, ["table-empty"]);
+        assert_eq!(read(r#"{"type":"FeatureCollection","features":[]}"#).1, ["layer-empty"]);
     }
 }

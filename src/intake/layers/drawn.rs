@@ -2,36 +2,67 @@
 
 use std::{collections::BTreeMap, sync::Arc};
 
-use geojson::{GeoJson, GeometryValue};
-use serde_json::Value;
+use geojson::GeometryValue;
 
 use crate::{
-    intake::{mapping::Mapping, nearest},
-    problem::{Ground, Place, Problem, Reading},
+    geometry::Datum,
+    intake::{
+        layers::{file::Content, file::LayerFile, geo_json, gpx, kml, position, shapefile},
+        mapping::Mapping,
+        nearest,
+    },
+    problem::{Ground, Place, Problem},
+    project::Shape,
     source::Row,
 };
 
 /// Corners that one shape may have: a corner every half metre round a hundred kilometres.
 pub(super) const CORNERS: usize = 200_000;
 
+/// A feature as a format has it: its geometry in longitude and latitude, or what is wrong with that, and its properties
+/// under the names of the file.
+pub(super) struct Figure {
+    pub(super) geometry: Result<GeometryValue, Ground>,
+    pub(super) properties: Vec<(String, String)>,
+}
+
 /// One feature as it was drawn.
 pub(super) struct Drawn {
-    /// Its geometry, where it has one.
-    pub(super) geometry: Option<GeometryValue>,
+    geometry: Result<GeometryValue, Ground>,
     /// Its number in the file, from 1.
     pub(super) source: Row,
+    /// Whether a line of it may have been meant as a boundary.
+    pub(super) walked: bool,
+    /// Its properties under our names.
     properties: BTreeMap<String, String>,
 }
 
 impl Drawn {
+    /// Its shape in longitude and latitude.
+    ///
+    /// # Errors
+    /// The first thing that is wrong with it.
+    pub(super) fn shape(&self) -> Result<Shape, Ground> {
+        match &self.geometry {
+            Ok(geometry) => position::shape(geometry, CORNERS),
+            Err(wrong) => Err(wrong.clone()),
+        }
+    }
+
+    /// What its geometry is called.
+    pub(super) fn type_name(&self) -> &'static str {
+        self.geometry.as_ref().map_or("nothing", GeometryValue::type_name)
+    }
+
     /// The property called `name`, mapped or in any case; `None` where it is absent or empty.
     pub(super) fn property(&self, name: &str) -> Option<&str> {
         self.properties.get(&nearest::folded(name)).map(|text| text.trim()).filter(|text| !text.is_empty())
     }
 
-    /// The names of its properties.
-    pub(super) fn names(&self) -> impl Iterator<Item = &str> {
-        self.properties.keys().map(String::as_str)
+    /// The property that was most likely meant to be `name`, which is absent or empty.
+    pub(super) fn likely(&self, name: &str) -> Option<String> {
+        let others = self.properties.keys().map(String::as_str).filter(|other| *other != name);
+        nearest::nearest(name, others)
     }
 
     /// A problem of this feature, at a property or at the geometry.
@@ -40,68 +71,49 @@ impl Drawn {
     }
 }
 
-/// The features of the layer `text` in the file at `path`.
-pub(super) fn drawn(path: &str, text: &str, mapping: &Mapping, problems: &mut Vec<Problem>) -> Vec<Drawn> {
-    let layer = match text.trim_start_matches('\u{feff}').parse::<GeoJson>() {
-        Ok(layer) => layer,
-        Err(why) => {
-            let why = why.to_string();
-            // The library's own preface says what our sentence says.
-            let why = why.trim_start_matches("Error while deserializing GeoJSON: ").to_owned();
-            problems.push(Problem::new(Reading::Malformed { format: "GeoJSON", why }, Place::file(path)));
-            return Vec::new();
-        }
+/// The features of `layer`; the property called `named` is the feature's own name where the format has no other.
+pub(super) fn drawn(
+    layer: &LayerFile,
+    named: &str,
+    datum: Datum,
+    mapping: &Mapping,
+    problems: &mut Vec<Problem>,
+) -> Vec<Drawn> {
+    let path = layer.path.as_str();
+    let mut say = |kind: crate::problem::Kind| problems.push(Problem::new(kind, Place::file(path)));
+    let read = match &layer.content {
+        Content::GeoJson(text) => geo_json::figures(text, datum, &mut say),
+        Content::Kml(text) => kml::figures(text, &mut say),
+        Content::Gpx(text) => gpx::figures(text, &mut say),
+        Content::Shapefile(parts) => shapefile::figures(parts, datum, layer.grid, &mut say),
     };
-    if let Some(found) = foreign_crs(&layer) {
-        problems.push(Problem::new(Ground::CrsNotRead { found }, Place::file(path).column("crs")));
-        return Vec::new();
-    }
-    let features: Vec<(Option<GeometryValue>, BTreeMap<String, String>)> = match layer {
-        GeoJson::Geometry(geometry) => vec![(Some(geometry.value), BTreeMap::new())],
-        GeoJson::Feature(feature) => vec![taken(feature, mapping)],
-        GeoJson::FeatureCollection(layer) => {
-            layer.features.into_iter().map(|feature| taken(feature, mapping)).collect()
-        }
-    };
+    let figures = read.unwrap_or_else(|kind| {
+        say(kind);
+        Vec::new()
+    });
+    // Placemarks and tracks have a name and often nothing else.
+    let walked = matches!(&layer.content, Content::Kml(_) | Content::Gpx(_));
     let file: Arc<str> = Arc::from(path);
-    let row = |row| Row { file: Arc::clone(&file), row };
     (1..)
-        .zip(features)
-        .map(|(at, (geometry, properties))| Drawn { geometry, source: row(at), properties })
+        .zip(figures)
+        .map(|(row, figure)| {
+            let source = Row { file: Arc::clone(&file), row };
+            let mut properties = ours(figure.properties, mapping);
+            if let Some(name) = properties.get("name").filter(|_| walked && !properties.contains_key(named)) {
+                properties.insert(named.to_owned(), name.clone());
+            }
+            Drawn { geometry: figure.geometry, source, walked, properties }
+        })
         .collect()
 }
 
-/// Geometry and properties of a feature, the properties under our names, each as text.
-fn taken(feature: geojson::Feature, mapping: &Mapping) -> (Option<GeometryValue>, BTreeMap<String, String>) {
-    let ours = |name: &str| {
-        let mapped = mapping.columns.iter().find(|(theirs, _)| nearest::same(theirs, name));
-        nearest::folded(mapped.map_or(name, |(_, ours)| ours))
-    };
-    let properties = feature.properties.unwrap_or_default();
-    let text = |value: Value| match value {
-        Value::Null => None,
-        Value::String(text) => Some(text),
-        other => Some(other.to_string()),
-    };
-    let named = properties.into_iter().filter_map(|(name, value)| Some((ours(&name), text(value)?)));
-    (feature.geometry.map(|geometry| geometry.value), named.collect())
-}
-
-/// The name of a coordinate reference system other than longitude and latitude on WGS 84. The 2008 form of GeoJSON could
-/// name one; RFC 7946 can't.
-fn foreign_crs(layer: &GeoJson) -> Option<String> {
-    let foreign = match layer {
-        GeoJson::Geometry(geometry) => &geometry.foreign_members,
-        GeoJson::Feature(feature) => &feature.foreign_members,
-        GeoJson::FeatureCollection(layer) => &layer.foreign_members,
-    };
-    let crs = foreign.as_ref()?.get("crs")?;
-    let name = crs.pointer("/properties/name").and_then(Value::as_str);
-    let known = |name: &str| name.ends_with("CRS84") || name.ends_with(":4326") || name.ends_with("::4326");
-    match (crs, name) {
-        (Value::Null, _) => None,
-        (_, Some(name)) if known(name) => None,
-        (_, Some(name)) => Some(name.to_owned()),
-        (other, None) => Some(other.to_string()),
+/// Properties under our names; of two of one name the first stands.
+fn ours(properties: Vec<(String, String)>, mapping: &Mapping) -> BTreeMap<String, String> {
+    let mut found = BTreeMap::new();
+    for (theirs, text) in properties {
+        let mapped = mapping.columns.iter().find(|(from, _)| nearest::same(from, &theirs));
+        let name = nearest::folded(mapped.map_or(&theirs, |(_, ours)| ours));
+        found.entry(name).or_insert(text);
     }
+    found
 }

@@ -1,10 +1,11 @@
 //! Fences, tracks, watercourses and whatever else stands on or beside the site.
 
 use crate::{
+    geometry::Datum,
     intake::{
         layers::{
-            drawn::{CORNERS, Drawn, drawn},
-            position::shape,
+            drawn::{Drawn, drawn},
+            file::LayerFile,
         },
         mapping::Mapping,
         nearest,
@@ -16,29 +17,19 @@ use crate::{
 /// The property that says what a feature is.
 const KIND: &str = "kind";
 
-/// The features of the layer `text` in the file at `path`. A layer without any is no problem.
+/// The features of `layer`, on `datum`. A layer without any is no problem.
 pub(crate) fn features(
-    path: &str,
-    text: &str,
+    layer: &LayerFile,
+    datum: Datum,
     mapping: &Mapping,
     problems: &mut Vec<Problem>,
 ) -> Vec<Feature> {
-    let drawn = drawn(path, text, mapping, problems);
+    let drawn = drawn(layer, "name", datum, mapping, problems);
     drawn.iter().filter_map(|one| feature(one, problems)).collect()
 }
 
 fn feature(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<Feature> {
-    let shape = match drawn.geometry.as_ref().map(|geometry| shape(geometry, CORNERS)) {
-        Some(Ok(shape)) => Some(shape),
-        Some(Err(kind)) => {
-            problems.push(drawn.problem(kind, "geometry"));
-            None
-        }
-        None => {
-            problems.push(drawn.problem(Ground::NoShape, "geometry"));
-            None
-        }
-    };
+    let shape = drawn.shape().map_err(|kind| problems.push(drawn.problem(kind, "geometry"))).ok();
     let kind = kind(drawn, problems);
     let standing = standing(drawn, problems);
     Some(Feature {
@@ -52,17 +43,39 @@ fn feature(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<Feature> {
 
 fn kind(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<FeatureKind> {
     let Some(found) = drawn.property(KIND) else {
-        let nearest = nearest::nearest(KIND, drawn.names());
+        if let Some(kind) = by_words(drawn) {
+            return Some(kind);
+        }
+        let nearest = drawn.likely(KIND);
         problems.push(drawn.problem(Ground::Nameless { property: KIND.to_owned(), nearest }, KIND));
         return None;
     };
-    let words = |text: &str| nearest::folded(text).replace(['_', '-'], " ");
-    let known = FeatureKind::ALL.into_iter().find(|kind| kind.words() == words(found));
+    let wanted = words(found);
+    let known = FeatureKind::ALL.into_iter().find(|kind| kind.words() == wanted);
     known.or_else(|| {
         let nearest = nearest::nearest(found, FeatureKind::ALL.map(FeatureKind::words));
         problems.push(drawn.problem(Ground::FeatureKindUnknown { found: found.to_owned(), nearest }, KIND));
         Some(FeatureKind::Other)
     })
+}
+
+fn words(text: &str) -> String {
+    nearest::folded(text).replace(['_', '-'], " ")
+}
+
+/// The kind of a placemark, track or waypoint that has no other: the folder that it lies in, else how its name begins.
+fn by_words(drawn: &Drawn) -> Option<FeatureKind> {
+    let named = |text: &str| {
+        let text = words(text);
+        FeatureKind::ALL.into_iter().find(|kind| {
+            let rest = text.strip_prefix(kind.words());
+            rest.is_some_and(|rest| {
+                rest.is_empty() || rest.starts_with("s ") || rest == "s" || rest.starts_with(' ')
+            })
+        })
+    };
+    let hints = ["folder", "name"].into_iter().filter(|_| drawn.walked);
+    hints.filter_map(|hint| drawn.property(hint)).find_map(named)
 }
 
 fn standing(drawn: &Drawn, problems: &mut Vec<Problem>) -> Standing {
@@ -94,7 +107,8 @@ mod tests {
             {"type":"Feature","properties":{"name":"?"},"geometry":{"type":"Point","coordinates":[148,-36]}},
             {"type":"Feature","properties":{"kind":"gate","status":"new"},"geometry":{"type":"Point","coordinates":[148,-96]}}]}"#;
         let mut problems = Vec::new();
-        let features = features("features.geojson", text, &Mapping::default(), &mut problems);
+        let layer = LayerFile::geojson("features.geojson", text);
+        let features = features(&layer, Datum::Wgs84, &Mapping::default(), &mut problems);
         let codes: Vec<_> =
             problems.iter().map(|problem| (problem.place.row, problem.kind.said().code)).collect();
         assert_eq!(features.len(), 2);
@@ -108,7 +122,8 @@ mod tests {
     proptest::proptest! {
         #[test]
         fn any_text_is_read_or_refused(text in "\\PC{0,200}") {
-            features("features.geojson", &text, &Mapping::default(), &mut Vec::new());
+            let layer = LayerFile::geojson("features.geojson", &text);
+            features(&layer, Datum::Wgs84, &Mapping::default(), &mut Vec::new());
         }
     }
 }

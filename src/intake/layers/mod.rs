@@ -1,9 +1,22 @@
-//! Map layers: planting areas and the features of the site, from GeoJSON (RFC 7946).
+//! Map layers: planting areas and the features of the site, from GeoJSON, shapefiles, KML, KMZ and GPX.
+//!
+//! Whatever the format, a layer comes out as features with their properties and a geometry in longitude and latitude.
 
 mod areas;
+mod closed;
+mod dbf;
 mod drawn;
 mod features;
+mod file;
+mod frame;
+mod geo_json;
+mod gpx;
+mod kml;
 mod position;
+mod rings;
+mod shapefile;
+mod shp;
 
 pub(crate) use areas::areas;
 pub(crate) use features::features;
+pub(crate) use file::{goes_with, open};

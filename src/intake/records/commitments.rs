@@ -1,11 +1,8 @@
 //! `commitments`: conditions of the approval and commitments of the management plan.
 
 use crate::{
-    intake::{
-        nearest::{nearest, same},
-        table::{Layout, Table},
-    },
-    problem::{Problem, Reading, Records},
+    intake::table::{Layout, Table},
+    problem::{Problem, Reading},
     project::{Commitment, Compliance, Target},
 };
 
@@ -22,14 +19,7 @@ pub(crate) fn read(table: &Table, targets: &[Target], problems: &mut Vec<Problem
     table.each(problems, |row| {
         let due = row.day("due");
         let status = row.word("status", &Compliance::ALL, Compliance::words);
-        let target = row.text("target").and_then(|found| {
-            let known = targets.iter().find(|target| same(&target.id, &found));
-            if known.is_none() {
-                let nearest = nearest(&found, targets.iter().map(|target| target.id.as_str()));
-                row.say("target", Records::IdUnknown { what: "target", found, nearest });
-            }
-            known.map(|target| target.id.clone())
-        });
+        let target = row.target("target", targets);
         if row.raw("status").is_none() && row.raw("target").is_none() {
             row.say("status", Reading::CellEmpty { column: "status or target".to_owned() });
         }

@@ -1,5 +1,6 @@
 //! The tables of a project folder, one file each: their columns, and what a row of them says.
 
+pub(crate) mod actions;
 pub(crate) mod benchmarks;
 pub(crate) mod commitments;
 pub(crate) mod cover;
@@ -20,16 +21,22 @@ pub(crate) mod works;
 
 use crate::{
     geometry::Grid,
-    intake::{cell::Cells, ids::Ids, nearest::folded, species_names::SpeciesNames, table::Layout},
+    intake::{
+        cell::Cells,
+        ids::Ids,
+        nearest::{folded, nearest, same},
+        species_names::SpeciesNames,
+        table::Layout,
+    },
     problem::Records,
-    project::{AreaId, PlotId, SpeciesId},
+    project::{AreaId, PlotId, SpeciesId, Target},
 };
 
 /// What may stand for the whole site, unless an area is called so.
 const WHOLE_SITE: [&str; 3] = ["all", "site", "whole site"];
 
 /// Every table.
-pub(crate) const LAYOUTS: [&Layout; 16] = [
+pub(crate) const LAYOUTS: [&Layout; 17] = [
     &plantings::LAYOUT,
     &plots::LAYOUT,
     &tallies::LAYOUT,
@@ -40,6 +47,7 @@ pub(crate) const LAYOUTS: [&Layout; 16] = [
     &rain::LAYOUT,
     &works::LAYOUT,
     &commitments::LAYOUT,
+    &actions::LAYOUT,
     &programme::LAYOUT,
     &spending::LAYOUT,
     &sightings::LAYOUT,
@@ -74,6 +82,17 @@ impl Cells<'_> {
         let everywhere =
             |area: &str| known.areas.get(area).is_none() && WHOLE_SITE.contains(&folded(area).as_str());
         if self.raw(column).is_some_and(everywhere) { None } else { self.area(column, known) }
+    }
+
+    /// The id of one of `targets`.
+    pub(crate) fn target(&mut self, column: &str, targets: &[Target]) -> Option<String> {
+        let found = self.text(column)?;
+        let known = targets.iter().find(|target| same(&target.id, &found));
+        if known.is_none() {
+            let nearest = nearest(&found, targets.iter().map(|target| target.id.as_str()));
+            self.say(column, Records::IdUnknown { what: "target", found, nearest });
+        }
+        known.map(|target| target.id.clone())
     }
 
     /// A survey plot.
@@ -138,6 +157,7 @@ mod tests {
             "rain" => rain::read(&table, problems).len(),
             "works" => works::read(&table, known, problems).len(),
             "spending" => spending::read(&table, known, problems).len(),
+            "actions" => actions::read(&table, known, &[], problems).len(),
             "commitments" => commitments::read(&table, &[], problems).len(),
             "programme" => programme::read(&table, known, problems).len(),
             "sightings" => sightings::read(&table, known, problems).len(),

@@ -12,7 +12,7 @@ use crate::{
 };
 
 /// Every table and layer that a project folder can hold.
-const NAMES: [&str; 18] = [
+const NAMES: [&str; 19] = [
     "areas",
     "features",
     "plantings",
@@ -22,6 +22,7 @@ const NAMES: [&str; 18] = [
     "cover",
     "works",
     "commitments",
+    "actions",
     "programme",
     "spending",
     "photopoints",

@@ -10,6 +10,7 @@ use crate::{
     problem::{self, Place, Problem},
     project::{
         Area, AreaId, Basis, Bound, FeatureKind, Layer, Measure, SpeciesId, SpeciesList, Standing, Target,
+        Trigger,
     },
     source::Row,
 };
@@ -24,6 +25,7 @@ pub(crate) struct RawTarget {
     bound: Bound,
     by: Option<NaiveDate>,
     words: Option<String>,
+    trigger: Option<Trigger>,
     source: Row,
     area_place: Place,
     name_place: Place,
@@ -89,6 +91,7 @@ fn raw_target(section: &mut Section, id: String) -> Option<RawTarget> {
     let bound = bound(section, &id, name);
     let by = section.day("by");
     let words = section.text("words");
+    let trigger = trigger(section, name);
     let area_place = section.place_of("area");
     let area = section.text("area").filter(|area| !same(area, "all"));
     let measure = match name {
@@ -102,14 +105,29 @@ fn raw_target(section: &mut Section, id: String) -> Option<RawTarget> {
     let name_place = section.place_of(name.and_then(|name| own_keys(name).last()).unwrap_or(&"measure"));
     let source = section.row();
     let (under, measure, bound) = (under?, measure?, bound?);
-    Some(RawTarget { id, under, measure, area, bound, by, words, source, area_place, name_place })
+    Some(RawTarget { id, under, measure, area, bound, by, words, trigger, source, area_place, name_place })
+}
+
+/// What a number of the measure may be, at the most and in words.
+fn range(measure: Option<&str>) -> (f64, &'static str) {
+    match measure {
+        Some("survival" | "cover") => (1.0, "a part of the whole from 0 to 1: 0.80 for 80 %"),
+        _ => (f64::MAX, "a number, 0 or more"),
+    }
+}
+
+fn trigger(section: &mut Section, measure: Option<&str>) -> Option<Trigger> {
+    let (high, wanted) = range(measure);
+    let at = section.number("trigger", 0.0, high, wanted);
+    let response = section.text("response");
+    if response.is_some() && !section.has("trigger") {
+        section.missing("trigger", "trigger = 0.60");
+    }
+    Some(Trigger { at: at?, response })
 }
 
 fn bound(section: &mut Section, id: &str, measure: Option<&str>) -> Option<Bound> {
-    let (high, wanted) = match measure {
-        Some("survival" | "cover") => (1.0, "a part of the whole from 0 to 1: 0.80 for 80 %"),
-        _ => (f64::MAX, "a number, 0 or more"),
-    };
+    let (high, wanted) = range(measure);
     let least = section.number("at_least", 0.0, high, wanted);
     let most = section.number("at_most", 0.0, high, wanted);
     if section.has("at_least") == section.has("at_most") {
@@ -221,6 +239,6 @@ fn resolved(
         other => Some(other.clone()),
     };
     let area: Option<AreaId> = area?;
-    let RawTarget { id, under, bound, by, words, source, .. } = raw.clone();
-    Some(Target { id, under, measure: measure?, area, bound, by, words, source })
+    let RawTarget { id, under, bound, by, words, trigger, source, .. } = raw.clone();
+    Some(Target { id, under, measure: measure?, area, bound, by, words, trigger, source })
 }

@@ -1,6 +1,6 @@
 //! The header row: which one it is, and what is wrong with it.
 
-use std::collections::BTreeMap;
+use std::{borrow::Cow, collections::BTreeMap};
 
 use crate::{
     intake::{
@@ -12,6 +12,7 @@ use crate::{
             heading::{Meant, meant, named},
             key,
             split::{DELIMITERS, records},
+            workbook::Merge,
         },
     },
     problem::{Excerpt, Place, Problem, Reading},
@@ -50,15 +51,47 @@ fn score(record: &Record, layout: &Layout, mapping: &Mapping) -> usize {
     named.len()
 }
 
-/// The table below the header in `records`.
+/// Whether one of the first rows names every column that the table needs.
+pub(crate) fn fits(records: &[Record], merges: &[Merge], layout: &Layout, mapping: &Mapping) -> bool {
+    records.iter().take(TITLES).any(|record| {
+        let record = completed(record, records, merges);
+        let named: Vec<&str> =
+            record.cells.iter().filter_map(|cell| Some(meant(cell, layout, mapping)?.column)).collect();
+        layout.required.iter().all(|column| named.contains(column))
+    })
+}
+
+/// The row with the headings that reach down to it from joined cells above.
+fn completed<'a>(record: &'a Record, records: &[Record], merges: &[Merge]) -> Cow<'a, Record> {
+    let row = record.row;
+    let mut record = Cow::Borrowed(record);
+    for merge in merges.iter().filter(|merge| merge.bottom == row && merge.top < merge.bottom) {
+        let above = records.iter().find(|above| above.row == merge.top).map(|above| above.cell(merge.left));
+        if let Some(heading) = above.filter(|_| record.cell(merge.left).is_empty()) {
+            let heading = heading.to_owned();
+            let cells = &mut record.to_mut().cells;
+            if cells.len() <= merge.left {
+                cells.resize(merge.left + 1, String::new());
+            }
+            cells[merge.left] = heading;
+        }
+    }
+    record
+}
+
+/// The table below the header in `records`, some of whose cells are joined.
 pub(crate) fn found(
     layout: &'static Layout,
     path: &str,
     mut records: Vec<Record>,
+    merges: &[Merge],
     mapping: &Mapping,
     problems: &mut Vec<Problem>,
 ) -> Option<Table> {
-    let scores = records.iter().take(TITLES).map(|record| score(record, layout, mapping));
+    let scores = records
+        .iter()
+        .take(TITLES)
+        .map(|record| score(&completed(record, &records, merges), layout, mapping));
     // The first of the best.
     let best = scores.enumerate().max_by_key(|&(at, score)| (score, std::cmp::Reverse(at)));
     let Some((at, _)) = best.filter(|&(_, score)| score >= layout.required.len().min(2)) else {
@@ -70,11 +103,21 @@ pub(crate) fn found(
         return None;
     };
     let rows = records.split_off(at + 1);
-    let header = records.pop()?;
+    let header = completed(records.last()?, &records, merges).into_owned();
     let headings: Vec<String> = header.cells.iter().map(|cell| cell.trim().to_owned()).collect();
     let columns = headings.iter().map(|heading| meant(heading, layout, mapping)).collect();
     let (path, dates) = (path.into(), mapping.dates);
-    let table = Table { path, layout, headings, columns, rows, dates, mark: Mark::Point };
+    let table = Table {
+        path,
+        layout,
+        headings,
+        columns,
+        header: header.row,
+        rows,
+        excused: vec![],
+        dates,
+        mark: Mark::Point,
+    };
     let place = |at: Option<usize>| {
         let excerpt = Excerpt { header: vec![], cells: table.headings.clone(), at: at.unwrap_or(0) };
         let column = at.and_then(|at| table.headings.get(at).cloned());

@@ -1,9 +1,11 @@
-//! The one table reader: finds the delimiter, the header row and the columns, and knows every row's own number.
+//! The one table reader: finds the delimiter or the sheet, the header row and the columns, and knows every row's own number.
 
 mod header;
 mod heading;
+mod sheets;
 mod split;
 mod surplus;
+mod workbook;
 
 use std::sync::Arc;
 
@@ -17,6 +19,7 @@ use crate::{
 
 pub(crate) use heading::{Layout, key};
 pub(crate) use split::Record;
+pub(crate) use workbook::is_workbook;
 
 use heading::Meant;
 
@@ -30,8 +33,12 @@ pub(crate) struct Table {
     pub(crate) headings: Vec<String>,
     /// What each heading stands for, in the order of `headings`.
     columns: Vec<Option<Meant>>,
+    /// The row of the header.
+    header: u32,
     /// The data rows.
     rows: Vec<Record>,
+    /// Cells, by row and place, whose emptiness has had its word.
+    excused: Vec<(u32, usize)>,
     /// How its dates are written.
     pub(crate) dates: DateOrder,
     /// What stands before the decimals of its numbers.
@@ -56,20 +63,51 @@ impl Table {
             let place = Place { row: Some(unclosed.row), ..Place::file(path) };
             problems.push(Problem::new(Reading::QuoteUnclosed, place));
         });
-        let mut table = header::found(layout, path, records.ok()?, mapping, problems)?;
-        surplus::refuse_long_rows(&table, problems);
-        surplus::leave_out_totals(&mut table, problems);
-        if table.rows.is_empty() {
-            problems.push(Problem::new(Reading::TableEmpty { table: layout.table }, Place::file(path)));
+        if mapping.sheet.is_some() {
+            let setting = format!("tables.{}.sheet", layout.table);
+            let place = Place::file("project.toml").column(setting);
+            problems.push(Problem::new(Reading::SheetOfNothing { file: path.to_owned() }, place));
         }
-        table.mark = match delimiter {
-            b';' => Mark::of(table.rows.iter().flat_map(|row| &row.cells)),
-            _ => Mark::Point,
-        };
-        if table.dates == DateOrder::Unstated {
-            table.dates = date::leaning(table.column("date"));
+        let mut table = header::found(layout, path, records.ok()?, &[], mapping, problems)?;
+        table.tidy(false, problems);
+        if delimiter == b';' {
+            table.mark = Mark::of(table.rows.iter().flat_map(|row| &row.cells));
         }
         Some(table)
+    }
+
+    /// Takes up the table in the workbook `bytes`; `None` where there is no sheet or no header to go by.
+    pub(crate) fn open_workbook(
+        layout: &'static Layout,
+        path: &str,
+        bytes: Vec<u8>,
+        mapping: &Mapping,
+        problems: &mut Vec<Problem>,
+    ) -> Option<Table> {
+        let mut sheet = workbook::sheet(layout, path, bytes, mapping, problems)?;
+        if sheet.records.is_empty() {
+            problems.push(Problem::new(Reading::FileEmpty { table: layout.table }, Place::file(path)));
+            return None;
+        }
+        let records = std::mem::take(&mut sheet.records);
+        let mut table = header::found(layout, path, records, &sheet.merges, mapping, problems)?;
+        table.tidy(sheet.from_1904, problems);
+        sheets::doubt(&mut table, &sheet, problems);
+        Some(table)
+    }
+
+    /// Takes out what is no record, and settles how dates are written.
+    fn tidy(&mut self, from_1904: bool, problems: &mut Vec<Problem>) {
+        surplus::refuse_long_rows(self, problems);
+        surplus::leave_out_totals(self, problems);
+        if self.rows.is_empty() {
+            let kind = Reading::TableEmpty { table: self.layout.table };
+            problems.push(Problem::new(kind, Place { path: Arc::clone(&self.path), ..Place::default() }));
+        }
+        sheets::count_days(self, from_1904, problems);
+        if self.dates == DateOrder::Unstated {
+            self.dates = date::leaning(self.column("date"));
+        }
     }
 
     /// Makes something of every row; the rows that can't be used have said so.
@@ -108,6 +146,11 @@ impl Table {
         columns.find_map(|(at, meant)| {
             meant.filter(|meant| meant.column == column).map(|meant| (at, meant.unit))
         })
+    }
+
+    /// Whether it has been said why a cell is empty.
+    pub(crate) fn is_excused(&self, row: &Record, at: usize) -> bool {
+        self.excused.binary_search(&(row.row, at)).is_ok()
     }
 
     /// The place of a cell, with its row and the header to show.

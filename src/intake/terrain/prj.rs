@@ -2,7 +2,7 @@
 
 use crate::{
     geometry,
-    intake::terrain::reference::{Reference, projected_by_name},
+    intake::terrain::reference::{Reference, geographic_by_name, projected_by_name},
     terrain::Coordinates,
 };
 
@@ -31,7 +31,7 @@ pub fn read(text: &str) -> Option<Reference> {
     } else {
         let body = section(text, &GEOGRAPHIC)?;
         reference.name = quoted(body).to_owned();
-        reference.epsg = authority(body);
+        reference.epsg = authority(body).or_else(|| geographic_by_name(&reference.name));
         reference.coordinates = Coordinates::Geographic;
     }
     reference.height_unit = section(text, &VERTICAL).and_then(unit).unwrap_or(1.0);

@@ -8,6 +8,9 @@ pub(crate) const FOOT: f64 = 0.3048;
 /// Metres in a United States survey foot.
 pub(crate) const SURVEY_FOOT: f64 = 1200.0 / 3937.0;
 
+/// Web Mercator, and how its writers call it.
+const WEB_MERCATOR: (u16, [&str; 2]) = (3857, ["webmercator", "pseudomercator"]);
+
 /// What a file says of its coordinates and heights.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reference {
@@ -45,12 +48,26 @@ pub(crate) fn projected_by_name(name: &str) -> Option<u16> {
     if wanted.is_empty() {
         return None;
     }
-    let called = |epsg: &u16| {
+    if WEB_MERCATOR.1.iter().any(|name| wanted.contains(name)) {
+        return Some(WEB_MERCATOR.0);
+    }
+    called(&wanted, "PROJCS[\"").find(|&epsg| geometry::Grid::of_epsg(epsg).is_some())
+}
+
+/// The geographic system that is called `name`: `GCS_GDA_1994` is `GDA94`.
+pub(crate) fn geographic_by_name(name: &str) -> Option<u16> {
+    let wanted = plain(name);
+    let wanted = wanted.strip_prefix("gcs").unwrap_or(&wanted);
+    if wanted.is_empty() { None } else { called(wanted, "GEOGCS[\"").next() }
+}
+
+/// The codes whose definition begins with `kind` and the plain name `wanted`.
+fn called(wanted: &str, kind: &str) -> impl Iterator<Item = u16> {
+    (1..=u16::MAX).filter(move |epsg| {
         let definition = crs_definitions::from_code(*epsg);
-        let name = definition.and_then(|one| one.wkt.strip_prefix("PROJCS[\"")?.split('"').next());
+        let name = definition.and_then(|one| one.wkt.strip_prefix(kind)?.split('"').next());
         name.is_some_and(|name| plain(name) == wanted)
-    };
-    (1..=u16::MAX).filter(called).find(|&epsg| geometry::Grid::of_epsg(epsg).is_some())
+    })
 }
 
 /// A name without what its writers disagree on: case, spaces, strokes, how a datum's year is put.
@@ -63,6 +80,7 @@ fn plain(name: &str) -> String {
         ("gda1994", "gda94"),
         ("nad1983", "nad83"),
         ("etrs1989", "etrs89"),
+        ("northamerican1983", "nad83"),
         ("newzealandtransversemercator2000", "newzealandtransversemercator"),
     ] {
         plain = plain.replace(long, short);
@@ -86,6 +104,17 @@ mod tests {
         ] {
             assert_eq!(projected_by_name(name), Some(epsg), "{name}");
         }
+        for (name, epsg) in [
+            ("GCS_WGS_1984", 4326),
+            ("GCS_GDA_1994", 4283),
+            ("GDA2020", 7844),
+            ("GCS_NZGD_2000", 4167),
+            ("GCS_North_American_1983", 4269),
+        ] {
+            assert_eq!(geographic_by_name(name), Some(epsg), "{name}");
+        }
+        assert_eq!(projected_by_name("WGS_1984_Web_Mercator_Auxiliary_Sphere"), Some(3857));
+        assert_eq!(geographic_by_name("GCS_"), None);
         assert_eq!(projected_by_name("Uncle's own grid"), None);
         assert_eq!(projected_by_name(""), None);
     }

@@ -1,6 +1,7 @@
 //! The tree of ready-to-print values that each template receives: a file a section.
 
 mod acquittal;
+mod actions;
 mod approval;
 mod carbon;
 mod condition;
@@ -25,6 +26,7 @@ mod printed;
 mod programme;
 mod richness;
 mod sheet;
+mod sightings;
 mod species;
 mod summary;
 mod survival;

@@ -50,6 +50,7 @@ fn target(id: &str, measure: Measure, bound: Bound, by: &str, words: &str) -> Ta
         bound,
         by: Some(day(by)),
         words: Some(words.to_owned()),
+        trigger: None,
         source: row("project.toml", 40),
     }
 }

@@ -1,0 +1,86 @@
+//! GeoJSON (RFC 7946), and the member `crs` of its edition of 2008.
+
+use geojson::{GeoJson, JsonObject};
+use serde_json::Value;
+
+use crate::{
+    geometry::{Datum, System},
+    intake::layers::{
+        drawn::Figure,
+        frame::{Extent, Frame, Unplaced},
+    },
+    problem::{Ground, Kind, Reading},
+};
+
+/// The features in `text`, brought to longitude and latitude on `datum`.
+pub(super) fn figures(text: &str, datum: Datum, say: &mut dyn FnMut(Kind)) -> Result<Vec<Figure>, Kind> {
+    let layer = text.trim_start_matches('\u{feff}').parse::<GeoJson>().map_err(|why| {
+        let why = why.to_string();
+        // The library's own preface says what our sentence says.
+        let why = why.trim_start_matches("Error while deserializing GeoJSON: ").to_owned();
+        Kind::from(Reading::Malformed { format: "GeoJSON", why })
+    })?;
+    let system = crs(&layer)?;
+    let features = match layer {
+        GeoJson::Geometry(geometry) => vec![(Some(geometry), JsonObject::new())],
+        GeoJson::Feature(feature) => vec![(feature.geometry, feature.properties.unwrap_or_default())],
+        GeoJson::FeatureCollection(layer) => layer
+            .features
+            .into_iter()
+            .map(|feature| (feature.geometry, feature.properties.unwrap_or_default()))
+            .collect(),
+    };
+    let (shapes, properties): (Vec<Unplaced>, Vec<JsonObject>) = features
+        .into_iter()
+        .map(|(shape, properties)| (shape.map(|shape| shape.value).ok_or(Ground::NoShape), properties))
+        .unzip();
+    let frame = match system {
+        Some(system) => Some(Frame::new(system, &Extent::of(&shapes), datum, say)?),
+        None => None,
+    };
+    let figure = |(shape, properties): (Unplaced, JsonObject)| {
+        let geometry = match &frame {
+            Some(frame) => shape.and_then(|geometry| frame.placed(geometry)),
+            None => shape,
+        };
+        let properties = properties.into_iter().filter_map(|(name, value)| Some((name, text_of(value)?)));
+        Figure { geometry, properties: properties.collect() }
+    };
+    Ok(shapes.into_iter().zip(properties).map(figure).collect())
+}
+
+fn text_of(value: Value) -> Option<String> {
+    match value {
+        Value::Null => None,
+        Value::String(text) => Some(text),
+        other => Some(other.to_string()),
+    }
+}
+
+/// The coordinate reference system that the layer names; `None` where it names none or WGS 84. The 2008 form of GeoJSON
+/// could name another; RFC 7946 can't.
+fn crs(layer: &GeoJson) -> Result<Option<System>, Ground> {
+    let foreign = match layer {
+        GeoJson::Geometry(geometry) => &geometry.foreign_members,
+        GeoJson::Feature(feature) => &feature.foreign_members,
+        GeoJson::FeatureCollection(layer) => &layer.foreign_members,
+    };
+    let Some(crs) = foreign.as_ref().and_then(|members| members.get("crs")) else { return Ok(None) };
+    if crs.is_null() {
+        return Ok(None);
+    }
+    let Some(name) = crs.pointer("/properties/name").and_then(Value::as_str) else {
+        return Err(Ground::CrsNotRead { found: crs.to_string().chars().take(80).collect() });
+    };
+    if name.ends_with("CRS84") {
+        return Ok(None);
+    }
+    let code = name.rsplit(':').next().filter(|_| name.to_ascii_uppercase().contains("EPSG"));
+    match code.and_then(|code| code.parse().ok()) {
+        Some(4326) => Ok(None),
+        epsg => {
+            let system = epsg.and_then(System::of_epsg);
+            system.map(Some).ok_or_else(|| Ground::CrsNotRead { found: name.to_owned() })
+        }
+    }
+}

@@ -1,0 +1,117 @@
+//! What a number in a cell of an XLSX is shown as: a number, a day, a percentage.
+//!
+//! # Reference
+//! ECMA-376 part 1, 18.8.30 (number formats) and 18.8.31.
+
+use std::collections::BTreeMap;
+
+use crate::intake::xml::{Node, Xml};
+
+/// What a number is shown as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Shown {
+    Number,
+    Day,
+    Percent,
+}
+
+/// The formats of a workbook's cells, by the number that a cell gives as its style.
+pub(super) fn formats(text: &str) -> Result<Vec<Shown>, String> {
+    let (mut custom, mut found, mut cells) = (BTreeMap::new(), Vec::new(), 0);
+    let mut xml = Xml::new(text);
+    while let Some(node) = xml.next()? {
+        let Node::Open(tag) = node else {
+            if xml.depth() < cells {
+                cells = 0;
+            }
+            continue;
+        };
+        let id = || tag.attribute("numFmtId").and_then(|id| id.parse::<u32>().ok());
+        match tag.name() {
+            "numFmt" => {
+                if let (Some(id), Some(code)) = (id(), tag.attribute("formatCode")) {
+                    custom.insert(id, of_code(&code));
+                }
+            }
+            "cellXfs" => cells = xml.depth(),
+            // Formats of styles look alike; a cell's own stand here.
+            "xf" if cells > 0 => {
+                let id = id().unwrap_or(0);
+                found.push(custom.get(&id).copied().unwrap_or_else(|| of_id(id)));
+            }
+            _ => {}
+        }
+    }
+    Ok(found)
+}
+
+/// The formats that every spreadsheet has.
+fn of_id(id: u32) -> Shown {
+    match id {
+        9 | 10 => Shown::Percent,
+        14..=22 | 27..=36 | 45..=47 | 50..=58 => Shown::Day,
+        _ => Shown::Number,
+    }
+}
+
+/// A format as its writer spelt it, such as `d mmm yyyy` or `0.00" ha"`.
+fn of_code(code: &str) -> Shown {
+    let mut letters = code.chars();
+    let mut plain = String::new();
+    while let Some(letter) = letters.next() {
+        match letter {
+            ';' => break,
+            '"' => letters.by_ref().take_while(|letter| *letter != '"').for_each(drop),
+            '\\' | '_' | '*' => drop(letters.next()),
+            '[' => {
+                let inside: String = letters.by_ref().take_while(|letter| *letter != ']').collect();
+                // Hours, minutes or seconds beyond a day: a span, not a day.
+                if !inside.is_empty() && inside.chars().all(|letter| "hmsHMS".contains(letter)) {
+                    return Shown::Number;
+                }
+            }
+            letter => plain.push(letter.to_ascii_lowercase()),
+        }
+    }
+    match () {
+        () if plain.contains('%') => Shown::Percent,
+        () if plain == "general" || plain.contains(['#', '?', '@']) => Shown::Number,
+        () if plain.contains(['d', 'm', 'y', 'h', 's']) => Shown::Day,
+        () => Shown::Number,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn codes_tell_what_they_show() {
+        for code in
+            ["yyyy-mm-dd", "d mmm yyyy", "[$-C09]dddd, d mmmm yyyy;@", "dd/mm/yy h:mm AM/PM", "mm:ss.0"]
+        {
+            assert_eq!(of_code(code), Shown::Day, "{code}");
+        }
+        for code in [
+            "General",
+            "0.00",
+            "#,##0 \"stems\"",
+            "0.00\\ \\h\\a",
+            "[Red]-0.0",
+            "[h]:mm",
+            "\"day\" 0",
+            "@",
+            "\"$\"#,##0",
+        ] {
+            assert_eq!(of_code(code), Shown::Number, "{code}");
+        }
+        assert_eq!(of_code("0.0%"), Shown::Percent);
+    }
+
+    #[test]
+    fn a_cells_style_is_its_place_among_the_formats_of_cells() {
+        let text = r#"<styleSheet><numFmts><numFmt numFmtId="164" formatCode="d\ mmm"/></numFmts><cellStyleXfs><xf numFmtId="9"/></cellStyleXfs>
+            <cellXfs><xf numFmtId="0"/><xf numFmtId="164"><alignment/></xf><xf numFmtId="14"/><xf numFmtId="10"/></cellXfs><dxfs><dxf/></dxfs></styleSheet>"#;
+        assert_eq!(formats(text), Ok(vec![Shown::Number, Shown::Day, Shown::Day, Shown::Percent]));
+    }
+}

@@ -1,0 +1,123 @@
+//! Workbooks: one sheet of an XLSX or ODS as rows of text, as if it had been saved as CSV, with what a CSV can't say.
+//!
+//! Read here and not by a crate for workbooks, because those that were looked at don't tell hidden rows, pass a formula that
+//! was never computed for an empty cell, and lay a sheet out in memory from corner to corner, whatever it claims to hold.
+
+mod formats;
+mod ods;
+mod serial;
+mod sheet;
+mod xlsx;
+
+use crate::{
+    intake::{
+        archive::Archive,
+        mapping::Mapping,
+        nearest::{nearest, same},
+        table::{Layout, header},
+    },
+    problem::{Kind, Place, Problem, Reading},
+};
+
+pub(crate) use sheet::{Merge, Sheet};
+
+/// An open workbook.
+enum Book {
+    Xlsx(xlsx::Xlsx),
+    Ods(Vec<Sheet>),
+}
+
+/// A sheet by its name, and whether it is hidden from view.
+type Name = (String, bool);
+
+impl Book {
+    fn open(bytes: Vec<u8>) -> Result<Book, Kind> {
+        let mut archive = Archive::open(bytes, "XLSX or ODS")?;
+        match archive.like("content.xml") {
+            Some(content) => ods::sheets(&mut archive, &content).map(Book::Ods),
+            None => xlsx::Xlsx::open(archive).map(Book::Xlsx),
+        }
+    }
+
+    fn names(&self) -> Vec<Name> {
+        match self {
+            Book::Xlsx(book) => book.names(),
+            Book::Ods(sheets) => sheets.iter().map(|sheet| (sheet.name.clone(), sheet.hidden)).collect(),
+        }
+    }
+
+    fn sheet(&mut self, at: usize) -> Result<Sheet, Kind> {
+        match self {
+            Book::Xlsx(book) => book.sheet(at),
+            Book::Ods(sheets) => Ok(std::mem::take(&mut sheets[at])),
+        }
+    }
+}
+
+/// Whether the file at `path` is a workbook, by its ending.
+pub(crate) fn is_workbook(path: &str) -> bool {
+    let ending = path.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase());
+    matches!(ending.as_deref(), Some("xlsx" | "xlsm" | "ods"))
+}
+
+/// The sheet of the workbook in `bytes` that holds the table; `None` where that has been said.
+pub(crate) fn sheet(
+    layout: &Layout,
+    path: &str,
+    bytes: Vec<u8>,
+    mapping: &Mapping,
+    problems: &mut Vec<Problem>,
+) -> Option<Sheet> {
+    let found = Book::open(bytes).and_then(|mut book| match &mapping.sheet {
+        Some(named) => named_sheet(&mut book, named),
+        None => likely_sheet(&mut book, layout, mapping),
+    });
+    let place = |kind: &Kind| match kind {
+        Kind::Reading(Reading::SheetMissing { .. }) => {
+            Place::file("project.toml").column(format!("tables.{}.sheet", layout.table))
+        }
+        _ => Place::file(path),
+    };
+    found.map_err(|kind| problems.push(Problem::new(kind.clone(), place(&kind)))).ok()
+}
+
+/// The sheet that the mapping names, hidden or not.
+fn named_sheet(book: &mut Book, named: &str) -> Result<Sheet, Kind> {
+    let names = book.names();
+    match names.iter().position(|(name, _)| same(name, named)) {
+        Some(at) => book.sheet(at),
+        None => {
+            let found: Vec<String> = names.into_iter().map(|(name, _)| name).collect();
+            let nearest = nearest(named, found.iter().map(String::as_str));
+            Err(Reading::SheetMissing { sheet: named.to_owned(), found, nearest }.into())
+        }
+    }
+}
+
+/// The visible sheet that bears the table's name, else the only one, else the only one with the table's header.
+fn likely_sheet(book: &mut Book, layout: &Layout, mapping: &Mapping) -> Result<Sheet, Kind> {
+    let names = book.names();
+    let visible: Vec<usize> = (0..names.len()).filter(|&at| !names[at].1).collect();
+    let named = visible.iter().find(|&&at| same(&names[at].0, layout.table));
+    match (named, &visible[..]) {
+        (Some(&at), _) | (None, &[at]) => return book.sheet(at),
+        _ => {}
+    }
+    let mut fitting = Vec::new();
+    for at in visible {
+        let sheet = book.sheet(at)?;
+        if header::fits(&sheet.records, &sheet.merges, layout, mapping) {
+            fitting.push(sheet);
+        }
+    }
+    match fitting.len() {
+        1 => Ok(fitting.swap_remove(0)),
+        several => {
+            let sheets = match several {
+                0 => names.into_iter().map(|(name, _)| name).collect(),
+                _ => fitting.into_iter().map(|sheet| sheet.name).collect(),
+            };
+            Err(Reading::SheetUnclear { table: layout.table, sheets, fitting: several }.into())
+        }
+    }
+}

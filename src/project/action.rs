@@ -1,0 +1,64 @@
+//! What went wrong, what was changed, and what was done about it.
+
+use chrono::NaiveDate;
+
+use crate::{project::AreaId, source::Row};
+
+/// What an action answers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Occasion {
+    /// A trigger of a target was passed.
+    Trigger,
+    /// A condition or a commitment was not kept.
+    NonConformance,
+    /// Fire, flood, frost, slip, stock, drift and the like.
+    Incident,
+    /// The plan was changed.
+    Change,
+}
+
+impl Occasion {
+    /// Every occasion.
+    pub const ALL: [Occasion; 4] =
+        [Occasion::Trigger, Occasion::NonConformance, Occasion::Incident, Occasion::Change];
+
+    /// The occasion as it is written in the table.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Occasion::Trigger => "trigger",
+            Occasion::NonConformance => "non-conformance",
+            Occasion::Incident => "incident",
+            Occasion::Change => "change",
+        }
+    }
+}
+
+/// One row of the table of actions.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Action {
+    /// When it happened or was found.
+    pub date: NaiveDate,
+    /// What it answers.
+    pub occasion: Occasion,
+    /// What happened.
+    pub what: String,
+    /// Where; `None` is the whole site.
+    pub area: Option<AreaId>,
+    /// The target whose trigger it was.
+    pub target: Option<String>,
+    /// When the authority was told.
+    pub notified: Option<NaiveDate>,
+    /// Why it happened.
+    pub cause: Option<String>,
+    /// What came of it.
+    pub consequence: Option<String>,
+    /// What was done.
+    pub response: Option<String>,
+    /// When that was finished; `None` where it is not.
+    pub done: Option<NaiveDate>,
+    /// What the response brought.
+    pub effect: Option<String>,
+    /// The row of the table.
+    pub source: Row,
+}
