@@ -1,11 +1,13 @@
 //! The ends of rows, where they squeeze in between two others.
 
+use std::ops::Range;
+
 use geo::{Coord, LineString};
 
 use crate::plan::{fall_line::Pockets, spread::GRADE_TOLERANCE, surface::Surface};
 
 /// The end of a row that leaves the level by more than this many tolerances is cut back.
-const HOOK: f64 = 2.0;
+const HOOK: f64 = 1.5;
 
 /// An end nearer to another row than this share of the spacing is cut back.
 const CROWDED: f64 = 0.6;
@@ -14,40 +16,62 @@ const CROWDED: f64 = 0.6;
 const MOST: f64 = 2.0;
 
 /// Every row with its two ends cut back to where it is level and stands clear of the others; none where nothing is left.
+///
+/// Rows are cut one after another: where two ends crowd each other, only the first makes way.
 pub(crate) fn cut_back(ground: &Surface, rows: &[LineString<f64>], spacing: f64) -> Vec<LineString<f64>> {
     let pockets = Pockets::of(rows, spacing);
-    let crowded = |row: usize, end: Coord<f64>| {
-        let stretch = ground.at(end).map_or(1.0, |lie| lie.stretch());
-        pockets.near(end, CROWDED * spacing / stretch, |piece| piece.0 == row)
-    };
-    let hooks = |one: Coord<f64>, end: Coord<f64>| {
-        let plan = libm::hypot(end.x - one.x, end.y - one.y);
-        let rise = ground.at(one).zip(ground.at(end)).map_or(0.0, |(one, end)| end.height - one.height);
-        rise.abs() > HOOK * GRADE_TOLERANCE * plan
-    };
-    let cut = |(row, line): (usize, &LineString<f64>)| {
-        if line.is_closed() {
-            return Some(line.clone());
+    let mut kept: Vec<Range<usize>> = rows.iter().map(|line| 0..line.0.len()).collect();
+    for (row, line) in rows.iter().enumerate().filter(|(_, line)| !line.is_closed()) {
+        for side in [Side::Last, Side::First] {
+            let level = shortened(line, kept[row].clone(), side, MOST * spacing, |one, end| {
+                let plan = libm::hypot(end.x - one.x, end.y - one.y);
+                let rise =
+                    ground.at(one).zip(ground.at(end)).map_or(0.0, |(one, end)| end.height - one.height);
+                rise.abs() > HOOK * GRADE_TOLERANCE * plan
+            });
+            let clear = shortened(line, level, side, MOST * spacing, |_, end| {
+                let stretch = ground.at(end).map_or(1.0, |lie| lie.stretch());
+                pockets.near(end, CROWDED * spacing / stretch, |(other, at)| {
+                    other == row || !(kept[other].start <= at && at + 1 < kept[other].end)
+                })
+            });
+            kept[row] = clear;
         }
-        let mut corners = line.0.clone();
-        for _ in 0..2 {
-            cut_end(&mut corners, MOST * spacing, hooks);
-            cut_end(&mut corners, MOST * spacing, |_, end| crowded(row, end));
-            corners.reverse();
-        }
-        (corners.len() > 1).then_some(LineString(corners))
-    };
-    rows.iter().enumerate().filter_map(cut).collect()
+    }
+    let parts = rows.iter().zip(kept).filter(|(_, kept)| kept.len() > 1);
+    parts.map(|(line, kept)| LineString(line.0[kept].to_vec())).collect()
 }
 
-/// Takes corners off the end while `wrong` says so of the last piece, `most` metres at most.
-fn cut_end(corners: &mut Vec<Coord<f64>>, most: f64, wrong: impl Fn(Coord<f64>, Coord<f64>) -> bool) {
+/// An end of a line.
+#[derive(Clone, Copy)]
+enum Side {
+    First,
+    Last,
+}
+
+/// What is left of the `kept` corners when those at one side are taken off while `wrong` says so of the last piece, `most` metres
+/// at most.
+fn shortened(
+    line: &LineString<f64>,
+    mut kept: Range<usize>,
+    side: Side,
+    most: f64,
+    wrong: impl Fn(Coord<f64>, Coord<f64>) -> bool,
+) -> Range<usize> {
     let mut cut = 0.0;
-    while let [.., one, end] = corners[..] {
+    while kept.len() > 1 {
+        let (one, end) = match side {
+            Side::First => (line.0[kept.start + 1], line.0[kept.start]),
+            Side::Last => (line.0[kept.end - 2], line.0[kept.end - 1]),
+        };
         cut += libm::hypot(end.x - one.x, end.y - one.y);
         if cut > most || !wrong(one, end) {
             break;
         }
-        corners.pop();
+        match side {
+            Side::First => kept.start += 1,
+            Side::Last => kept.end -= 1,
+        }
     }
+    kept
 }

@@ -121,7 +121,6 @@ fn must_hold(terrain: &str, from: (f64, f64), to: (f64, f64), spacing: Metres) {
     let laid = laid(&grid, from, to, spacing);
     let (rows, spread) = (&laid.rows, &laid.spread);
     let said = format!("{terrain}: {} rows, {spread:?}, smoothed by {:?}", rows.len(), laid.smoothing);
-    println!("{said}");
     assert!(spread.spaced.part() >= 0.95, "{said}");
     assert!(spread.level.part() >= 0.95, "{said}");
     assert!(spread.measured.part() >= 0.9, "{said}");
