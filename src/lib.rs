@@ -136,7 +136,7 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
     let mut files: Vec<File> =
         documents.into_iter().map(|document| File { path: document.name, bytes: document.bytes }).collect();
     let records = records.into_iter().map(|(name, bytes)| (format!("data/{name}"), bytes));
-    let exported = exports::files(&project, &ledger, &problems)?;
+    let exported = exports::files(&project, plan.as_ref(), &ledger, &problems)?;
     files.extend(records.chain(exported).map(|(path, bytes)| File { path, bytes }));
     let name = pack::pack_name(
         &project.identity.name,

@@ -1,4 +1,5 @@
-//! Layers as GPX 1.1, for the receivers that people walk with: points as waypoints, lines and boundaries as tracks.
+//! Layers as GPX 1.1, for the receivers that people walk with: points as waypoints, lines and boundaries as tracks, rows to be
+//! set out as routes.
 //!
 //! A hole is a track of its own, since a track can't say that it leaves something out.
 
@@ -30,7 +31,8 @@ pub(super) fn document(layer: &Layer) -> String {
             points.push_str(&format!("<wpt {}>{}</wpt>\n", at(point), named(&title)));
         }
         if !parts.lines.is_empty() {
-            tracks.push_str(&track(&named(&title), &parts.lines));
+            let drawn = if layer.planned { route } else { track };
+            tracks.push_str(&drawn(&named(&title), &parts.lines));
         }
         for (nth, hole) in (1..).zip(&parts.holes) {
             tracks.push_str(&track(&named(&format!("{title}, left out {nth}")), std::slice::from_ref(hole)));
@@ -83,6 +85,15 @@ fn track(head: &str, lines: &[&[Position]]) -> String {
         format!("<trkseg>{points}</trkseg>")
     };
     format!("<trk>{head}{}</trk>\n", lines.iter().map(segment).collect::<String>())
+}
+
+/// What is still to be walked: a route a line, since a route has no segments.
+fn route(head: &str, lines: &[&[Position]]) -> String {
+    let one = |line: &&[Position]| {
+        let points: String = line.iter().map(|point| format!("<rtept {}/>", at(point))).collect();
+        format!("<rte>{head}{points}</rte>\n")
+    };
+    lines.iter().map(one).collect()
 }
 
 fn at(position: &Position) -> String {

@@ -4,8 +4,9 @@
 use geojson::{Feature, FeatureCollection, Geometry, GeometryValue, JsonObject, JsonValue};
 
 use crate::{
-    exports::{Failure, gpx, kml, shapefiles},
+    exports::{Failure, gpx, kml, set_out, shapefiles},
     ledger::{FigureId, Ledger},
+    plan::Plan,
     project::{Project, Shape},
 };
 
@@ -17,6 +18,8 @@ pub(super) struct Layer {
     pub(super) one: &'static str,
     /// The property that names a feature.
     title: &'static str,
+    /// Whether its lines are still to be walked: routes, where a format tells them from tracks.
+    pub(super) planned: bool,
     pub(super) features: Vec<Feature>,
 }
 
@@ -39,14 +42,25 @@ impl Layer {
 }
 
 /// Every layer that has a shape, in each format: path inside the output folder, bytes.
-pub(super) fn files(project: &Project, ledger: &Ledger) -> Result<Vec<(String, Vec<u8>)>, Failure> {
-    let layer = |name, one, title, features| Layer { name, one, title, features };
+pub(super) fn files(
+    project: &Project,
+    plan: Option<&Plan>,
+    ledger: &Ledger,
+) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+    let layer = |name, one, title, features| Layer { name, one, title, planned: false, features };
+    let planned = |name, one, title, of: fn(&Plan) -> Vec<Feature>| {
+        let features = plan.map(of).unwrap_or_default();
+        Layer { name, one, title, planned: true, features }
+    };
     let layers = [
         layer("areas", "area", "area", areas(project, ledger)),
         layer("features", "feature", "name", features(project)),
         layer("plots", "plot", "plot", plots(project)),
         layer("photopoints", "photo point", "photopoint", photo_points(project)),
         layer("sightings", "sighting", "species", sightings(project)),
+        planned("rows", "row", "row", set_out::rows),
+        planned("row-starts", "start of a row", "row", set_out::starts),
+        planned("stems", "stem", "stem", set_out::stems),
     ];
     let mut files = Vec::new();
     for layer in layers.into_iter().filter(|layer| !layer.features.is_empty()) {
@@ -150,13 +164,13 @@ fn photo_points(project: &Project) -> Vec<Feature> {
     project.photo_points.iter().map(one).collect()
 }
 
-fn feature<const N: usize>(shape: GeometryValue, properties: [(&str, JsonValue); N]) -> Feature {
+pub(super) fn feature<const N: usize>(shape: GeometryValue, properties: [(&str, JsonValue); N]) -> Feature {
     let properties: JsonObject = properties.into_iter().map(|(key, value)| (key.to_owned(), value)).collect();
     Feature { geometry: Some(Geometry::new(shape)), properties: Some(properties), ..Feature::default() }
 }
 
 /// Positions to seven digits, so that the last bits of a repaired corner don't swell the file.
-fn rounded<S: geo::MapCoords<f64, f64, Output = S>>(shape: &S) -> S {
+pub(super) fn rounded<S: geo::MapCoords<f64, f64, Output = S>>(shape: &S) -> S {
     let digits = |degrees: f64| (degrees * 1e7).round() / 1e7;
     shape.map_coords(|at| geo::coord! { x: digits(at.x), y: digits(at.y) })
 }

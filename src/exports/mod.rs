@@ -4,12 +4,13 @@ mod gpx;
 mod kml;
 mod layers;
 mod markup;
+mod set_out;
 mod shapefiles;
 mod sheet;
 mod tables;
 mod workbook;
 
-use crate::{ledger::Ledger, problem::Problem, project::Project};
+use crate::{ledger::Ledger, plan::Plan, problem::Problem, project::Project};
 
 /// Why an export could not be made.
 #[derive(Debug, thiserror::Error)]
@@ -37,10 +38,11 @@ pub enum Failure {
 /// [`Failure`] if a format can't hold what the project says.
 pub fn files(
     project: &Project,
+    plan: Option<&Plan>,
     ledger: &Ledger,
     problems: &[Problem],
 ) -> Result<Vec<(String, Vec<u8>)>, Failure> {
-    let mut files = layers::files(project, ledger)?;
+    let mut files = layers::files(project, plan, ledger)?;
     let sheets = tables::sheets(project, ledger, problems);
     files.push(("data/tables.xlsx".to_owned(), workbook::bytes(&sheets, project.period.to)?));
     Ok(files)

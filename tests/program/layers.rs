@@ -385,7 +385,7 @@ fn what_goes_out_comes_in_again() {
         }
         let Intake { project, problems, .. } = read(dir.path());
         let files =
-            hillfolio::exports::files(&project, &hillfolio::ledger::fill(&project), &problems).unwrap();
+            hillfolio::exports::files(&project, None, &hillfolio::ledger::fill(&project), &problems).unwrap();
         let exported =
             |name: &str| files.iter().find(|(path, _)| path == &format!("layers/{name}")).unwrap().1.clone();
         for ending in endings {

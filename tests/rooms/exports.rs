@@ -9,7 +9,7 @@ use crate::support::small_project;
 fn exported(path: &str) -> Vec<u8> {
     let mut project = small_project();
     project.plantings[0].note = Some("=HYPERLINK(\"http://x\")".to_owned());
-    let files = exports::files(&project, &Ledger::default(), &[]).unwrap();
+    let files = exports::files(&project, None, &Ledger::default(), &[]).unwrap();
     files.into_iter().find(|(name, _)| name == path).unwrap_or_else(|| panic!("no {path}")).1
 }
 
