@@ -71,4 +71,6 @@ pub enum Format {
 pub enum Paper {
     /// The year-end acquittal for the funder
     Acquittal,
+    /// The year's report on an offset for the consent authority
+    Offset,
 }

@@ -12,6 +12,7 @@ pub mod geometry;
 pub mod intake;
 pub mod ledger;
 pub mod pack;
+pub mod plan;
 pub mod problem;
 pub mod project;
 pub mod source;
@@ -38,7 +39,7 @@ pub struct Order {
     pub folder: PathBuf,
     /// Where to write; `None` is `out` in the project folder.
     pub out: Option<PathBuf>,
-    /// The documents; empty is all of them.
+    /// The documents; empty is those that the project calls for.
     pub only: Vec<Document>,
     /// A folder of the user's own templates.
     pub templates: Option<PathBuf>,
@@ -102,16 +103,17 @@ pub fn explain(folder: &Path, id: &str) -> Result<Result<Explanation, Vec<String
 pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failure> {
     says("reading the folder");
     let folder = Folder::open(&order.folder)?;
-    let Intake { project, mut problems } =
+    let Intake { project, mut problems, withheld } =
         intake::read(&folder, &typeset::printable()).map_err(Failure::Folder)?;
     let templates = order.templates.as_deref().map(intake::templates).transpose()?.unwrap_or_default();
 
     says("working out the figures");
-    let ledger = ledger::fill(&project);
+    let plan = plan::make(&project);
+    let ledger = ledger::fill_with(&project, plan.as_ref());
 
     says("drawing maps and charts, making photos small");
     let (sheets, (pictures, unreadable)) =
-        rayon::join(|| draw::sheets(&project, &ledger), || pictures(&folder, &project));
+        rayon::join(|| draw::sheets(&project, plan.as_ref(), &ledger), || pictures(&folder, &project));
     problems.extend(unreadable);
     problem::list(&mut problems);
 
@@ -119,6 +121,7 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
     let records = ledger::files(&ledger, &project, &problems, VERSION);
     let matter = Matter {
         project: &project,
+        plan: plan.as_ref(),
         ledger: &ledger,
         sheets: &sheets,
         pictures: &pictures,
@@ -126,7 +129,7 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
         records: &records,
         version: VERSION,
     };
-    let wanted = if order.only.is_empty() { Document::ALL.to_vec() } else { order.only.clone() };
+    let wanted = if order.only.is_empty() { Document::due(&project) } else { order.only.clone() };
     let documents = Engine::new(&templates).documents(&matter, &wanted)?;
 
     says("packing");
@@ -143,7 +146,7 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
     );
     let inputs = Inputs {
         listed: project.inputs.iter().map(|input| (Arc::clone(&input.path), input.sha256.clone())).collect(),
-        read: &|path| folder.bytes(path),
+        read: &|path| withheld.get(path).map_or_else(|| folder.bytes(path), |copy| Ok(copy.clone())),
     };
     let out = order.out.clone().unwrap_or_else(|| order.folder.join("out"));
     let receipt = pack::write(&order.folder, &out, &files, &name, &inputs, project.period.to)?;

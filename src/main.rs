@@ -44,6 +44,7 @@ fn run(cli: Cli) -> io::Result<u8> {
 fn document(paper: Paper) -> Document {
     match paper {
         Paper::Acquittal => Document::Acquittal,
+        Paper::Offset => Document::Offset,
     }
 }
 

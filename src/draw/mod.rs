@@ -5,14 +5,16 @@ mod emblem;
 pub mod map;
 pub mod palette;
 pub mod photo;
+mod set_out;
 pub mod svg;
 pub mod text;
 
-use crate::{ledger::Ledger, project::Project};
+use crate::{ledger::Ledger, plan::Plan, project::Project};
 
 pub use chart::charts;
 pub use emblem::emblem;
 pub use map::maps;
+use set_out::set_out;
 
 /// A drawing: SVG text that uses the documents' own fonts.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,10 +42,15 @@ pub struct Sheets {
     pub maps: Vec<Drawing>,
     /// Charts, each made for the width of a text page.
     pub charts: Vec<Drawing>,
+    /// Maps of the rows to be set out, each made for a whole page.
+    pub rows: Vec<Drawing>,
+    /// Drawings of the set-out: the rows in section, the calendar.
+    pub plan: Vec<Drawing>,
 }
 
 /// Draws everything there is to draw.
 #[must_use]
-pub fn sheets(project: &Project, ledger: &Ledger) -> Sheets {
-    Sheets { maps: maps(project, ledger), charts: charts(project, ledger) }
+pub fn sheets(project: &Project, plan: Option<&Plan>, ledger: &Ledger) -> Sheets {
+    let (rows, plan) = plan.map(|plan| set_out(project, plan, ledger)).unwrap_or_default();
+    Sheets { maps: maps(project, ledger), charts: charts(project, ledger), rows, plan }
 }

@@ -17,6 +17,10 @@ pub enum Gap {
     RecruitsNotRecorded,
     /// No plot was visited in two surveys.
     NoPair,
+    /// No list says whether the species are native.
+    OriginNotStated,
+    /// Nothing was observed to hold against a benchmark.
+    NoObservation,
     /// Plots show no spread from which to plan.
     NoSpread,
     /// No stem lives in the plots.
@@ -67,6 +71,8 @@ pub enum Gap {
     TooSteep,
     /// The terrain doesn't hold the place.
     NoTerrain,
+    /// No row could be laid out.
+    NoRows,
     /// Nothing to divide by.
     NothingToDivideBy(&'static str),
 }
@@ -82,6 +88,12 @@ impl fmt::Display for Gap {
             }
             Gap::RecruitsNotRecorded => f.write_str("self-sown stems were not recorded"),
             Gap::NoPair => f.write_str("no plot was visited in both surveys"),
+            Gap::OriginNotStated => {
+                f.write_str("no list says of any species found whether it is native; the species table can")
+            }
+            Gap::NoObservation => {
+                f.write_str("nothing was observed that the benchmark could be held against")
+            }
             Gap::NoSpread => {
                 f.write_str("the plots show no spread from which the next survey could be planned")
             }
@@ -112,6 +124,7 @@ impl fmt::Display for Gap {
                 f.write_str("more than half of the ground is steeper than 55 %, beyond the equation")
             }
             Gap::NoTerrain => f.write_str("the terrain model does not reach there"),
+            Gap::NoRows => f.write_str("no row could be laid out on the contour"),
             Gap::NothingToDivideBy(what) => write!(f, "there is no {what} to divide by"),
         }
     }

@@ -4,6 +4,7 @@
 
 pub mod carbon;
 pub mod chance;
+pub mod condition;
 pub mod cover;
 pub mod density;
 pub mod diameter;
@@ -20,12 +21,14 @@ pub mod plots_needed;
 pub mod rain;
 pub mod ratio;
 pub mod round;
+pub mod sightings;
 pub mod site;
 pub mod slope;
 pub mod stratified;
 pub mod survival;
 pub mod tagged;
 pub mod terrain;
+pub mod trend;
 pub mod visit;
 pub mod works;
 

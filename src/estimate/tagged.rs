@@ -28,11 +28,14 @@ pub struct Tagged<'a> {
     pub rows: Vec<&'a Row>,
 }
 
+/// The rows of one tag, each with the end of its round.
+type Seen<'a> = Vec<(NaiveDate, &'a Stem)>;
+
 /// Every tagged stem that was seen alive. Days are counted from the end of a round to the end of another, so that stems of one round
 /// share their times. A stem that was not found counts as dead from then, unless it was found alive later.
 #[must_use]
 pub fn tagged<'a>(project: &'a Project, rounds: &[Period]) -> Vec<Tagged<'a>> {
-    let mut stems: BTreeMap<(&PlotId, &SpeciesId, &str), Vec<(NaiveDate, &Stem)>> = BTreeMap::new();
+    let mut stems: BTreeMap<(&PlotId, &SpeciesId, &str), Seen<'a>> = BTreeMap::new();
     for stem in &project.stems {
         let round = rounds.iter().find(|round| round.holds(stem.date));
         if let (Some(tag), Some(round)) = (&stem.tag, round) {
@@ -42,7 +45,7 @@ pub fn tagged<'a>(project: &'a Project, rounds: &[Period]) -> Vec<Tagged<'a>> {
     stems.into_iter().filter_map(|((plot, ..), seen)| life(plot, &seen)).collect()
 }
 
-fn life<'a>(plot: &'a PlotId, seen: &[(NaiveDate, &'a Stem)]) -> Option<Tagged<'a>> {
+fn life<'a>(plot: &'a PlotId, seen: &Seen<'a>) -> Option<Tagged<'a>> {
     let alive = seen.iter().filter(|(_, stem)| stem.status == StemStatus::Alive).map(|(day, _)| *day);
     let (first, last) = (alive.clone().min()?, alive.max()?);
     let gone = seen.iter().filter(|(day, stem)| *day > last && stem.status != StemStatus::Alive);

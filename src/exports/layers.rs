@@ -46,6 +46,7 @@ pub(super) fn files(project: &Project, ledger: &Ledger) -> Result<Vec<(String, V
         layer("features", "feature", "name", features(project)),
         layer("plots", "plot", "plot", plots(project)),
         layer("photopoints", "photo point", "photopoint", photo_points(project)),
+        layer("sightings", "sighting", "species", sightings(project)),
     ];
     let mut files = Vec::new();
     for layer in layers.into_iter().filter(|layer| !layer.features.is_empty()) {
@@ -111,6 +112,24 @@ fn plots(project: &Project) -> Vec<Feature> {
                     ("plot", (&*plot.id.0).into()),
                     ("area", (&*plot.area.0).into()),
                     ("stratum", plot.stratum.clone().into()),
+                ],
+            )
+        })
+        .collect()
+}
+
+/// Sightings with a place; a sensitive one has none.
+fn sightings(project: &Project) -> Vec<Feature> {
+    let placed = project.sightings.iter().filter_map(|sighting| Some((sighting, sighting.position?)));
+    placed
+        .map(|(sighting, position)| {
+            feature(
+                (&rounded(&position)).into(),
+                [
+                    ("date", sighting.date.to_string().into()),
+                    ("species", sighting.species.clone().into()),
+                    ("count", sighting.count.map(|count| count.0).into()),
+                    ("note", sighting.note.clone().into()),
                 ],
             )
         })

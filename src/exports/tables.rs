@@ -17,9 +17,11 @@ pub(super) fn sheets(project: &Project, ledger: &Ledger, problems: &[Problem]) -
         tallies(project),
         stems(project),
         cover(project),
+        benchmarks(project),
         rain(project),
         works(project),
         spending(project),
+        sightings(project),
         photo_points(project),
         doubts(problems),
     ];
@@ -226,6 +228,20 @@ fn cover(project: &Project) -> Sheet {
     })
 }
 
+fn benchmarks(project: &Project) -> Sheet {
+    let columns = ["attribute", "area", "benchmark", "source", "scored_as", "note"];
+    Sheet::of("benchmarks", &columns, &project.benchmarks, |benchmark| {
+        vec![
+            benchmark.attribute.words().into(),
+            benchmark.area.as_ref().map(|area| &*area.0).into(),
+            benchmark.value.into(),
+            benchmark.reference.as_str().into(),
+            benchmark.scoring.map(|scoring| scoring.words()).into(),
+            benchmark.note.as_deref().into(),
+        ]
+    })
+}
+
 fn works(project: &Project) -> Sheet {
     let columns = ["date", "task", "area", "hours", "people", "basis", "quantity", "unit", "note"];
     Sheet::of("works", &columns, &project.works, |work| {
@@ -255,6 +271,22 @@ fn spending(project: &Project) -> Sheet {
             spending.payee.as_deref().into(),
             spending.receipt.as_deref().into(),
             spending.note.as_deref().into(),
+        ]
+    })
+}
+
+fn sightings(project: &Project) -> Sheet {
+    let columns = ["date", "species", "count", "area", "longitude", "latitude", "sensitive", "note"];
+    Sheet::of("sightings", &columns, &project.sightings, |sighting| {
+        vec![
+            sighting.date.into(),
+            sighting.species.as_str().into(),
+            sighting.count.map(|count| count.0).into(),
+            sighting.area.as_ref().map(|area| &*area.0).into(),
+            sighting.position.map(|position| position.x()).into(),
+            sighting.position.map(|position| position.y()).into(),
+            if sighting.sensitive { "yes" } else { "no" }.into(),
+            sighting.note.as_deref().into(),
         ]
     })
 }

@@ -21,7 +21,10 @@ mod table;
 pub mod terrain;
 mod text;
 mod whole;
+mod withheld;
 mod xml;
+
+use std::{collections::BTreeMap, sync::Arc};
 
 use crate::{problem::Problem, project::Project};
 
@@ -36,4 +39,6 @@ pub struct Intake {
     pub project: Project,
     /// Doubts and remarks, in the order in which they are listed.
     pub problems: Vec<Problem>,
+    /// Copies of inputs that must not leave the folder as they are, by path: what goes into the pack in their place.
+    pub withheld: BTreeMap<Arc<str>, Vec<u8>>,
 }

@@ -71,6 +71,13 @@ impl<'f> Reader<'f> {
         }
     }
 
+    /// Remembers that a file leaves the folder as another than it was read: its digest is that of the `copy`.
+    pub(crate) fn leaves_as(&self, path: &str, copy: &[u8]) {
+        if let Some(input) = self.inputs.lock().unwrap_or_else(PoisonError::into_inner).get_mut(path) {
+            *input = Input { rows: input.rows, ..digest(path, copy) };
+        }
+    }
+
     /// Everything that was read, in order of path.
     pub(crate) fn inputs(self) -> Vec<Input> {
         self.inputs.into_inner().unwrap_or_else(PoisonError::into_inner).into_values().collect()

@@ -1,6 +1,6 @@
 //! The whole folder, put together: who reads what, in which order, and what may refer to what.
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, sync::Arc};
 
 use rayon::prelude::*;
 
@@ -38,18 +38,24 @@ const EVIDENCE: [&str; 2] = ["photos/", "receipts/"];
 /// Everything that is wrong, said at once, as soon as one of it is an error.
 pub fn read(folder: &Folder, printable: Printable<'_>) -> Result<Intake, Vec<Problem>> {
     let mut problems = folder.refused().to_vec();
-    let project = project(folder, printable, &mut problems);
+    let mut withheld = BTreeMap::new();
+    let project = project(folder, printable, &mut withheld, &mut problems);
     problem::list(&mut problems);
     match project {
         Some(project) if problems.iter().all(|problem| problem.grade() != Grade::Error) => {
-            Ok(Intake { project, problems })
+            Ok(Intake { project, problems, withheld })
         }
         _ => Err(problems),
     }
 }
 
 /// What could be read of the project; `None` only where the settings are not even TOML, so that no mapping is known.
-fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem>) -> Option<Project> {
+fn project(
+    folder: &Folder,
+    printable: Printable<'_>,
+    withheld: &mut BTreeMap<Arc<str>, Vec<u8>>,
+    problems: &mut Vec<Problem>,
+) -> Option<Project> {
     let reader = Reader::of(folder);
     let settings = settings(folder, &reader, printable, problems)?;
     let layers = layers(folder, &reader, &settings, printable, problems);
@@ -73,12 +79,26 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
     let tallies = table("tallies").map(|table| records::tallies::read(table, &known, problems));
     let stems = table("stems").map(|table| records::stems::read(table, &known, problems));
     let cover = table("cover").map(|table| records::cover::read(table, &known, problems));
+    let benchmarks = table("benchmarks").map(|table| records::benchmarks::read(table, &known, problems));
     let slopes = table("slopes").map(|table| records::slopes::read(table, &known, problems));
     let rain = table("rain").map(|table| records::rain::read(table, problems));
     let works = table("works").map(|table| records::works::read(table, &known, problems));
     let spending = table("spending").map(|table| records::spending::read(table, &known, problems));
     let commitments = table("commitments").map(|table| records::commitments::read(table, &targets, problems));
     let programme = table("programme").map(|table| records::programme::read(table, &known, problems));
+    let sightings = table("sightings").map(|table| {
+        let sightings = records::sightings::read(table, &known, problems);
+        if let Some(copy) = records::sightings::open_copy(table, &sightings) {
+            // Of a workbook no part can be left behind.
+            if is_workbook(&table.path) {
+                let place = Place { path: Arc::clone(&table.path), ..Place::default() };
+                problems.push(Problem::new(Reading::SensitiveInWorkbook, place));
+            }
+            reader.leaves_as(&table.path, &copy);
+            withheld.insert(Arc::clone(&table.path), copy);
+        }
+        sightings
+    });
     let photo_points = table("photopoints").map(|table| records::photo_points::read(table, &known, problems));
     let photo_points = photo_points.unwrap_or_default();
     let photo_rows = table("photos").map(|table| records::photos::read(table, problems)).unwrap_or_default();
@@ -111,6 +131,7 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
         tallies: tallies.unwrap_or_default(),
         stems: stems.unwrap_or_default(),
         cover: cover.unwrap_or_default(),
+        benchmarks: benchmarks.unwrap_or_default(),
         slopes: slopes.unwrap_or_default(),
         rain: rain.unwrap_or_default(),
         ground,
@@ -118,6 +139,7 @@ fn project(folder: &Folder, printable: Printable<'_>, problems: &mut Vec<Problem
         spending: spending.unwrap_or_default(),
         commitments: commitments.unwrap_or_default(),
         programme: programme.unwrap_or_default(),
+        sightings: sightings.unwrap_or_default(),
         photo_points,
         photos,
         narrative,

@@ -116,6 +116,11 @@ struct TargetLine<'a> {
     figure: &'a str,
     standing: &'static str,
     because: &'a str,
+    /// The figure of what is to be expected on its day, where that is still to come.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    expected: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    outlook: Option<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -193,6 +198,8 @@ fn target(judged: &Judged) -> TargetLine<'_> {
         figure: judged.figure.as_str(),
         standing: judged.standing.words(),
         because: &judged.because,
+        expected: judged.outlook.as_ref().map(|(id, _)| id.as_str()),
+        outlook: judged.outlook.as_ref().map(|(_, outlook)| outlook.words()),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::{
     ledger::{
-        Entry, Figure, FigureId, Judged, Ledger, Standing,
+        Entry, Figure, FigureId, Judged, Ledger, Standing, outlook,
         print::{value_text, with_decimals},
     },
     project::{Bound, Measure, Project, Target, TargetRule, slug},
@@ -10,10 +10,12 @@ use crate::{
 };
 
 /// `target` beside its figure.
-pub(crate) fn judge(ledger: &Ledger, project: &Project, target: &Target) -> Judged {
+pub(crate) fn judge(ledger: &mut Ledger, project: &Project, target: &Target) -> Judged {
     let asked = asked(target);
     let (standing, because) = standing(ledger, project, target, &asked);
-    Judged { target: target.clone(), figure: asked.figure, standing, because }
+    let outlook =
+        outlook::enter(ledger, project, target, &asked.figure).filter(|_| asked.not_by_area.is_none());
+    Judged { target: target.clone(), figure: asked.figure, standing, because, outlook }
 }
 
 /// The figure that a target asks about.

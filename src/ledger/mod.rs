@@ -9,6 +9,7 @@ mod fill;
 mod id;
 mod json;
 mod judge;
+mod outlook;
 mod print;
 
 use std::collections::BTreeMap;
@@ -24,9 +25,10 @@ use crate::{
 pub use cells::{CellFigures, CellLoss};
 pub use csv::csv;
 pub use explain::{Explanation, Rows, explain, nearest};
-pub use fill::fill;
+pub use fill::{fill, fill_with, observed};
 pub use id::FigureId;
 pub use json::json;
+pub use outlook::Outlook;
 pub use print::value_text;
 
 /// One number with everything an auditor asks of it.
@@ -109,6 +111,8 @@ pub struct Judged {
     pub standing: Standing,
     /// Why, in one sentence without its full stop.
     pub because: String,
+    /// What the surveys lead to expect on its day, where that is still to come.
+    pub outlook: Option<(FigureId, Outlook)>,
 }
 
 /// Every figure of a project, in order of id, and how its targets stand.

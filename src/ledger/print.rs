@@ -24,7 +24,7 @@ fn signed(bare: String, unit: &Unit) -> String {
         Unit::Fraction => format!("{bare}\u{a0}%"),
         Unit::Currency(code) => format!("{code}\u{a0}{bare}"),
         Unit::Degrees => format!("{bare}°"),
-        Unit::Count | Unit::Number => bare,
+        Unit::Count | Unit::Number | Unit::CoverFactor => bare,
         Unit::AsRecorded(unit) if unit.is_empty() => bare,
         Unit::GroundHectares => format!("{bare}\u{a0}ha"),
         unit => format!("{bare}\u{a0}{}", unit.code()),

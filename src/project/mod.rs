@@ -2,6 +2,7 @@
 
 mod approval;
 mod area;
+mod benchmark;
 mod carbon;
 mod feature;
 mod ground;
@@ -12,6 +13,7 @@ mod photo;
 mod planting;
 mod rain;
 mod settings;
+mod sighting;
 mod slug;
 mod species;
 mod survey;
@@ -22,6 +24,7 @@ use crate::source::Input;
 
 pub use approval::{Approval, Commitment, Compliance, PlannedWork};
 pub use area::{Area, AreaId};
+pub use benchmark::{Attribute, Benchmark, Scoring};
 pub use carbon::{CarbonRules, RootRule, ZONES};
 pub use feature::{Feature, FeatureKind, Shape, Standing};
 pub use ground::Ground;
@@ -34,6 +37,7 @@ pub use rain::RainDay;
 pub use settings::{
     Climate, CoverBefore, Months, PlantingDesign, SlopeClasses, Soil, Statistics, TargetRule, VolunteerRate,
 };
+pub use sighting::Sighting;
 pub use slug::slug;
 pub use species::{Form, Origin, Role, Species, SpeciesId, SpeciesList, Tolerance};
 pub use survey::{
@@ -88,6 +92,8 @@ pub struct Project {
     pub stems: Vec<Stem>,
     /// Cover readings.
     pub cover: Vec<CoverReading>,
+    /// What reference stands hold.
+    pub benchmarks: Vec<Benchmark>,
     /// Slopes measured where there is no terrain model.
     pub slopes: Vec<MeasuredSlope>,
     /// Daily rain, in the order of its table.
@@ -102,6 +108,8 @@ pub struct Project {
     pub commitments: Vec<Commitment>,
     /// Work planned for the year to come, by day.
     pub programme: Vec<PlannedWork>,
+    /// Wildlife seen.
+    pub sightings: Vec<Sighting>,
     /// Fixed photo points.
     pub photo_points: Vec<PhotoPoint>,
     /// Pictures taken from them, by point and day.

@@ -17,8 +17,9 @@ use std::sync::Arc;
 use crate::{
     draw::Sheets,
     ledger::Ledger,
+    plan::Plan,
     problem::Problem,
-    project::{Photo, Project},
+    project::{Photo, Project, Target},
 };
 
 pub use engine::{Engine, Pdf};
@@ -31,17 +32,35 @@ pub use words::printable;
 pub enum Document {
     /// The year-end acquittal of a grant.
     Acquittal,
+    /// The year's report on a vegetation offset.
+    Offset,
 }
 
 impl Document {
     /// Every document there is.
-    pub const ALL: [Document; 1] = [Document::Acquittal];
+    pub const ALL: [Document; 2] = [Document::Acquittal, Document::Offset];
+
+    /// The documents that `project` calls for: an offset report where there is an approval, a commitment or a target under one;
+    /// an acquittal where there is money or another target, or nothing that calls for an offset report.
+    #[must_use]
+    pub fn due(project: &Project) -> Vec<Document> {
+        let (offset, other): (Vec<&Target>, Vec<&Target>) =
+            project.targets.iter().partition(|target| is_offset(target));
+        let approved = project.approval.is_some() || !project.commitments.is_empty() || !offset.is_empty();
+        let granted = !other.is_empty() || !project.budget.is_empty() || !project.spending.is_empty();
+        let calls = |document: &Document| match document {
+            Document::Acquittal => granted || !approved,
+            Document::Offset => approved,
+        };
+        Document::ALL.into_iter().filter(calls).collect()
+    }
 
     /// Its name, as `--only` takes it and as the file is called.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
             Document::Acquittal => "acquittal",
+            Document::Offset => "offset",
         }
     }
 
@@ -50,13 +69,19 @@ impl Document {
     pub fn title(self) -> &'static str {
         match self {
             Document::Acquittal => "Grant acquittal",
+            Document::Offset => "Offset report",
         }
     }
 }
 
+/// Whether a target stands under an offset's approval.
+pub(crate) fn is_offset(target: &Target) -> bool {
+    target.under.trim().eq_ignore_ascii_case("offset")
+}
+
 /// A name that no document has.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("no document is called `{0}`; there are: acquittal")]
+#[error("no document is called `{0}`; there are: acquittal, offset")]
 pub struct DocumentUnknown(pub String);
 
 impl std::str::FromStr for Document {
@@ -98,6 +123,8 @@ pub struct PrintPicture {
 pub struct Matter<'a> {
     /// What the folder says.
     pub project: &'a Project,
+    /// The plan that goes up the hill, where the project has a planting design.
+    pub plan: Option<&'a Plan>,
     /// Every figure.
     pub ledger: &'a Ledger,
     /// Maps and charts.

@@ -11,7 +11,7 @@ pub enum Unit {
     GroundHectares,
     /// Metres.
     Metres,
-    /// A height, in metres: printed to the centimetre.
+    /// A height or a spacing, in metres: printed to the centimetre.
     Height,
     /// Millimetres, of rain.
     Millimetres,
@@ -21,6 +21,8 @@ pub enum Unit {
     Erosivity,
     /// Soil erodibility.
     Erodibility,
+    /// Cover factor of soil loss.
+    CoverFactor,
     /// Soil lost from a plan hectare in a year.
     SoilLoss,
     /// Soil in a year.
@@ -71,7 +73,7 @@ impl Unit {
             Unit::Species => "species",
             Unit::Hours => "h",
             Unit::Count => "count",
-            Unit::Number => "1",
+            Unit::Number | Unit::CoverFactor => "1",
             Unit::Currency(code) => code,
             Unit::AsRecorded(unit) => unit,
         }
@@ -87,7 +89,7 @@ impl Unit {
             | Unit::CarbonPerHectare
             | Unit::Currency(_)
             | Unit::Number => 2,
-            Unit::Erodibility => 3,
+            Unit::Erodibility | Unit::CoverFactor => 3,
             Unit::CarbonDioxide
             | Unit::Degrees
             | Unit::Fraction

@@ -156,12 +156,13 @@ mod typesetting {
         let folder = hillfolio::intake::Folder::open(&sample()).unwrap();
         let intake = hillfolio::intake::read(&folder, &hillfolio::typeset::printable()).unwrap();
         let ledger = hillfolio::ledger::fill(&intake.project);
-        let sheets = hillfolio::draw::sheets(&intake.project, &ledger);
+        let sheets = hillfolio::draw::sheets(&intake.project, None, &ledger);
         let (pictures, _) = hillfolio::pictures(&folder, &intake.project);
         let records =
             hillfolio::ledger::files(&ledger, &intake.project, &intake.problems, hillfolio::VERSION);
         let matter = hillfolio::typeset::Matter {
             project: &intake.project,
+            plan: None,
             ledger: &ledger,
             sheets: &sheets,
             pictures: &pictures,

@@ -98,7 +98,7 @@ fn a_table_as_a_spreadsheet_of_another_country_saves_it() {
         ("plots.csv", plots.as_bytes()),
     ]);
     fs::remove_file(dir.path().join("plantings.csv")).unwrap();
-    let Intake { project, problems } = read(dir.path()).map_err(|problems| said(&problems)).unwrap();
+    let Intake { project, problems, .. } = read(dir.path()).map_err(|problems| said(&problems)).unwrap();
     let rows: Vec<_> = project
         .plantings
         .iter()
@@ -196,7 +196,7 @@ fn text_stays_as_typed_and_what_no_font_holds_is_doubted() {
         2025-08-20,North face,Acacia melanoxylon,1200,=1+1 #panic() *x* $ \\,\u{202e}abc\n\
         2025-08-21,North face,Acacia melanoxylon,5,rained 村,\n";
     let dir = folder(&[("plantings.csv", notes.as_bytes())]);
-    let Intake { project, problems } = read(dir.path()).unwrap();
+    let Intake { project, problems, .. } = read(dir.path()).unwrap();
     assert_eq!(project.plantings[0].note.as_deref(), Some("=1+1 #panic() *x* $ \\"));
     assert_eq!(project.plantings[0].provenance.as_deref(), Some("\u{202e}abc"));
     assert_eq!(project.plantings[1].note.as_deref(), Some("rained 村"));
@@ -224,7 +224,7 @@ fn all_the_tables_are_read() {
         ("narrative/lessons.md", b"# Lessons\n\nPlant *early*.\n"),
         ("sketch.dwg", b"?"),
     ]);
-    let Intake { project, problems } = read(dir.path()).map_err(|problems| said(&problems)).unwrap();
+    let Intake { project, problems, .. } = read(dir.path()).map_err(|problems| said(&problems)).unwrap();
     assert_eq!(project.plots[0].planted_stems.map(|stems| stems.0), Some(24));
     assert_eq!((project.tallies[0].dead, project.tallies[0].missing.map(|stems| stems.0)), (None, Some(2)));
     assert_eq!(

@@ -160,7 +160,7 @@ fn named(name: &str) -> String {
 /// That the folder's areas are `areas`, each square metre of them.
 fn agree(what: &str, files: &[(&str, &[u8])], areas: &Areas, within: f64) -> Vec<String> {
     let dir = folder(files);
-    let Intake { project, problems } = read(dir.path());
+    let Intake { project, problems, .. } = read(dir.path());
     assert_eq!(project.areas.len(), areas.len(), "{what}");
     for (area, (name, shape)) in project.areas.iter().zip(areas) {
         let (found, expected) = (geometry::area(&area.boundary).0, geometry::area(shape).0);
@@ -383,7 +383,7 @@ fn what_goes_out_comes_in_again() {
             let text = fs::read_to_string(dir.path().join(table)).unwrap();
             fs::write(dir.path().join(table), text.replace(",North,", ",North & <east>,")).unwrap();
         }
-        let Intake { project, problems } = read(dir.path());
+        let Intake { project, problems, .. } = read(dir.path());
         let files =
             hillfolio::exports::files(&project, &hillfolio::ledger::fill(&project), &problems).unwrap();
         let exported =

@@ -7,4 +7,5 @@ mod intake;
 mod layers;
 mod mangled;
 mod samples;
+mod sightings;
 mod workbooks;

@@ -62,7 +62,7 @@ fn no_spoilt_folder_makes_it_fall_over() {
             println!("{sample}, round {round}: {}", file.display());
             if let Ok(intake) = hillfolio::check(folder.path()) {
                 let ledger = hillfolio::ledger::fill(&intake.project);
-                let _ = hillfolio::draw::sheets(&intake.project, &ledger);
+                let _ = hillfolio::draw::sheets(&intake.project, None, &ledger);
             }
             fs::write(file, sound).unwrap();
         }

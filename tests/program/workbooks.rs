@@ -24,7 +24,7 @@ fn folder(file: &str, bytes: &[u8], settings: &str) -> tempfile::TempDir {
 /// Each planting as its row, day, area, stems and note; and every problem by its place and name.
 fn planted(file: &str, bytes: &[u8], settings: &str) -> (Vec<String>, Vec<String>) {
     let dir = folder(file, bytes, settings);
-    let Intake { project, problems } = read(dir.path());
+    let Intake { project, problems, .. } = read(dir.path());
     let row = |planting: &hillfolio::project::Planting| {
         let note = planting.note.as_deref().unwrap_or("-");
         format!("{} {} {} {} {note}", planting.source.row, planting.date, planting.area, planting.stems.0)

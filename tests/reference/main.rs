@@ -23,6 +23,7 @@ mod lifetime;
 mod ls;
 mod rain;
 mod ratios;
+mod rows;
 mod slope;
 mod soil_loss;
 mod terrain_cases;

@@ -8,12 +8,15 @@ mod support;
 
 mod carbon;
 mod charts;
+mod condition;
 mod exports;
 mod ground;
 mod hillside;
 mod ledger;
+mod on_a_hill;
 mod pack;
 mod photo;
+mod plan;
 mod properties;
 mod relief;
 mod series;

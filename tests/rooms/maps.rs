@@ -258,8 +258,15 @@ fn what_people_wrote_stays_text() {
 
 #[test]
 fn no_number_is_missing_and_no_type_too_small() {
+    // The letters of a picture may spell anything.
+    let without_pictures = |svg: &str| {
+        let parts = svg.split("base64,").enumerate();
+        parts
+            .map(|(at, part)| if at == 0 { part } else { part.split_once('"').unwrap().1 })
+            .collect::<String>()
+    };
     for (name, map) in every_map() {
-        let svg = &map.drawing.svg;
+        let svg = &without_pictures(&map.drawing.svg);
         for bad in ["NaN", "\"inf", "-inf", "Linf", "Minf", "-0.00\""] {
             assert!(!svg.contains(bad), "{name}: {bad}");
         }

@@ -2,7 +2,6 @@
 
 use std::{collections::BTreeSet, env, fs, sync::OnceLock};
 
-use chrono::Datelike;
 use geo::{Contains, Distance, Euclidean, MapCoords, MultiPolygon};
 use hillfolio::{
     draw::{
@@ -17,130 +16,15 @@ use hillfolio::{
         },
         palette::rgb,
     },
-    estimate::{Estimate, Interval, Method, rain, terrain::breaks},
-    ledger::{self, CellFigures, CellLoss, FigureId, Ledger},
-    project::{Ground, Project, RainDay, SlopeClasses},
-    source::Sources,
-    terrain::{self, Raster},
-    units::{Degrees, Millimetres, Unit},
+    ledger::{self, CellLoss, Ledger},
+    terrain::{self, Coordinates, Lattice, Raster},
+    units::Degrees,
 };
 
-use crate::support::{day, hill, row, small_project};
-
-/// The small project on a hill.
-pub(crate) fn on_a_hill() -> Project {
-    Project {
-        ground: Some(Ground { heights: hill(), file: "terrain.tif".into() }),
-        rain: rain(),
-        ..small_project()
-    }
-}
-
-/// Rain of the period and of twelve years before it: a wet summer, a dry spring, a broken gauge in April.
-fn rain() -> Vec<RainDay> {
-    let days = day("2013-07-01").iter_days().take_while(|date| *date <= day("2026-06-30"));
-    let rain = days.zip(2u32..).map(|(date, n)| {
-        let wet = libm::sin(f64::from(n) * 12.9898) * 43_758.547;
-        let chance = wet - wet.floor();
-        let season = if [12, 1, 2, 3].contains(&date.month()) { 0.34 } else { 0.16 };
-        let fell = if chance < season { 2.0 + 60.0 * chance * chance / season } else { 0.0 };
-        let broken = date >= day("2026-04-03") && date <= day("2026-04-19");
-        RainDay { date, mm: (!broken).then_some(Millimetres(fell)), source: row("rain.csv", n) }
-    });
-    rain.collect()
-}
-
-/// What the ledger says of the ground, entered by hand: the small project has neither soil nor cover.
-pub(crate) fn ledger_of(project: &Project) -> Ledger {
-    let mut ledger = ledger::fill(project);
-    ledger.cells = project.ground.as_ref().map(|ground| cells(&ground.heights, project));
-    let mut enter = |id: String, label: &str, unit: Unit, method: Method, value: f64, reach: f64| {
-        let interval =
-            (reach > 1.0).then(|| Interval { low: value / reach, high: value * reach, confidence: 0.9 });
-        let sources = Sources::from_iter([&row("project.toml", 1)]);
-        let estimate = Estimate { value, interval, method, sources, notes: Vec::new() };
-        ledger.enter(FigureId::fixed(&id), label, unit, Ok(estimate));
-    };
-    for (area, slope, loss) in [("north-face", 19.4, 21.6), ("gully-head", 14.2, 8.9), ("all", 17.3, 16.5)] {
-        let mut ground = |stem: &str, label: &str, unit: Unit, method: Method, value: f64, reach: f64| {
-            enter(format!("{stem}.{area}"), label, unit, method, value, reach);
-        };
-        ground("terrain.slope.mean", "Mean slope", Unit::Degrees, Method::TerrainMean, slope, 0.0);
-        ground("terrain.slope.p90", "Nine tenths below", Unit::Degrees, Method::TerrainP90, slope + 8.0, 0.0);
-        ground("terrain.slope.max", "Steepest slope", Unit::Degrees, Method::TerrainMax, slope + 13.0, 0.0);
-        ground("terrain.steeper-than-12", "12° and over", Unit::Fraction, Method::TerrainSteeper, 0.71, 0.0);
-        ground("terrain.steeper-than-15", "15° and over", Unit::Fraction, Method::TerrainSteeper, 0.52, 0.0);
-        ground("site.surface-area", "Ground area", Unit::GroundHectares, Method::SurfaceArea, 4.8, 0.0);
-        for class in 1..=8 {
-            let hectares = f64::from(class) * 0.11;
-            ground(
-                &format!("terrain.class.{class}"),
-                "Class",
-                Unit::Hectares,
-                Method::TerrainClass,
-                hectares,
-                0.0,
-            );
-        }
-        ground("erosion.before", "Soil loss before", Unit::SoilLoss, Method::SoilLoss, loss, 2.6);
-        ground("erosion.now", "Soil loss now", Unit::SoilLoss, Method::SoilLoss, loss * 0.18, 2.7);
-        ground("erosion.closed-canopy", "Under canopy", Unit::SoilLoss, Method::SoilLoss, loss * 0.02, 3.1);
-        ground(
-            "erosion.ratio",
-            "Soil loss now over before",
-            Unit::Fraction,
-            Method::SoilLossRatio,
-            0.18,
-            1.6,
-        );
-        ground(
-            "erosion.kept",
-            "Soil kept on the slope",
-            Unit::TonnesPerYear,
-            Method::SoilKept,
-            loss * 4.4,
-            2.5,
-        );
-        ground("erosion.ls", "Slope factor", Unit::Number, Method::SlopeFactorGrid, slope / 3.0, 1.4);
-    }
-    enter("erosion.r".into(), "Erosivity", Unit::Erosivity, Method::ErosivityGiven, 2_400.0, 1.4);
-    enter("erosion.k".into(), "Erodibility", Unit::Erodibility, Method::ErodibilityTexture, 0.034, 1.9);
-    let (days, mm) = (project.period.from..=project.period.to, Unit::Millimetres);
-    ledger.enter(
-        FigureId::fixed("rain.period"),
-        "Rain of the period",
-        mm.clone(),
-        rain::total(&project.rain, &days),
-    );
-    let median = rain::median_of_other_years(&project.rain, &days);
-    ledger.enter(FigureId::fixed("rain.median-of-other-years"), "Median of other years", mm.clone(), median);
-    for planted in ["2025-08-20", "2025-08-27"] {
-        let id = FigureId::fixed(&format!("rain.after-planting.{planted}"));
-        let after = rain::after_planting(&project.rain, day(planted));
-        ledger.enter(id, format!("Eight weeks after planting on {planted}"), mm.clone(), after);
-    }
-    let spell = rain::longest_dry_spell(&project.rain, &days).map(|spell| spell.days);
-    ledger.enter(FigureId::fixed("rain.longest-dry-spell"), "Longest dry spell, days", Unit::Count, spell);
-    ledger
-}
-
-/// Slope by cell, and a loss that grows with it within the areas.
-fn cells(heights: &terrain::Grid, project: &Project) -> CellFigures {
-    let slope = terrain::slope(heights);
-    let placing = slope.lattice.placing().unwrap();
-    let mut before = Raster { lattice: slope.lattice.clone(), values: vec![f32::NAN; slope.values.len()] };
-    for area in &project.areas {
-        for (row, column) in terrain::centres(&slope.lattice, &placing.area(&area.boundary).unwrap()) {
-            let at = row * slope.lattice.columns + column;
-            before.values[at] = slope.values[at] * slope.values[at] / 14.0;
-        }
-    }
-    let now = Raster {
-        lattice: before.lattice.clone(),
-        values: before.values.iter().map(|loss| loss * 0.18).collect(),
-    };
-    CellFigures { slope, breaks: breaks(&SlopeClasses::Practice), loss: Some(CellLoss { before, now }) }
-}
+use crate::{
+    on_a_hill::{ledger_of, on_a_hill},
+    support::{hill, oblong, small_project},
+};
 
 fn drawn() -> &'static [Map] {
     static MAPS: OnceLock<Vec<Map>> = OnceLock::new();
@@ -211,6 +95,55 @@ fn the_picture_lies_true_on_the_map() {
         let place = window.paper(placing.position(raster.lattice.centre(row, column)).unwrap());
         let wanted = ((place.x - window.frame.min().x) * dot, (place.y - window.frame.min().y) * dot);
         assert!((x - wanted.0).abs() < 0.5 && (y - wanted.1).abs() < 0.5, "{x} {y} for {wanted:?}");
+    }
+}
+
+/// The same where the model counts in degrees, the cells no squares on the ground.
+#[test]
+fn a_model_in_degrees_lies_true_too() {
+    let window = named("slope-map").faces[0].window;
+    let lattice = Lattice {
+        west: 147.995,
+        north: -35.995,
+        cell_x: 1.0 / 3600.0 / 4.0,
+        cell_y: 1.0 / 3600.0 / 5.0,
+        rows: 180,
+        columns: 160,
+        coordinates: Coordinates::Geographic,
+        epsg: Some(7844),
+    };
+    // A step at a meridian, and one at a parallel.
+    let stepped = |at: fn(usize, usize) -> bool| {
+        let columns = lattice.columns;
+        let values =
+            (0..lattice.cells()).map(|cell| if at(cell / columns, cell % columns) { 2.0 } else { 0.0 });
+        Raster { values: values.collect(), lattice: lattice.clone() }
+    };
+    for (raster, level) in [(stepped(|_, column| column >= 86), false), (stepped(|row, _| row >= 88), true)] {
+        let png = backdrop::picture(&two_classes(&raster), &window).unwrap();
+        let picture = image::load_from_memory(&png).unwrap().into_rgb8();
+        let dot = f64::from(picture.width()) / window.frame.width();
+        let first = *picture.get_pixel(0, 0);
+        let (cells, cell_x, cell_y) = (if level { 88.0 } else { 86.0 }, lattice.cell_x, lattice.cell_y);
+        for part in [0.1, 0.5, 0.9] {
+            let along = part * f64::from(if level { picture.width() } else { picture.height() });
+            let size = if level { picture.height() } else { picture.width() };
+            let of = |at: u32| if level { (along as u32, at) } else { (at, along as u32) };
+            let change = (0..size).find(|at| *picture.get_pixel(of(*at).0, of(*at).1) != first).unwrap();
+            let (x, y) = of(change);
+            let place = geo::coord! {
+                x: window.frame.min().x + f64::from(x) / dot,
+                y: window.frame.min().y + f64::from(y) / dot,
+            };
+            // Mixed between centres, the value 1 is reached on the edge between the cells.
+            let position = window.position(place);
+            let off = if level {
+                (lattice.north - cells * cell_y - position.y()) * 111_000.0
+            } else {
+                (lattice.west + cells * cell_x - position.x()) * 90_000.0
+            };
+            assert!(window.scale.paper(off.abs()) < 1.5 / dot, "{off} m off at {part}");
+        }
     }
 }
 
@@ -391,4 +324,35 @@ fn without_terrain_there_is_no_map_of_the_ground() {
     let project = small_project();
     let maps = map::sheets(&project, &ledger::fill(&project));
     assert!(maps.iter().all(|map| !["slope-map", "soil-loss-map"].contains(&map.drawing.name.as_str())));
+}
+
+/// A strip far from the others would be a speck on the slope map: it gets one of its own.
+#[test]
+fn areas_too_small_for_the_slope_map_have_one_of_their_own() {
+    let mut project = on_a_hill();
+    project.areas[0].boundary = oblong(147.9964, -36.0032, 0.0003, 0.0002);
+    project.areas[1].boundary = oblong(148.0046, -35.9968, 0.0004, 0.0002);
+    let maps = map::sheets(&project, &ledger_of(&project));
+    let slope: Vec<&Map> = maps.iter().filter(|map| map.drawing.name.starts_with("slope-map")).collect();
+    let titles: Vec<&str> = slope.iter().map(|map| map.drawing.title.as_str()).collect();
+    assert_eq!(
+        titles,
+        ["Slope map", "Slope map, part 1 of 2: North face", "Slope map, part 2 of 2: Gully head"]
+    );
+    assert!(slope.iter().all(|map| map.drawing.svg.contains("<image ")));
+    assert!(slope[1..].iter().all(|map| map.faces[0].window.scale < slope[0].faces[0].window.scale));
+}
+
+/// A model of another place gives no slope map; the other maps stand all the same.
+#[test]
+fn terrain_of_another_place_is_left_out() {
+    let mut project = on_a_hill();
+    let mut ledger = ledger_of(&project);
+    let ground = project.ground.as_mut().unwrap();
+    ground.heights.lattice.west += 50_000.0;
+    let cells = ledger.cells.as_mut().unwrap();
+    cells.slope.lattice.west += 50_000.0;
+    let maps = map::sheets(&project, &ledger);
+    assert!(maps.iter().all(|map| map.drawing.name != "slope-map"));
+    assert!(maps.iter().any(|map| map.drawing.name == "site-map"));
 }

@@ -240,6 +240,7 @@ pub fn small_project() -> Project {
             })
             .collect(),
         cover: vec![],
+        benchmarks: vec![],
         slopes: vec![MeasuredSlope {
             area: area_id("North face"),
             slope: Degrees(18.0),
@@ -272,6 +273,7 @@ pub fn small_project() -> Project {
             note: None,
             source: row("spending.csv", 2),
         }],
+        sightings: vec![],
         photo_points: vec![PhotoPoint {
             id: Arc::from("P1"),
             position: Point::new(148.0005, -36.0001),

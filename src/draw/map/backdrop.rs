@@ -68,6 +68,11 @@ pub(super) fn draw(svg: &mut Svg, ground: &Ground<'_>, window: &Window) {
     ));
 }
 
+/// Whether any of the values lies in the frame of `window`.
+pub(super) fn shows(ground: &Ground<'_>, window: &Window) -> bool {
+    under(&ground.values.lattice, window).is_some()
+}
+
 /// Whether the values reach every corner of the frame of `window`.
 pub(super) fn fills(ground: &Ground<'_>, window: &Window) -> bool {
     let lattice = &ground.values.lattice;
@@ -96,7 +101,7 @@ pub fn picture(ground: &Ground<'_>, window: &Window) -> Option<Vec<u8>> {
         for (column, pixel) in line.chunks_exact_mut(3).enumerate() {
             let place = Coord { x: window.frame.min().x + side.0 * (column as f64 + 0.5), y };
             let coloured = held.as_ref().is_none_or(|held| held[row * width + column]);
-            let value = sampled(ground.values, to_cells.at(place)).filter(|_| coloured);
+            let value = if coloured { sampled(ground.values, to_cells.at(place)) } else { None };
             let light = shade.as_ref().and_then(|shade| shade.at(place)).unwrap_or(LEVEL);
             let tint = value.and_then(|value| tints.get(ground.scheme.class(value)));
             let (colour, relief) = tint.map_or(([255; 3], BARE_RELIEF), |tint| (*tint, RELIEF));
@@ -164,7 +169,7 @@ fn held(
 fn encoded(pixels: &[u8], (width, height): (usize, usize)) -> Option<Vec<u8>> {
     let (width, height) = (u32::try_from(width).ok()?, u32::try_from(height).ok()?);
     let mut png = Vec::new();
-    PngEncoder::new_with_quality(&mut png, CompressionType::Best, FilterType::Adaptive)
+    PngEncoder::new_with_quality(&mut png, CompressionType::Default, FilterType::Up)
         .write_image(pixels, width, height, ExtendedColorType::Rgb8)
         .ok()?;
     Some(png)

@@ -11,8 +11,8 @@ use crate::{
     project::Area,
 };
 
-/// An area drawn smaller than this on the site map, in mm, is shown on a detail map too.
-const READABLE_MM: f64 = 40.0;
+/// An area drawn smaller than this, in mm, has no room for what stands in it. The site map shows such an area on a detail map too.
+pub(super) const READABLE_MM: f64 = 40.0;
 
 /// The most detail maps that a report carries.
 const MOST: usize = 8;
@@ -59,15 +59,16 @@ impl Group {
     }
 }
 
-/// The numbers of the areas on each detail map, none where the site map in `window` shows all of them large enough.
+/// The numbers of the areas on each detail map, none where the map in `window` shows all of them at least `large_enough` mm
+/// large.
 #[must_use]
-pub(super) fn groups(areas: &[Area], window: &Window) -> Vec<Vec<usize>> {
+pub(super) fn groups(areas: &[Area], window: &Window, large_enough: f64) -> Vec<Vec<usize>> {
     let mut groups: Vec<Group> = Vec::new();
     for (at, area) in areas.iter().enumerate() {
         let corners: Vec<Point<f64>> = area.boundary.exterior_coords_iter().map(Point).collect();
         let Some(ground) = extent(&window.plane, &corners) else { continue };
         let group = Group { ground, areas: vec![at], smallest: ground.width().max(ground.height()) };
-        if window.scale.paper(group.smallest) < READABLE_MM {
+        if window.scale.paper(group.smallest) < large_enough {
             groups.push(group);
         }
     }

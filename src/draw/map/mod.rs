@@ -46,7 +46,7 @@ pub fn sheets(project: &Project, ledger: &Ledger) -> Vec<sheet::Map> {
     if let Some(planting) = planting::plan(project, ledger) {
         plans.insert(at, planting);
     }
-    plans.extend(slope::plan(project, ledger));
+    plans.extend(slope::plans(project, ledger));
     plans.extend(erosion::plan(project, ledger));
     plans.iter().filter_map(|plan| sheet::compose(project, plan)).collect()
 }

@@ -139,11 +139,14 @@ fn spots_of(item: &Item) -> Vec<Point<f64>> {
     }
 }
 
-/// Draws the map of `plan`; `None` where it has nothing to hold.
+/// Draws the map of `plan`; `None` where it has nothing to hold, or none of the ground that it is about.
 #[must_use]
 pub fn compose(project: &Project, plan: &Plan<'_>) -> Option<Map> {
     let grid = grid_of(project);
     let (layout, window) = window_of(plan, grid.as_ref())?;
+    if !plan.grounds.is_empty() && !plan.grounds.iter().any(|ground| backdrop::shows(ground, &window)) {
+        return None;
+    }
     let printed = Printed::of(grid.as_ref());
     let mut items = plan.items.clone();
     items.extend(rings_about(&plan.items, &window));

@@ -4,7 +4,7 @@ use geo::{CoordsIter, MultiPolygon, Point, Polygon};
 
 use crate::{
     draw::map::{
-        details,
+        details::{self, READABLE_MM},
         item::{Item, Label, Named, area_forms, fact, features, name, photo_points, plots},
         locator::Locator,
         sheet::{Plan, window_of},
@@ -47,7 +47,7 @@ pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan<'static>> {
     };
     let grid = grid_of(project);
     let Some((_, window)) = window_of(&site, grid.as_ref()) else { return Vec::new() };
-    let groups = details::groups(&project.areas, &window);
+    let groups = details::groups(&project.areas, &window, READABLE_MM);
     let count = groups.len();
     let mut details: Vec<Plan<'static>> = Vec::new();
     for (at, group) in groups.iter().enumerate() {
@@ -106,21 +106,33 @@ fn area_item(area: &Area, ledger: &Ledger) -> Item {
 
 fn detail(project: &Project, items: &[Item], group: &[usize], number: usize, count: usize) -> Plan<'static> {
     let areas: Vec<&Area> = group.iter().filter_map(|at| project.areas.get(*at)).collect();
-    let names: Vec<String> = areas.iter().take(3).map(|area| name(&area.id.0)).collect();
-    let more = match areas.len().saturating_sub(3) {
-        0 => String::new(),
-        more => format!(" and {more} more"),
-    };
     Plan {
         name: format!("detail-map-{number}"),
-        title: format!("Detail map {number} of {count}: {}{more}", names.join(", ")),
+        title: format!("Detail map {number} of {count}: {}", named(&areas)),
         caption: "A part of the site map at a larger scale; the small map shows where.".to_owned(),
-        core: areas.iter().flat_map(|area| area.boundary.exterior_coords_iter()).map(Point).collect(),
+        core: core_of(&areas),
         items: items.to_vec(),
         widens: false,
         grounds: Vec::new(),
         locator: Locator::Among(project.areas.iter().map(|area| area.boundary.clone()).collect()),
     }
+}
+
+/// The names of `areas` in a title: three at most.
+#[must_use]
+pub(super) fn named(areas: &[&Area]) -> String {
+    let names: Vec<String> = areas.iter().take(3).map(|area| name(&area.id.0)).collect();
+    let more = match areas.len().saturating_sub(3) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    names.join(", ") + &more
+}
+
+/// The corners of `areas`.
+#[must_use]
+pub(super) fn core_of(areas: &[&Area]) -> Vec<Point<f64>> {
+    areas.iter().flat_map(|area| area.boundary.exterior_coords_iter()).map(Point).collect()
 }
 
 /// The frame of a detail map, for the site map.

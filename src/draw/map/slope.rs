@@ -3,21 +3,43 @@
 use crate::{
     draw::map::{
         backdrop::Ground,
-        item::{Item, area_forms, fact, features},
-        item::{Label, Named},
+        details,
+        item::{Item, Label, Named, area_forms, fact, features},
         locator::Locator,
         scheme::Scheme,
-        sheet::Plan,
+        sheet::{Plan, window_of},
         sign::{Sign, surface_fill},
-        site::{core, hectares},
+        site::{core, core_of, grid_of, hectares, named},
     },
     ledger::Ledger,
     project::{Area, FeatureKind, Project, Shape},
 };
 
-/// The slope map; `None` where there is no terrain model.
+/// An area drawn smaller than this on the slope map, in mm, is shown on a map of its own too.
+const READABLE_MM: f64 = 15.0;
+
+/// The slope map, and maps of its parts where areas would be too small to read; none where there is no terrain model.
 #[must_use]
-pub(super) fn plan<'a>(project: &'a Project, ledger: &'a Ledger) -> Option<Plan<'a>> {
+pub(super) fn plans<'a>(project: &'a Project, ledger: &'a Ledger) -> Vec<Plan<'a>> {
+    let Some(whole) = plan(project, ledger) else { return Vec::new() };
+    let Some((_, window)) = window_of(&whole, grid_of(project).as_ref()) else { return Vec::new() };
+    let groups = details::groups(&project.areas, &window, READABLE_MM);
+    let count = groups.len();
+    let parts = groups.iter().zip(1..).map(|(group, number)| {
+        let areas: Vec<&Area> = group.iter().filter_map(|at| project.areas.get(*at)).collect();
+        Plan {
+            name: format!("{}-{number}", whole.name),
+            title: format!("Slope map, part {number} of {count}: {}", named(&areas)),
+            core: core_of(&areas),
+            locator: Locator::Among(project.areas.iter().map(|area| area.boundary.clone()).collect()),
+            ..whole.clone()
+        }
+    });
+    let parts: Vec<Plan<'_>> = parts.collect();
+    std::iter::once(whole).chain(parts).collect()
+}
+
+fn plan<'a>(project: &'a Project, ledger: &'a Ledger) -> Option<Plan<'a>> {
     let cells = ledger.cells.as_ref()?;
     let ground = Ground {
         values: &cells.slope,
@@ -33,8 +55,9 @@ pub(super) fn plan<'a>(project: &'a Project, ledger: &'a Ledger) -> Option<Plan<
         name: "slope-map".to_owned(),
         title: "Slope map".to_owned(),
         caption: "Slope of the ground by class, from the terrain model, shaded as if lit from the north-west; slopes between \
-                  cell centres are interpolated. This is not a map of where it is safe to drive: follow the limit in your \
-                  machine's own manual. Rough ground, wet grass, holes and loads lower every limit."
+                  cell centres are interpolated. Classes begin at 12° and 15° by common practice, without a source. This is not \
+                  a map of where it is safe to drive: follow the limit in your machine's own manual. Rough ground, wet grass, \
+                  holes and loads lower every limit."
             .to_owned(),
         items: areas.chain(over_ground(project)).collect(),
         core: core(project),

@@ -62,18 +62,21 @@ fn block(low: f64, high: f64, cells: usize) -> Option<std::ops::Range<usize>> {
 /// without a value are left out.
 pub(super) fn sampled(raster: &Raster<f32>, place: Coord<f64>) -> Option<f64> {
     let (x, y) = (place.x - 0.5, place.y - 0.5);
-    let (east, south) = (x - x.floor(), y - y.floor());
+    let (left, top) = (x.floor(), y.floor());
+    let (east, south) = (x - left, y - top);
     let (mut sum, mut weights) = (0.0, 0.0);
-    for (down, part_down) in [(0.0, 1.0 - south), (1.0, south)] {
-        for (right, part_right) in [(0.0, 1.0 - east), (1.0, east)] {
-            let (row, column) = (y.floor() + down, x.floor() + right);
-            let weight = part_down * part_right;
-            if row < 0.0 || column < 0.0 || weight <= 0.0 {
+    for (row, part) in [(top, 1.0 - south), (top + 1.0, south)] {
+        if row < 0.0 || part <= 0.0 {
+            continue;
+        }
+        let cells = raster.row(row as usize);
+        for (column, along) in [(left, 1.0 - east), (left + 1.0, east)] {
+            let weight = part * along;
+            if column < 0.0 || weight <= 0.0 {
                 continue;
             }
-            let value = raster.at(row as usize, column as usize).filter(|value| !value.is_nan());
-            if let Some(value) = value {
-                sum += weight * f64::from(value);
+            if let Some(value) = cells.get(column as usize).filter(|value| !value.is_nan()) {
+                sum += weight * f64::from(*value);
                 weights += weight;
             }
         }

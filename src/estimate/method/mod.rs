@@ -1,10 +1,12 @@
 //! The methods by which figures are made: their names, equations and published sources, said once.
 
 mod carbon;
+mod condition;
 mod diversity;
 mod erosion;
 mod ground;
 mod money;
+mod plan;
 mod rain;
 mod records;
 mod series;
@@ -88,6 +90,8 @@ pub enum Method {
     DensityPoisson,
     /// Mean cover of plots.
     Cover,
+    /// The line through two surveys.
+    Trend,
     /// Median and its order-statistic interval.
     Median,
     /// Median diameter.
@@ -110,6 +114,12 @@ pub enum Method {
     Chao1,
     /// Species expected in fewer plots.
     Rarefied,
+    /// What was observed over a benchmark.
+    Condition,
+    /// Points of BioCondition.
+    BioCondition,
+    /// Growth-form score.
+    GrowthForm,
     /// Carbon above the ground.
     CarbonAbove,
     /// Carbon of roots.
@@ -122,6 +132,16 @@ pub enum Method {
     CarbonChange,
     /// Carbon stock carried forward.
     CarbonProjection,
+    /// Plan area that can be planted.
+    PlantableArea,
+    /// Rows on the contour.
+    ContourRows,
+    /// Spacing and grade of the rows.
+    RowSpacing,
+    /// Edge between planted bands and grass.
+    GrassEdge,
+    /// Stems along the rows.
+    PlannedStems,
     /// Adding up money.
     MoneySum,
     /// Spent less approved.
@@ -150,7 +170,7 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 61] = [
+    pub const ALL: [Method; 70] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
@@ -188,6 +208,7 @@ impl Method {
         Method::Density,
         Method::DensityPoisson,
         Method::Cover,
+        Method::Trend,
         Method::Median,
         Method::MedianDiameter,
         Method::SurvivalChange,
@@ -199,12 +220,20 @@ impl Method {
         Method::Evenness,
         Method::Chao1,
         Method::Rarefied,
+        Method::Condition,
+        Method::BioCondition,
+        Method::GrowthForm,
         Method::CarbonAbove,
         Method::CarbonBelow,
         Method::CarbonStock,
         Method::CarbonCautious,
         Method::CarbonChange,
         Method::CarbonProjection,
+        Method::PlantableArea,
+        Method::ContourRows,
+        Method::RowSpacing,
+        Method::GrassEdge,
+        Method::PlannedStems,
         Method::MoneySum,
         Method::Variance,
         Method::VarianceShare,
@@ -289,6 +318,7 @@ impl Method {
             Method::Density => survey::DENSITY,
             Method::DensityPoisson => survey::DENSITY_POISSON,
             Method::Cover => survey::COVER,
+            Method::Trend => survey::TREND,
             Method::Median => survey::MEDIAN,
             Method::MedianDiameter => series::MEDIAN_DIAMETER,
             Method::SurvivalChange => series::SURVIVAL_CHANGE,
@@ -300,12 +330,20 @@ impl Method {
             Method::Evenness => diversity::EVENNESS,
             Method::Chao1 => diversity::CHAO1,
             Method::Rarefied => diversity::RAREFIED,
+            Method::Condition => condition::CONDITION,
+            Method::BioCondition => condition::BIOCONDITION,
+            Method::GrowthForm => condition::GROWTH_FORM,
             Method::CarbonAbove => carbon::ABOVE,
             Method::CarbonBelow => carbon::BELOW,
             Method::CarbonStock => carbon::STOCK,
             Method::CarbonCautious => carbon::CAUTIOUS,
             Method::CarbonChange => carbon::CHANGE,
             Method::CarbonProjection => carbon::PROJECTION,
+            Method::PlantableArea => plan::PLANTABLE,
+            Method::ContourRows => plan::ROWS,
+            Method::RowSpacing => plan::SPACING,
+            Method::GrassEdge => plan::EDGE,
+            Method::PlannedStems => plan::STEMS,
             Method::MoneySum => money::SUM,
             Method::Variance => money::VARIANCE,
             Method::VarianceShare => money::VARIANCE_SHARE,

@@ -84,3 +84,12 @@ pub(crate) const MEDIAN: Account = Account {
     reference: "Conover (1999), Practical Nonparametric Statistics, 3rd ed., section 3.2; Hahn & Meeker (1991), \
                 Statistical Intervals, section 5.2",
 };
+
+pub(crate) const TREND: Account = Account {
+    id: "survey/line-through-two",
+    title: "What is to be expected if things go on as between the last two surveys",
+    equation: "v₂ + k (v₂ − v₁), k = (by − t₂)/(t₂ − t₁); lower end √(((1 + k)(v₂ − l₂))² + (k (u₁ − v₁))²) below it, upper end likewise",
+    assumptions: "Plants don't grow by straight lines; the surveys' errors are taken as independent. An outlook, not a forecast",
+    reference: "Zou and Donner (2008), Construction of confidence limits about effect measures: a general approach, Statistics in \
+                Medicine 27:1693-1702 (limits of a difference)",
+};

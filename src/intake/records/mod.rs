@@ -1,5 +1,6 @@
 //! The tables of a project folder, one file each: their columns, and what a row of them says.
 
+pub(crate) mod benchmarks;
 pub(crate) mod commitments;
 pub(crate) mod cover;
 pub(crate) mod photo_points;
@@ -9,6 +10,7 @@ pub(crate) mod plots;
 mod position;
 pub(crate) mod programme;
 pub(crate) mod rain;
+pub(crate) mod sightings;
 pub(crate) mod slopes;
 pub(crate) mod species;
 pub(crate) mod spending;
@@ -27,18 +29,20 @@ use crate::{
 const WHOLE_SITE: [&str; 3] = ["all", "site", "whole site"];
 
 /// Every table.
-pub(crate) const LAYOUTS: [&Layout; 14] = [
+pub(crate) const LAYOUTS: [&Layout; 16] = [
     &plantings::LAYOUT,
     &plots::LAYOUT,
     &tallies::LAYOUT,
     &stems::LAYOUT,
     &cover::LAYOUT,
+    &benchmarks::LAYOUT,
     &slopes::LAYOUT,
     &rain::LAYOUT,
     &works::LAYOUT,
     &commitments::LAYOUT,
     &programme::LAYOUT,
     &spending::LAYOUT,
+    &sightings::LAYOUT,
     &photo_points::LAYOUT,
     &photos::LAYOUT,
     &species::LAYOUT,
@@ -129,12 +133,14 @@ mod tests {
             "tallies" => tallies::read(&table, known, problems).len(),
             "stems" => stems::read(&table, known, problems).len(),
             "cover" => cover::read(&table, known, problems).len(),
+            "benchmarks" => benchmarks::read(&table, known, problems).len(),
             "slopes" => slopes::read(&table, known, problems).len(),
             "rain" => rain::read(&table, problems).len(),
             "works" => works::read(&table, known, problems).len(),
             "spending" => spending::read(&table, known, problems).len(),
             "commitments" => commitments::read(&table, &[], problems).len(),
             "programme" => programme::read(&table, known, problems).len(),
+            "sightings" => sightings::read(&table, known, problems).len(),
             "photopoints" => photo_points::read(&table, known, problems).len(),
             "photos" => photos::read(&table, problems).len(),
             _ => {

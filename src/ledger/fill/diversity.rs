@@ -3,25 +3,14 @@
 use std::collections::BTreeSet;
 
 use crate::{
-    estimate::{Estimate, Finding, diversity::Community, visit::Visit},
+    estimate::{Finding, Gap, diversity::Community, visit::Visit},
     ledger::{
         Ledger,
         fill::{Scope, Sorted},
     },
-    project::{Form, Species, SpeciesId},
-    units::{Count, Unit},
+    project::{Attribute, Benchmark, Form, SpeciesId},
+    units::Unit,
 };
-
-/// What the species table can say of where a species belongs.
-const ORIGINS: [(&str, &str, Option<bool>); 3] = [
-    ("diversity.native-species", "Native species alive in plots", Some(true)),
-    ("diversity.introduced-species", "Introduced species alive in plots", Some(false)),
-    (
-        "diversity.origin-not-stated",
-        "Species alive in plots of which no list says whether they are native",
-        None,
-    ),
-];
 
 pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
     for scope in sorted.areas() {
@@ -46,7 +35,8 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
         index("diversity.simpson", "Simpson's index", Unit::Number, &|found| found.simpson(sure));
         index("diversity.evenness", "Evenness", Unit::Number, &|found| found.evenness(sure));
         if let Ok(community) = &community {
-            kinds(ledger, sorted, scope, community);
+            origins(ledger, sorted, scope, community);
+            forms(ledger, sorted, scope, community);
             if scope.area.is_none() {
                 curve(ledger, scope, community);
             }
@@ -54,25 +44,47 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
     }
 }
 
-/// Species by growth form and by origin; a form that no plot holds has no figure.
-fn kinds(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, community: &Community<'_>) {
-    let list = &sorted.project.species;
-    let known = |id: &SpeciesId, holds: &dyn Fn(Option<&Species>) -> bool| holds(list.get(id));
-    let mut enter = |stem: &str, what: &str, count: Estimate<Count>| {
-        ledger.enter_scope(stem, what, scope, Unit::Species, Ok(count));
-    };
-    for (stem, what, native) in ORIGINS {
-        let holds = |species: Option<&Species>| species.and_then(|species| species.native) == native;
-        enter(stem, what, community.species_with(|id| known(id, &holds)));
+/// Native and introduced species; what no list tells of is in neither and said beside both.
+fn origins(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, community: &Community<'_>) {
+    let native = |id: &SpeciesId| sorted.project.species.get(id).and_then(|species| species.native);
+    let unknown = community.species_with(|id| native(id).is_none()).value.0;
+    let nothing_known = unknown > 0 && unknown == community.richness().value.0;
+    for (stem, what, is) in [
+        ("diversity.native-species", "Native species found alive in plots", true),
+        ("diversity.introduced-species", "Introduced species found alive in plots", false),
+    ] {
+        let mut count = community.species_with(|id| native(id) == Some(is));
+        if unknown > 0 {
+            count = count.note(format!("of {unknown} more no list says whether they are native"));
+        }
+        let count = if nothing_known { Err(Gap::OriginNotStated) } else { Ok(count) };
+        ledger.enter_scope(stem, what, scope, Unit::Species, count);
     }
-    let forms: BTreeSet<Form> = community.pooled.keys().filter_map(|id| list.get(id)?.form).collect();
-    for form in forms {
-        let holds = |species: Option<&Species>| species.and_then(|species| species.form) == Some(form);
-        let what = format!("Species alive in plots, growth form {}", form.word());
-        enter(
-            &format!("diversity.form.{}", form.word()),
+}
+
+/// Species by growth form; a form that no plot holds has no figure. An area has them where a benchmark asks for them, since the
+/// document prints every figure.
+fn forms(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, community: &Community<'_>) {
+    let project = sorted.project;
+    let form = |id: &SpeciesId| project.species.get(id).and_then(|species| species.form);
+    let asked = |form| {
+        let asks = |benchmark: &Benchmark| benchmark.attribute == Attribute::FormRichness(form);
+        scope.area.is_none()
+            || project
+                .benchmarks
+                .iter()
+                .any(|benchmark| asks(benchmark) && benchmark.area.as_ref() == scope.area)
+    };
+    let forms: BTreeSet<Form> = community.pooled.keys().filter_map(|id| form(id)).collect();
+    for one in forms.into_iter().filter(|&form| asked(form)) {
+        let what = format!("Species found alive in plots, growth form {}", one.word());
+        let stem = format!("diversity.form.{}", one.word());
+        ledger.enter_scope(
+            &stem,
             &what,
-            community.species_with(|id| known(id, &holds)),
+            scope,
+            Unit::Species,
+            Ok(community.species_with(|id| form(id) == Some(one))),
         );
     }
 }

@@ -19,6 +19,12 @@ const STATES: [(State, &str, &str); 3] = [
     (State::ClosedCanopy, "erosion.closed-canopy", "Soil loss once the canopy has closed"),
 ];
 
+/// The states of which C is a figure of its own.
+const COVERS: [(State, &str, &str); 2] = [
+    (State::Before, "erosion.c.before", "Cover factor C before the work began"),
+    (State::Now, "erosion.c.now", "Cover factor C now"),
+];
+
 const RATIO: (&str, &str) = ("erosion.ratio", "Soil loss now over before");
 const KEPT: (&str, &str) = ("erosion.kept", "Soil kept on the slope in a year");
 
@@ -35,6 +41,10 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
         ledger.enter_scope("erosion.ls", "Slope factor LS", scope, Unit::Number, ls);
         for (state, stem, what) in STATES {
             ledger.enter_scope(stem, what, scope, Unit::SoilLoss, site.loss(area, state));
+        }
+        for (state, stem, what) in COVERS {
+            let c = area.cover(state).map(|c| c.estimate(confidence, |c| c));
+            ledger.enter_scope(stem, what, scope, Unit::CoverFactor, c);
         }
         ledger.enter_scope(RATIO.0, RATIO.1, scope, Unit::Fraction, site.ratio(area));
         ledger.enter_scope(KEPT.0, KEPT.1, scope, Unit::TonnesPerYear, site.kept(area));

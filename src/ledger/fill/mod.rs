@@ -1,18 +1,23 @@
 //! Filling the ledger: each section asks its estimators and enters what they found.
 
 mod carbon;
+mod condition;
 mod diversity;
 mod erosion;
 mod money;
 mod next_survey;
+mod plan;
 mod plantings;
 mod plots;
 mod rain;
 mod records;
 mod series;
+mod sightings;
 mod site;
 mod survival;
 mod terrain;
+
+pub use condition::observed;
 
 use crate::{
     estimate::{
@@ -23,6 +28,7 @@ use crate::{
         visit::{self, Visit},
     },
     ledger::{FigureId, Ledger, judge},
+    plan::{Plan, make},
     project::{AreaId, Project},
     units::Unit,
 };
@@ -30,6 +36,12 @@ use crate::{
 /// Everything that can be worked out of `project`, and how its targets stand.
 #[must_use]
 pub fn fill(project: &Project) -> Ledger {
+    fill_with(project, make(project).as_ref())
+}
+
+/// The same, with the plan of the project made already.
+#[must_use]
+pub fn fill_with(project: &Project, plan: Option<&Plan>) -> Ledger {
     let hills = project.ground.as_ref().and_then(Hills::of);
     let sorted = Sorted {
         project,
@@ -51,9 +63,15 @@ pub fn fill(project: &Project) -> Ledger {
     series::enter(&mut ledger, &sorted);
     next_survey::enter(&mut ledger, &sorted);
     carbon::enter(&mut ledger, &sorted);
+    condition::enter(&mut ledger, &sorted);
     records::enter(&mut ledger, project);
+    sightings::enter(&mut ledger, project);
+    if let Some(plan) = plan {
+        plan::enter(&mut ledger, project, plan);
+    }
     money::enter(&mut ledger, &sorted, &survival);
-    ledger.targets = project.targets.iter().map(|target| judge::judge(&ledger, project, target)).collect();
+    let judged = project.targets.iter().map(|target| judge::judge(&mut ledger, project, target)).collect();
+    ledger.targets = judged;
     ledger
 }
 

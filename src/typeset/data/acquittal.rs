@@ -1,11 +1,9 @@
 //! The grant acquittal, whole.
 
-use chrono::Datelike;
 use serde::Serialize;
 use typst_pdf::PdfStandard;
 
 use crate::{
-    project::Paper,
     typeset::{
         Document, Matter,
         data::{
@@ -16,14 +14,14 @@ use crate::{
             drawings::{self, Drawings},
             evidence::Receipt,
             ground::GroundSection,
+            meta::{Colophon, Meta, footer},
             methods::Workings,
             money::Money,
             narrative::{self, Chapter},
             notes::{self, FileNotes},
             photos::{self, PhotoPoints},
-            printed,
             species::Species,
-            summary::Summary,
+            summary::{self, Summary},
             survival::Survival,
             targets::Targets,
             tree,
@@ -34,28 +32,6 @@ use crate::{
 
 /// Written as PDF/A-3a, which may carry its source data with it, and PDF/UA-1.
 const STANDARDS: &[PdfStandard] = &[PdfStandard::A_3a, PdfStandard::Ua_1];
-
-/// What the file says of itself, and what every page of it bears.
-#[derive(Serialize)]
-pub(crate) struct Meta {
-    title: String,
-    author: String,
-    description: String,
-    date: Date,
-    paper: &'static str,
-    accent: String,
-    footer: String,
-    program: String,
-    standard: &'static str,
-}
-
-/// A day as the typesetter takes it.
-#[derive(Serialize)]
-struct Date {
-    year: i32,
-    month: u32,
-    day: u32,
-}
 
 /// The tree of the acquittal.
 #[derive(Serialize)]
@@ -82,55 +58,6 @@ struct Acquittal {
     declaration: Declaration,
 }
 
-/// The closing words about the document itself.
-#[derive(Serialize)]
-struct Colophon {
-    program: String,
-    standard: &'static str,
-}
-
-impl Meta {
-    /// The properties of a file with this title.
-    pub(crate) fn of(matter: &Matter<'_>, title: &str, standard: &'static str) -> Meta {
-        let identity = &matter.project.identity;
-        let period = matter.project.period;
-        Meta {
-            title: format!("{title}: {}", printed::shortened(&identity.name, 120)),
-            author: identity.author.clone().unwrap_or_else(|| identity.landholder.clone()),
-            description: format!(
-                "{title} of {} ({}), {} to {}",
-                printed::shortened(&identity.name, 120),
-                printed::shortened(&identity.reference, 60),
-                printed::day(period.from),
-                printed::day(period.to)
-            ),
-            date: Date { year: period.to.year(), month: period.to.month(), day: period.to.day() },
-            paper: match identity.paper {
-                Paper::A4 => "a4",
-                Paper::Letter => "us-letter",
-            },
-            accent: identity.accent.clone().unwrap_or_else(|| crate::draw::palette::ACCENT.to_owned()),
-            footer: footer(matter),
-            program: format!("Hillfolio {}", matter.version),
-            standard,
-        }
-    }
-}
-
-/// Project, reference and period as they stand at the foot of every page.
-pub(crate) fn footer(matter: &Matter<'_>) -> String {
-    let (identity, period) = (&matter.project.identity, matter.project.period);
-    [
-        printed::shortened(&identity.name, 36),
-        printed::shortened(&identity.reference, 20),
-        format!("{} to {}", printed::day(period.from), printed::day(period.to)),
-    ]
-    .into_iter()
-    .filter(|part| !part.is_empty())
-    .collect::<Vec<_>>()
-    .join("  ·  ")
-}
-
 /// The acquittal to be set.
 pub(crate) fn job(matter: &Matter<'_>) -> Job {
     let standard = "PDF/A-3a and PDF/UA-1";
@@ -142,10 +69,10 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
         meta: Meta::of(matter, Document::Acquittal.title(), standard),
         footer: footer(matter),
         interval_heading: format!("{} interval", units::percent(matter.project.statistics.confidence, 0)),
-        colophon: Colophon { program: format!("Hillfolio {}", matter.version), standard },
-        cover: Cover::of(matter),
-        summary: Summary::of(matter),
-        targets: Targets::of(matter),
+        colophon: Colophon::of(matter, standard),
+        cover: Cover::of(matter, Document::Acquittal),
+        summary: Summary::of(matter, &summary::ACQUITTAL),
+        targets: Targets::of(matter, Document::Acquittal),
         drawings: Drawings::of(matter),
         done: Done::of(matter),
         species: Species::of(matter),

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::{
     draw::{self, Drawing},
+    project::Approval,
     typeset::{
         Document, Matter,
         data::{
@@ -34,15 +35,23 @@ struct Fact {
 }
 
 impl Cover {
-    pub(crate) fn of(matter: &Matter<'_>) -> Cover {
+    pub(crate) fn of(matter: &Matter<'_>, document: Document) -> Cover {
         let identity = &matter.project.identity;
         let period = matter.project.period;
         let given = |text: &Option<String>| text.clone().unwrap_or_default();
+        let approval = matter.project.approval.as_ref().filter(|_| document == Document::Offset);
+        let approved =
+            |of: fn(&Approval) -> &Option<String>| approval.map_or_else(String::new, |one| given(of(one)));
+        let granted =
+            |text: &Option<String>| if document == Document::Offset { String::new() } else { given(text) };
         let facts = [
             ("Reference", identity.reference.clone()),
-            ("Funder", given(&identity.funder)),
-            ("Program", given(&identity.program)),
-            ("Grantee", given(&identity.grantee)),
+            ("Approval", approved(|approval| &approval.reference)),
+            ("Authority", approved(|approval| &approval.authority)),
+            ("Approval holder", approved(|approval| &approval.holder)),
+            ("Funder", granted(&identity.funder)),
+            ("Program", granted(&identity.program)),
+            ("Grantee", granted(&identity.grantee)),
             ("Landholder", identity.landholder.clone()),
             ("Locality", identity.locality.clone()),
             ("Parcels", given(&identity.parcels)),
@@ -50,7 +59,7 @@ impl Cover {
             ("Contact", given(&identity.contact)),
         ];
         Cover {
-            kind: Document::Acquittal.title(),
+            kind: document.title(),
             name: identity.name.clone(),
             size: size(&identity.name),
             period: format!("{} to {}", printed::day(period.from), printed::day(period.to)),

@@ -41,6 +41,11 @@ struct Charts {
     money: Vec<Picture>,
     soil_loss: Vec<Picture>,
     rain: Vec<Picture>,
+    /// Figures of every survey.
+    series: Vec<Picture>,
+    tagged: Vec<Picture>,
+    rarefaction: Vec<Picture>,
+    carbon: Vec<Picture>,
     others: Vec<Picture>,
 }
 
@@ -72,6 +77,10 @@ impl Drawings {
                 "money-by-line" => &mut charts.money,
                 "soil-loss" => &mut charts.soil_loss,
                 "rain" => &mut charts.rain,
+                "survey-series" => &mut charts.series,
+                "tagged-stems" => &mut charts.tagged,
+                "rarefaction" => &mut charts.rarefaction,
+                "carbon" => &mut charts.carbon,
                 _ => &mut charts.others,
             };
             section.push(Picture::of("chart", index, chart));
@@ -80,7 +89,7 @@ impl Drawings {
             Drawings { maps: Vec::new(), slope_maps: Vec::new(), soil_loss_maps: Vec::new(), charts };
         for (index, map) in matter.sheets.maps.iter().enumerate() {
             let section = match map.name.as_str() {
-                "slope-map" => &mut drawings.slope_maps,
+                name if name.starts_with("slope-map") => &mut drawings.slope_maps,
                 "soil-loss-map" => &mut drawings.soil_loss_maps,
                 _ => &mut drawings.maps,
             };

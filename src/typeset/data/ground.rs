@@ -232,6 +232,10 @@ fn factors(matter: &Matter<'_>) -> Vec<Factor> {
     let one = |area: String, id: &str| Printed::find(ledger, id).map(|value| FactorValue { area, value });
     let slopes =
         areas(matter).filter_map(|(area, name)| one(area, FigureId::of("erosion.ls", name).as_str()));
+    let covers = areas(matter).flat_map(|(area, name)| {
+        let state = |words: &str, stem| one(format!("{area}, {words}"), FigureId::of(stem, name).as_str());
+        [state("before", "erosion.c.before"), state("now", "erosion.c.now")].into_iter().flatten()
+    });
     let of = |sign, name, values: Vec<FactorValue>| {
         let mut how: Vec<String> = Vec::new();
         for figure in values.iter().filter_map(|one| ledger.figure(&one.value.id)) {
@@ -248,7 +252,7 @@ fn factors(matter: &Matter<'_>) -> Vec<Factor> {
         of("R", "rain", whole("erosion.r")),
         of("K", "soil", whole("erosion.k")),
         of("LS", "slope and its length", slopes.collect()),
-        fixed("C", "cover", account(Method::CoverFactor)),
+        of("C", "cover", covers.collect()),
         fixed("P", "banks and benches", NO_BANK.to_owned()),
     ]
 }

@@ -1,6 +1,9 @@
 //! The tree of ready-to-print values that each template receives: a file a section.
 
 mod acquittal;
+mod approval;
+mod carbon;
+mod condition;
 mod cover;
 mod declaration;
 mod done;
@@ -8,12 +11,17 @@ mod drawings;
 mod evidence;
 mod ground;
 mod ground_cover;
+mod meta;
 mod methods;
 mod money;
+mod monitoring;
 mod narrative;
 mod notes;
+mod offset;
 mod photos;
 mod printed;
+mod programme;
+mod richness;
 mod sheet;
 mod species;
 mod summary;
@@ -52,6 +60,7 @@ pub(crate) fn jobs(matter: &Matter<'_>, wanted: &[Document]) -> Vec<Job> {
     let documents = Document::ALL.into_iter().filter(|document| wanted.contains(document));
     let documents = documents.map(|document| match document {
         Document::Acquittal => acquittal::job(matter),
+        Document::Offset => offset::job(matter),
     });
     documents.chain(matter.sheets.maps.iter().map(|map| sheet::job(matter, map))).collect()
 }

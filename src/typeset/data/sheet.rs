@@ -9,8 +9,8 @@ use crate::{
         Matter,
         data::{
             Job,
-            acquittal::{Meta, footer},
             drawings::{self, Picture},
+            meta::{Meta, footer},
             printed, tree,
         },
     },

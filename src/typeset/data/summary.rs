@@ -4,19 +4,47 @@ use serde::Serialize;
 
 use crate::typeset::{Matter, data::printed::Printed};
 
-/// Key figures by id, in the order of the page; those that the ledger does not know are left out.
-const KEY: [(&str, &[&str]); 5] = [
+/// Key figures by group and id; those that the ledger does not know are left out.
+pub(crate) type Key = [(&'static str, &'static [&'static str])];
+
+/// The key figures of an acquittal, in the order of the page.
+pub(crate) const ACQUITTAL: [(&str, &[&str]); 5] = [
     (
         "The ground",
         &["site.area.all", "site.length.fence.new", "terrain.slope.mean.all", "terrain.steeper-than-15.all"],
     ),
     ("Planted", &["plantings.stems-in-period.all", "plantings.stems.all", "plantings.species-count.all"]),
     ("Alive", &["survival.all", "density.all", "recruits.all"]),
-    (
-        "Soil and rain",
-        &["terrain.steeper-than-15.all", "erosion.ratio.all", "erosion.kept.all", "rain.period"],
-    ),
+    (SOIL, &["erosion.ratio.all", "erosion.kept.all", "rain.period"]),
     ("Money and hours", &["spend.total", "budget.total", "spend.unspent", "spend.per-living-stem"]),
+];
+
+/// The key figures of an offset report, in the order of the page.
+pub(crate) const OFFSET: [(&str, &[&str]); 5] = [
+    (
+        "The ground",
+        &["site.area.all", "terrain.slope.mean.all", "plantings.stems.all", "plantings.species-count.all"],
+    ),
+    ("Alive", &["survival.all", "density.all", "recruits.all", "cover.canopy.native.all"]),
+    (
+        "What lives there",
+        &[
+            "diversity.richness.all",
+            "diversity.native-species.all",
+            "diversity.shannon.all",
+            "diversity.chao1.all",
+        ],
+    ),
+    (
+        "Carbon, an estimate",
+        &[
+            "carbon.stock.all",
+            "carbon.stock-change.all",
+            "carbon.above-ground.all",
+            "carbon.below-ground.all",
+        ],
+    ),
+    (SOIL, &["erosion.ratio.all", "erosion.kept.all", "rain.period", "rain.median-of-other-years"]),
 ];
 
 /// The group that few projects have: what is missing in it goes unsaid here.
@@ -36,8 +64,8 @@ struct Group {
 }
 
 impl Summary {
-    pub(crate) fn of(matter: &Matter<'_>) -> Summary {
-        let groups = KEY.iter().map(|(name, ids)| Group {
+    pub(crate) fn of(matter: &Matter<'_>, key: &Key) -> Summary {
+        let groups = key.iter().map(|(name, ids)| Group {
             name,
             figures: ids
                 .iter()

@@ -6,8 +6,9 @@ use crate::{
     ledger::{Judged, Standing, value_text},
     project::{Bound, TargetRule},
     typeset::{
-        Matter,
+        Document, Matter,
         data::{printed, printed::Printed},
+        is_offset,
     },
 };
 
@@ -32,7 +33,15 @@ struct Target {
     /// Which mark stands beside the word.
     mark: &'static str,
     because: String,
+    outlook: Option<Outlook>,
     range: Option<Range>,
+}
+
+/// How a target looks that is still to come.
+#[derive(Serialize)]
+struct Outlook {
+    words: &'static str,
+    expected: Printed,
 }
 
 /// Where the value, its interval and the requirement lie on a strip that runs from 0 to 1.
@@ -45,9 +54,16 @@ struct Range {
 }
 
 impl Targets {
-    pub(crate) fn of(matter: &Matter<'_>) -> Targets {
+    /// The targets that stand in `document`: those under the approval in the offset report, the others in the acquittal, which has
+    /// all of them where it is the only document.
+    pub(crate) fn of(matter: &Matter<'_>, document: Document) -> Targets {
+        let alone = !Document::due(matter.project).contains(&Document::Offset);
+        let here = |judged: &&Judged| match document {
+            Document::Offset => is_offset(&judged.target),
+            Document::Acquittal => alone || !is_offset(&judged.target),
+        };
         Targets {
-            rows: matter.ledger.targets.iter().map(|judged| target(matter, judged)).collect(),
+            rows: matter.ledger.targets.iter().filter(here).map(|judged| target(matter, judged)).collect(),
             by_value: matter.project.statistics.targets_by == TargetRule::Value,
         }
     }
@@ -72,6 +88,10 @@ fn target(matter: &Matter<'_>, judged: &Judged) -> Target {
         standing: judged.standing.words(),
         mark: mark(judged.standing),
         because: judged.because.clone(),
+        outlook: judged.outlook.as_ref().map(|(id, outlook)| Outlook {
+            words: outlook.words(),
+            expected: Printed::of(matter.ledger, id.as_str()),
+        }),
         range: known.map(|figure| {
             let (low, high) = figure.interval.map_or((figure.value, figure.value), |i| (i.low, i.high));
             Range::of(low, figure.value, high, bound_amount, figure.unit == crate::units::Unit::Fraction)
@@ -81,7 +101,7 @@ fn target(matter: &Matter<'_>, judged: &Judged) -> Target {
 }
 
 /// The mark beside a standing: the fuller the disc, the better it stands.
-fn mark(standing: Standing) -> &'static str {
+pub(crate) fn mark(standing: Standing) -> &'static str {
     match standing {
         Standing::Met => "full",
         Standing::LikelyMet => "most",

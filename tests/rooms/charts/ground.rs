@@ -5,7 +5,7 @@ use roxmltree::{Document, Node};
 
 use crate::{
     charts::sheet::{looked_at, named, number, words},
-    relief::{ledger_of, on_a_hill},
+    on_a_hill::{ledger_of, on_a_hill},
 };
 
 fn drawn() -> Vec<Drawing> {

@@ -22,10 +22,11 @@ fn set(name: &str, project: &Project, problems: &[Problem]) -> (Vec<Proof>, Ledg
 
 /// The same from a ledger of its own.
 fn set_from(name: &str, project: &Project, problems: &[Problem], ledger: &Ledger) -> Vec<Proof> {
-    let sheets = draw::sheets(project, ledger);
+    let sheets = draw::sheets(project, None, ledger);
     let pictures = matter::pictures(project);
     let records = ledger::files(ledger, project, problems, "0.0.0");
     let matter = Matter {
+        plan: None,
         project,
         ledger,
         sheets: &sheets,
@@ -211,8 +212,8 @@ fn one_thread_and_eight_give_the_same_bytes() {
 
 #[test]
 fn the_ground_is_shown_with_its_cautions() {
-    let project = crate::relief::on_a_hill();
-    let ledger = crate::relief::ledger_of(&project);
+    let project = crate::on_a_hill::on_a_hill();
+    let ledger = crate::on_a_hill::ledger_of(&project);
     let proofs = set_from("hill", &project, &[], &ledger);
     let text = all(&proofs[0]);
     let has = |words: &str| assert!(text.contains(&tight(words)), "`{words}` is not on paper");
@@ -261,4 +262,21 @@ fn slopes_read_with_a_clinometer_are_enough_for_the_section() {
         !all(&proofs[0]).contains(&tight("Machines on slopes")),
         "the section is there without anything in it"
     );
+}
+
+/// Sites wide and tall: each map, with its heading and its caption, takes one page and no more.
+#[test]
+fn maps_of_the_ground_fit_their_pages_whatever_the_site_looks_like() {
+    for (name, width, height) in [("wide", 0.009, 0.0012), ("tall", 0.0012, 0.008)] {
+        let mut project = crate::on_a_hill::on_a_hill();
+        project.areas.truncate(1);
+        let (lon, lat) = (148.001 - width / 2.0, -35.9999 - height / 2.0);
+        project.areas[0].boundary = crate::support::oblong(lon, lat, width, height);
+        let ledger = crate::on_a_hill::ledger_of(&project);
+        let proofs = set_from(name, &project, &[], &ledger);
+        for map in ["maps/slope-map.pdf", "maps/soil-loss-map.pdf"] {
+            let proof = proofs.iter().find(|proof| proof.name == map).unwrap();
+            assert_eq!(proof.pages.len(), 1, "{name} {map}");
+        }
+    }
 }

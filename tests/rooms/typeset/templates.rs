@@ -39,6 +39,7 @@ fn with(overrides: &[(&str, &str)]) -> Result<usize, Failure> {
     let ledger = ledger::fill(&project);
     let sheets = draw::Sheets::default();
     let matter = Matter {
+        plan: None,
         project: &project,
         ledger: &ledger,
         sheets: &sheets,

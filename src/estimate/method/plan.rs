@@ -1,0 +1,53 @@
+//! Methods of the plan: ground to plant, rows, stems.
+
+use crate::estimate::method::Account;
+
+pub(crate) const PLANTABLE: Account = Account {
+    id: "plan/plantable-area",
+    title: "Plan area that can be planted",
+    equation: "area of the boundary less, one after another, what features cover, the setbacks round them and the ground steeper than \
+               the limit; each takes what those before it left, so that the hectares add up",
+    assumptions: "Setbacks are level (plan) distances. Ground whose slope is not known is not taken out as steep",
+    reference: "Karney (2013), Algorithms for geodesics, Journal of Geodesy 87:43-55",
+};
+
+pub(crate) const ROWS: Account = Account {
+    id: "plan/contour-rows",
+    title: "Rows on the contour, as far apart down the slope as asked",
+    equation: "rows are where a phase φ is a whole number of turns; φ minimises Σ w |∇φ − 2π/(s cos θ) d|² with d the way down, s the \
+               spacing along the ground and θ the slope, grade and spacing weighed by what either may stray; a row ends where φ gains a \
+               turn. Lengths are along the ground",
+    assumptions: "Heights between the model's own by cubic convolution, smoothed by a Gaussian of one spacing (two and a half where \
+                  rounded heights would make slopes of their own). Ground forms smaller than that, and errors of the model, are not in \
+                  the rows: check them with a level as they are pegged. Rows under two and a half spacings are left out",
+    reference: "Knöppel, Crane, Pinkall and Schröder (2015), Stripe patterns on surfaces, ACM Transactions on Graphics 34(4):39; Keys \
+                (1981), IEEE Transactions on Acoustics, Speech and Signal Processing 29(6):1153-1160",
+};
+
+pub(crate) const SPACING: Account = Account {
+    id: "plan/row-spacing",
+    title: "Spacing and grade of the rows over their whole length",
+    equation: "from the middle of every piece of row, of half a spacing at most, along the ground down the fall line to the next row \
+               within two and a half spacings; grade is the rise or fall along the piece; every metre of row counts the same",
+    assumptions: "Measured on the smoothed ground on which the rows were laid. Pieces with no row below, at the edge of the ground, \
+                  have no spacing",
+    reference: "",
+};
+
+pub(crate) const EDGE: Account = Account {
+    id: "plan/grass-edge",
+    title: "Edge between planted bands and the grass between them",
+    equation: "Σ 2 L + 2 (s − g) over the rows, with L the row's length, s the spacing and g the strip of grass; a closed row has no ends",
+    assumptions: "Every row stands in a band of its own",
+    reference: "",
+};
+
+pub(crate) const STEMS: Account = Account {
+    id: "plan/stems",
+    title: "Stems along the rows, dealt to species",
+    equation: "⌊L / a⌋ + 1 stems in a row of length L with stems a apart on the ground (⌊L / a⌋ in a closed one), with equal slack at both \
+               ends; species by the largest remainder of the planting log's shares in each role, sensitive species kept off ground \
+               that is marked so",
+    assumptions: "The order along the row is drawn by chance from a fixed seed, none beside its own kind where that can be",
+    reference: "Balinski and Young (2001), Fair Representation, 2nd ed., Brookings, for the largest remainder",
+};

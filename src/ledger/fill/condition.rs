@@ -1,0 +1,85 @@
+//! Condition: each benchmark of the folder against what was observed, and the points of the method that it names.
+
+use std::collections::BTreeMap;
+
+use crate::{
+    estimate::{Estimate, Finding, Gap, condition},
+    ledger::{
+        FigureId, Ledger,
+        fill::{Scope, Sorted},
+    },
+    project::{Attribute, Benchmark, Scoring},
+    units::Unit,
+};
+
+/// Enters what the figures that stand in the ledger already say of the benchmarks.
+pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
+    let mut scored: BTreeMap<Option<&_>, Vec<(Scoring, Estimate<f64>)>> = BTreeMap::new();
+    for benchmark in &sorted.project.benchmarks {
+        let scope = Scope { area: benchmark.area.as_ref() };
+        let (id, words) = (benchmark.attribute.id(), benchmark.attribute.words());
+        let observed = found(ledger, benchmark);
+        let level = observed.as_ref().map_err(Clone::clone).and_then(|observed| level(observed, benchmark));
+        if let Some(scoring) = benchmark.scoring {
+            // Cover that is not native has no benchmark: less is always better.
+            let level = if scoring == Scoring::NonNative { &observed } else { &level };
+            let points =
+                level.as_ref().map_err(Clone::clone).and_then(|level| condition::scored(scoring, level));
+            if let Ok(points) = points.as_ref().cloned()
+                && scoring != Scoring::GrowthForm
+            {
+                scored.entry(benchmark.area.as_ref()).or_default().push((scoring, points));
+            }
+            let what = format!("Points for {words}, {}", scoring.words());
+            ledger.enter_scope(&format!("condition.points.{id}"), &what, scope, Unit::Number, points);
+        }
+        let what = format!("Share of the benchmark, {words}");
+        ledger.enter_scope(&format!("condition.{id}"), &what, scope, Unit::Fraction, level);
+    }
+    for (area, attributes) in scored {
+        let score = condition::score(&attributes);
+        let what = "Points over those possible, BioCondition";
+        ledger.enter_scope("condition.score.biocondition", what, Scope { area }, Unit::Fraction, score);
+    }
+}
+
+/// The id of the figure that a benchmark is about; `None` where no such figure is kept.
+#[must_use]
+pub fn observed(benchmark: &Benchmark) -> Option<FigureId> {
+    let scope = Scope { area: benchmark.area.as_ref() };
+    Some(match &benchmark.attribute {
+        Attribute::Richness => scope.id("diversity.richness"),
+        Attribute::NativeRichness => scope.id("diversity.native-species"),
+        Attribute::FormRichness(form) => scope.id(&format!("diversity.form.{}", form.word())),
+        Attribute::Cover { .. } => scope.id(&benchmark.attribute.id()),
+        Attribute::Density => scope.id("density"),
+        Attribute::Recruits => scope.id("recruits"),
+        Attribute::Height(species) if benchmark.area.is_none() => FigureId::of("height.median", &species.0),
+        // Heights are kept for the whole site.
+        Attribute::Height(_) => return None,
+    })
+}
+
+/// That figure, with the benchmark's own row among its sources.
+fn found(ledger: &Ledger, benchmark: &Benchmark) -> Finding<f64> {
+    let id = observed(benchmark).ok_or(Gap::NoObservation)?;
+    let figure = ledger.figure(id.as_str()).ok_or(Gap::NoObservation)?;
+    let mut sources = figure.sources.clone();
+    sources.add(&benchmark.source);
+    Ok(Estimate {
+        value: figure.value,
+        interval: figure.interval,
+        method: figure.method,
+        sources,
+        notes: figure.notes.clone(),
+    })
+}
+
+fn level(observed: &Estimate<f64>, benchmark: &Benchmark) -> Finding<f64> {
+    // Cover stands in the ledger as a share and in the table in per cent.
+    let value = match benchmark.attribute {
+        Attribute::Cover { .. } => benchmark.value / 100.0,
+        _ => benchmark.value,
+    };
+    Ok(condition::against(observed, value)?.note(format!("benchmark from {}", benchmark.reference)))
+}

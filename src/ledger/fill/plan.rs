@@ -1,0 +1,126 @@
+//! The plan's set-out: ground to plant, rows, spacing, stems.
+
+use crate::{
+    estimate::{Estimate, Finding, Gap, Method},
+    ledger::{FigureId, Ledger},
+    plan::{Because, Dealt, LaidOn, Plan, Spread},
+    project::{Project, SpeciesId},
+    source::Sources,
+    units::{Count, Hectares, Share, SquareMetres, Unit, number, percent, whole},
+};
+
+/// Less than this is said in square metres, ha.
+const SMALL: f64 = 0.1;
+
+pub(crate) fn enter(ledger: &mut Ledger, project: &Project, plan: &Plan) {
+    let mut sources: Sources = project.areas.iter().map(|area| &area.source).collect();
+    for feature in &project.features {
+        sources.add(&feature.source);
+    }
+    if let Some(ground) = &project.ground {
+        sources.join(&ground.sources());
+    }
+    for ground in &plan.plantable {
+        let mut estimate = Estimate::counted(ground.hectares, Method::PlantableArea, sources.clone());
+        for taken in &ground.taken_out {
+            estimate = estimate.note(format!("{} are left out: {}", said(taken.hectares), taken.reason));
+        }
+        let id = FigureId::of("plan.area", &ground.area.0);
+        ledger.enter(id, format!("Ground to plant, {}", ground.area), Unit::Hectares, Ok(estimate));
+    }
+    let all = Estimate::counted(plan.hectares(), Method::PlantableArea, sources.clone());
+    ledger.enter(FigureId::fixed("plan.area.all"), "Ground to plant, all areas", Unit::Hectares, Ok(all));
+    rows(ledger, plan, &sources);
+    spacing(ledger, plan, &sources);
+    stems(ledger, plan, &sources);
+}
+
+fn said(hectares: Hectares) -> String {
+    if hectares.0 < SMALL {
+        format!("{} m²", number(SquareMetres::from(hectares).0, 0))
+    } else {
+        format!("{} ha", number(hectares.0, Unit::Hectares.decimals()))
+    }
+}
+
+fn rows(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
+    let none = plan.areas.is_empty();
+    let mut count = Estimate::counted(Count(plan.rows() as u64), Method::ContourRows, sources.clone());
+    for (area, why) in &plan.without_rows {
+        count = count.note(format!("{area} has no rows: {why}"));
+    }
+    for area in &plan.areas {
+        if let LaidOn::GuideLine(_) = area.rows.laid_on {
+            let name = &area.rows.plantable.area;
+            count =
+                count.note(format!("the rows of {name} follow a drawn guide line and may leave the level"));
+        }
+    }
+    ledger.enter(FigureId::fixed("plan.rows"), "Rows to set out", Unit::Count, found(none, count));
+    let length = Estimate::counted(plan.length(), Method::ContourRows, sources.clone());
+    ledger.enter(FigureId::fixed("plan.row-length"), "Length of rows", Unit::Metres, found(none, length));
+    let edge = plan.edge().ok_or(Gap::NotSet("strip_m under [rows]"));
+    let edge = edge.map(|edge| Estimate::counted(edge, Method::GrassEdge, sources.clone()));
+    let edge = if none { Err(Gap::NoRows) } else { edge };
+    ledger.enter(FigureId::fixed("plan.edge"), "Edge between planted bands and grass", Unit::Metres, edge);
+}
+
+fn spacing(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
+    let spread = plan.spread();
+    let said =
+        |share: f64| format!("measured on {} of the rows' length, which has a row below", percent(share, 1));
+    let parts = [
+        ("plan.spacing.p05", "Row spacing that a twentieth of the length stays under"),
+        ("plan.spacing.p50", "Median row spacing"),
+        ("plan.spacing.p95", "Row spacing that nineteen twentieths of the length stay under"),
+    ];
+    for (at, (id, label)) in parts.into_iter().enumerate() {
+        let finding = spread.ok_or(Gap::NoRows).map(|spread| {
+            Estimate::counted(spread.spacing[at], Method::RowSpacing, sources.clone())
+                .note(said(spread.measured.part()))
+        });
+        ledger.enter(FigureId::fixed(id), label, Unit::Height, finding);
+    }
+    let share = |value: fn(&Spread) -> Share| {
+        let spread = spread.as_ref().ok_or(Gap::NoRows);
+        spread.map(|spread| Estimate::counted(value(spread), Method::RowSpacing, sources.clone()))
+    };
+    let held = "Rows within 15 % of the spacing asked for, by length";
+    ledger.enter(FigureId::fixed("plan.spacing.held"), held, Unit::Fraction, share(|spread| spread.spaced));
+    let level = "Rows that rise or fall by under 2 %, by length";
+    ledger.enter(FigureId::fixed("plan.level"), level, Unit::Fraction, share(|spread| spread.level));
+}
+
+fn stems(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
+    let stems = Estimate::counted(plan.stems(), Method::PlannedStems, sources.clone());
+    let stems = found(plan.areas.is_empty(), stems);
+    ledger.enter(FigureId::fixed("plan.stems.all"), "Stems to plant, all species", Unit::Stems, stems);
+    let Some(dealt) = &plan.dealt else { return };
+    for (species, stems) in &dealt.totals {
+        let mut estimate = Estimate::counted(*stems, Method::PlannedStems, sources.clone());
+        if stems.0 == 0 && dealt.misses.iter().all(|miss| &miss.species != species) {
+            estimate = estimate.note("no word of the pattern calls for it");
+        }
+        for note in notes(dealt, species) {
+            estimate = estimate.note(note);
+        }
+        let id = FigureId::of("plan.stems", &species.0);
+        ledger.enter(id, format!("Stems to plant, {species}"), Unit::Stems, Ok(estimate));
+    }
+}
+
+fn notes(dealt: &Dealt, species: &SpeciesId) -> impl Iterator<Item = String> {
+    let own = dealt.misses.iter().filter(move |miss| &miss.species == species);
+    own.map(|miss| {
+        let because = match miss.because {
+            Because::Sensitive => "the places left lie on ground that it would die on",
+            Because::NoPlace => "there are no more places of its role",
+            Because::StandsIn => "it stands in for species that would die there",
+        };
+        format!("{} were its share; {because}", whole(miss.wanted.0))
+    })
+}
+
+fn found<Q>(none: bool, estimate: Estimate<Q>) -> Finding<Q> {
+    if none { Err(Gap::NoRows) } else { Ok(estimate) }
+}

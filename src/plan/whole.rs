@@ -1,0 +1,168 @@
+//! The whole plan of a project.
+
+use chrono::NaiveDate;
+use rayon::prelude::*;
+
+use crate::{
+    estimate::slope::mean,
+    plan::{
+        calendar::{Entry, Window, calendar, next_planting, wet_season, window},
+        deal::{Dealt, Mix, Slot, deal},
+        nursery::{Nursery, OrderLine, order},
+        plantable::{Plantable, plantable},
+        roles::Site,
+        rows::{AreaRows, NoRows, area_rows},
+        spread::{Reading, Spread, spread},
+        stems::{Stem, stems},
+    },
+    project::{AreaId, PlantingDesign, Project, SpeciesId},
+    terrain::slope,
+    units::{Hectares, Metres, Share, Stems},
+};
+
+/// The seed of the deal of species: printed with it, so that the same order can be dealt again.
+pub const SEED: u64 = 1;
+
+/// Plants ordered beyond those in the plan: losses come by the tray and by the frost, and 5 to 10 % is the least (advice, no
+/// source).
+const SPARES: f64 = 0.05;
+
+/// The rows of one area and what stands along them.
+#[derive(Debug, Clone)]
+pub struct AreaPlan {
+    /// Its rows.
+    pub rows: AreaRows,
+    /// Its stems, row by row.
+    pub stems: Vec<Stem>,
+    /// Species of the stems, in their order; `None` where none could be dealt.
+    pub species: Vec<Option<SpeciesId>>,
+}
+
+/// The plan that goes up the hill.
+#[derive(Debug, Clone)]
+pub struct Plan {
+    /// The design that it follows.
+    pub design: PlantingDesign,
+    /// What can be planted of every area, in the areas' order, whether it has rows or not.
+    pub plantable: Vec<Plantable>,
+    /// Areas with rows, in the areas' order.
+    pub areas: Vec<AreaPlan>,
+    /// Areas without, and why.
+    pub without_rows: Vec<(AreaId, NoRows)>,
+    /// The species dealt to all stems, area by area; `None` where nothing says which species.
+    pub dealt: Option<Dealt>,
+    /// What to order from the nursery.
+    pub order: Vec<OrderLine>,
+    /// The months to plant in; `None` where no wet season is known.
+    pub window: Option<Window>,
+    /// The first day of the next window after the reporting period.
+    pub planting: Option<NaiveDate>,
+    /// What to do when, about that planting.
+    pub calendar: Vec<Entry>,
+}
+
+/// The plan of `project`; `None` where it has no planting design.
+///
+/// The mix of species is that of the planting log to date.
+#[must_use]
+pub fn make(project: &Project) -> Option<Plan> {
+    let design = project.design.clone()?;
+    let heights = project.ground.as_ref().map(|ground| &ground.heights);
+    let slopes = heights.map(slope);
+    let laid: Vec<(Plantable, Result<AreaRows, NoRows>)> = project
+        .areas
+        .par_iter()
+        .map(|area| {
+            let ground = plantable(area, &project.features, &design, slopes.as_ref());
+            let measured = mean(&project.slopes, &area.id).ok().map(|slope| slope.value);
+            let rows = area_rows(ground.clone(), &design, &project.features, heights, measured);
+            (ground, rows)
+        })
+        .collect();
+
+    let mut plantable = Vec::new();
+    let (mut areas, mut without_rows, mut slots) = (Vec::new(), Vec::new(), Vec::new());
+    for (area, (ground, rows)) in project.areas.iter().zip(laid) {
+        plantable.push(ground);
+        match rows {
+            Err(why) => without_rows.push((area.id.clone(), why)),
+            Ok(rows) => {
+                let stems = stems(&rows, &design, None);
+                let before = slots.last().map_or(0, |slot: &Slot| slot.row);
+                let site = Site::of(area);
+                let own =
+                    stems.iter().map(|stem| Slot { row: before + stem.row as usize, role: stem.role, site });
+                slots.extend(own);
+                areas.push(AreaPlan { rows, stems, species: Vec::new() });
+            }
+        }
+    }
+    let mix = mix(project);
+    let dealt = (!mix.is_empty() && !slots.is_empty())
+        .then(|| deal(&slots, &Mix::Shares(mix), &design.pattern, &project.species, SEED));
+    let mut species = dealt.iter().flat_map(|dealt| dealt.species.iter().cloned());
+    for area in &mut areas {
+        area.species = area.stems.iter().map(|_| species.next().flatten()).collect();
+    }
+    let nursery = Nursery { spares: Share::nearest(SPARES), ..Nursery::default() };
+    let order = dealt.as_ref().map(|dealt| order(&dealt.totals, &nursery)).unwrap_or_default();
+    let wet = wet_season(&project.climate, &project.rain);
+    let window = window(wet, project.climate.frost);
+    let planting = window.as_ref().and_then(|window| next_planting(window, project.period.to));
+    let calendar = planting.map(|day| calendar(day, wet, project.climate.frost)).unwrap_or_default();
+    Some(Plan { design, plantable, areas, without_rows, dealt, order, window, planting, calendar })
+}
+
+/// Species by the stems logged to the end of the period.
+fn mix(project: &Project) -> Vec<(SpeciesId, f64)> {
+    let mut stems = std::collections::BTreeMap::new();
+    for planting in project.plantings_to_date() {
+        *stems.entry(&planting.species).or_insert(0.0) += planting.stems.0 as f64;
+    }
+    stems
+        .into_iter()
+        .filter(|(_, stems)| *stems > 0.0)
+        .map(|(species, stems)| (species.clone(), stems))
+        .collect()
+}
+
+impl Plan {
+    /// Rows of all areas.
+    #[must_use]
+    pub fn rows(&self) -> usize {
+        self.areas.iter().map(|area| area.rows.rows.len()).sum()
+    }
+
+    /// Their length along the ground.
+    #[must_use]
+    pub fn length(&self) -> Metres {
+        Metres(self.areas.iter().map(|area| area.rows.length().0).sum())
+    }
+
+    /// Edge between planted bands and grass; `None` where the design leaves no strip.
+    #[must_use]
+    pub fn edge(&self) -> Option<Metres> {
+        let strip = self.design.strip?;
+        Some(Metres(self.areas.iter().map(|area| area.rows.edge(self.design.spacing, strip).0).sum()))
+    }
+
+    /// Stems of all areas.
+    #[must_use]
+    pub fn stems(&self) -> Stems {
+        Stems(self.areas.iter().map(|area| area.stems.len() as u64).sum())
+    }
+
+    /// Plan hectares that can be planted.
+    #[must_use]
+    pub fn hectares(&self) -> Hectares {
+        Hectares(self.plantable.iter().map(|ground| ground.hectares.0).sum())
+    }
+
+    /// How the rows of all areas on the contour came out together.
+    #[must_use]
+    pub fn spread(&self) -> Option<Spread> {
+        let readings: Vec<Reading> =
+            self.areas.iter().flat_map(|area| area.rows.readings.iter().copied()).collect();
+        spread(&readings, self.design.spacing)
+    }
+}

@@ -1,0 +1,28 @@
+//! Wildlife seen.
+
+use chrono::NaiveDate;
+use geo::Point;
+
+use crate::{project::AreaId, source::Row, units::Count};
+
+/// One sighting. Of a sensitive one the place is left behind where it was read: no area, no position and no note comes this far,
+/// so that nothing that is made of the project can give it away.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sighting {
+    /// The day.
+    pub date: NaiveDate,
+    /// What was seen, as written.
+    pub species: String,
+    /// How many, where they were counted.
+    pub count: Option<Count>,
+    /// Where, by planting area.
+    pub area: Option<AreaId>,
+    /// Where, by longitude and latitude in degrees (WGS 84).
+    pub position: Option<Point<f64>>,
+    /// Whether its place is withheld.
+    pub sensitive: bool,
+    /// A note.
+    pub note: Option<String>,
+    /// The row of the table.
+    pub source: Row,
+}

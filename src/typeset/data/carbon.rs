@@ -1,0 +1,82 @@
+//! Carbon of living wood: by area, from survey to survey, and where it may go.
+
+use serde::Serialize;
+
+use crate::{
+    ledger::FigureId,
+    typeset::{
+        Matter,
+        data::{
+            notes::sentence,
+            printed::{self, Printed, under},
+        },
+    },
+};
+
+/// The carbon section.
+#[derive(Serialize)]
+pub(crate) struct Carbon {
+    rows: Vec<Row>,
+    rounds: Vec<Round>,
+    change: Option<Printed>,
+    projection: Vec<Ahead>,
+    /// What a reader must know of the stock of all areas.
+    notes: Vec<String>,
+}
+
+/// The carbon of one area.
+#[derive(Serialize)]
+struct Row {
+    area: String,
+    above: Printed,
+    below: Printed,
+    stock: Printed,
+    cautious: Printed,
+}
+
+/// The stock at one survey.
+#[derive(Serialize)]
+struct Round {
+    date: String,
+    stock: Printed,
+}
+
+/// The stock that a year to come may hold.
+#[derive(Serialize)]
+struct Ahead {
+    year: String,
+    stock: Printed,
+}
+
+impl Carbon {
+    /// `None` where nothing was measured that carbon could be told from.
+    pub(crate) fn of(matter: &Matter<'_>) -> Option<Carbon> {
+        let ledger = matter.ledger;
+        let all = ledger.figure("carbon.stock.all")?;
+        let areas = matter.project.areas.iter().map(|area| (area.id.to_string(), &*area.id.0));
+        let row = |(area, name): (String, &str)| Row {
+            area,
+            above: Printed::about(ledger, "carbon.above-ground", name),
+            below: Printed::about(ledger, "carbon.below-ground", name),
+            stock: Printed::about(ledger, "carbon.stock", name),
+            cautious: Printed::about(ledger, "carbon.stock-cautious", name),
+        };
+        let rounds = ledger.rounds(&FigureId::fixed("carbon.stock.all")).into_iter();
+        let year = |id: &str| Some(id.strip_prefix("carbon.projection.")?.strip_suffix(".all")?.to_owned());
+        Some(Carbon {
+            rows: areas.chain([("All areas".to_owned(), "all")]).map(row).collect(),
+            rounds: rounds
+                .map(|(date, id)| Round {
+                    date: printed::short_day(date),
+                    stock: Printed::of(ledger, id.as_str()),
+                })
+                .collect(),
+            change: Printed::find(ledger, "carbon.stock-change.all"),
+            projection: under(ledger, "carbon.projection")
+                .into_iter()
+                .filter_map(|stock| Some(Ahead { year: year(&stock.id)?, stock }))
+                .collect(),
+            notes: all.notes.iter().map(|note| sentence(note)).collect(),
+        })
+    }
+}

@@ -1,0 +1,60 @@
+//! Condition: each benchmark against what was observed.
+
+use serde::Serialize;
+
+use crate::{
+    ledger::{self, FigureId},
+    project::Benchmark,
+    typeset::{
+        Matter,
+        data::printed::{Printed, under},
+    },
+    units::number,
+};
+
+/// The benchmarks and what the planting holds against them.
+#[derive(Serialize)]
+pub(crate) struct Condition {
+    rows: Vec<Row>,
+    scores: Vec<Printed>,
+}
+
+/// One benchmark.
+#[derive(Serialize)]
+struct Row {
+    attribute: String,
+    area: String,
+    benchmark: String,
+    observed: Printed,
+    share: Printed,
+    points: Option<Printed>,
+    scored_as: Option<&'static str>,
+    source: String,
+    note: Option<String>,
+}
+
+impl Condition {
+    pub(crate) fn of(matter: &Matter<'_>) -> Condition {
+        let rows = matter.project.benchmarks.iter().map(|benchmark| row(matter, benchmark));
+        Condition { rows: rows.collect(), scores: under(matter.ledger, "condition.score") }
+    }
+}
+
+fn row(matter: &Matter<'_>, benchmark: &Benchmark) -> Row {
+    let ledger = matter.ledger;
+    let name = benchmark.area.as_ref().map_or("all", |area| &area.0);
+    let id = benchmark.attribute.id();
+    let observed = ledger::observed(benchmark).map(|id| Printed::of(ledger, id.as_str()));
+    Row {
+        attribute: benchmark.attribute.words(),
+        area: benchmark.area.as_ref().map_or_else(|| "all areas".to_owned(), ToString::to_string),
+        // As it was written: a benchmark is an input, not a figure of ours.
+        benchmark: number(benchmark.value, usize::from(benchmark.value.fract() != 0.0)),
+        observed: observed.unwrap_or_default(),
+        share: Printed::of(ledger, FigureId::of(&format!("condition.{id}"), name).as_str()),
+        points: Printed::find(ledger, FigureId::of(&format!("condition.points.{id}"), name).as_str()),
+        scored_as: benchmark.scoring.map(|scoring| scoring.words()),
+        source: benchmark.reference.clone(),
+        note: benchmark.note.clone(),
+    }
+}

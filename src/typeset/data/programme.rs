@@ -1,0 +1,43 @@
+//! Work planned for the year to come.
+
+use serde::Serialize;
+
+use crate::{
+    project::PlannedWork,
+    typeset::{Matter, data::printed},
+    units::number,
+};
+
+/// One piece of planned work.
+#[derive(Serialize)]
+pub(crate) struct Planned {
+    when: String,
+    task: String,
+    area: String,
+    quantity: String,
+    who: String,
+    note: Option<String>,
+}
+
+impl Planned {
+    /// Everything that is planned, by day.
+    pub(crate) fn all(matter: &Matter<'_>) -> Vec<Planned> {
+        matter.project.programme.iter().map(planned).collect()
+    }
+}
+
+fn planned(work: &PlannedWork) -> Planned {
+    let from = printed::short_day(work.from);
+    let quantity = work.quantity.map(|quantity| {
+        let decimals = usize::from(quantity.fract() != 0.0);
+        format!("{} {}", number(quantity, decimals), work.unit.as_deref().unwrap_or_default())
+    });
+    Planned {
+        when: work.to.map_or(from.clone(), |to| format!("{from} to {}", printed::short_day(to))),
+        task: work.task.clone(),
+        area: work.area.as_ref().map_or_else(|| "whole site".to_owned(), ToString::to_string),
+        quantity: quantity.unwrap_or_default().trim().to_owned(),
+        who: work.who.clone().unwrap_or_default(),
+        note: work.note.clone(),
+    }
+}
