@@ -91,7 +91,7 @@ pub(super) fn files(layer: &Layer, dated: NaiveDate) -> Result<Vec<(String, Vec<
     Ok(files.into_iter().map(|(name, bytes)| (format!("layers/{name}.zip"), bytes)).collect())
 }
 
-fn shapes<'f, G, S>(of: Vec<(G, &'f Feature)>, make: impl Fn(G) -> S) -> Vec<(S, &'f Feature)> {
+fn shapes<G, S>(of: Vec<(G, &Feature)>, make: impl Fn(G) -> S) -> Vec<(S, &Feature)> {
     of.into_iter().map(|(shape, feature)| (make(shape), feature)).collect()
 }
 

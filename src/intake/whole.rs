@@ -22,7 +22,7 @@ use crate::{
         table::{Layout, Table, is_workbook},
         terrain,
     },
-    problem::{self, Grade, Kind, Place, Problem, Reading, Records},
+    problem::{self, Grade, Kind, Place, Problem, Reading},
     project::{Area, Chapter, Feature, Project, SpeciesList},
 };
 
@@ -90,10 +90,10 @@ fn project(
     let sightings = table("sightings").map(|table| {
         let sightings = records::sightings::read(table, &known, problems);
         if let Some(copy) = records::sightings::open_copy(table, &sightings) {
-            // A workbook can't be copied without a row's cells: what lies in its other sheets is not known.
+            // Of a workbook no part can be left behind.
             if is_workbook(&table.path) {
-                problems
-                    .push(Problem::new(Records::SensitiveInWorkbook, Place::file(Arc::clone(&table.path))));
+                let place = Place { path: Arc::clone(&table.path), ..Place::default() };
+                problems.push(Problem::new(Reading::SensitiveInWorkbook, place));
             }
             reader.leaves_as(&table.path, &copy);
             withheld.insert(Arc::clone(&table.path), copy);

@@ -78,6 +78,8 @@ pub enum Reading {
     SheetUnclear { table: &'static str, sheets: Vec<String>, fitting: usize },
     /// The settings name a sheet of a file that has none.
     SheetOfNothing { file: String },
+    /// A workbook with rows whose place must not leave the folder, while the pack holds every input.
+    SensitiveInWorkbook,
     /// More cells than are read.
     SheetTooBig { limit: usize },
     /// Rows that are hidden from view count all the same.
@@ -259,6 +261,11 @@ impl Reading {
                 doubt("sheet-of-nothing", format!("a sheet is named, and {file} is no workbook with sheets"))
                     .help("take the setting out, or name the workbook as the file")
             }
+            Reading::SensitiveInWorkbook => error(
+                "sensitive-in-workbook",
+                "sensitive sightings stand in a workbook, which the pack would hold as it is".to_owned(),
+            )
+            .help("save them as sightings.csv: of that the pack holds a copy without the places"),
             Reading::SheetTooBig { limit } => {
                 error("sheet-too-big", format!("the sheet reaches over more than {limit} cells"))
                     .help("delete what stands far below or beside the table, or save the sheet as CSV")

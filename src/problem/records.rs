@@ -46,8 +46,6 @@ pub enum Records {
     HalfPosition { has: &'static str, lacks: &'static str },
     /// A plot taped on the slope with no slope known.
     SlopeUnknown { plot: String, area: String },
-    /// A workbook with sensitive sightings, which can't be packed without their places.
-    SensitiveInWorkbook,
     /// A day of rain that stands twice.
     RainDayTwice { date: String, first: u32 },
     /// Rain of several days read as one.
@@ -145,11 +143,6 @@ impl Records {
                 ),
             )
             .help("add the area to slopes.csv, or a terrain model to the folder"),
-            Records::SensitiveInWorkbook => error(
-                "sensitive-in-workbook",
-                "a workbook with sensitive sightings can't be packed without telling their places".to_owned(),
-            )
-            .help("save the sightings as sightings.csv and take them out of the workbook"),
             Records::RainDayTwice { date, first } => doubt(
                 "rain-day-twice",
                 format!("{date} stands already in row {first}, which is the one that counts"),
