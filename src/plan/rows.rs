@@ -25,7 +25,7 @@ pub(crate) const SHORTEST: f64 = 2.5;
 pub(crate) const STRAIGHT: f64 = 0.01;
 
 /// An area whose rows would need more knots than this is too large to be laid out as one.
-const MOST_KNOTS: f64 = 8_000_000.0;
+const MOST_KNOTS: f64 = 800_000.0;
 
 /// One row.
 #[derive(Debug, Clone, PartialEq)]
