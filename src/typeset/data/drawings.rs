@@ -77,10 +77,10 @@ impl Drawings {
                 "money-by-line" => &mut charts.money,
                 "soil-loss" => &mut charts.soil_loss,
                 "rain" => &mut charts.rain,
-                "survey-series" => &mut charts.series,
+                name if name.starts_with("survey-series") => &mut charts.series,
                 "tagged-stems" => &mut charts.tagged,
                 "rarefaction" => &mut charts.rarefaction,
-                "carbon" => &mut charts.carbon,
+                name if name.starts_with("carbon") => &mut charts.carbon,
                 _ => &mut charts.others,
             };
             section.push(Picture::of("chart", index, chart));

@@ -1,0 +1,89 @@
+//! Where on a panel words may stand: clear of every mark, line and word that is drawn already.
+
+use crate::draw::{
+    chart::canvas::{At, Canvas, Hold},
+    text::{CAP_HEIGHT, Line, POINT_MM},
+};
+
+/// Paper kept between words and what is drawn, mm.
+const APART: f64 = 0.5;
+
+/// A line is taken as so many short pieces.
+const PIECES: u32 = 24;
+
+/// What is drawn, as oblongs: upper left and lower right corner.
+#[derive(Debug, Default)]
+pub(super) struct Clear {
+    taken: Vec<(At, At)>,
+}
+
+impl Clear {
+    /// Takes an oblong.
+    pub(super) fn oblong(&mut self, upper_left: At, lower_right: At) {
+        self.taken.push((upper_left, lower_right));
+    }
+
+    /// Takes a line through `points`.
+    pub(super) fn line(&mut self, points: &[At]) {
+        for pair in points.windows(2) {
+            let at = |piece: u32| {
+                let part = f64::from(piece) / f64::from(PIECES);
+                (pair[0].0 + part * (pair[1].0 - pair[0].0), pair[0].1 + part * (pair[1].1 - pair[0].1))
+            };
+            for piece in 0..PIECES {
+                let (one, other) = (at(piece), at(piece + 1));
+                let corner = |pick: fn(f64, f64) -> f64| (pick(one.0, other.0), pick(one.1, other.1));
+                self.taken.push((corner(f64::min), corner(f64::max)));
+            }
+        }
+    }
+
+    /// Writes `line` with its right end at `right` as near as may be to `near`, above or below, between `top` and `bottom`; where no
+    /// place is clear, at the first that was tried.
+    pub(super) fn write(
+        &mut self,
+        canvas: &Canvas<'_>,
+        line: &Line,
+        right: f64,
+        near: f64,
+        (top, bottom): (f64, f64),
+    ) {
+        let height = CAP_HEIGHT * line.points * POINT_MM;
+        let left = right - line.width();
+        // Baselines at growing distance, above and below in turn.
+        let tries = (0..60).flat_map(|step| {
+            let away = 2.0 + f64::from(step) * 0.4;
+            [near - away, near + away + height]
+        });
+        let within = |baseline: &f64| *baseline - height >= top && *baseline <= bottom;
+        let baselines: Vec<f64> = tries.filter(within).collect();
+        let free =
+            baselines.iter().find(|&&baseline| self.is_free((left, baseline - height), (right, baseline)));
+        let Some(&baseline) = free.or(baselines.first()) else { return };
+        self.oblong((left, baseline - height), (right, baseline));
+        canvas.words((right, baseline), Hold::Right, line);
+    }
+
+    fn is_free(&self, upper_left: At, lower_right: At) -> bool {
+        self.taken.iter().all(|(from, to)| {
+            to.0 + APART < upper_left.0
+                || from.0 - APART > lower_right.0
+                || to.1 + APART < upper_left.1
+                || from.1 - APART > lower_right.1
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_slanting_line_takes_its_neighbourhood_only() {
+        let mut clear = Clear::default();
+        clear.line(&[(0.0, 40.0), (40.0, 0.0)]);
+        assert!(!clear.is_free((18.0, 19.0), (22.0, 21.0)));
+        assert!(clear.is_free((2.0, 2.0), (15.0, 5.0)), "above the line");
+        assert!(clear.is_free((25.0, 35.0), (38.0, 38.0)), "below it");
+    }
+}
