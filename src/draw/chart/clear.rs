@@ -11,6 +11,15 @@ const APART: f64 = 0.5;
 /// A line is taken as so many short pieces.
 const PIECES: u32 = 24;
 
+/// What words belong to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Near {
+    /// Its height on paper.
+    pub(super) y: f64,
+    /// Whether they stand below it rather than above, where both are free.
+    pub(super) rather_below: bool,
+}
+
 /// What is drawn, as oblongs: upper left and lower right corner.
 #[derive(Debug, Default)]
 pub(super) struct Clear {
@@ -45,15 +54,16 @@ impl Clear {
         canvas: &Canvas<'_>,
         line: &Line,
         right: f64,
-        near: f64,
+        near: Near,
         (top, bottom): (f64, f64),
     ) {
         let height = CAP_HEIGHT * line.points * POINT_MM;
         let left = right - line.width();
         // Baselines at growing distance, above and below in turn.
         let tries = (0..60).flat_map(|step| {
-            let away = 2.0 + f64::from(step) * 0.4;
-            [near - away, near + away + height]
+            let away = 1.6 + f64::from(step) * 0.4;
+            let (above, below) = (near.y - away, near.y + away + height);
+            if near.rather_below { [below, above] } else { [above, below] }
         });
         let within = |baseline: &f64| *baseline - height >= top && *baseline <= bottom;
         let baselines: Vec<f64> = tries.filter(within).collect();

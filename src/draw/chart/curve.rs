@@ -98,14 +98,13 @@ impl Curve<'_> {
     pub(super) fn draw(&self, canvas: &Canvas<'_>, clear: &mut Clear, place: &dyn Fn(f64, f64) -> At) {
         let places: Vec<At> = self.points.iter().map(|(at, figure)| place(*at, figure.value)).collect();
         let colour = self.colour();
-        match self.join {
-            Join::Line => canvas.line(&places, colour, 0.4),
-            Join::Steps => canvas.line(&steps(place(0.0, 1.0), &places), colour, 0.4),
-            Join::Dashes => {
-                places.windows(2).for_each(|pair| canvas.dashed(pair[0], pair[1], colour, 0.3));
-            }
+        let way = if self.join == Join::Steps { steps(place(0.0, 1.0), &places) } else { places.clone() };
+        if self.join == Join::Dashes {
+            way.windows(2).for_each(|pair| canvas.dashed(pair[0], pair[1], colour, 0.3));
+        } else {
+            canvas.line(&way, colour, 0.4);
         }
-        clear.line(&places);
+        clear.line(&way);
         for ((at, figure), centre) in self.points.iter().zip(&places) {
             if self.shape != Shape::Ring {
                 whisker(canvas, clear, figure, *at, place, colour);
@@ -145,7 +144,7 @@ impl Aim<'_> {
         canvas.bar((x - HALF_MARK, y - 0.3), (x + HALF_MARK, y + 0.3), ACCENT);
         let tip = if self.upward { y - 1.7 } else { y + 1.7 };
         canvas.patch(&[(x - 0.9, y), (x + 0.9, y), (x, tip)], ACCENT);
-        clear.oblong((x - HALF_MARK, y - 1.7), (x + HALF_MARK, y + 1.7));
+        clear.oblong((x - HALF_MARK, y.min(tip)), (x + HALF_MARK, y.max(tip)));
         let Some(figure) = self.expected else { return };
         let centre = place(self.at, figure.value);
         if let Some(from) = from {

@@ -5,7 +5,7 @@ use crate::{
         chart::{
             across::Across,
             canvas::{At, Canvas, Hold, drop_to_baseline},
-            clear::Clear,
+            clear::{Clear, Near},
             curve::{Aim, Curve},
             frame::WIDTH,
             scale::Scale,
@@ -149,7 +149,9 @@ impl Ground<'_> {
             let y = self.scale.at(*value);
             canvas.dashed((self.room.0, y), (self.room.1, y), ACCENT, 0.3);
             clear.line(&[(self.room.0, y), (self.room.1, y)]);
-            self.write(canvas, &mut clear, words, ACCENT, (self.room.1, y));
+            // At the left, since curves end at the right.
+            let right = self.room.0 + Line::new(words.clone(), 7.0).weight(Weight::SemiBold).width() + 1.0;
+            self.write(canvas, &mut clear, words, ACCENT, (right, Near { y, rather_below: false }));
         }
         let last = panel.curves.first().and_then(|curve| curve.points.last());
         let last = last.map(|(at, figure)| self.place(*at, figure.value));
@@ -162,13 +164,15 @@ impl Ground<'_> {
         // Words last: each finds its place among all that is drawn.
         for aim in &panel.aims {
             let near = self.place(aim.at, aim.asked);
-            self.write(canvas, &mut clear, &aim.words, ACCENT, (near.0 + 2.2, near.1));
+            let near = (near.0 + 2.2, Near { y: near.1, rather_below: aim.upward });
+            self.write(canvas, &mut clear, &aim.words, ACCENT, near);
         }
         for curve in &panel.curves {
             let Some((at, figure)) = curve.points.last() else { continue };
             let words = format!("{} {}", curve.name, value(figure));
             let near = self.place(*at, figure.value);
-            self.write(canvas, &mut clear, words.trim(), curve.colour(), (near.0 + 1.5, near.1));
+            let near = (near.0 + 1.5, Near { y: near.1, rather_below: false });
+            self.write(canvas, &mut clear, words.trim(), curve.colour(), near);
         }
     }
 
@@ -178,7 +182,7 @@ impl Ground<'_> {
         clear: &mut Clear,
         words: &str,
         colour: &'static str,
-        (right, near): At,
+        (right, near): (f64, Near),
     ) {
         let line = Line::new(words, 7.0).weight(Weight::SemiBold).colour(colour);
         let line = line.within(self.room.1 - self.room.0);
