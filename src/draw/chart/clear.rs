@@ -12,12 +12,16 @@ const APART: f64 = 0.5;
 const PIECES: u32 = 24;
 
 /// What words belong to.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Near {
+    /// Right ends that will do, the best first.
+    pub(super) rights: Vec<f64>,
     /// Its height on paper.
     pub(super) y: f64,
     /// Whether they stand below it rather than above, where both are free.
     pub(super) rather_below: bool,
+    /// Whether they stand on white paper; elsewhere the ground shows through.
+    pub(super) on_paper: bool,
 }
 
 /// What is drawn, as oblongs: upper left and lower right corner.
@@ -47,31 +51,30 @@ impl Clear {
         }
     }
 
-    /// Writes `line` with its right end at `right` as near as may be to `near`, above or below, between `top` and `bottom`; where no
-    /// place is clear, at the first that was tried.
-    pub(super) fn write(
-        &mut self,
-        canvas: &Canvas<'_>,
-        line: &Line,
-        right: f64,
-        near: Near,
-        (top, bottom): (f64, f64),
-    ) {
-        let height = CAP_HEIGHT * line.points * POINT_MM;
-        let left = right - line.width();
-        // Baselines at growing distance, above and below in turn.
-        let tries = (0..60).flat_map(|step| {
+    /// Writes `line` as close as may be to what it belongs to, with its right end at one of `near.rights`, between `top` and
+    /// `bottom`; where no place is clear, at the first that was tried.
+    pub(super) fn write(&mut self, canvas: &Canvas<'_>, line: &Line, near: &Near, (top, bottom): (f64, f64)) {
+        let (width, height) = (line.width(), CAP_HEIGHT * line.points * POINT_MM);
+        // Baselines at growing distance, on the better side first.
+        let baselines = (0..60).flat_map(|step| {
             let away = 1.6 + f64::from(step) * 0.4;
             let (above, below) = (near.y - away, near.y + away + height);
             if near.rather_below { [below, above] } else { [above, below] }
         });
         let within = |baseline: &f64| *baseline - height >= top && *baseline <= bottom;
-        let baselines: Vec<f64> = tries.filter(within).collect();
-        let free =
-            baselines.iter().find(|&&baseline| self.is_free((left, baseline - height), (right, baseline)));
-        let Some(&baseline) = free.or(baselines.first()) else { return };
-        self.oblong((left, baseline - height), (right, baseline));
-        canvas.words((right, baseline), Hold::Right, line);
+        let baselines = baselines.filter(within);
+        let places: Vec<At> =
+            baselines.flat_map(|baseline| near.rights.iter().map(move |&right| (right, baseline))).collect();
+        let corner = |(right, baseline): At| (right - width, baseline - height);
+        let free = places.iter().find(|&&place| self.is_free(corner(place), place));
+        let Some(&place) = free.or(places.first()) else { return };
+        let (left, upper) = corner(place);
+        if near.on_paper {
+            // Rules and dashes give way to words.
+            canvas.bar((left - 0.4, upper - 0.4), (place.0 + 0.4, place.1 + 0.5), "#ffffff");
+        }
+        self.oblong((left, upper), place);
+        canvas.words(place, Hold::Right, line);
     }
 
     fn is_free(&self, upper_left: At, lower_right: At) -> bool {

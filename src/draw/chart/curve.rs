@@ -149,7 +149,6 @@ impl Aim<'_> {
         let centre = place(self.at, figure.value);
         if let Some(from) = from {
             canvas.dashed(from, centre, SERIES[0], 0.25);
-            clear.line(&[from, centre]);
         }
         whisker(canvas, clear, figure, self.at, place, SERIES[0]);
         canvas.ring(centre, 0.9, SERIES[0], 0.35);

@@ -150,8 +150,9 @@ impl Ground<'_> {
             canvas.dashed((self.room.0, y), (self.room.1, y), ACCENT, 0.3);
             clear.line(&[(self.room.0, y), (self.room.1, y)]);
             // At the left, since curves end at the right.
-            let right = self.room.0 + Line::new(words.clone(), 7.0).weight(Weight::SemiBold).width() + 1.0;
-            self.write(canvas, &mut clear, words, ACCENT, (right, Near { y, rather_below: false }));
+            let line = self.line(words, ACCENT);
+            let rights = vec![self.room.0 + line.width() + 1.0];
+            self.write(canvas, &mut clear, &line, Near { rights, y, rather_below: false, on_paper: true });
         }
         let last = panel.curves.first().and_then(|curve| curve.points.last());
         let last = last.map(|(at, figure)| self.place(*at, figure.value));
@@ -162,32 +163,32 @@ impl Ground<'_> {
             curve.draw(canvas, &mut clear, &place);
         }
         // Words last: each finds its place among all that is drawn.
+        let on_paper = panel.bands.is_empty();
         for aim in &panel.aims {
-            let near = self.place(aim.at, aim.asked);
-            let near = (near.0 + 2.2, Near { y: near.1, rather_below: aim.upward });
-            self.write(canvas, &mut clear, &aim.words, ACCENT, near);
+            let line = self.line(&aim.words, ACCENT);
+            let (x, y) = self.place(aim.at, aim.asked);
+            let rights = vec![x + 2.2, x + line.width() / 2.0, x + line.width() - 2.2];
+            self.write(canvas, &mut clear, &line, Near { rights, y, rather_below: aim.upward, on_paper });
         }
         for curve in &panel.curves {
             let Some((at, figure)) = curve.points.last() else { continue };
-            let words = format!("{} {}", curve.name, value(figure));
-            let near = self.place(*at, figure.value);
-            let near = (near.0 + 1.5, Near { y: near.1, rather_below: false });
-            self.write(canvas, &mut clear, words.trim(), curve.colour(), near);
+            let line = self.line(format!("{} {}", curve.name, value(figure)).trim(), curve.colour());
+            let (x, y) = self.place(*at, figure.value);
+            let rights = vec![x + 1.5, x + line.width() / 2.0];
+            self.write(canvas, &mut clear, &line, Near { rights, y, rather_below: false, on_paper });
         }
     }
 
-    fn write(
-        &self,
-        canvas: &Canvas<'_>,
-        clear: &mut Clear,
-        words: &str,
-        colour: &'static str,
-        (right, near): (f64, Near),
-    ) {
+    fn line(&self, words: &str, colour: &'static str) -> Line {
         let line = Line::new(words, 7.0).weight(Weight::SemiBold).colour(colour);
-        let line = line.within(self.room.1 - self.room.0);
-        let right = right.max(self.room.0 + line.width() + 0.5).min(self.room.1);
-        clear.write(canvas, &line, right, near, (self.top + 0.3, self.bottom() - 0.4));
+        line.within(self.room.1 - self.room.0)
+    }
+
+    fn write(&self, canvas: &Canvas<'_>, clear: &mut Clear, line: &Line, mut near: Near) {
+        for right in &mut near.rights {
+            *right = right.max(self.room.0 + line.width() + 0.5).min(self.room.1);
+        }
+        clear.write(canvas, line, &near, (self.top + 0.3, self.bottom() - 0.4));
     }
 
     /// Rules across with their numbers, ticks below with their words.

@@ -15,6 +15,9 @@ use crate::{
     units::whole,
 };
 
+/// Paper above the curve, for words.
+const HEADROOM: f64 = 1.3;
+
 /// The chart of species by plots; `None` where there are fewer than two plots.
 pub(super) fn rarefaction(ledger: &Ledger) -> Option<Drawing> {
     let plots = |rest: &str| rest.strip_suffix(".all")?.parse::<u32>().ok();
@@ -29,8 +32,12 @@ pub(super) fn rarefaction(ledger: &Ledger) -> Option<Drawing> {
     let points = found.iter().map(|(plots, figure)| (f64::from(*plots), *figure)).collect();
     let curve = Curve { name: "", shape: Shape::Disc, join: Join::Line, points };
     let panel = Panel { curves: vec![curve], level, ..Panel::default() };
-    let strip =
-        Strip { title: "Species".to_owned(), shares: false, highest: panel.highest(), panels: vec![panel] };
+    let strip = Strip {
+        title: "Species".to_owned(),
+        shares: false,
+        highest: panel.highest() * HEADROOM,
+        panels: vec![panel],
+    };
     let panels = Panels { strips: vec![strip], across: Across::counts(f64::from(*most), "plots") };
     let said: Vec<String> = found
         .iter()

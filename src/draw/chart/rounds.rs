@@ -108,7 +108,7 @@ pub(super) fn reading<'a>(
     }
     let mut figures = curves.flat_map(|curve| curve.points.iter());
     if figures.any(|(_, figure)| figure.interval.is_none()) {
-        words += " A mark without a whisker has no interval: all plots read alike, or one alone was read.";
+        words += " A mark without a whisker has no interval, because all plots read alike or one alone was read, or one that the mark hides.";
     }
     if !aims.is_empty() {
         words += " Brown bar: what a target asks, at the day by which it must hold; its point shows the side that is right.";
