@@ -21,6 +21,12 @@ impl FigureId {
         FigureId(id.to_owned())
     }
 
+    /// Whether it belongs to one round of survey, such as `survival.at.2025-05-20.all`: no other part of an id is the word `at`.
+    #[must_use]
+    pub fn is_of_one_survey(&self) -> bool {
+        self.0.contains(".at.")
+    }
+
     /// The id as text.
     #[must_use]
     pub fn as_str(&self) -> &str {

@@ -1,5 +1,7 @@
 //! How a target stands, and why.
 
+use chrono::NaiveDate;
+
 use crate::{
     ledger::{
         Entry, Figure, FigureId, Judged, Ledger, Standing, outlook,
@@ -99,7 +101,10 @@ fn asked(target: &Target) -> Asked {
 
 fn standing(ledger: &Ledger, project: &Project, target: &Target, asked: &Asked) -> (Standing, String) {
     if let Some(by) = target.by.filter(|&by| by > project.period.to) {
-        return (Standing::NotDue, format!("due by {by}, after the period's end on {}", project.period.to));
+        return (
+            Standing::NotDue,
+            format!("due by {}, after the period's end on {}", day(by), day(project.period.to)),
+        );
     }
     if let Some(reason) = asked.not_by_area {
         return (Standing::NotMeasured, reason.to_owned());
@@ -109,6 +114,11 @@ fn standing(ledger: &Ledger, project: &Project, target: &Target, asked: &Asked) 
         Some(Entry::Missing(missing)) => (Standing::NotMeasured, missing.reason.clone()),
         None => (Standing::NotMeasured, asked.unheard.to_owned()),
     }
+}
+
+/// A day in words, such as `30 June 2026`.
+fn day(day: NaiveDate) -> String {
+    day.format("%-d %B %Y").to_string()
 }
 
 fn compare(figure: &Figure, bound: Bound, rule: TargetRule) -> (Standing, String) {

@@ -8,7 +8,8 @@ use plotters::{
     coord::Shift,
     element::{Drawable, PointCollection},
     prelude::{
-        Circle, DrawingArea, IntoDrawingArea, IntoFont, PathElement, RGBColor, Rectangle, SVGBackend, Text,
+        Circle, DrawingArea, IntoDrawingArea, IntoFont, PathElement, Polygon, RGBColor, Rectangle,
+        SVGBackend, Text,
     },
     style::{
         Color, FontStyle, ShapeStyle, TextStyle,
@@ -33,6 +34,8 @@ pub(super) type At = (f64, f64);
 /// Where a text is held by its position.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Hold {
+    /// At its left end.
+    Left,
     /// At its middle.
     Middle,
     /// At its right end.
@@ -72,14 +75,30 @@ impl Canvas<'_> {
         self.put(&PathElement::new(points, stroked(stroke, width)));
     }
 
-    /// A dashed vertical line from `top` to `bottom`: plotters can't dash a single line.
+    /// A filled outline through `points`.
+    pub(super) fn patch(&self, points: &[At], fill: &str) {
+        let points: Vec<(i32, i32)> = points.iter().map(|&at| pixel(at)).collect();
+        self.put(&Polygon::new(points, ink(fill).filled()));
+    }
+
+    /// A dashed vertical line from `top` to `bottom`.
     pub(super) fn dashes(&self, x: f64, (top, bottom): (f64, f64), stroke: &str, width: f64) {
+        self.dashed((x, top), (x, bottom), stroke, width);
+    }
+
+    /// A dashed line between two points: plotters can't dash a single line.
+    pub(super) fn dashed(&self, from: At, to: At, stroke: &str, width: f64) {
         const DASH: f64 = 1.2;
         const GAP: f64 = 0.8;
-        let mut y = top;
-        while y < bottom {
-            self.line(&[(x, y), (x, (y + DASH).min(bottom))], stroke, width);
-            y += DASH + GAP;
+        let length = libm::hypot(to.0 - from.0, to.1 - from.1);
+        let at = |way: f64| {
+            let part = way.min(length) / length;
+            (from.0 + part * (to.0 - from.0), from.1 + part * (to.1 - from.1))
+        };
+        let mut way = 0.0;
+        while way < length {
+            self.line(&[at(way), at(way + DASH)], stroke, width);
+            way += DASH + GAP;
         }
     }
 
@@ -103,6 +122,7 @@ impl Canvas<'_> {
         };
         let size = line.points * POINT_MM * PIXELS * TEXT_SHRINKS;
         let hold = match hold {
+            Hold::Left => HPos::Left,
             Hold::Middle => HPos::Center,
             Hold::Right => HPos::Right,
         };

@@ -6,7 +6,7 @@ use crate::{
             canvas::{At, Canvas, Hold},
             scale::Scale,
         },
-        palette::{ACCENT, SERIES},
+        palette::{ACCENT, INK, SERIES},
         text::{Line, Weight},
     },
     ledger::Figure,
@@ -39,6 +39,16 @@ pub(super) fn dot_in(canvas: &Canvas<'_>, scale: &Scale, y: f64, figure: &Figure
             canvas.disc(centre, RADIUS, colour);
         }
         _ => canvas.ring(centre, RADIUS, colour, 0.4),
+    }
+}
+
+/// The interval of `figure` alone, for the end of a bar.
+pub(super) fn whisker(canvas: &Canvas<'_>, scale: &Scale, y: f64, figure: &Figure) {
+    let Some(interval) = figure.interval else { return };
+    let (low, high) = (scale.at(interval.low), scale.at(interval.high));
+    canvas.line(&[(low, y), (high, y)], INK, 0.4);
+    for end in [low, high] {
+        canvas.line(&[(end, y - 0.8), (end, y + 0.8)], INK, 0.4);
     }
 }
 

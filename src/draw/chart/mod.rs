@@ -1,17 +1,26 @@
 //! Charts, each drawn for the width of a text page with plotters.
 
+mod across;
 mod bars;
 mod canvas;
+mod carbon;
+mod clear;
 mod counted;
+mod curve;
 mod dots;
 mod erosion;
 mod frame;
 mod heights;
 mod money;
+mod panels;
 mod planted;
 mod rain;
+mod rarefaction;
+mod rounds;
 mod scale;
+mod series;
 mod survival;
+mod tagged;
 mod words;
 
 use crate::{draw::Drawing, ledger::Ledger, project::Project};
@@ -28,6 +37,13 @@ pub fn charts(project: &Project, ledger: &Ledger) -> Vec<Drawing> {
         money::by_line(project, ledger),
         erosion::soil_loss(project, ledger),
         rain::daily(project, ledger),
+        series::stems(project, ledger),
+        series::cover(project, ledger),
+        tagged::tagged(project, ledger),
+        rarefaction::rarefaction(ledger),
+        carbon::by_part(project, ledger),
+        series::carbon(project, ledger),
+        carbon::projection(project, ledger),
     ]
     .into_iter()
     .flatten()

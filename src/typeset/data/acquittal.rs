@@ -15,7 +15,7 @@ use crate::{
             evidence::Receipt,
             ground::GroundSection,
             meta::{Colophon, Meta, footer},
-            methods::Workings,
+            methods,
             money::Money,
             narrative::{self, Chapter},
             notes::{self, FileNotes},
@@ -54,7 +54,6 @@ struct Acquittal {
     photos: PhotoPoints,
     receipts: Vec<Receipt>,
     notes: Vec<FileNotes>,
-    workings: Workings,
     declaration: Declaration,
 }
 
@@ -83,13 +82,12 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
         photos: PhotoPoints::of(matter),
         receipts: Receipt::all(matter),
         notes: notes::by_file(matter),
-        workings: Workings::of(matter),
         declaration: Declaration::of(matter),
     };
     Job {
         name: format!("{}.pdf", Document::Acquittal.name()),
         template: "acquittal.typ",
-        data: tree(&data),
+        data: methods::with_workings(matter, tree(&data)),
         images,
         standards: STANDARDS,
     }

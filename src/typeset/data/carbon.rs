@@ -19,6 +19,8 @@ pub(crate) struct Carbon {
     rows: Vec<Row>,
     rounds: Vec<Round>,
     change: Option<Printed>,
+    /// The two surveys between which the stock changed.
+    change_between: Option<[String; 2]>,
     projection: Vec<Ahead>,
     /// What a reader must know of the stock of all areas.
     notes: Vec<String>,
@@ -61,11 +63,16 @@ impl Carbon {
             stock: Printed::about(ledger, "carbon.stock", name),
             cautious: Printed::about(ledger, "carbon.stock-cautious", name),
         };
-        let rounds = ledger.rounds(&FigureId::fixed("carbon.stock.all")).into_iter();
+        let rounds = ledger.rounds(&FigureId::fixed("carbon.stock.all"));
         let year = |id: &str| Some(id.strip_prefix("carbon.projection.")?.strip_suffix(".all")?.to_owned());
         Some(Carbon {
             rows: areas.chain([("All areas".to_owned(), "all")]).map(row).collect(),
+            change_between: match rounds.as_slice() {
+                [.., (then, _), (now, _)] => Some([printed::day(*then), printed::day(*now)]),
+                _ => None,
+            },
             rounds: rounds
+                .into_iter()
                 .map(|(date, id)| Round {
                     date: printed::short_day(date),
                     stock: Printed::of(ledger, id.as_str()),

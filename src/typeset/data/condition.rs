@@ -46,7 +46,7 @@ fn row(matter: &Matter<'_>, benchmark: &Benchmark) -> Row {
     let id = benchmark.attribute.id();
     let observed = ledger::observed(benchmark).map(|id| Printed::of(ledger, id.as_str()));
     Row {
-        attribute: benchmark.attribute.words(),
+        attribute: sentence_case(&benchmark.attribute.words()),
         area: benchmark.area.as_ref().map_or_else(|| "all areas".to_owned(), ToString::to_string),
         // As it was written: a benchmark is an input, not a figure of ours.
         benchmark: number(benchmark.value, usize::from(benchmark.value.fract() != 0.0)),
@@ -57,4 +57,10 @@ fn row(matter: &Matter<'_>, benchmark: &Benchmark) -> Row {
         source: benchmark.reference.clone(),
         note: benchmark.note.clone(),
     }
+}
+
+/// `words` with a capital at their start.
+fn sentence_case(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -109,10 +109,7 @@ fn works(matter: &Matter<'_>) -> Vec<WorkRow> {
 /// First and last of some days.
 fn span(days: Vec<NaiveDate>) -> String {
     match (days.iter().min(), days.iter().max()) {
-        (Some(first), Some(last)) if first == last => printed::short_day(*first),
-        (Some(first), Some(last)) => {
-            format!("{} to {}", printed::short_day(*first), printed::short_day(*last))
-        }
+        (Some(first), Some(last)) => printed::short_span(*first, *last),
         _ => String::new(),
     }
 }

@@ -46,6 +46,8 @@ struct Charts {
     tagged: Vec<Picture>,
     rarefaction: Vec<Picture>,
     carbon: Vec<Picture>,
+    carbon_series: Vec<Picture>,
+    carbon_projection: Vec<Picture>,
     others: Vec<Picture>,
 }
 
@@ -77,10 +79,12 @@ impl Drawings {
                 "money-by-line" => &mut charts.money,
                 "soil-loss" => &mut charts.soil_loss,
                 "rain" => &mut charts.rain,
-                "survey-series" => &mut charts.series,
+                name if name.starts_with("survey-series") => &mut charts.series,
                 "tagged-stems" => &mut charts.tagged,
                 "rarefaction" => &mut charts.rarefaction,
                 "carbon" => &mut charts.carbon,
+                "carbon-series" => &mut charts.carbon_series,
+                "carbon-projection" => &mut charts.carbon_projection,
                 _ => &mut charts.others,
             };
             section.push(Picture::of("chart", index, chart));

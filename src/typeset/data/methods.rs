@@ -3,20 +3,27 @@
 use std::collections::BTreeSet;
 
 use serde::Serialize;
+use serde_json::Value;
 
 use crate::{
     estimate::Method,
-    ledger::{Entry, Figure, Ledger},
-    typeset::{Matter, data::notes::sentence},
+    ledger::{Entry, Ledger},
+    typeset::{
+        Matter,
+        data::{
+            index::{Index, printed},
+            notes::sentence,
+            tree,
+        },
+    },
     units::whole,
 };
 
 /// The methods used, the index of figures and the files they came from.
 #[derive(Serialize)]
-pub(crate) struct Workings {
+struct Workings {
     methods: Vec<MethodWords>,
-    figures: Vec<FigureRow>,
-    missing: Vec<MissingRow>,
+    index: Index,
     inputs: Vec<InputRow>,
 }
 
@@ -28,25 +35,6 @@ struct MethodWords {
     equation: &'static str,
     assumptions: String,
     reference: &'static str,
-}
-
-/// One figure of the index.
-#[derive(Serialize)]
-struct FigureRow {
-    id: String,
-    text: String,
-    interval: Option<String>,
-    method: &'static str,
-    sources: Vec<String>,
-    notes: Vec<String>,
-}
-
-/// A figure that can't be given.
-#[derive(Serialize)]
-struct MissingRow {
-    id: String,
-    label: String,
-    reason: String,
 }
 
 /// One input file.
@@ -61,41 +49,26 @@ struct InputRow {
 /// Letters of a SHA-256 sum that are printed; the whole sum stands in the pack's manifest.
 const SHORT_SUM: usize = 16;
 
-impl Workings {
-    pub(crate) fn of(matter: &Matter<'_>) -> Workings {
-        let used: BTreeSet<Method> = figures(matter.ledger).map(|(_, figure)| figure.method).collect();
-        let missing = matter.ledger.iter().filter_map(|(id, entry)| match entry {
-            Entry::Missing(missing) => Some(MissingRow {
-                id: id.to_string(),
-                label: missing.label.clone(),
-                reason: sentence(&missing.reason),
-            }),
-            Entry::Figure(_) => None,
-        });
-        Workings {
-            methods: used.into_iter().map(method).collect(),
-            figures: figures(matter.ledger).map(|(id, figure)| row(id, figure)).collect(),
-            missing: missing.collect(),
-            inputs: matter
-                .project
-                .inputs
-                .iter()
-                .map(|input| InputRow {
-                    path: input.path.to_string(),
-                    rows: input.rows.map(|rows| whole(rows.into())).unwrap_or_default(),
-                    bytes: whole(input.bytes),
-                    sha256: input.sha256.chars().take(SHORT_SUM).collect(),
-                })
-                .collect(),
-        }
-    }
+/// `data`, the tree of a document, with the workings of what it prints.
+pub(crate) fn with_workings(matter: &Matter<'_>, mut data: Value) -> Value {
+    let index = Index::of(matter.ledger, &printed(&data));
+    let inputs = matter.project.inputs.iter().map(|input| InputRow {
+        path: input.path.to_string(),
+        rows: input.rows.map(|rows| whole(rows.into())).unwrap_or_default(),
+        bytes: whole(input.bytes),
+        sha256: input.sha256.chars().take(SHORT_SUM).collect(),
+    });
+    let methods = used(matter.ledger).into_iter().map(method).collect();
+    data["workings"] = tree(&Workings { methods, index, inputs: inputs.collect() });
+    data
 }
 
-fn figures(ledger: &Ledger) -> impl Iterator<Item = (&str, &Figure)> {
-    ledger.iter().filter_map(|(id, entry)| match entry {
-        Entry::Figure(figure) => Some((id.as_str(), figure)),
+fn used(ledger: &Ledger) -> BTreeSet<Method> {
+    let methods = ledger.iter().filter_map(|(_, entry)| match entry {
+        Entry::Figure(figure) => Some(figure.method),
         Entry::Missing(_) => None,
-    })
+    });
+    methods.collect()
 }
 
 fn method(method: Method) -> MethodWords {
@@ -105,16 +78,5 @@ fn method(method: Method) -> MethodWords {
         equation: method.equation(),
         assumptions: sentence(method.assumptions()),
         reference: method.reference(),
-    }
-}
-
-fn row(id: &str, figure: &Figure) -> FigureRow {
-    FigureRow {
-        id: id.to_owned(),
-        text: figure.text(),
-        interval: figure.interval_text(),
-        method: figure.method.id(),
-        sources: figure.sources.printed().map(|(file, rows)| format!("{file}: {rows}")).collect(),
-        notes: figure.notes.iter().map(|note| sentence(note)).collect(),
     }
 }

@@ -12,6 +12,7 @@ mod drawings;
 mod evidence;
 mod ground;
 mod ground_cover;
+mod index;
 mod meta;
 mod methods;
 mod money;

@@ -1,5 +1,6 @@
 //! Survey after survey: what each round found, what changed, how long tagged stems live, what the next survey needs.
 
+use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::{
@@ -64,15 +65,13 @@ struct Next {
 impl Monitoring {
     pub(crate) fn of(matter: &Matter<'_>) -> Monitoring {
         let (project, ledger) = (matter.project, matter.ledger);
-        let days: Vec<String> = ledger
-            .rounds(&FigureId::fixed("survival.all"))
-            .into_iter()
-            .map(|(day, _)| printed::short_day(day))
-            .collect();
-        let at =
-            |stem: &str, day: &str, area: &str| Printed::about(ledger, &format!("{stem}.at.{day}"), area);
-        let round = |day: &String| Round {
-            date: day.clone(),
+        let rounds = ledger.rounds(&FigureId::fixed("survival.all"));
+        let days: Vec<NaiveDate> = rounds.into_iter().map(|(day, _)| day).collect();
+        let at = |stem: &str, day: &NaiveDate, area: &str| {
+            Printed::about(ledger, &format!("{stem}.at.{day}"), area)
+        };
+        let round = |day: &NaiveDate| Round {
+            date: printed::short_day(*day),
             plots: at("survey.plots", day, "all"),
             survival: at("survival", day, "all"),
             change: Printed::find(ledger, &format!("survival.change.{day}.all")),
@@ -84,7 +83,7 @@ impl Monitoring {
             rows: days
                 .iter()
                 .map(|day| AreaRound {
-                    date: day.clone(),
+                    date: printed::short_day(*day),
                     survival: at("survival", day, name),
                     density: at("density", day, name),
                 })

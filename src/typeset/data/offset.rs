@@ -18,7 +18,7 @@ use crate::{
             drawings::{self, Drawings},
             ground::GroundSection,
             meta::{Colophon, Meta, footer},
-            methods::Workings,
+            methods,
             monitoring::Monitoring,
             narrative::{self, Chapter},
             notes::{self, FileNotes},
@@ -64,7 +64,6 @@ struct Offset {
     narrative: Vec<Chapter>,
     photos: PhotoPoints,
     notes: Vec<FileNotes>,
-    workings: Workings,
     declaration: Declaration,
 }
 
@@ -98,13 +97,12 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
         narrative: narrative::chapters(matter),
         photos: PhotoPoints::of(matter),
         notes: notes::by_file(matter),
-        workings: Workings::of(matter),
         declaration: Declaration::of(matter),
     };
     Job {
         name: format!("{}.pdf", Document::Offset.name()),
         template: "offset.typ",
-        data: tree(&data),
+        data: methods::with_workings(matter, tree(&data)),
         images,
         standards: STANDARDS,
     }

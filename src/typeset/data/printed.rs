@@ -1,6 +1,6 @@
 //! Figures, days and names as they stand on paper.
 
-use chrono::NaiveDate;
+use chrono::{Datelike as _, NaiveDate};
 use serde::Serialize;
 
 use crate::ledger::{Entry, FigureId, Ledger};
@@ -92,9 +92,22 @@ pub(crate) fn day(day: NaiveDate) -> String {
     day.format("%-d %B %Y").to_string()
 }
 
-/// A day in a table, such as `2026-06-30`.
+/// A day in a table, such as `30 Jun 2026`.
 pub(crate) fn short_day(day: NaiveDate) -> String {
-    day.format("%Y-%m-%d").to_string()
+    day.format("%-d %b %Y").to_string()
+}
+
+/// A first and a last day in a table, as short as they can be said: `4 to 15 Aug 2025`.
+pub(crate) fn short_span(first: NaiveDate, last: NaiveDate) -> String {
+    if first == last {
+        return short_day(first);
+    }
+    let pattern = match (first.year() == last.year(), first.month() == last.month()) {
+        (true, true) => "%-d",
+        (true, false) => "%-d %b",
+        _ => "%-d %b %Y",
+    };
+    format!("{} to {}", first.format(pattern), short_day(last))
 }
 
 /// `text` cut to `longest` letters, with an ellipsis where it was cut: for footers and the file's own title.
@@ -120,6 +133,17 @@ pub(crate) fn distinct<'a>(values: impl Iterator<Item = &'a str>) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn spans_of_days_say_nothing_twice() {
+        let span = |first: &str, last: &str| {
+            short_span(first.parse().unwrap_or_default(), last.parse().unwrap_or_default())
+        };
+        assert_eq!(span("2025-08-04", "2025-08-04"), "4 Aug 2025");
+        assert_eq!(span("2025-08-04", "2025-08-15"), "4 to 15 Aug 2025");
+        assert_eq!(span("2025-08-04", "2025-09-15"), "4 Aug to 15 Sep 2025");
+        assert_eq!(span("2024-08-04", "2025-08-15"), "4 Aug 2024 to 15 Aug 2025");
+    }
 
     #[test]
     fn names_are_cut_by_letters_not_bytes() {

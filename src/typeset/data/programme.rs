@@ -27,13 +27,12 @@ impl Planned {
 }
 
 fn planned(work: &PlannedWork) -> Planned {
-    let from = printed::short_day(work.from);
     let quantity = work.quantity.map(|quantity| {
         let decimals = usize::from(quantity.fract() != 0.0);
         format!("{} {}", number(quantity, decimals), work.unit.as_deref().unwrap_or_default())
     });
     Planned {
-        when: work.to.map_or(from.clone(), |to| format!("{from} to {}", printed::short_day(to))),
+        when: printed::short_span(work.from, work.to.unwrap_or(work.from)),
         task: work.task.clone(),
         area: work.area.as_ref().map_or_else(|| "whole site".to_owned(), ToString::to_string),
         quantity: quantity.unwrap_or_default().trim().to_owned(),

@@ -1,0 +1,192 @@
+//! The index of figures: each with its value, interval and method; rows and notes that figures share are printed once.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::Serialize;
+use serde_json::Value;
+
+use crate::{
+    ledger::{Entry, Figure, FigureId, Ledger},
+    typeset::data::notes::sentence,
+    units::whole,
+};
+
+/// The index of a document.
+#[derive(Serialize)]
+pub(crate) struct Index {
+    figures: Vec<FigureRow>,
+    missing: Vec<MissingRow>,
+    /// Rows that figures came from, by name.
+    row_sets: Vec<RowSet>,
+    /// Notes that stand beside several figures: the first is number 1.
+    shared_notes: Vec<String>,
+    /// Entries of single surveys that no table of the document prints and the index leaves out.
+    left_out: Option<String>,
+}
+
+/// One figure.
+#[derive(Serialize)]
+struct FigureRow {
+    id: String,
+    text: String,
+    interval: Option<String>,
+    method: &'static str,
+    /// The name of the set of rows that it came from; empty where it came from none.
+    rows: String,
+    /// Numbers of the shared notes.
+    note_numbers: Vec<usize>,
+    /// What stands beside this figure alone.
+    notes: Vec<String>,
+}
+
+/// Rows that one or more figures came from.
+#[derive(Serialize)]
+struct RowSet {
+    name: String,
+    files: Vec<String>,
+}
+
+/// A figure that can't be given.
+#[derive(Serialize)]
+struct MissingRow {
+    id: String,
+    label: String,
+    reason: String,
+}
+
+/// The ids of the figures that stand in the tree of a document: they alone have both an id and a label.
+pub(crate) fn printed(tree: &Value) -> BTreeSet<String> {
+    let mut ids = BTreeSet::new();
+    gather(tree, &mut ids);
+    ids
+}
+
+fn gather(tree: &Value, ids: &mut BTreeSet<String>) {
+    match tree {
+        Value::Object(fields) => {
+            if let (Some(Value::String(id)), true) = (fields.get("id"), fields.contains_key("label")) {
+                ids.insert(id.clone());
+            }
+            fields.values().for_each(|field| gather(field, ids));
+        }
+        Value::Array(items) => items.iter().for_each(|item| gather(item, ids)),
+        _ => {}
+    }
+}
+
+impl Index {
+    /// The index of a document that prints the figures `printed`. Those of single surveys are left out where it prints them
+    /// nowhere: there are as many of them as surveys, areas and covers multiply to.
+    pub(crate) fn of(ledger: &Ledger, printed: &BTreeSet<String>) -> Index {
+        let held = |id: &FigureId| !id.is_of_one_survey() || printed.contains(id.as_str());
+        let entries = || ledger.iter().filter(|(id, _)| held(id));
+        let left_out = ledger.iter().count() - entries().count();
+        let figures: Vec<(&FigureId, &Figure)> = entries()
+            .filter_map(|(id, entry)| match entry {
+                Entry::Figure(figure) => Some((id, figure)),
+                Entry::Missing(_) => None,
+            })
+            .collect();
+        let missing = entries().filter_map(|(id, entry)| match entry {
+            Entry::Missing(missing) => Some(MissingRow {
+                id: id.to_string(),
+                label: missing.label.clone(),
+                reason: sentence(&missing.reason),
+            }),
+            Entry::Figure(_) => None,
+        });
+        let shared_notes = shared(figures.iter().map(|(_, figure)| *figure));
+        let mut row_sets = Vec::new();
+        Index {
+            missing: missing.collect(),
+            figures: figures
+                .into_iter()
+                .map(|(id, figure)| FigureRow::of(id, figure, &mut row_sets, &shared_notes))
+                .collect(),
+            row_sets,
+            shared_notes,
+            left_out: (left_out > 0).then(|| whole(left_out as u64)),
+        }
+    }
+}
+
+impl FigureRow {
+    fn of(id: &FigureId, figure: &Figure, row_sets: &mut Vec<RowSet>, shared: &[String]) -> FigureRow {
+        let number = |note: &String| shared.iter().position(|other| other == note);
+        let notes: Vec<String> = figure.notes.iter().map(|note| sentence(note)).collect();
+        FigureRow {
+            id: id.to_string(),
+            text: figure.text(),
+            interval: figure.interval_text(),
+            method: figure.method.id(),
+            rows: row_set(row_sets, figure),
+            note_numbers: notes.iter().filter_map(number).map(|at| at + 1).collect(),
+            notes: notes.into_iter().filter(|note| number(note).is_none()).collect(),
+        }
+    }
+}
+
+/// The notes that stand beside more than one of `figures`, in the order in which they first come.
+fn shared<'a>(figures: impl Iterator<Item = &'a Figure>) -> Vec<String> {
+    let mut order: Vec<String> = Vec::new();
+    let mut times: BTreeMap<String, usize> = BTreeMap::new();
+    for note in figures.flat_map(|figure| &figure.notes).map(|note| sentence(note)) {
+        let seen = times.entry(note.clone()).or_default();
+        *seen += 1;
+        if *seen == 2 {
+            order.push(note);
+        }
+    }
+    order
+}
+
+/// The name under which `figure`'s rows stand among `sets`; they are added where they are new.
+fn row_set(sets: &mut Vec<RowSet>, figure: &Figure) -> String {
+    let files: Vec<String> = figure.sources.printed().map(|(file, rows)| format!("{file}: {rows}")).collect();
+    if files.is_empty() {
+        return String::new();
+    }
+    if let Some(known) = sets.iter().find(|known| known.files == files) {
+        return known.name.clone();
+    }
+    let name = format!("R{}", sets.len() + 1);
+    sets.push(RowSet { name: name.clone(), files });
+    name
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        estimate::{Estimate, Method},
+        source::Sources,
+        units::{Stems, Unit},
+    };
+
+    fn enter(ledger: &mut Ledger, id: &str, notes: &[&str]) {
+        let mut estimate = Estimate::counted(Stems(3), Method::Sum, Sources::default());
+        estimate.notes = notes.iter().map(|&note| note.to_owned()).collect();
+        ledger.enter(FigureId::fixed(id), "Stems", Unit::Stems, Ok(estimate));
+    }
+
+    #[test]
+    fn single_surveys_stand_in_the_index_only_where_they_are_printed() {
+        let mut ledger = Ledger::default();
+        enter(&mut ledger, "density.all", &["from two plots", "of one alone"]);
+        enter(&mut ledger, "density.at.2024-05-20.all", &["from two plots"]);
+        enter(&mut ledger, "density.at.2025-05-20.all", &["from two plots"]);
+        let tree = serde_json::json!({
+            "rows": [{ "figure": { "id": "density.at.2025-05-20.all", "label": "Stems" } }, { "id": "a point" }],
+        });
+        let index = Index::of(&ledger, &printed(&tree));
+        let ids: Vec<&str> = index.figures.iter().map(|row| row.id.as_str()).collect();
+        assert_eq!(ids, ["density.all", "density.at.2025-05-20.all"]);
+        assert_eq!(index.left_out.as_deref(), Some("1"));
+        assert_eq!(index.shared_notes, ["From two plots."]);
+        assert_eq!(
+            (&index.figures[0].note_numbers[..], &index.figures[0].notes[..]),
+            (&[1][..], &["Of one alone.".to_owned()][..])
+        );
+        assert!(index.figures[1].notes.is_empty());
+    }
+}
