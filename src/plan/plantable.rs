@@ -50,6 +50,8 @@ pub struct TakenOut {
     pub reason: Reason,
     /// How much.
     pub hectares: Hectares,
+    /// The ground taken, on the plane of the area.
+    pub shape: MultiPolygon<f64>,
 }
 
 /// What is left of an area for planting.
@@ -74,6 +76,12 @@ impl Plantable {
     #[must_use]
     pub fn outline(&self) -> MultiPolygon<f64> {
         outline(&self.ground, &self.plane)
+    }
+
+    /// `shape`, drawn on its plane, in longitude and latitude.
+    #[must_use]
+    pub fn placed(&self, shape: &MultiPolygon<f64>) -> MultiPolygon<f64> {
+        outline(shape, &self.plane)
     }
 }
 
@@ -140,11 +148,12 @@ impl Left {
         {
             return;
         }
+        let taken_shape = self.ground.intersection(shape);
         self.ground = self.ground.difference(shape);
         let hectares = Hectares::from(area(&outline(&self.ground, &self.plane)));
         let taken = Hectares((self.hectares.0 - hectares.0).max(0.0));
         self.hectares = Hectares(self.hectares.0 - taken.0);
-        self.taken_out.push(TakenOut { reason, hectares: taken });
+        self.taken_out.push(TakenOut { reason, hectares: taken, shape: taken_shape });
     }
 }
 
@@ -346,6 +355,10 @@ mod tests {
             let sum: f64 = left.hectares.0 + left.taken_out.iter().map(|taken| taken.hectares.0).sum::<f64>();
             proptest::prop_assert!((sum - left.whole.0).abs() < 1e-9);
             let measured = Hectares::from(area(&left.outline())).0;
+            for taken in &left.taken_out {
+                let shape = Hectares::from(area(&left.placed(&taken.shape))).0;
+                proptest::prop_assert!((shape - taken.hectares.0).abs() < 1e-4, "{} {:?}", shape, taken.reason);
+            }
             proptest::prop_assert!((measured - left.hectares.0).abs() < 1e-4, "{} {}", measured, left.hectares.0);
             proptest::prop_assert!(left.hectares.0 >= 0.0 && left.hectares.0 <= left.whole.0);
         }

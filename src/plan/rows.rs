@@ -166,6 +166,22 @@ impl AreaRows {
         Metres(self.rows.iter().map(edge).sum())
     }
 
+    /// The mean slope of the ground under the rows, every metre of row counting the same.
+    #[must_use]
+    pub fn mean_slope(&self) -> Degrees {
+        let ground = match &self.laid_on {
+            LaidOn::GuideLine(slope) => return *slope,
+            LaidOn::Contour(ground) => ground,
+        };
+        let slopes = self.readings.iter().filter_map(|reading| {
+            let steepness = ground.at(reading.place)?.steepness();
+            Some((libm::atan(steepness).to_degrees(), reading.length.0))
+        });
+        let (sum, length) =
+            slopes.fold((0.0, 0.0), |(sum, length), (slope, here)| (sum + slope * here, length + here));
+        Degrees(if length > 0.0 { sum / length } else { 0.0 })
+    }
+
     /// A row's course in longitude and latitude.
     #[must_use]
     pub fn course(&self, row: &Row) -> LineString<f64> {

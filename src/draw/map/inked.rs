@@ -23,7 +23,7 @@ pub(super) struct Inked<'a> {
     pub(super) item: &'a Item,
     /// Its shape on paper.
     pub(super) drawn: Drawn,
-    /// Which way a camera looks, clockwise from the top of the paper.
+    /// Which way a camera looks or a row runs, clockwise from the top of the paper.
     pub(super) bearing: Option<Degrees>,
 }
 
@@ -72,7 +72,7 @@ pub(super) fn symbols(one: &Inked<'_>) -> Vec<Patch> {
         Patch::new(*place, (side, side), 0.0)
     };
     let mut patches: Vec<Patch> = places.iter().map(square).collect();
-    if let Some(bearing) = one.bearing {
+    if let Some(bearing) = one.bearing.filter(|_| one.item.sign == Sign::PhotoPoint) {
         let end = |from: &Coord<f64>| Coord {
             x: from.x + paint::WEDGE_MM * bearing.sin(),
             y: from.y - paint::WEDGE_MM * bearing.cos(),
@@ -92,6 +92,7 @@ pub(super) fn radius(sign: Sign) -> f64 {
     match sign {
         Sign::Ring => paint::RING_MM,
         Sign::Feature(..) => paint::FEATURE_MM,
+        Sign::RowStart => paint::START_MM,
         _ => paint::PLOT_MM + 0.1,
     }
 }

@@ -18,6 +18,8 @@ const LONGEST_NAME: usize = 30;
 /// What a label names, in the order in which labels are placed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Named {
+    /// A row, by its number.
+    Row(u32),
     /// A detail map.
     Detail,
     /// A planting area.
@@ -31,10 +33,25 @@ pub enum Named {
 }
 
 impl Named {
+    /// Things of a lower rank get their names first.
+    #[must_use]
+    pub fn rank(self) -> u8 {
+        match self {
+            Named::Row(_) => 0,
+            Named::Detail => 1,
+            Named::Area => 2,
+            Named::PhotoPoint => 3,
+            Named::Plot => 4,
+            Named::Feature => 5,
+        }
+    }
+
     /// Such a thing, one or many.
     #[must_use]
     pub fn words(self, count: usize) -> &'static str {
         match (self, count) {
+            (Named::Row(_), 1) => "row",
+            (Named::Row(_), _) => "rows",
             (Named::Detail, 1) => "detail map",
             (Named::Detail, _) => "detail maps",
             (Named::Area, 1) => "planting area",
@@ -67,7 +84,7 @@ pub struct Item {
     pub words: String,
     /// Where it is.
     pub shape: Shape,
-    /// Which way a camera looks, clockwise from true north.
+    /// Which way a camera looks or a row runs from its start, clockwise from true north.
     pub bearing: Option<Degrees>,
     /// Its label.
     pub label: Option<Label>,

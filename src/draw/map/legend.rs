@@ -47,10 +47,14 @@ pub(super) fn draw(svg: &mut Svg, place: Rect<f64>, columns: usize, entries: &[(
 fn sample(svg: &mut Svg, sign: Sign, left: Coord<f64>) {
     let place = |x: f64, y: f64| Coord { x: left.x + x * SAMPLE, y: left.y + y };
     let drawn = match sign {
-        Sign::Feature(_, _, _, Extent::Line) | Sign::Contour(_) => {
+        Sign::Feature(_, _, _, Extent::Line) | Sign::Contour(_) | Sign::Row(_) => {
             Drawn::Lines(vec![LineString(vec![place(0.0, 0.7), place(0.45, -0.5), place(1.0, 0.3)])])
         }
-        Sign::Ring | Sign::Plot | Sign::PhotoPoint | Sign::Feature(_, _, _, Extent::Point) => {
+        Sign::Ring
+        | Sign::Plot
+        | Sign::PhotoPoint
+        | Sign::RowStart
+        | Sign::Feature(_, _, _, Extent::Point) => {
             Drawn::Points(vec![place(if sign == Sign::PhotoPoint { 0.2 } else { 0.5 }, 0.0)])
         }
         _ => {
@@ -64,5 +68,6 @@ fn sample(svg: &mut Svg, sign: Sign, left: Coord<f64>) {
             Drawn::Polygons(MultiPolygon(vec![Polygon::new(LineString(ring), Vec::new())]))
         }
     };
-    paint::sign(svg, sign, &drawn, (sign == Sign::PhotoPoint).then_some(Degrees(90.0)));
+    let looks = matches!(sign, Sign::PhotoPoint | Sign::RowStart);
+    paint::sign(svg, sign, &drawn, looks.then_some(Degrees(90.0)));
 }

@@ -41,8 +41,10 @@ pub(super) fn lettered(
     heights: Vec<Wanted>,
 ) -> Lettering {
     let lines: Vec<geo::Line<f64>> = inked.iter().flat_map(|one| one.drawn.legs()).collect();
+    // Rows have their numbers already.
+    let named = inked.iter().filter_map(|one| Some((one, one.item.label.as_ref()?)));
     let named: Vec<(&Inked<'_>, &Label)> =
-        inked.iter().filter_map(|one| Some((one, one.item.label.as_ref()?))).collect();
+        named.filter(|(_, label)| !matches!(label.named, Named::Row(_))).collect();
     let mut wanted: Vec<Wanted> = named.iter().map(|(one, label)| wanted(one, label, window.frame)).collect();
     wanted.extend(heights);
     let mut placed = Paper::new(grown(window.frame, -0.6), symbols.to_vec(), &lines).place(&wanted);
@@ -88,7 +90,7 @@ fn wanted(one: &Inked<'_>, label: &Label, frame: Rect<f64>) -> Wanted {
         let roams = label.named == Named::Area;
         Form { lines: lines.clone(), spots, roams }
     });
-    Wanted { rank: label.named as u8, forms: forms.collect() }
+    Wanted { rank: label.named.rank(), forms: forms.collect() }
 }
 
 /// Prints a label with its leader, in a white halo where asked.

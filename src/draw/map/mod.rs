@@ -22,6 +22,9 @@ pub mod patch;
 pub mod placement;
 mod planting;
 pub mod printed;
+mod row_numbers;
+mod row_sheets;
+mod rows;
 pub mod scale;
 pub mod scheme;
 mod season;
@@ -35,7 +38,7 @@ pub mod ticks;
 mod under;
 pub mod window;
 
-use crate::{draw::Drawing, ledger::Ledger, project::Project};
+use crate::{draw::Drawing, ledger::Ledger, plan::Plan, project::Project};
 
 /// Every map of a project with its labels and its legend: the site map, the planting map, the detail maps, the maps of slope and
 /// of soil loss.
@@ -55,4 +58,16 @@ pub fn sheets(project: &Project, ledger: &Ledger) -> Vec<sheet::Map> {
 #[must_use]
 pub fn maps(project: &Project, ledger: &Ledger) -> Vec<Drawing> {
     sheets(project, ledger).into_iter().map(|map| map.drawing).collect()
+}
+
+/// Maps of the rows of `plan`, area by area.
+#[must_use]
+pub fn row_sheets(project: &Project, plan: &Plan, ledger: &Ledger) -> Vec<sheet::Map> {
+    let plans = rows::plans(project, plan, ledger);
+    let composed = plans.iter().filter_map(|(plan, alt)| {
+        let mut map = sheet::compose(project, plan)?;
+        map.drawing.alt = format!("{alt} At {}.", map.faces.first()?.window.scale.printed());
+        Some(map)
+    });
+    composed.collect()
 }

@@ -35,6 +35,9 @@ pub(super) const FEATURE_MM: f64 = 1.4;
 /// Radius of the ring about an area too small to see, mm.
 pub(super) const RING_MM: f64 = 2.4;
 
+/// Half the length of the arrowhead at a row's start, mm.
+pub(super) const START_MM: f64 = 1.1;
+
 /// Defines the patterns that `signs` are filled with.
 pub(super) fn patterns(svg: &mut Svg, signs: impl Iterator<Item = Sign>) {
     let mut wanted: Vec<Pattern> = signs.filter_map(|sign| surface_fill(sign).pattern).collect();
@@ -55,7 +58,7 @@ pub(super) fn patterns(svg: &mut Svg, signs: impl Iterator<Item = Sign>) {
     }
 }
 
-/// Draws `sign` over `drawn`. `bearing` is the direction on paper in which a camera looks.
+/// Draws `sign` over `drawn`. `bearing` is the direction on paper in which a camera looks or a row runs.
 pub(super) fn sign(svg: &mut Svg, sign: Sign, drawn: &Drawn, bearing: Option<Degrees>) {
     match drawn {
         Drawn::Points(places) => places.iter().for_each(|place| point(svg, sign, *place, bearing)),
@@ -170,10 +173,23 @@ fn point(svg: &mut Svg, sign: Sign, at: Coord<f64>, bearing: Option<Degrees>) {
             }
             svg.circle(at, 1.1, INK, Some(&Stroke::solid("#ffffff", 0.3)));
         }
+        Sign::RowStart => arrowhead(svg, at, bearing.unwrap_or_default()),
         Sign::Ring => svg.circle(at, RING_MM, "none", Some(&Stroke::solid(ACCENT, 0.5))),
         Sign::Feature(_, kind, standing, _) => feature_point(svg, kind, standing, at),
         _ => svg.circle(at, 0.6, INK, None),
     }
+}
+
+/// An arrowhead about `at` that points along `bearing`.
+fn arrowhead(svg: &mut Svg, at: Coord<f64>, bearing: Degrees) {
+    let (sin, cos) = (bearing.sin(), bearing.cos());
+    let place = |along: f64, across: f64| Coord {
+        x: at.x + along * sin + across * cos,
+        y: at.y - along * cos + across * sin,
+    };
+    let ring = [place(START_MM, 0.0), place(-START_MM, 0.85), place(-START_MM, -0.85)];
+    let data = line_data(&LineString(ring.to_vec())) + "Z";
+    svg.path(&data, INK, Some(&Stroke::solid("#ffffff", 0.2)));
 }
 
 /// The half of a wedge's ends, and the wedge itself: from the camera outward.

@@ -22,6 +22,7 @@ use crate::{
             patch::Patch,
             placement::Placed,
             printed::{CLOSEST_MM, Printed},
+            row_numbers::{Numbers, numbered},
             sign::Sign,
             site::grid_of,
             source_note::SourceNote,
@@ -76,7 +77,7 @@ pub struct Map {
 pub struct Face {
     /// What it shows at which scale.
     pub window: Window,
-    /// Its labels in their places.
+    /// Its labels in their places, the numbers of rows first.
     pub labels: Vec<Placed>,
     /// The paper that the labels have to leave free.
     pub symbols: Vec<Patch>,
@@ -177,7 +178,7 @@ pub fn compose(project: &Project, plan: &Plan<'_>) -> Option<Map> {
         name: plan.name.clone(),
         title: plan.title.clone(),
         alt: alt(plan, &window, &legend),
-        caption: caption(plan, &window, &unnamed, &outside),
+        caption: caption(plan, &window, &unnamed, &outside) + &first.numbers.words(),
         svg: svg.finish(),
         size_mm: layout.size,
         landscape: layout.landscape,
@@ -192,6 +193,7 @@ struct Draft<'a> {
     contours: Option<Contours>,
     inked: Vec<Inked<'a>>,
     symbols: Vec<Patch>,
+    numbers: Numbers,
     lettering: Lettering,
 }
 
@@ -205,8 +207,10 @@ impl<'a> Draft<'a> {
         let contours =
             ground.filter(|ground| ground.contours).and_then(|ground| contours(ground.heights?, window));
         let heights = contours.as_ref().map(Contours::wanted).unwrap_or_default();
-        let lettering = lettered(&inked, window, &symbols, heights);
-        Draft { ground, contours, inked, symbols, lettering }
+        let numbers = numbered(&inked, &symbols, window.frame);
+        let taken: Vec<Patch> = symbols.iter().copied().chain(numbers.patches()).collect();
+        let lettering = lettered(&inked, window, &taken, heights);
+        Draft { ground, contours, inked, symbols, numbers, lettering }
     }
 
     fn draw(&self, svg: &mut Svg, id: &str, window: &Window, printed: Printed<'_>) {
@@ -223,6 +227,7 @@ impl<'a> Draft<'a> {
         }
         furniture::crosses(svg, &ticks::crossings(window, printed, &ticks));
         self.lettering.heights.iter().for_each(|label| letter(svg, label, true));
+        self.numbers.placed.iter().for_each(|label| letter(svg, label, true));
         self.lettering.names.iter().for_each(|label| letter(svg, label, true));
         if let Some(words) = self.ground.and_then(|ground| ground.heading) {
             furniture::draw_plaque(svg, window.frame, words);
@@ -232,9 +237,9 @@ impl<'a> Draft<'a> {
     }
 
     fn face(self, window: Window) -> Face {
-        let Lettering { mut names, heights, .. } = self.lettering;
-        names.extend(heights);
-        Face { window, labels: names, symbols: self.symbols }
+        let Lettering { names, heights, .. } = self.lettering;
+        let labels = self.numbers.placed.into_iter().chain(names).chain(heights).collect();
+        Face { window, labels, symbols: self.symbols }
     }
 }
 

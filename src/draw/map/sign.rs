@@ -43,9 +43,28 @@ pub enum Extent {
     Surface,
 }
 
+/// The slopes at which common practice changes what machines and people do (common practice, no source).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Practice {
+    /// 12° to under 15°.
+    Twelve,
+    /// 15° and over.
+    Fifteen,
+}
+
 /// One sign of a map.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Sign {
+    /// A row to be set out, heavier or not.
+    Row(bool),
+    /// Where a row starts, and which way it runs.
+    RowStart,
+    /// Ground kept free of planting beside something.
+    KeptFree,
+    /// Ground too steep to be planted.
+    TooSteep,
+    /// Ground from 12° on, or from 15° on, beneath rows.
+    SteepFrom(Practice),
     /// A planting area on the site map.
     Area,
     /// A planting area by the season in which most of it was planted: the number of the season's look.
@@ -87,7 +106,8 @@ impl Sign {
         match self {
             Sign::Feature(_, Kind::Remnant, _, Extent::Surface) => 0,
             Sign::Area | Sign::Planted(_) | Sign::Unplanted => 1,
-            Sign::Infill => 2,
+            Sign::SteepFrom(_) => 1,
+            Sign::Infill | Sign::KeptFree | Sign::TooSteep => 2,
             Sign::Feature(_, Kind::Water | Kind::Watercourse, _, Extent::Surface) => 3,
             Sign::Feature(_, Kind::Slip | Kind::Exclusion, _, Extent::Surface) => 4,
             Sign::Feature(_, Kind::GuideLine, ..) => 5,
@@ -95,13 +115,13 @@ impl Sign {
             Sign::Feature(_, Kind::Track | Kind::Road | Kind::BuriedService, ..) => 7,
             Sign::Feature(_, Kind::Property, ..) => 8,
             Sign::Feature(_, _, _, Extent::Line) => 9,
-            Sign::Feature(_, _, _, Extent::Surface) => 10,
+            Sign::Feature(_, _, _, Extent::Surface) | Sign::Row(_) => 10,
             Sign::Feature(_, _, _, Extent::Point) => 11,
             Sign::Ground(_) | Sign::Contour(_) => 0,
             Sign::Outlined => 8,
             Sign::Ring | Sign::DetailFrame => 12,
             Sign::PhotoPoint => 13,
-            Sign::Plot => 14,
+            Sign::Plot | Sign::RowStart => 14,
         }
     }
 }
@@ -192,6 +212,7 @@ pub enum Pattern {
     Scree,
     Ripples,
     Hatch,
+    Slant,
     Dots,
     Level,
     Upright,
@@ -209,6 +230,7 @@ impl Pattern {
             Pattern::Scree => "scree",
             Pattern::Ripples => "ripples",
             Pattern::Hatch => "hatch",
+            Pattern::Slant => "slant",
             Pattern::Dots => "dots",
             Pattern::Level => "level",
             Pattern::Upright => "upright",
@@ -235,6 +257,9 @@ impl Pattern {
             }
             Pattern::Hatch => {
                 (3.0, ACCENT, 0.3, "M-0.3 3.3L3.3 -0.3M-0.3 0.3L0.3 -0.3M2.7 3.3L3.3 2.7", false)
+            }
+            Pattern::Slant => {
+                (1.7, SOFT_INK, 0.16, "M-0.2 -0.2L1.9 1.9M1.5 -0.2L1.9 0.2M-0.2 1.5L0.2 1.9", false)
             }
             Pattern::Dots => {
                 (1.8, "#8a6a20", 0.0, "M0.55 0.9A0.25 0.25 0 1 1 1.05 0.9A0.25 0.25 0 1 1 0.55 0.9", true)
@@ -286,6 +311,10 @@ pub fn surface_fill(sign: Sign) -> Fill {
         Sign::Planted(_) => fill("#c4d3ba", Some(Pattern::Rings)),
         Sign::Infill => fill("none", Some(Pattern::Hatch)),
         Sign::Unplanted => fill("#ffffff", None),
+        Sign::KeptFree => fill("#ffffff", Some(Pattern::Slant)),
+        Sign::TooSteep => fill("#ffffff", Some(Pattern::Upright)),
+        Sign::SteepFrom(Practice::Twelve) => fill("#fcf5df", None),
+        Sign::SteepFrom(Practice::Fifteen) => fill("#f8e9df", None),
         Sign::Feature(_, kind, _, _) => match kind {
             FeatureKind::Water | FeatureKind::Watercourse | FeatureKind::WaterPoint => {
                 fill(PALE_WATER, Some(Pattern::Ripples))
@@ -299,6 +328,8 @@ pub fn surface_fill(sign: Sign) -> Fill {
         },
         Sign::Ground(tint) => fill(tint.colour(), None),
         Sign::Ring
+        | Sign::Row(_)
+        | Sign::RowStart
         | Sign::Plot
         | Sign::PhotoPoint
         | Sign::DetailFrame
@@ -312,6 +343,10 @@ pub fn surface_fill(sign: Sign) -> Fill {
 pub fn outline(sign: Sign) -> LineLook {
     match sign {
         Sign::Unplanted => plain(LEAF, 0.45, "1.6 1"),
+        Sign::Row(heavy) => plain(INK, if heavy { 0.75 } else { 0.4 }, ""),
+        Sign::KeptFree | Sign::TooSteep => plain(SOFT_INK, 0.15, ""),
+        Sign::SteepFrom(Practice::Twelve) => plain(EARTH, 0.15, "0.8 0.6"),
+        Sign::SteepFrom(Practice::Fifteen) => plain(EARTH, 0.15, ""),
         Sign::Feature(_, FeatureKind::Water | FeatureKind::Watercourse, _, _) => plain(WATER, 0.35, ""),
         Sign::Feature(_, FeatureKind::Building, _, _) => plain(INK, 0.25, ""),
         Sign::Feature(_, FeatureKind::Slip, _, _) => plain(EARTH, 0.35, "1 0.6"),

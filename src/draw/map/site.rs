@@ -136,7 +136,7 @@ pub(super) fn core_of(areas: &[&Area]) -> Vec<Point<f64>> {
 }
 
 /// The frame of a detail map, for the site map.
-fn frame_item(window: &Window, number: usize) -> Item {
+pub(super) fn frame_item(window: &Window, number: usize) -> Item {
     let (low, high) = (window.frame.min(), window.frame.max());
     let corners = [low, Coord { x: high.x, y: low.y }, high, Coord { x: low.x, y: high.y }, low];
     let ring: Vec<Point<f64>> = corners.map(|corner| window.position(corner)).to_vec();
