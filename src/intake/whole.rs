@@ -100,6 +100,7 @@ fn project(
         }
         sightings
     });
+    let stock = table("stock").map(|table| records::stock::read(table, &known, problems));
     let photo_points = table("photopoints").map(|table| records::photo_points::read(table, &known, problems));
     let photo_points = photo_points.unwrap_or_default();
     let photo_rows = table("photos").map(|table| records::photos::read(table, problems)).unwrap_or_default();
@@ -122,6 +123,8 @@ fn project(
         carbon: settings.carbon,
         slope_classes: settings.slope_classes,
         design: settings.design,
+        nursery: settings.nursery,
+        stock: stock.unwrap_or_default(),
         budget: settings.budget,
         targets,
         areas: layers.areas,

@@ -245,6 +245,8 @@ mod tests {
             boundary: oblong(-200.0, -100.0, 200.0, 100.0),
             stated_hectares: None,
             frosty: false,
+            dry: false,
+            waterlogged: false,
             note: None,
             source: row(),
         }
@@ -267,6 +269,7 @@ mod tests {
             setback: setback.iter().map(|(kind, metres)| (*kind, Metres(*metres))).collect(),
             pattern: Vec::new(),
             steepest: steepest.map(Degrees),
+            exposed: None,
         }
     }
 

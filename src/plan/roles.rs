@@ -20,7 +20,7 @@ impl Site {
     /// What the boundary file says of `area`.
     #[must_use]
     pub fn of(area: &Area) -> Site {
-        Site { frosty: area.frosty, ..Site::default() }
+        Site { frosty: area.frosty, dry: area.dry, waterlogged: area.waterlogged }
     }
 
     /// Whether `species` can be expected to live there: it is not known to die of what the ground does.

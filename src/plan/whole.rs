@@ -8,24 +8,20 @@ use crate::{
     plan::{
         calendar::{Entry, Window, calendar, next_planting, wet_season, window},
         deal::{Dealt, Mix, Slot, deal},
-        nursery::{LeadTimes, Nursery, NurseryDates, OrderLine, nursery_dates, order},
+        nursery::{LeadTimes, Nursery, NurseryDates, OrderLine, Raising, SeedLot, nursery_dates, order},
         plantable::{Plantable, plantable},
         roles::Site,
         rows::{AreaRows, NoRows, area_rows},
         spread::{Reading, Spread, spread},
         stems::{Stem, stems},
     },
-    project::{AreaId, PlantingDesign, Project, SpeciesId},
+    project::{AreaId, PlantingDesign, Project, SpeciesId, StockLine},
     terrain::slope,
     units::{Hectares, Metres, Share, Stems},
 };
 
 /// The seed of the deal of species: printed with it, so that the same order can be dealt again.
 pub const SEED: u64 = 1;
-
-/// Plants ordered beyond those in the plan: losses come by the tray and by the frost, and 5 to 10 % is the least (advice, no
-/// source).
-const SPARES: f64 = 0.05;
 
 /// The rows of one area and what stands along them.
 #[derive(Debug, Clone)]
@@ -63,7 +59,7 @@ pub struct Plan {
 
 /// The plan of `project`; `None` where it has no planting design.
 ///
-/// The mix of species is that of the planting log to date.
+/// The mix of species is that of the stock table, else that of the planting log to date.
 #[must_use]
 pub fn make(project: &Project) -> Option<Plan> {
     let design = project.design.clone()?;
@@ -87,7 +83,7 @@ pub fn make(project: &Project) -> Option<Plan> {
         match rows {
             Err(why) => without_rows.push((area.id.clone(), why)),
             Ok(rows) => {
-                let stems = stems(&rows, &design, None);
+                let stems = stems(&rows, &design, design.exposed);
                 let before = slots.last().map_or(0, |slot: &Slot| slot.row);
                 let site = Site::of(area);
                 let own =
@@ -104,7 +100,7 @@ pub fn make(project: &Project) -> Option<Plan> {
     for area in &mut areas {
         area.species = area.stems.iter().map(|_| species.next().flatten()).collect();
     }
-    let nursery = Nursery { spares: Share::nearest(SPARES), ..Nursery::default() };
+    let nursery = nursery(project);
     let order = dealt.as_ref().map(|dealt| order(&dealt.totals, &nursery)).unwrap_or_default();
     let wet = wet_season(&project.climate, &project.rain);
     let window = window(wet, project.climate.frost);
@@ -113,8 +109,39 @@ pub fn make(project: &Project) -> Option<Plan> {
     Some(Plan { design, plantable, areas, without_rows, dealt, order, window, planting, calendar })
 }
 
-/// Species by the stems logged to the end of the period.
+/// What the settings and the stock table say of the raising.
+fn nursery(project: &Project) -> Nursery {
+    let rules = &project.nursery;
+    let lot = |line: &StockLine| {
+        let lot = SeedLot {
+            germination: line.germination?,
+            purity: line.purity.unwrap_or(Share::nearest(1.0)),
+            per_gram: line.seeds_per_gram,
+            overage: line.overage.unwrap_or_default(),
+        };
+        Some((line.species.clone(), lot))
+    };
+    let raising = rules.pricking.zip(rules.hardening);
+    Nursery {
+        spares: rules.spares,
+        in_hand: project
+            .stock
+            .iter()
+            .filter_map(|line| Some((line.species.clone(), line.in_hand?)))
+            .collect(),
+        raising: raising.map(|(pricking, hardening)| Raising { pricking, hardening }),
+        lots: project.stock.iter().filter_map(lot).collect(),
+        tray: rules.tray.map(u64::from),
+    }
+}
+
+/// Species by the shares of the stock table, else by the stems logged to the end of the period.
 fn mix(project: &Project) -> Vec<(SpeciesId, f64)> {
+    let shares = project.stock.iter().filter_map(|line| Some((line.species.clone(), line.share?)));
+    let shares: Vec<(SpeciesId, f64)> = shares.filter(|(_, share)| *share > 0.0).collect();
+    if !shares.is_empty() {
+        return shares;
+    }
     let mut stems = std::collections::BTreeMap::new();
     for planting in project.plantings_to_date() {
         *stems.entry(&planting.species).or_insert(0.0) += planting.stems.0 as f64;

@@ -27,6 +27,10 @@ pub struct Area {
     pub stated_hectares: Option<f64>,
     /// Whether the area is marked as frosty.
     pub frosty: bool,
+    /// Whether it is marked as ground that dries out.
+    pub dry: bool,
+    /// Whether it is marked as ground where water stands.
+    pub waterlogged: bool,
     /// Words about the area from the boundary file.
     pub note: Option<String>,
     /// The shape it came from.

@@ -10,6 +10,7 @@ mod ground;
 mod identity;
 mod money;
 mod narrative;
+mod nursery;
 mod photo;
 mod planting;
 mod rain;
@@ -33,6 +34,7 @@ pub use ground::Ground;
 pub use identity::{Identity, Paper, Period};
 pub use money::{BudgetLine, MoneyRules, Spending, TaxBasis};
 pub use narrative::{Block, Chapter, Span};
+pub use nursery::{NurseryRules, StockLine};
 pub use photo::{Photo, PhotoPoint};
 pub use planting::{Planting, Stock};
 pub use rain::RainDay;
@@ -74,6 +76,10 @@ pub struct Project {
     pub slope_classes: SlopeClasses,
     /// The planting design for the landholder's plan.
     pub design: Option<PlantingDesign>,
+    /// How its plants are ordered and raised.
+    pub nursery: NurseryRules,
+    /// The plants of the plan: shares, stock to hand, seed.
+    pub stock: Vec<StockLine>,
     /// The agreed budget.
     pub budget: Vec<BudgetLine>,
     /// What the grant or the approval asks for.

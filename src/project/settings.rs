@@ -112,4 +112,6 @@ pub struct PlantingDesign {
     pub pattern: Vec<String>,
     /// No rows on ground steeper than this.
     pub steepest: Option<Degrees>,
+    /// Stems nearer than this to the edge of the planted ground take the pattern's first role; `None` treats edges as the rest.
+    pub exposed: Option<Metres>,
 }

@@ -40,6 +40,8 @@ static AREA: LazyLock<Area> = LazyLock::new(|| {
         boundary: MultiPolygon(vec![Polygon::new(LineString(ring.to_vec()), vec![])]),
         stated_hectares: None,
         frosty: false,
+        dry: false,
+        waterlogged: false,
         note: None,
         source: Row { file: "areas.geojson".into(), row: 1 },
     }
@@ -53,6 +55,7 @@ fn design() -> PlantingDesign {
         setback: BTreeMap::new(),
         pattern: vec!["pioneer".to_owned(), "late".to_owned()],
         steepest: Some(Degrees(35.0)),
+        exposed: None,
     }
 }
 

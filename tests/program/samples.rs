@@ -8,7 +8,7 @@ pub(crate) mod make_samples;
 use make_samples::files;
 
 /// What a person writes in a sample, beside the narrative.
-const BY_HAND: [&str; 11] = [
+const BY_HAND: [&str; 12] = [
     "project.toml",
     "species.csv",
     "slopes.csv",
@@ -20,6 +20,7 @@ const BY_HAND: [&str; 11] = [
     "benchmarks.csv",
     "sightings.csv",
     "actions.csv",
+    "stock.csv",
 ];
 
 fn samples() -> std::path::PathBuf {

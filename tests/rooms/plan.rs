@@ -21,6 +21,7 @@ fn designed() -> Project {
         setback: BTreeMap::from([(FeatureKind::Fence, Metres(3.0))]),
         pattern: vec!["pioneer".to_owned(), "late".to_owned()],
         steepest: None,
+        exposed: None,
     });
     project
 }

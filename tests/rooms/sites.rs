@@ -58,6 +58,8 @@ fn area(id: &str, polygons: Vec<Polygon<f64>>) -> Area {
         boundary: MultiPolygon(polygons),
         stated_hectares: None,
         frosty: false,
+        dry: false,
+        waterlogged: false,
         note: None,
         source: row("areas.geojson", 1),
     }

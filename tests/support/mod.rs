@@ -69,6 +69,8 @@ pub fn area(id: &str, boundary: MultiPolygon<f64>, shape: u32) -> Area {
         boundary,
         stated_hectares: None,
         frosty: false,
+        dry: false,
+        waterlogged: false,
         note: None,
         source: row("areas.geojson", shape),
     }
@@ -175,6 +177,8 @@ pub fn small_project() -> Project {
         carbon: CarbonRules::default(),
         slope_classes: SlopeClasses::default(),
         design: None,
+        nursery: NurseryRules::default(),
+        stock: Vec::new(),
         budget: vec![
             BudgetLine {
                 line: "Plants and guards".to_owned(),

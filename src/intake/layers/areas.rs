@@ -92,7 +92,9 @@ fn area(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<Area> {
         id: AreaId(id.into()),
         boundary: cleaned.shape,
         stated_hectares: stated_hectares(drawn, problems),
-        frosty: frosty(drawn, problems),
+        frosty: marked(drawn, "frosty", problems),
+        dry: marked(drawn, "dry", problems),
+        waterlogged: marked(drawn, "waterlogged", problems),
         note: drawn.property("note").map(str::to_owned),
         source: drawn.source.clone(),
     })
@@ -153,14 +155,14 @@ fn stated_hectares(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<f64> {
     number
 }
 
-fn frosty(drawn: &Drawn, problems: &mut Vec<Problem>) -> bool {
-    match drawn.property("frosty").map(str::to_lowercase).as_deref() {
+fn marked(drawn: &Drawn, property: &'static str, problems: &mut Vec<Problem>) -> bool {
+    match drawn.property(property).map(str::to_lowercase).as_deref() {
         Some("yes" | "true" | "y" | "1") => true,
         None | Some("no" | "false" | "n" | "0") => false,
         Some(other) => {
             let known = ["yes", "no"].map(str::to_owned).to_vec();
             let kind = Reading::WordUnknown { found: other.to_owned(), known, nearest: None };
-            problems.push(drawn.problem(kind, "frosty"));
+            problems.push(drawn.problem(kind, property));
             false
         }
     }

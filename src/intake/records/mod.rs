@@ -16,6 +16,7 @@ pub(crate) mod slopes;
 pub(crate) mod species;
 pub(crate) mod spending;
 pub(crate) mod stems;
+pub(crate) mod stock;
 pub(crate) mod tallies;
 pub(crate) mod works;
 
@@ -36,7 +37,7 @@ use crate::{
 const WHOLE_SITE: [&str; 3] = ["all", "site", "whole site"];
 
 /// Every table.
-pub(crate) const LAYOUTS: [&Layout; 17] = [
+pub(crate) const LAYOUTS: [&Layout; 18] = [
     &plantings::LAYOUT,
     &plots::LAYOUT,
     &tallies::LAYOUT,
@@ -53,6 +54,7 @@ pub(crate) const LAYOUTS: [&Layout; 17] = [
     &sightings::LAYOUT,
     &photo_points::LAYOUT,
     &photos::LAYOUT,
+    &stock::LAYOUT,
     &species::LAYOUT,
 ];
 
@@ -161,6 +163,7 @@ mod tests {
             "commitments" => commitments::read(&table, &[], problems).len(),
             "programme" => programme::read(&table, known, problems).len(),
             "sightings" => sightings::read(&table, known, problems).len(),
+            "stock" => stock::read(&table, known, problems).len(),
             "photopoints" => photo_points::read(&table, known, problems).len(),
             "photos" => photos::read(&table, problems).len(),
             _ => {

@@ -16,7 +16,7 @@ use crate::{
     intake::mapping::Mapping,
     problem::{Problem, Reading},
     project::{
-        Approval, BudgetLine, CarbonRules, Climate, CoverBefore, Identity, MoneyRules, Period,
+        Approval, BudgetLine, CarbonRules, Climate, CoverBefore, Identity, MoneyRules, NurseryRules, Period,
         PlantingDesign, SlopeClasses, Soil, Statistics,
     },
 };
@@ -50,6 +50,8 @@ pub(crate) struct Settings {
     pub(crate) slope_classes: SlopeClasses,
     /// The planting design.
     pub(crate) design: Option<PlantingDesign>,
+    /// How plants are ordered and raised.
+    pub(crate) nursery: NurseryRules,
     /// The agreed budget.
     pub(crate) budget: Vec<BudgetLine>,
     /// What is asked for; areas and species are still names.
@@ -82,6 +84,7 @@ pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> 
         carbon: carbon::carbon(&mut root),
         slope_classes: sections::slope_classes(&mut root),
         design: sections::design(&mut root),
+        nursery: sections::nursery(&mut root),
         budget: sections::budget(&mut root),
         targets: target::raw_targets(&mut root),
         tables: tables::tables(&mut root),

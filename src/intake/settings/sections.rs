@@ -10,8 +10,8 @@ use crate::{
     },
     problem::Settings,
     project::{
-        BudgetLine, Climate, CoverBefore, FeatureKind, Identity, MoneyRules, Months, Paper, Period,
-        PlantingDesign, SlopeClasses, Soil, Statistics, TargetRule, TaxBasis, VolunteerRate,
+        BudgetLine, Climate, CoverBefore, FeatureKind, Identity, MoneyRules, Months, NurseryRules, Paper,
+        Period, PlantingDesign, SlopeClasses, Soil, Statistics, TargetRule, TaxBasis, VolunteerRate,
     },
     units::{Degrees, Metres, Money, Share},
 };
@@ -256,9 +256,25 @@ pub(crate) fn design(root: &mut Section) -> Option<PlantingDesign> {
     {
         section.wrong("strip_m", "less than spacing_m: the strip of grass lies between two rows", None);
     }
+    let exposed = section.number("exposed_m", f64::MIN_POSITIVE, 100.0, metres).map(Metres);
     section.finish();
     let (spacing, stem_spacing) = (Metres(spacing?), Metres(stem_spacing?));
-    Some(PlantingDesign { spacing, stem_spacing, strip, setback, pattern, steepest })
+    Some(PlantingDesign { spacing, stem_spacing, strip, setback, pattern, steepest, exposed })
+}
+
+/// `[nursery]`.
+pub(crate) fn nursery(root: &mut Section) -> NurseryRules {
+    let usual = NurseryRules::default();
+    let Some(mut section) = root.section("nursery") else { return usual };
+    let mut share = |key: &'static str, most: f64| {
+        let wanted = "a percentage";
+        section.number(key, 0.0, most, wanted).map(|percent| Share::nearest(percent / 100.0))
+    };
+    let (spares, pricking, hardening) =
+        (share("spares_percent", 100.0), share("pricking_percent", 100.0), share("hardening_percent", 100.0));
+    let tray = section.whole("tray", 1, 250);
+    section.finish();
+    NurseryRules { spares: spares.unwrap_or(usual.spares), tray, pricking, hardening }
 }
 
 fn setbacks(section: &mut Section) -> BTreeMap<FeatureKind, Metres> {

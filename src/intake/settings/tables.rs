@@ -12,7 +12,7 @@ use crate::{
 };
 
 /// Every table and layer that a project folder can hold.
-const NAMES: [&str; 19] = [
+const NAMES: [&str; 20] = [
     "areas",
     "features",
     "plantings",
@@ -32,6 +32,7 @@ const NAMES: [&str; 19] = [
     "terrain",
     "slopes",
     "species",
+    "stock",
 ];
 
 /// Every mapping, by the name of its table.

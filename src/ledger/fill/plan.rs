@@ -33,6 +33,7 @@ pub(crate) fn enter(ledger: &mut Ledger, project: &Project, plan: &Plan) {
     rows(ledger, plan, &sources);
     spacing(ledger, plan, &sources);
     stems(ledger, plan, &sources);
+    order(ledger, project, plan, &sources);
 }
 
 fn said(hectares: Hectares) -> String {
@@ -106,6 +107,26 @@ fn stems(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
         }
         let id = FigureId::of("plan.stems", &species.0);
         ledger.enter(id, format!("Stems to plant, {species}"), Unit::Stems, Ok(estimate));
+    }
+}
+
+/// What to order: the plan with spares, less what is to hand, in whole trays.
+fn order(ledger: &mut Ledger, project: &Project, plan: &Plan, sources: &Sources) {
+    let mut sources = sources.clone();
+    for line in &project.stock {
+        sources.add(&line.source);
+    }
+    for line in plan.order.iter().filter(|line| line.planned.0 > 0) {
+        let mut estimate = Estimate::counted(line.order, Method::PlannedStems, sources.clone())
+            .note(format!("{} spares", whole(line.spares.0)));
+        if line.in_hand.0 > 0 {
+            estimate = estimate.note(format!("{} to hand", whole(line.in_hand.0)));
+        }
+        if let Some(seeds) = line.seeds {
+            estimate = estimate.note(format!("from {} pure seeds", whole(seeds)));
+        }
+        let id = FigureId::of("plan.order", &line.species.0);
+        ledger.enter(id, format!("Plants to order, {}", line.species), Unit::Stems, Ok(estimate));
     }
 }
 

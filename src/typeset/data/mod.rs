@@ -3,6 +3,7 @@
 mod acquittal;
 mod actions;
 mod approval;
+mod by_plot;
 mod carbon;
 mod condition;
 mod cover;

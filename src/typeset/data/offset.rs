@@ -10,6 +10,7 @@ use crate::{
             Job,
             actions::Actions,
             approval::ApprovalBlock,
+            by_plot::ByPlot,
             carbon::Carbon,
             condition::Condition,
             cover::{self, Cover},
@@ -63,6 +64,7 @@ struct Offset {
     programme: Vec<Planned>,
     narrative: Vec<Chapter>,
     photos: PhotoPoints,
+    by_plot: ByPlot,
     notes: Vec<FileNotes>,
     declaration: Declaration,
 }
@@ -96,6 +98,7 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
         programme: Planned::all(matter),
         narrative: narrative::chapters(matter),
         photos: PhotoPoints::of(matter),
+        by_plot: ByPlot::of(matter),
         notes: notes::by_file(matter),
         declaration: Declaration::of(matter),
     };

@@ -21,7 +21,7 @@ use crate::{
             tree,
         },
     },
-    units::{number, whole},
+    units::{self, number, whole},
 };
 
 /// Written as PDF/A-2a and PDF/UA-1.
@@ -44,6 +44,8 @@ struct PlanTree {
     species: Vec<SpeciesRow>,
     order: Vec<OrderRow>,
     nursery: Option<Nursery>,
+    /// Plants beyond those in the plan, as the settings say.
+    spares: String,
     window: Option<String>,
     calendar: Vec<Task>,
     drawings: PlanDrawings,
@@ -111,7 +113,10 @@ struct OrderRow {
     planned: String,
     spares: String,
     in_hand: String,
-    order: String,
+    order: Printed,
+    trays: String,
+    seeds: String,
+    grams: String,
 }
 
 /// The days of the nursery.
@@ -179,8 +184,9 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
             .collect(),
         areas: matter.plan.map(areas).unwrap_or_default(),
         species: matter.plan.map(|plan| species(matter, plan)).unwrap_or_default(),
-        order: matter.plan.map(order).unwrap_or_default(),
+        order: matter.plan.map(|plan| order(matter, plan)).unwrap_or_default(),
         nursery: matter.plan.and_then(nursery),
+        spares: units::percent(matter.project.nursery.spares.part(), 0),
         window: matter.plan.and_then(window),
         calendar: matter.plan.map(calendar).unwrap_or_default(),
         drawings: plan_drawings(matter),
@@ -331,7 +337,7 @@ fn species_row(matter: &Matter<'_>, id: &SpeciesId, letter: Option<char>) -> Spe
     }
 }
 
-fn order(plan: &Plan) -> Vec<OrderRow> {
+fn order(matter: &Matter<'_>, plan: &Plan) -> Vec<OrderRow> {
     let lines = plan.order.iter().filter(|line| line.planned.0 > 0);
     lines
         .map(|line| OrderRow {
@@ -339,7 +345,10 @@ fn order(plan: &Plan) -> Vec<OrderRow> {
             planned: whole(line.planned.0),
             spares: whole(line.spares.0),
             in_hand: whole(line.in_hand.0),
-            order: whole(line.order.0),
+            order: Printed::about(matter.ledger, "plan.order", &line.species.0),
+            trays: line.trays.map(whole).unwrap_or_default(),
+            seeds: line.seeds.map(whole).unwrap_or_default(),
+            grams: line.grams.map(|grams| number(grams, 1)).unwrap_or_default(),
         })
         .collect()
 }

@@ -1,0 +1,48 @@
+//! The plants of the plan: what is to hand, how they are raised.
+
+use crate::{
+    project::SpeciesId,
+    source::Row,
+    units::{Share, Stems},
+};
+
+/// How plants are ordered and raised.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NurseryRules {
+    /// Plants beyond those in the plan, as a share of them.
+    pub spares: Share,
+    /// Plants in a tray; orders are made up to whole trays.
+    pub tray: Option<u8>,
+    /// Of seedlings pricked out, those that grow on.
+    pub pricking: Option<Share>,
+    /// Of plants hardened off, those fit to plant.
+    pub hardening: Option<Share>,
+}
+
+impl Default for NurseryRules {
+    /// A twentieth more than planned: losses come by the tray and by the frost (advice, no source).
+    fn default() -> NurseryRules {
+        NurseryRules { spares: Share::nearest(0.05), tray: None, pricking: None, hardening: None }
+    }
+}
+
+/// One row of the stock table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StockLine {
+    /// The species.
+    pub species: SpeciesId,
+    /// Its share of the stems, against the other rows' shares.
+    pub share: Option<f64>,
+    /// Plants to hand already.
+    pub in_hand: Option<Stems>,
+    /// Share of pure seeds that give a normal seedling.
+    pub germination: Option<Share>,
+    /// Share of the mass of the seed lot that is seed of the species.
+    pub purity: Option<Share>,
+    /// Pure seeds in a gram.
+    pub seeds_per_gram: Option<f64>,
+    /// Seed sown beyond what the shares ask for.
+    pub overage: Option<Share>,
+    /// The row of the table.
+    pub source: Row,
+}
