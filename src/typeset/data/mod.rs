@@ -23,7 +23,6 @@ mod notes;
 mod offset;
 mod photos;
 mod plan;
-mod plan_sheets;
 mod printed;
 mod programme;
 mod richness;

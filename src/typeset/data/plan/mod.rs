@@ -1,13 +1,14 @@
 //! The landholder's plan, whole.
 
-use std::collections::BTreeMap;
+mod plants;
+mod rows;
+mod sheets;
 
 use serde::Serialize;
 use typst_pdf::PdfStandard;
 
 use crate::{
-    plan::{self, LaidOn, Plan, RowLine},
-    project::{Role, SpeciesId, Tolerance},
+    plan::{self, Plan},
     typeset::{
         Document, Matter,
         data::{
@@ -15,13 +16,11 @@ use crate::{
             cover::{self, Cover},
             drawings::{self, Picture},
             meta::{Colophon, Meta, footer},
-            photos::degrees,
-            plan_sheets::{self, TallySheet},
-            printed::{self, Printed},
+            printed::Printed,
             tree,
         },
     },
-    units::{self, number, whole},
+    units::{self, number},
 };
 
 /// Written as PDF/A-2a and PDF/UA-1.
@@ -38,18 +37,18 @@ struct PlanTree {
     /// Key figures of the set-out.
     summary: Vec<Printed>,
     design: Design,
-    ground: Vec<Ground>,
+    ground: Vec<rows::Ground>,
     without_rows: Vec<(String, String)>,
-    areas: Vec<AreaRows>,
-    species: Vec<SpeciesRow>,
-    order: Vec<OrderRow>,
-    nursery: Option<Nursery>,
+    areas: Vec<rows::AreaRows>,
+    species: Vec<plants::SpeciesRow>,
+    order: Vec<plants::OrderRow>,
+    nursery: Option<plants::Nursery>,
     /// Plants beyond those in the plan, as the settings say.
     spares: String,
     window: Option<String>,
     calendar: Vec<Task>,
     drawings: PlanDrawings,
-    sheets: Vec<TallySheet>,
+    sheets: Vec<sheets::TallySheet>,
     photo_points: Vec<(String, String, String)>,
     seed: String,
 }
@@ -63,68 +62,6 @@ struct Design {
     pattern: Vec<String>,
     steepest: Option<String>,
     setbacks: Vec<(String, String)>,
-}
-
-/// What of an area can be planted, and what takes the rest.
-#[derive(Serialize)]
-struct Ground {
-    area: String,
-    whole: Printed,
-    plantable: Printed,
-    taken_out: Vec<(String, String)>,
-}
-
-/// The rows of one area.
-#[derive(Serialize)]
-struct AreaRows {
-    area: String,
-    /// Whether they follow a drawn line instead of the contour.
-    guided: bool,
-    rows: Vec<RowRow>,
-}
-
-/// One row.
-#[derive(Serialize)]
-struct RowRow {
-    number: String,
-    length: String,
-    stems: String,
-    latitude: String,
-    longitude: String,
-    species: String,
-}
-
-/// One species of the plan.
-#[derive(Serialize)]
-struct SpeciesRow {
-    letter: String,
-    scientific: String,
-    common: String,
-    form: &'static str,
-    role: &'static str,
-    stems: Printed,
-    cautions: Vec<&'static str>,
-}
-
-/// One line of the order.
-#[derive(Serialize)]
-struct OrderRow {
-    species: String,
-    planned: String,
-    spares: String,
-    in_hand: String,
-    order: Printed,
-    trays: String,
-    seeds: String,
-    grams: String,
-}
-
-/// The days of the nursery.
-#[derive(Serialize)]
-struct Nursery {
-    order: String,
-    sow: String,
-    plant: String,
 }
 
 /// Something to do.
@@ -175,22 +112,22 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
             .filter(|one| one.text.is_some())
             .collect(),
         design: design(matter),
-        ground: matter.plan.map(|plan| ground(matter, plan)).unwrap_or_default(),
+        ground: matter.plan.map(|plan| rows::ground(matter, plan)).unwrap_or_default(),
         without_rows: matter
             .plan
             .map_or(&empty, |plan| &plan.without_rows)
             .iter()
             .map(|(area, why)| (area.to_string(), why.to_string()))
             .collect(),
-        areas: matter.plan.map(areas).unwrap_or_default(),
-        species: matter.plan.map(|plan| species(matter, plan)).unwrap_or_default(),
-        order: matter.plan.map(|plan| order(matter, plan)).unwrap_or_default(),
-        nursery: matter.plan.and_then(nursery),
+        areas: matter.plan.map(rows::areas).unwrap_or_default(),
+        species: matter.plan.map(|plan| plants::species(matter, plan)).unwrap_or_default(),
+        order: matter.plan.map(|plan| plants::order(matter, plan)).unwrap_or_default(),
+        nursery: matter.plan.and_then(plants::nursery),
         spares: units::percent(matter.project.nursery.spares.part(), 0),
         window: matter.plan.and_then(window),
         calendar: matter.plan.map(calendar).unwrap_or_default(),
         drawings: plan_drawings(matter),
-        sheets: plan_sheets::tallies(matter),
+        sheets: sheets::tallies(matter),
         photo_points: matter
             .project
             .photo_points
@@ -248,119 +185,6 @@ fn design(matter: &Matter<'_>) -> Design {
             .map(|(kind, metres_of)| (kind.words().to_owned(), metres(metres_of.0)))
             .collect(),
     }
-}
-
-fn ground(matter: &Matter<'_>, plan: &Plan) -> Vec<Ground> {
-    plan.plantable
-        .iter()
-        .map(|ground| Ground {
-            area: ground.area.to_string(),
-            whole: Printed::about(matter.ledger, "site.area", &ground.area.0),
-            plantable: Printed::about(matter.ledger, "plan.area", &ground.area.0),
-            taken_out: ground
-                .taken_out
-                .iter()
-                .map(|taken| (taken.reason.to_string(), number(taken.hectares.0, 2)))
-                .collect(),
-        })
-        .collect()
-}
-
-fn areas(plan: &Plan) -> Vec<AreaRows> {
-    let mut rows: BTreeMap<String, Vec<RowRow>> = BTreeMap::new();
-    for line in plan::row_list(plan) {
-        rows.entry(line.area.to_string()).or_default().push(row(line));
-    }
-    plan.areas
-        .iter()
-        .map(|area| {
-            let name = area.rows.plantable.area.to_string();
-            AreaRows {
-                guided: matches!(area.rows.laid_on, LaidOn::GuideLine(_)),
-                rows: rows.remove(&name).unwrap_or_default(),
-                area: name,
-            }
-        })
-        .collect()
-}
-
-fn row(line: RowLine) -> RowRow {
-    RowRow {
-        number: line.number.to_string(),
-        length: number(line.length.0, 0),
-        stems: whole(line.stems.0),
-        latitude: degrees(line.start.y(), 'N', 'S'),
-        longitude: degrees(line.start.x(), 'E', 'W'),
-        species: line.species,
-    }
-}
-
-fn species(matter: &Matter<'_>, plan: &Plan) -> Vec<SpeciesRow> {
-    let letters = plan::letters(plan);
-    let Some(dealt) = &plan.dealt else { return Vec::new() };
-    let mut rows: Vec<(u64, SpeciesRow)> = dealt
-        .totals
-        .iter()
-        .filter(|(_, stems)| stems.0 > 0)
-        .map(|(id, stems)| (stems.0, species_row(matter, id, letters.get(id).copied())))
-        .collect();
-    rows.sort_by_key(|(stems, _)| std::cmp::Reverse(*stems));
-    rows.into_iter().map(|(_, row)| row).collect()
-}
-
-fn species_row(matter: &Matter<'_>, id: &SpeciesId, letter: Option<char>) -> SpeciesRow {
-    let known = matter.project.species.get(id);
-    let sensitive = known.into_iter().flat_map(|species| {
-        [
-            (species.frost, "not where frost settles"),
-            (species.drought, "not on ground that dries out"),
-            (species.waterlogging, "not in wet ground"),
-        ]
-    });
-    SpeciesRow {
-        letter: letter.map(String::from).unwrap_or_default(),
-        scientific: id.to_string(),
-        common: known.and_then(|species| species.common_name.clone()).unwrap_or_default(),
-        form: known.and_then(|species| species.form).map_or("", |form| form.word()),
-        role: match known.and_then(|species| species.role) {
-            Some(Role::Pioneer) => "pioneer: comes first, grows fast, shades out grass",
-            Some(Role::Secondary) => "second: follows the pioneers, feeds and shelters",
-            Some(Role::Late) => "late: long-lived tree of the grown forest",
-            Some(Role::Ground) => "ground layer: holds the soil between the trees",
-            None => "not recorded",
-        },
-        stems: Printed::about(matter.ledger, "plan.stems", &id.0),
-        cautions: sensitive
-            .filter(|(bears, _)| *bears == Tolerance::Sensitive)
-            .map(|(_, words)| words)
-            .collect(),
-    }
-}
-
-fn order(matter: &Matter<'_>, plan: &Plan) -> Vec<OrderRow> {
-    let lines = plan.order.iter().filter(|line| line.planned.0 > 0);
-    lines
-        .map(|line| OrderRow {
-            species: line.species.to_string(),
-            planned: whole(line.planned.0),
-            spares: whole(line.spares.0),
-            in_hand: whole(line.in_hand.0),
-            order: Printed::about(matter.ledger, "plan.order", &line.species.0),
-            trays: line.trays.map(whole).unwrap_or_default(),
-            seeds: line.seeds.map(whole).unwrap_or_default(),
-            grams: line.grams.map(|grams| number(grams, 1)).unwrap_or_default(),
-        })
-        .collect()
-}
-
-fn nursery(plan: &Plan) -> Option<Nursery> {
-    let dates = plan.nursery_dates()?;
-    let planting = plan.planting?;
-    Some(Nursery {
-        order: printed::day(dates.order),
-        sow: printed::day(dates.sow),
-        plant: printed::day(planting),
-    })
 }
 
 fn window(plan: &Plan) -> Option<String> {
