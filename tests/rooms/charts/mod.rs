@@ -3,6 +3,7 @@
 mod by_hand;
 mod ground;
 mod sheet;
+pub(crate) mod surveys;
 
 use hillfolio::{
     draw::charts,

@@ -1,6 +1,7 @@
 //! The documents, set from the small project and from hostile, large and empty ones.
 
 mod matter;
+mod offset;
 mod templates;
 
 use std::{env, fs, path::Path};
