@@ -173,6 +173,13 @@ impl Plan {
         Some(Metres(self.areas.iter().map(|area| area.rows.edge(self.design.spacing, strip).0).sum()))
     }
 
+    /// What the strip of grass leaves of the spacing for planting; `None` where the design leaves no strip.
+    #[must_use]
+    pub fn band(&self) -> Option<Metres> {
+        let strip = self.design.strip?;
+        Some(Metres((self.design.spacing.0 - strip.0).max(0.0)))
+    }
+
     /// Stems of all areas.
     #[must_use]
     pub fn stems(&self) -> Stems {

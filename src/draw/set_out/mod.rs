@@ -1,5 +1,12 @@
 //! Drawings of the plan that goes up the hill.
 
+mod calendar;
+mod dimension;
+mod order;
+mod pattern;
+mod section;
+mod tree;
+
 use crate::{
     draw::{Drawing, map::row_sheets},
     ledger::Ledger,
@@ -7,9 +14,14 @@ use crate::{
     project::Project,
 };
 
-/// Maps of the rows, and the drawings that explain them.
+/// Width of a drawing: that of a text page, mm.
+const WIDTH: f64 = 170.0;
+
+/// Maps of the rows, and the drawings that explain them: the section, the order along a row, the calendar.
 #[must_use]
 pub(crate) fn set_out(project: &Project, plan: &Plan, ledger: &Ledger) -> (Vec<Drawing>, Vec<Drawing>) {
     let maps = row_sheets(project, plan, ledger).into_iter().map(|map| map.drawing).collect();
-    (maps, Vec::new())
+    let drawings =
+        [section::section(plan, ledger), pattern::pattern(plan), calendar::calendar(project, plan)];
+    (maps, drawings.into_iter().flatten().collect())
 }

@@ -140,6 +140,12 @@ pub enum Method {
     RowSpacing,
     /// Edge between planted bands and grass.
     GrassEdge,
+    /// Mean slope under the rows of an area.
+    RowSlope,
+    /// Distance between rows on the map.
+    MapSpacing,
+    /// What the grass strip leaves of the spacing.
+    PlantedBand,
     /// Stems along the rows.
     PlannedStems,
     /// Adding up money.
@@ -170,7 +176,7 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 70] = [
+    pub const ALL: [Method; 73] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
@@ -233,6 +239,9 @@ impl Method {
         Method::ContourRows,
         Method::RowSpacing,
         Method::GrassEdge,
+        Method::RowSlope,
+        Method::MapSpacing,
+        Method::PlantedBand,
         Method::PlannedStems,
         Method::MoneySum,
         Method::Variance,
@@ -343,6 +352,9 @@ impl Method {
             Method::ContourRows => plan::ROWS,
             Method::RowSpacing => plan::SPACING,
             Method::GrassEdge => plan::EDGE,
+            Method::RowSlope => plan::ROW_SLOPE,
+            Method::MapSpacing => plan::MAP_SPACING,
+            Method::PlantedBand => plan::BAND,
             Method::PlannedStems => plan::STEMS,
             Method::MoneySum => money::SUM,
             Method::Variance => money::VARIANCE,

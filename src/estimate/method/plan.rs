@@ -51,3 +51,28 @@ pub(crate) const STEMS: Account = Account {
     assumptions: "The order along the row is drawn by chance from a fixed seed, none beside its own kind where that can be",
     reference: "Balinski and Young (2001), Fair Representation, 2nd ed., Brookings, for the largest remainder",
 };
+
+pub(crate) const ROW_SLOPE: Account = Account {
+    id: "plan/row-slope",
+    title: "Mean slope of the ground under the rows of an area",
+    equation: "Σ θ l / Σ l over the pieces of row, with θ the slope at the middle of a piece and l its length along the ground",
+    assumptions: "Slopes of the smoothed ground on which the rows were laid; where rows follow a drawn line, the mean of the slopes \
+                  measured in the area",
+    reference: "",
+};
+
+pub(crate) const MAP_SPACING: Account = Account {
+    id: "plan/map-spacing",
+    title: "Distance between rows on the map",
+    equation: "s cos θ, with s the spacing along the ground down the slope and θ the mean slope under the rows",
+    assumptions: "One slope stands for the whole area: where the ground is steeper, rows lie closer on the map",
+    reference: "",
+};
+
+pub(crate) const BAND: Account = Account {
+    id: "plan/planted-band",
+    title: "Band of ground that each row is planted in",
+    equation: "s − g, with s the spacing along the ground and g the strip of grass",
+    assumptions: "Grass begins equally far from the row on either side",
+    reference: "",
+};

@@ -6,7 +6,7 @@ use crate::{
     plan::{Because, Dealt, LaidOn, Plan, Spread},
     project::{Project, SpeciesId},
     source::Sources,
-    units::{Count, Hectares, Share, SquareMetres, Unit, number, percent, whole},
+    units::{Count, Hectares, Metres, Share, SquareMetres, Unit, number, percent, whole},
 };
 
 /// Less than this is said in square metres, ha.
@@ -32,6 +32,7 @@ pub(crate) fn enter(ledger: &mut Ledger, project: &Project, plan: &Plan) {
     ledger.enter(FigureId::fixed("plan.area.all"), "Ground to plant, all areas", Unit::Hectares, Ok(all));
     rows(ledger, plan, &sources);
     spacing(ledger, plan, &sources);
+    section(ledger, plan, &sources);
     stems(ledger, plan, &sources);
     order(ledger, project, plan, &sources);
 }
@@ -90,6 +91,25 @@ fn spacing(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
     ledger.enter(FigureId::fixed("plan.spacing.held"), held, Unit::Fraction, share(|spread| spread.spaced));
     let level = "Rows that rise or fall by under 2 %, by length";
     ledger.enter(FigureId::fixed("plan.level"), level, Unit::Fraction, share(|spread| spread.level));
+}
+
+/// What a section through the rows shows beside the design's own distances.
+fn section(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
+    for area in &plan.areas {
+        let name = &area.rows.plantable.area;
+        let slope = area.rows.mean_slope();
+        let id = FigureId::of("plan.slope", &name.0);
+        let estimate = Estimate::counted(slope, Method::RowSlope, sources.clone());
+        ledger.enter(id, format!("Mean slope under the rows, {name}"), Unit::Degrees, Ok(estimate));
+        let id = FigureId::of("plan.map-spacing", &name.0);
+        let apart = Metres(plan.design.spacing.0 * slope.cos());
+        let estimate = Estimate::counted(apart, Method::MapSpacing, sources.clone());
+        ledger.enter(id, format!("Distance between rows on the map, {name}"), Unit::Height, Ok(estimate));
+    }
+    if let Some(band) = plan.band() {
+        let estimate = Estimate::counted(band, Method::PlantedBand, sources.clone());
+        ledger.enter(FigureId::fixed("plan.band"), "Planted band of each row", Unit::Height, Ok(estimate));
+    }
 }
 
 fn stems(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
