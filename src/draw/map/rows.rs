@@ -17,7 +17,7 @@ use crate::{
     },
     ledger::Ledger,
     plan::{AreaPlan, LaidOn, Plan as SetOut, Reason, Row, steep_ground},
-    project::{Area, Project, Shape, slug},
+    project::{Area, AreaId, Project, Shape, slug},
     terrain::Grid,
     units::{Degrees, number},
 };
@@ -63,7 +63,7 @@ fn of_area(
         .collect();
     let areas: Vec<MultiPolygon<f64>> = project.areas.iter().map(|area| area.boundary.clone()).collect();
     let whole = Plan {
-        name: format!("rows-{}", slug(&id.0)),
+        name: format!("rows-{}", file_part(project, id)),
         title: format!("Rows of {id}"),
         caption: caption(planned, &spacing, tinted),
         items,
@@ -180,4 +180,15 @@ fn steep(area: &Area, planned: &AreaPlan, slope: &Grid) -> Vec<Item> {
 fn without_specks(shape: MultiPolygon<f64>) -> MultiPolygon<f64> {
     use geo::Area as _;
     MultiPolygon(shape.into_iter().filter(|part| part.unsigned_area() >= SMALLEST_PATCH).collect())
+}
+
+/// What stands for an area in the name of a file: its slug where every system can hold it, else its number in its own file.
+fn file_part(project: &Project, id: &AreaId) -> String {
+    const LONGEST: usize = 50;
+    let slug = slug(&id.0);
+    if slug.is_ascii() && !slug.is_empty() && slug.len() <= LONGEST {
+        return slug;
+    }
+    let at = project.areas.iter().position(|area| &area.id == id).unwrap_or_default();
+    format!("area-{}", at + 1)
 }

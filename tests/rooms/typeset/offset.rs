@@ -100,6 +100,8 @@ fn nothing_is_printed_that_is_not_a_figure() {
             judged.target.bound;
         know(&format!("{asked:.1} {:.1}", asked * 100.0));
     }
+    let triggers = project.targets.iter().filter_map(|target| target.trigger.as_ref());
+    triggers.for_each(|trigger| know(&format!("{:.1} {:.1}", trigger.at, trigger.at * 100.0)));
     // What the folder says of itself: approved hectares, work done and planned, places of photo points, steps of a scale.
     know(&format!("{:?} {:?} {:?}", project.approval, project.programme, project.photo_points));
     know("5.80");
