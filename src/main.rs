@@ -1,13 +1,14 @@
 //! Parses the command line, calls the library, prints what came of it and chooses the exit code.
 
-use std::{io, io::Write, path::Path, process::ExitCode};
+use std::{env, io, io::Write, path::Path, process::ExitCode};
 
 use clap::Parser as _;
 use hillfolio::{
     Failure, Order,
-    cli::{Cli, Command, Format, Paper},
-    console::{self, Listing, Progress},
+    cli::{self, Cli, Command, Format, Paper},
+    console::{self, Bar, Listing, Progress},
     pack,
+    portfolio::{self, Slice},
     problem::Problem,
     typeset::Document,
 };
@@ -38,7 +39,47 @@ fn run(cli: Cli) -> io::Result<u8> {
             build(&Order { folder, out, only, templates }, cli.quiet)
         }
         Command::Explain { folder, id } => explain(&folder, &id),
+        Command::Portfolio(asked) => portfolio(asked, cli.quiet),
+        Command::PortfolioWorker => {
+            portfolio::serve(io::stdin().lock(), io::stdout().lock(), &hillfolio::build_member)?;
+            Ok(0)
+        }
     }
+}
+
+fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
+    let order = portfolio::Order {
+        out: asked.out.unwrap_or_else(|| asked.folder.join("out")),
+        root: asked.folder,
+        list: asked.list,
+        slice: asked.slice.map_or(Slice::WHOLE, |slice| Slice { number: slice.number, of: slice.of }),
+        force: asked.force,
+        by_stamp: !asked.reread,
+        workers: asked.workers,
+        memory: asked.memory.map(|megabytes| megabytes.get().saturating_mul(1_000_000)),
+        templates: asked.templates,
+        program: env::current_exe()?,
+    };
+    let bar = Bar::new(quiet || asked.json);
+    let ran = portfolio::run(&order, &|event| match asked.json {
+        // Whoever reads it may be gone; the run log holds the same.
+        true => drop(writeln!(out(), "{}", event.line())),
+        false => bar.says(event),
+    });
+    bar.done();
+    let report = match ran {
+        Ok(report) => report,
+        Err(failure) => return not_written(&failure),
+    };
+    if !asked.json {
+        let text = console::roster(&report);
+        match quiet {
+            true if report.code() == 0 => {}
+            true => write!(err(), "{text}")?,
+            false => writeln!(out(), "{text}in {}", order.out.display())?,
+        }
+    }
+    Ok(report.code())
 }
 
 fn document(paper: Paper) -> Document {

@@ -4,8 +4,10 @@ mod explanation;
 mod listing;
 mod progress;
 mod receipt;
+mod roster;
 
 pub use explanation::explanation;
 pub use listing::{Listing, as_json};
 pub use progress::Progress;
 pub use receipt::receipt;
+pub use roster::{Bar, roster};

@@ -44,6 +44,12 @@ impl Folder {
         &self.files
     }
 
+    /// The folder's own real path.
+    #[must_use]
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
     /// What lies in the folder and is not read at all: links that lead out, names that are no text.
     #[must_use]
     pub fn refused(&self) -> &[Problem] {

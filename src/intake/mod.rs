@@ -13,10 +13,12 @@ mod mapping;
 mod narrative;
 mod nearest;
 mod photos;
+mod projects;
 mod reader;
 mod records;
 mod settings;
 mod species_names;
+pub mod stamp;
 mod table;
 pub mod terrain;
 mod text;
@@ -29,6 +31,7 @@ use std::{collections::BTreeMap, sync::Arc};
 use crate::{problem::Problem, project::Project};
 
 pub use folder::{Folder, digest};
+pub use projects::{Projects, projects};
 pub use reader::templates;
 pub use whole::read;
 

@@ -3,6 +3,7 @@
 mod archive;
 mod manifest;
 mod name;
+mod single;
 mod stage;
 mod starter;
 
@@ -14,6 +15,7 @@ use crate::{problem::Problem, source::sha256};
 
 pub use manifest::SUMS;
 pub use name::pack_name;
+pub use single::{Lines, write_file};
 pub use starter::starter;
 
 /// One file to be written, by its path inside `out/` with `/` between its parts.

@@ -110,6 +110,14 @@ pub fn photos(project: &Project) -> Vec<&Photo> {
     data::photos_placed(project)
 }
 
+/// Empties the typesetter's memory of what the documents before the last few were made of.
+pub fn forget() {
+    comemo::evict(KEPT);
+}
+
+/// For how many documents' batches an unused memory of the typesetter is kept.
+const KEPT: usize = 2;
+
 /// A photo shrunk to the size of print.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PrintPicture {
