@@ -8,7 +8,9 @@ use std::{
     io::{self, BufRead as _, BufReader, Read as _, Write as _},
     path::Path,
     process::{Child, ChildStdin, ChildStdout, Command, Stdio},
+    sync::{Arc, Mutex, PoisonError},
     thread::JoinHandle,
+    time::Duration,
 };
 
 use crate::portfolio::task::{Done, Task};
@@ -16,13 +18,17 @@ use crate::portfolio::task::{Done, Task};
 /// Bytes of a worker's last words that are kept.
 const LAST_WORDS: usize = 2_000;
 
+/// How long a worker's last words are waited for, in steps of a hundredth of a second: somebody it started may hold the line.
+const PATIENCE: u32 = 20;
+
 /// A worker process.
 #[derive(Debug)]
 pub(crate) struct Worker {
     child: Child,
     orders: Option<ChildStdin>,
     answers: BufReader<ChildStdout>,
-    words: Option<JoinHandle<String>>,
+    words: Arc<Mutex<Vec<u8>>>,
+    listener: JoinHandle<()>,
 }
 
 impl Worker {
@@ -39,17 +45,19 @@ impl Worker {
         let orders = Some(child.stdin.take().ok_or_else(gone)?);
         let answers = BufReader::new(child.stdout.take().ok_or_else(gone)?);
         let mut errors = child.stderr.take().ok_or_else(gone)?;
+        let words = Arc::new(Mutex::new(Vec::new()));
+        let heard = Arc::clone(&words);
         // Read as it comes, so that a worker with much to say is never held up.
-        let words = std::thread::spawn(move || {
-            let (mut kept, mut piece) = (Vec::new(), [0; 1024]);
+        let listener = std::thread::spawn(move || {
+            let mut piece = [0; 1024];
             while let Ok(read @ 1..) = errors.read(&mut piece) {
+                let mut kept = heard.lock().unwrap_or_else(PoisonError::into_inner);
                 kept.extend_from_slice(&piece[..read]);
                 let surplus = kept.len().saturating_sub(LAST_WORDS);
                 kept.drain(..surplus);
             }
-            String::from_utf8_lossy(&kept).into_owned()
         });
-        Ok(Worker { child, orders, answers, words: Some(words) })
+        Ok(Worker { child, orders, answers, words, listener })
     }
 
     /// Gives a task and waits for what comes of it. The error is the worker's last words; it is of no more use then.
@@ -73,7 +81,14 @@ impl Worker {
         // A worker that closed its streams and lives on would hold everything up.
         let _ = self.child.kill();
         let ended = self.child.wait().map(|status| status.to_string()).unwrap_or_default();
-        let said = self.words.take().and_then(|words| words.join().ok()).unwrap_or_default();
+        for _ in 0..PATIENCE {
+            if self.listener.is_finished() {
+                break;
+            }
+            std::thread::sleep(Duration::from_millis(10));
+        }
+        let said = self.words.lock().unwrap_or_else(PoisonError::into_inner);
+        let said = String::from_utf8_lossy(&said);
         let line = said.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with("note:"));
         let said: Vec<&str> = line.collect();
         let said = said[said.len().saturating_sub(2)..].join(" ");

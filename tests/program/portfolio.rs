@@ -141,7 +141,7 @@ fn a_worker_that_dies_takes_one_project_with_it() {
     let done = r#"{"ending":"built","errors":0,"doubts":0,"says":[],"files":1,"memory":0}"#;
     let script = format!(
         "#!/bin/sh\nwhile read -r order; do case \"$order\" in\n*'\"project\":\"b\"'*) echo 'thread panicked at src/x.rs:1' >&2; kill -9 $$;;\n\
-         *'\"project\":\"c\"'*) exec >&-; sleep 1000;;\n*) echo '{done}';; esac; done\n"
+         *'\"project\":\"c\"'*) exec >&-; exec sleep 1000;;\n*) echo '{done}';; esac; done\n"
     );
     fs::write(&worker, script).unwrap();
     fs::set_permissions(&worker, fs::Permissions::from_mode(0o755)).unwrap();
