@@ -79,6 +79,12 @@ pub struct Portfolio {
     /// Build every project, those whose documents are current too
     #[arg(long)]
     pub force: bool,
+    /// Build nothing; roll up what slices have built
+    #[arg(long, conflicts_with_all = ["force", "slice"])]
+    pub merge: bool,
+    /// What the report of all projects calls them
+    #[arg(long, value_name = "TEXT")]
+    pub name: Option<String>,
     /// Read every file to tell whether it changed, and trust no date
     #[arg(long)]
     pub reread: bool,

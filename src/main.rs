@@ -8,7 +8,7 @@ use hillfolio::{
     cli::{self, Cli, Command, Format, Paper},
     console::{self, Bar, Listing, Progress},
     pack,
-    portfolio::{self, Slice},
+    portfolio::{self, Build, Slice},
     problem::Problem,
     typeset::Document,
 };
@@ -53,7 +53,11 @@ fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
         root: asked.folder,
         list: asked.list,
         slice: asked.slice.map_or(Slice::WHOLE, |slice| Slice { number: slice.number, of: slice.of }),
-        force: asked.force,
+        build: match (asked.force, asked.merge) {
+            (true, _) => Build::All,
+            (_, true) => Build::None,
+            _ => Build::Due,
+        },
         by_stamp: !asked.reread,
         workers: asked.workers,
         memory: asked.memory.map(|megabytes| megabytes.get().saturating_mul(1_000_000)),
@@ -71,8 +75,19 @@ fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
         Ok(report) => report,
         Err(failure) => return not_written(&failure),
     };
+    // A slice knows nothing of the others; whoever merges them rolls up.
+    let rolled_up = match order.slice {
+        Slice::WHOLE => {
+            portfolio::roll_up(&report, &order.out, asked.name.as_deref(), order.templates.as_deref())
+        }
+        _ => Ok(None),
+    };
+    let rolled_up = match rolled_up {
+        Ok(rolled_up) => rolled_up,
+        Err(failure) => return not_written(&failure),
+    };
     if !asked.json {
-        let text = console::roster(&report);
+        let text = console::roster(&report, rolled_up.as_ref());
         match quiet {
             true if report.code() == 0 => {}
             true => write!(err(), "{text}")?,

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
-use crate::portfolio::{Ending, Event, Report};
+use crate::portfolio::{Ending, Event, Report, RolledUp};
 
 /// A bar that fills as projects are done; it hides itself where standard error is not a terminal.
 pub struct Bar {
@@ -52,7 +52,7 @@ impl Bar {
 
 /// What went wrong and how many projects there are of each kind.
 #[must_use]
-pub fn roster(report: &Report) -> String {
+pub fn roster(report: &Report, rolled_up: Option<&RolledUp>) -> String {
     let mut text = String::new();
     for (folder, why) in &report.skipped {
         let _ = writeln!(text, "not looked into  {folder}: {why}");
@@ -67,7 +67,8 @@ pub fn roster(report: &Report) -> String {
             let _ = writeln!(text, "         and {more} more; `hillfolio check` lists them");
         }
     }
-    let endings = [Ending::Built, Ending::Unchanged, Ending::Errors, Ending::Failed, Ending::Crashed];
+    let endings =
+        [Ending::Built, Ending::Unchanged, Ending::Errors, Ending::Failed, Ending::Crashed, Ending::Missing];
     let words = |ending: Ending| match ending {
         Ending::Errors => "with errors",
         other => other.word(),
@@ -82,5 +83,11 @@ pub fn roster(report: &Report) -> String {
         "{projects} project{plural}: {}",
         if counts.is_empty() { "none found".to_owned() } else { counts.join(", ") }
     );
+    if let Some(rolled_up) = rolled_up {
+        let again = if rolled_up.unchanged { ", as it was" } else { "" };
+        let sites =
+            if rolled_up.sites == 1 { "1 site".to_owned() } else { format!("{} sites", rolled_up.sites) };
+        let _ = writeln!(text, "roll-up of {sites}{again}");
+    }
     text
 }

@@ -8,12 +8,14 @@
 //! OUT/projects/PLACE/…            a project's documents, exactly as `build` writes them
 //! OUT/records/PLACE/record.json   what they were built from, and their sums
 //! OUT/runs/….jsonl                what each run did, a line a project
+//! OUT/roll-up/…                   all sites together: the report, its figures, every figure of every site
 //! ```
 
 mod crew;
 mod gate;
 mod members;
 mod record;
+mod rollup;
 mod run;
 mod standing;
 mod task;
@@ -21,10 +23,11 @@ mod work;
 
 use std::{io, path::PathBuf};
 
-use crate::{intake, pack, problem::Problem};
+use crate::{intake, pack, problem::Problem, typeset};
 
 pub use members::{Chosen, Member, Slice};
-pub use run::{Event, Order, Report, run};
+pub use rollup::{RolledUp, roll_up};
+pub use run::{Build, Event, Order, Report, run};
 pub use task::{Done, Ending, Task};
 pub use work::{Made, serve};
 
@@ -65,6 +68,9 @@ pub enum Failure {
     /// Something could not be written.
     #[error(transparent)]
     Pack(#[from] pack::Failure),
+    /// The report of all sites could not be set.
+    #[error(transparent)]
+    Typeset(#[from] typeset::Failure),
     /// No worker process could be started.
     #[error("no worker could be started")]
     Worker(#[source] io::Error),

@@ -18,6 +18,7 @@ use crate::{
         crew::Worker,
         gate::{self, Gate},
         members::{Chosen, Member, Slice},
+        record::Record,
         standing::{Asked, Standing, standing},
         sum_of_templates,
         task::{Done, Ending, Task},
@@ -30,6 +31,17 @@ const TASKS_OF_A_WORKER: usize = 100;
 /// Memory beyond which a worker that has done its task is replaced.
 const WORKER_TOO_LARGE: u64 = 1 << 30;
 
+/// Which projects a run builds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Build {
+    /// Those whose documents are not current.
+    Due,
+    /// All of them.
+    All,
+    /// None: what there is counts.
+    None,
+}
+
 /// What a run is to do.
 #[derive(Debug, Clone)]
 pub struct Order {
@@ -41,8 +53,8 @@ pub struct Order {
     pub list: Option<PathBuf>,
     /// Which slice of the list.
     pub slice: Slice,
-    /// Whether everything is built, current or not.
-    pub force: bool,
+    /// What is built.
+    pub build: Build,
     /// Whether a file may be known by its stamp; else every file is read.
     pub by_stamp: bool,
     /// Worker processes; `None` is one for each processor.
@@ -107,6 +119,8 @@ pub enum Event<'a> {
         failed: usize,
         /// Projects over which a worker came to its end.
         crashed: usize,
+        /// Projects that are not there and were not built.
+        missing: usize,
         /// Seconds in all.
         seconds: f64,
     },
@@ -140,14 +154,14 @@ impl Report {
         self.projects.iter().filter(|(_, done)| done.ending == ending).count()
     }
 
-    /// The exit code that tells of it: 0 where every project has its documents, 1 where a folder has errors or there is no
-    /// project, 3 where documents could not be made or written.
+    /// The exit code that tells of it: 0 where every project has its documents, 1 where a folder has errors, documents are missing or there is
+    /// no project, 3 where documents could not be made or written.
     #[must_use]
     pub fn code(&self) -> u8 {
         let ended = |endings: &[Ending]| self.projects.iter().any(|(_, done)| endings.contains(&done.ending));
         match () {
             () if ended(&[Ending::Failed, Ending::Crashed, Ending::Begun]) => 3,
-            () if ended(&[Ending::Errors]) || self.projects.is_empty() => 1,
+            () if ended(&[Ending::Errors, Ending::Missing]) || self.projects.is_empty() => 1,
             () => 0,
         }
     }
@@ -172,7 +186,7 @@ pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, 
     let templates = sum_of_templates(order.templates.as_deref())?;
     let Chosen { members, skipped } =
         Chosen::of(&order.root, &order.out, order.list.as_deref(), order.slice)?;
-    let log_path = order.out.join("runs").join(log_name(order.slice));
+    let log_path = order.out.join("runs").join(log_name(order));
     let log = Mutex::new(Lines::create(&log_path)?);
     let tell = |event: &Event<'_>| -> Result<(), Failure> {
         log.lock().unwrap_or_else(PoisonError::into_inner).add(&event.line())?;
@@ -188,7 +202,7 @@ pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, 
     let mut due = Vec::new();
     for (at, (member, standing)) in members.iter().zip(standings).enumerate() {
         match standing {
-            Standing::Current(record) if !order.force => {
+            Standing::Current(record) if order.build != Build::All => {
                 done[at] = Some(Done { ending: Ending::Unchanged, ..record.done });
             }
             Standing::Current(record) => {
@@ -196,6 +210,9 @@ pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, 
                     record.inputs.iter().map(|input| (input.path.clone(), input.stamp.bytes)).collect();
                 let cost = gate::cost(&files, threads);
                 due.push(due_of(order, &templates, at, member, "it was asked for", cost));
+            }
+            Standing::Due(why, _) if order.build == Build::None => {
+                done[at] = Some(missing(order, member, why))
             }
             Standing::Due(why, files) => {
                 due.push(due_of(order, &templates, at, member, why, gate::cost(&files, threads)));
@@ -207,7 +224,7 @@ pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, 
         slice: order.slice.to_string(),
         projects: members.len(),
         due: due.len(),
-        workers,
+        workers: workers.min(due.len()),
         memory,
     })?;
     for (folder, because) in &skipped {
@@ -235,17 +252,26 @@ pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, 
         errors: report.count(Ending::Errors),
         failed: report.count(Ending::Failed),
         crashed: report.count(Ending::Crashed),
+        missing: report.count(Ending::Missing),
         seconds: start.elapsed().as_secs_f64(),
     })?;
     Ok(report)
 }
 
-/// The name of the run log: one for the whole, one for each slice.
-fn log_name(slice: Slice) -> String {
-    match slice {
+/// The name of the run log: one for the whole, one for each slice, one for what is only put together.
+fn log_name(order: &Order) -> String {
+    match order.slice {
+        _ if order.build == Build::None => "merge.jsonl".to_owned(),
         Slice::WHOLE => "run.jsonl".to_owned(),
         Slice { number, of } => format!("slice-{number}-of-{of}.jsonl"),
     }
+}
+
+/// What is known of a project whose documents are not there: how its last build ended, where that is told.
+fn missing(order: &Order, member: &Member, why: &str) -> Done {
+    let told = Record::read(&member.record(&order.out)).map(|record| record.done);
+    told.filter(|done| matches!(done.ending, Ending::Errors | Ending::Failed))
+        .unwrap_or_else(|| Done::because(Ending::Missing, why))
 }
 
 fn processors() -> usize {

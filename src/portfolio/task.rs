@@ -35,6 +35,8 @@ pub enum Ending {
     Failed,
     /// The worker came to its own end over it.
     Crashed,
+    /// Its documents are not there and were not asked for now.
+    Missing,
     /// Work on it has begun; seen only in the record of a task that was cut short.
     Begun,
 }
@@ -49,6 +51,7 @@ impl Ending {
             Ending::Errors => "errors",
             Ending::Failed => "failed",
             Ending::Crashed => "crashed",
+            Ending::Missing => "missing",
             Ending::Begun => "begun",
         }
     }

@@ -8,6 +8,7 @@ mod embedded;
 mod engine;
 mod failure;
 mod fonts;
+mod portfolio;
 mod proof;
 mod spot;
 mod words;
@@ -24,6 +25,7 @@ use crate::{
 
 pub use engine::{Engine, Pdf};
 pub use failure::{Failure, Mishap, Spot};
+pub use portfolio::{Doubted, LeftOut, Portfolio, SiteLine, TargetLine, Told};
 pub use proof::Proof;
 pub use words::printable;
 

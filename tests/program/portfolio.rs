@@ -2,7 +2,7 @@
 
 use std::{fs, num::NonZero, path::Path, path::PathBuf};
 
-use hillfolio::portfolio::{Ending, Order, Slice};
+use hillfolio::portfolio::{Build, Ending, Order, Slice};
 use serde_json::Value;
 
 use crate::{
@@ -150,7 +150,7 @@ fn a_worker_that_dies_takes_one_project_with_it() {
         out: home.path().join("out"),
         list: None,
         slice: Slice::WHOLE,
-        force: false,
+        build: Build::Due,
         by_stamp: true,
         workers: NonZero::new(2),
         memory: None,
