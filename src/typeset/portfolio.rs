@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use crate::{
     draw::Drawing,
+    estimate::Interval,
     ledger::{Ledger, Standing},
     source::Input,
     units::Unit,
@@ -69,7 +70,7 @@ pub struct Told {
     /// The value.
     pub value: f64,
     /// The interval.
-    pub interval: Option<(f64, f64)>,
+    pub interval: Option<Interval<f64>>,
     /// The unit.
     pub unit: Unit,
 }

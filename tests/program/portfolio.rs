@@ -167,3 +167,107 @@ fn a_worker_that_dies_takes_one_project_with_it() {
     let none = hillfolio::portfolio::run(&order(home.path().join("no-such-program")), &|_| ());
     assert!(none.is_err());
 }
+
+fn rolled_up(out: &Path) -> Vec<(PathBuf, Vec<u8>)> {
+    bytes_below(&out.join("roll-up"))
+}
+
+/// The value, the lower and the upper end of a figure in a table of figures.
+fn figure(table: &Path, id: &str) -> (f64, Option<f64>, Option<f64>) {
+    let text = fs::read_to_string(table).unwrap();
+    let mut rows = csv::Reader::from_reader(text.as_bytes());
+    let row = rows.records().map(Result::unwrap).find(|row| &row[0] == id).unwrap_or_else(|| panic!("{id}"));
+    let number = |at: usize| row[at].parse().ok();
+    (number(2).unwrap(), number(4), number(5))
+}
+
+/// All sites together are what the sites say each: sums by hand, survival weighted by stems, the errors of independent sites by
+/// their squares (Cochran 1977, *Sampling Techniques*, section 5.3: v(Σ W p) = Σ W² v).
+#[test]
+fn the_roll_up_adds_up_what_the_sites_say() {
+    let home = tempfile::tempdir().unwrap();
+    many::portfolio(home.path(), 3);
+    hillfolio().arg("portfolio").arg(home.path()).args(["--name", "Three hills"]).assert().code(0);
+    let out = home.path().join("out");
+    let of_site =
+        |n: usize, id: &str| figure(&out.join("projects").join(THREE[n]).join("data/figures.csv"), id);
+    let all = |id: &str| figure(&out.join("roll-up/figures.csv"), id);
+
+    let stems = [0, 1, 2].map(|n| of_site(n, "plantings.stems.all").0);
+    assert_eq!(all("plantings.stems.all").0, stems.iter().sum::<f64>());
+    let spent: f64 = [0, 1, 2].map(|n| of_site(n, "spend.total").0).iter().sum();
+    assert!((all("spend.total.aud").0 - spent).abs() < 0.005);
+
+    let (mut value, mut down, mut up) = (0.0, 0.0, 0.0);
+    for n in [0, 1, 2] {
+        let (share, low, high) = of_site(n, "survival.all");
+        let weight = stems[n] / stems.iter().sum::<f64>();
+        value += weight * share;
+        down += (weight * (share - low.unwrap())).powi(2);
+        up += (weight * (high.unwrap() - share)).powi(2);
+    }
+    let (survival, low, high) = all("survival.all");
+    assert!((survival - value).abs() < 1e-12);
+    assert!((survival - low.unwrap() - down.sqrt()).abs() < 1e-9);
+    assert!((high.unwrap() - survival - up.sqrt()).abs() < 1e-9);
+
+    // Each source is a row of the table of all figures, which holds that site's figure digit for digit.
+    let table = fs::read_to_string(out.join("roll-up/sites.csv")).unwrap();
+    let figures = fs::read_to_string(out.join("roll-up/figures.csv")).unwrap();
+    let mut figures = csv::Reader::from_reader(figures.as_bytes());
+    let area = figures.records().map(Result::unwrap).find(|row| &row[0] == "site.area.all").unwrap();
+    let rows: Vec<usize> =
+        area[8].trim_start_matches("sites.csv: ").split(", ").map(|row| row.parse().unwrap()).collect();
+    let mut lines = csv::ReaderBuilder::new().has_headers(false).from_reader(table.as_bytes());
+    let lines: Vec<csv::StringRecord> = lines.records().map(Result::unwrap).collect();
+    for (n, row) in rows.into_iter().enumerate() {
+        assert_eq!((&lines[row - 1][0], &lines[row - 1][5]), (THREE[n], "site.area.all"));
+        assert_eq!(lines[row - 1][7].parse::<f64>().unwrap(), of_site(n, "site.area.all").0);
+    }
+}
+
+#[test]
+fn merging_slices_gives_the_bytes_of_one_run_takes_what_there_is_and_changes_nothing_twice() {
+    let home = tempfile::tempdir().unwrap();
+    many::portfolio(home.path(), 3);
+    assert_eq!(portfolio(home.path(), &[]).0, 0);
+    let whole = rolled_up(&home.path().join("out"));
+
+    let out = home.path().join("elsewhere");
+    let at =
+        |options: &[&str]| portfolio(home.path(), &[&["--out", out.to_str().unwrap()][..], options].concat());
+    assert_eq!(at(&["--slice", "1/2"]).0, 0);
+    assert!(!out.join("roll-up").exists());
+    let (code, events) = at(&["--merge"]);
+    assert_eq!(code, 1, "a project is not there yet");
+    assert_eq!(endings(&events)[1], (THREE[1].to_owned(), "missing".to_owned()));
+    let partial = fs::read_to_string(out.join("roll-up/figures.csv")).unwrap();
+    assert!(partial.contains("sites.count,Sites,2,"), "{partial}");
+
+    assert_eq!(at(&["--slice", "2/2"]).0, 0);
+    assert_eq!(at(&["--merge"]).0, 0);
+    assert!(rolled_up(&out) == whole);
+    let stamp = || fs::metadata(out.join("roll-up/portfolio.pdf")).unwrap().modified().unwrap();
+    let before = stamp();
+    assert_eq!(at(&["--merge"]).0, 0);
+    assert!(stamp() == before, "nothing is written where nothing changed");
+    fs::write(out.join("roll-up/figures.csv"), "written over").unwrap();
+    assert_eq!(at(&["--merge"]).0, 0);
+    assert!(rolled_up(&out) == whole);
+}
+
+/// Names that would be markup, formulas or paths are words in the roll-up too.
+#[test]
+fn hostile_names_are_words_in_the_roll_up() {
+    let home = tempfile::tempdir().unwrap();
+    many::portfolio(home.path(), 1);
+    let settings = home.path().join(THREE[0]).join("project.toml");
+    let text = fs::read_to_string(&settings).unwrap();
+    let hostile =
+        text.replace(&format!("name = \"{}\"", many::name(0)), "name = \"=HYPERLINK(1) #panic() *x*\"");
+    assert!(hostile != text);
+    fs::write(&settings, hostile).unwrap();
+    assert_eq!(portfolio(home.path(), &["--name", "#panic(\"t\") =1+1 森"]).0, 0);
+    let table = fs::read_to_string(home.path().join("out/roll-up/sites.csv")).unwrap();
+    assert!(table.contains(",'=HYPERLINK(1) #panic() *x*,") && !table.contains(",=HYPERLINK"));
+}

@@ -220,8 +220,7 @@ fn line_of(number: usize, site: &Site) -> SiteLine {
     let told = |(id, unit): &(&str, Option<Unit>)| {
         let (_, line) = site.figure(id)?;
         let unit = unit.clone().unwrap_or_else(|| Unit::Currency(line.unit.as_str().into()));
-        let interval = line.interval().map(|ends| (ends.low, ends.high));
-        Some(Told { value: line.number()?, interval, unit })
+        Some(Told { value: line.number()?, interval: line.interval(), unit })
     };
     SiteLine {
         number,

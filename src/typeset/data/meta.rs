@@ -61,7 +61,7 @@ impl Meta {
 impl Meta {
     /// The properties of the report of a portfolio.
     pub(crate) fn of_portfolio(portfolio: &Portfolio<'_>, standard: &'static str) -> Meta {
-        let name = printed::shortened(&portfolio.name, 120);
+        let name = printed::shortened(portfolio.name, 120);
         let (from, to) = (printed::day(portfolio.from), printed::day(portfolio.to));
         Meta {
             title: format!("Portfolio report: {name}"),
@@ -80,7 +80,7 @@ impl Meta {
 /// The portfolio's name and its time as they stand at the foot of every page.
 pub(crate) fn footer_of_portfolio(portfolio: &Portfolio<'_>) -> String {
     let (from, to) = (printed::day(portfolio.from), printed::day(portfolio.to));
-    format!("{}  ·  {from} to {to}", printed::shortened(&portfolio.name, 48))
+    format!("{}  ·  {from} to {to}", printed::shortened(portfolio.name, 48))
 }
 
 /// Project, reference and period as they stand at the foot of every page.

@@ -4,8 +4,9 @@ use serde::Serialize;
 use typst_pdf::PdfStandard;
 
 use crate::{
-    estimate::{carbon, erosion},
-    ledger::{Ledger, Standing, value_text},
+    estimate::{Method, carbon, erosion},
+    ledger::{Figure, Ledger, Standing},
+    source::Sources,
     typeset::{
         Portfolio, SiteLine, Told,
         data::{
@@ -19,7 +20,7 @@ use crate::{
             tree,
         },
     },
-    units::{percent, whole},
+    units::{Unit, percent, whole},
 };
 
 /// Written as PDF/A-3a, which may carry its source data with it, and PDF/UA-1.
@@ -296,13 +297,12 @@ fn estimated(ledger: &Ledger, id: &str, cautions: &[&str]) -> Estimated {
 }
 
 fn row(site: &SiteLine) -> Row {
-    let cell = |told: &Option<Told>| match told {
+    let cell = |told: &Option<Told>| match told.as_ref().map(as_figure) {
         None => Cell { text: None, interval: None },
-        Some(told) => Cell {
-            text: Some(value_text(told.value, &told.unit)),
-            interval: told.interval.map(|(low, high)| {
-                format!("{} to {}", value_text(low, &told.unit), value_text(high, &told.unit))
-            }),
+        Some(figure) => Cell {
+            // The currency is the site's own; all other units stand in the heading.
+            text: Some(if is_money(&figure.unit) { figure.text() } else { figure.number_text() }),
+            interval: figure.bounds_text(),
         },
     };
     Row {
@@ -311,6 +311,23 @@ fn row(site: &SiteLine) -> Row {
         reference: site.reference.clone(),
         path: site.path.clone(),
         cells: site.figures.iter().map(cell).collect(),
+    }
+}
+
+fn is_money(unit: &Unit) -> bool {
+    matches!(unit, Unit::Currency(_))
+}
+
+/// The figure as the ledger prints its own.
+fn as_figure(told: &Told) -> Figure {
+    Figure {
+        label: String::new(),
+        value: told.value,
+        unit: told.unit.clone(),
+        interval: told.interval,
+        method: Method::SitesSum,
+        sources: Sources::default(),
+        notes: Vec::new(),
     }
 }
 
