@@ -100,6 +100,23 @@ pub struct Portfolio {
     /// Print the run log, a line of JSON for each project, instead of the summary
     #[arg(long)]
     pub json: bool,
+    /// Build nothing; print the list of projects, or what a scheduler needs to build them in slices on many machines
+    #[arg(long, value_enum, value_name = "WHAT")]
+    pub print: Option<Print>,
+    /// How many slices a scheduler is to build
+    #[arg(long, value_name = "N", default_value = "8", requires = "print")]
+    pub tasks: NonZero<usize>,
+}
+
+/// What can be printed of a portfolio.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Print {
+    /// The projects' paths, a line each, as --list takes them
+    List,
+    /// A batch script for a Slurm job array
+    Slurm,
+    /// A manifest for a Kubernetes indexed Job
+    Kubernetes,
 }
 
 /// One of N slices of a list: the first counts as 1.

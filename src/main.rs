@@ -1,14 +1,19 @@
 //! Parses the command line, calls the library, prints what came of it and chooses the exit code.
 
-use std::{env, io, io::Write, path::Path, process::ExitCode};
+use std::{
+    env, io,
+    io::Write,
+    path::{self, Path},
+    process::ExitCode,
+};
 
 use clap::Parser as _;
 use hillfolio::{
     Failure, Order,
-    cli::{self, Cli, Command, Format, Paper},
+    cli::{self, Cli, Command, Format, Paper, Print},
     console::{self, Bar, Listing, Progress},
     pack,
-    portfolio::{self, Build, Slice},
+    portfolio::{self, Build, Chosen, Elsewhere, Slice},
     problem::Problem,
     typeset::Document,
 };
@@ -48,6 +53,9 @@ fn run(cli: Cli) -> io::Result<u8> {
 }
 
 fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
+    if let Some(what) = asked.print {
+        return print(&asked, what);
+    }
     let order = portfolio::Order {
         out: asked.out.unwrap_or_else(|| asked.folder.join("out")),
         root: asked.folder,
@@ -95,6 +103,30 @@ fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
         }
     }
     Ok(report.code())
+}
+
+/// Prints the list of a portfolio, or what a scheduler needs.
+fn print(asked: &cli::Portfolio, what: Print) -> io::Result<u8> {
+    let (root, out_folder) = (path::absolute(&asked.folder)?, asked.out.clone());
+    let out_folder = path::absolute(out_folder.unwrap_or_else(|| asked.folder.join("out")))?;
+    let text = match what {
+        Print::List => match Chosen::of(&root, &out_folder, asked.list.as_deref(), Slice::WHOLE) {
+            Ok(chosen) => chosen.members.iter().map(|member| format!("{}\n", member.path)).collect(),
+            Err(failure) => return not_written(&failure),
+        },
+        Print::Slurm | Print::Kubernetes => {
+            let elsewhere = Elsewhere {
+                program: env::current_exe()?,
+                root,
+                out: out_folder,
+                list: asked.list.as_deref().map(path::absolute).transpose()?,
+                tasks: asked.tasks.get(),
+            };
+            if what == Print::Slurm { elsewhere.slurm() } else { elsewhere.kubernetes() }
+        }
+    };
+    write!(out(), "{text}")?;
+    Ok(0)
 }
 
 fn document(paper: Paper) -> Document {

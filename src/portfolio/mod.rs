@@ -12,6 +12,7 @@
 //! ```
 
 mod crew;
+mod elsewhere;
 mod gate;
 mod members;
 mod record;
@@ -25,6 +26,7 @@ use std::{io, path::PathBuf};
 
 use crate::{intake, pack, problem::Problem, typeset};
 
+pub use elsewhere::Elsewhere;
 pub use members::{Chosen, Member, Slice};
 pub use rollup::{RolledUp, roll_up};
 pub use run::{Build, Event, Order, Report, run};

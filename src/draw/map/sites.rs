@@ -1,6 +1,6 @@
 //! The map of a portfolio: where each of its sites lies, and how its targets stand.
 
-use geo::{Coord, Point, Rect};
+use geo::{BoundingRect, Coord, LineString, Point, Rect};
 
 use crate::{
     draw::{
@@ -22,6 +22,9 @@ use crate::{
 /// So many sites are called by name on the map; more of them by number alone.
 const CALLED_BY_NAME: usize = 40;
 
+/// Ground about the outermost sites, as a share of the map's side, so that their signs stand clear of its edge.
+const MARGIN: f64 = 0.05;
+
 /// A site of a portfolio.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Site {
@@ -39,10 +42,6 @@ pub struct Site {
 #[must_use]
 pub fn sites(sites: &[Site], state: &str) -> Option<Drawing> {
     let by_name = sites.len() <= CALLED_BY_NAME;
-    let corners = |site: &Site| {
-        let (low, high) = (site.extent.min(), site.extent.max());
-        [low, Coord { x: high.x, y: low.y }, high, Coord { x: low.x, y: high.y }].map(Point)
-    };
     let plan = Plan {
         name: "sites-map".to_owned(),
         title: "Where the sites lie".to_owned(),
@@ -51,7 +50,7 @@ pub fn sites(sites: &[Site], state: &str) -> Option<Drawing> {
             if by_name { " and its name" } else { "" }
         ),
         items: sites.iter().map(|site| item(site, by_name)).collect(),
-        core: sites.iter().flat_map(corners).collect(),
+        core: core(sites),
         widens: false,
         grounds: Vec::new(),
         locator: Locator::Graticule,
@@ -69,6 +68,26 @@ pub fn sites(sites: &[Site], state: &str) -> Option<Drawing> {
         count(SiteMark::Unjudged)
     );
     Some(drawing)
+}
+
+/// What the map has to hold: the corners of every site, moved outward a little from the middle of all.
+fn core(sites: &[Site]) -> Vec<Point<f64>> {
+    let corners = |site: &Site| {
+        let (low, high) = (site.extent.min(), site.extent.max());
+        [low, Coord { x: high.x, y: low.y }, high, Coord { x: low.x, y: high.y }]
+    };
+    let all: Vec<Coord<f64>> = sites.iter().flat_map(corners).collect();
+    let Some(bounds) = LineString(all.clone()).bounding_rect() else { return Vec::new() };
+    let (width, height) = (MARGIN * bounds.width(), MARGIN * bounds.height());
+    let middle = bounds.center();
+    let outward = |at: Coord<f64>| {
+        let away = |along: f64, by: f64| if along < 0.0 { -by } else { by };
+        Point::new(
+            at.x + away(at.x - middle.x, width),
+            (at.y + away(at.y - middle.y, height)).clamp(-90.0, 90.0),
+        )
+    };
+    all.into_iter().map(outward).collect()
 }
 
 fn item(site: &Site, by_name: bool) -> Item {

@@ -16,7 +16,7 @@ use crate::{
     intake::stamp,
     ledger::{self, Standing},
     pack::{self, File},
-    portfolio::{Failure, PROGRAM, Report, members::Member, record::Record, task::Ending},
+    portfolio::{Failure, PROGRAM, Report, members::Member, record::Record, sum_of_templates, task::Ending},
     source::{Input, sha256},
     typeset::{Engine, LeftOut, Portfolio, SiteLine, Told},
     units::Unit,
@@ -74,7 +74,7 @@ pub fn roll_up(
     }
     let members: Vec<&Member> = there.into_iter().map(|(member, _)| member).collect();
     let place = out.join("roll-up");
-    let key = key(&members, out, &left_out, name, &super::sum_of_templates(templates)?);
+    let key = key(&members, out, &left_out, name, &sum_of_templates(templates)?);
     let key_file = out.join("records").join("roll-up.json");
     if let Some(sites) = standing(&key_file, &key, &place) {
         return Ok(Some(RolledUp { sites, left_out, unchanged: true }));
