@@ -161,11 +161,16 @@ fn lot(at: usize, below: usize) -> usize {
     (at.wrapping_mul(2_654_435_761) >> 7) % below
 }
 
+/// Which of `parts` runs of equal length row `at` of `rows` lies in: books are kept area by area and plot by plot.
+fn part(at: usize, rows: usize, parts: usize) -> usize {
+    at * parts / rows
+}
+
 fn plantings(size: Size) -> String {
     table("date,area,species,stems,stock,provenance,supplier,batch", size.plantings, |text, at| {
-        let (day, species) = (1 + at % 28, SPECIES[at / size.areas % SPECIES.len()]);
-        let stems = 20 + lot(at, 60);
-        let area = area(at % size.areas);
+        let (day, species) = (1 + at % 28, SPECIES[at % SPECIES.len()]);
+        let stems = 5 + lot(at, 20);
+        let area = area(part(at, size.plantings, size.areas));
         writeln!(text, "2024-08-{day:02},{area},{species},{stems},tubestock,Harrow,Harrow Nursery,H{at}")
             .unwrap();
     })
@@ -177,24 +182,24 @@ fn plot(at: usize) -> String {
 
 fn plots(size: Size) -> String {
     table("plot,area,length_m,width_m,longitude,latitude,planted_stems", size.plots, |text, at| {
-        let block = at % size.areas;
+        let block = part(at, size.plots, size.areas);
         let spot = (20.0 + lot(at, 150) as f64, 20.0 + lot(at + 7, 100) as f64);
         let place = size.place(block, spot);
-        writeln!(text, "{},{},20,10,{:.7},{:.7},60", plot(at), area(block), place.x(), place.y()).unwrap();
+        writeln!(text, "{},{},20,10,{:.7},{:.7},40", plot(at), area(block), place.x(), place.y()).unwrap();
     })
 }
 
 fn tallies(size: Size) -> String {
     table("date,plot,species,alive,dead,missing,recruits,cohort", size.tallies, |text, at| {
-        let (plot, species) = (plot(at % size.plots), SPECIES[at / size.plots % SPECIES.len()]);
-        let (dead, missing) = (lot(at, 2), lot(at + 3, 2));
-        writeln!(text, "2025-05-12,{plot},{species},{},{dead},{missing},0,2024", 3 - dead - missing).unwrap();
+        let (plot, species) = (plot(part(at, size.tallies, size.plots)), SPECIES[at % SPECIES.len()]);
+        let dead = lot(at, 4) / 3;
+        writeln!(text, "2025-05-12,{plot},{species},{},{dead},0,0,2024", 2 - dead).unwrap();
     })
 }
 
 fn stems(size: Size) -> String {
     table("date,plot,species,tag,height_m,diameter_mm", size.stems, |text, at| {
-        let (plot, species) = (plot(at % size.plots), SPECIES[at / size.plots % SPECIES.len()]);
+        let (plot, species) = (plot(part(at, size.stems, size.plots)), SPECIES[at % SPECIES.len()]);
         let height = 0.5 + lot(at, 300) as f64 / 100.0;
         writeln!(text, "2025-05-12,{plot},{species},{at},{height:.2},{}", 8 + lot(at + 5, 40)).unwrap();
     })
