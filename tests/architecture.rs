@@ -5,7 +5,7 @@ use std::{fs, path::Path};
 /// Each room and the rooms it may name. Data flows down this list; nothing points back up.
 const MAY_USE: &[(&str, &[&str])] = &[
     ("units", &[]),
-    ("source", &[]),
+    ("source", &["units"]),
     ("problem", &["units", "source"]),
     ("geometry", &["units"]),
     ("terrain", &["units", "geometry"]),
@@ -18,15 +18,16 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("typeset", &["units", "source", "problem", "project", "estimate", "plan", "ledger", "draw"]),
     ("exports", &["units", "geometry", "problem", "project", "plan", "ledger"]),
     ("pack", &["source", "problem", "project"]),
+    ("audit", &["source", "problem", "pack"]),
     (
         "portfolio",
         &[
             "units", "source", "problem", "geometry", "terrain", "project", "intake", "estimate", "plan",
-            "ledger", "draw", "typeset", "exports", "pack",
+            "ledger", "draw", "typeset", "exports", "pack", "audit",
         ],
     ),
     ("cli", &[]),
-    ("console", &["problem", "ledger", "pack", "portfolio"]),
+    ("console", &["units", "problem", "ledger", "pack", "audit", "portfolio"]),
 ];
 
 /// Words that reach outside the program, and the only rooms that may say them.

@@ -1,6 +1,7 @@
 //! The only writer: names and bytes become `out/` and one zip, all at once or not at all.
 
 mod archive;
+mod desk;
 mod manifest;
 mod name;
 mod single;
@@ -13,6 +14,7 @@ use chrono::NaiveDate;
 
 use crate::{problem::Problem, source::sha256};
 
+pub use desk::Desk;
 pub use manifest::SUMS;
 pub use name::pack_name;
 pub use single::{Lines, write_file};

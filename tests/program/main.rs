@@ -6,10 +6,12 @@ mod many;
 
 mod broken;
 mod commands;
+mod compare;
 mod intake;
 mod layers;
 mod mangled;
 mod portfolio;
 mod samples;
 mod sightings;
+mod verify;
 mod workbooks;
