@@ -8,6 +8,7 @@ use serde_json::Value;
 use crate::{
     estimate::Method,
     ledger::{Entry, Ledger},
+    project::slug,
     source::Input,
     typeset::{
         Matter,
@@ -52,12 +53,18 @@ const SHORT_SUM: usize = 16;
 
 /// `data`, the tree of a document, with the workings of what it prints.
 pub(crate) fn with_workings(matter: &Matter<'_>, data: Value) -> Value {
-    with_workings_of(matter.ledger, &matter.project.inputs, data)
+    let areas = matter.project.areas.iter().map(|area| slug(&area.id.0)).collect();
+    with_workings_of(matter.ledger, &areas, &matter.project.inputs, data)
 }
 
-/// The same from a ledger and the files that it was made from.
-pub(crate) fn with_workings_of(ledger: &Ledger, inputs: &[Input], mut data: Value) -> Value {
-    let index = Index::of(ledger, &printed(&data));
+/// The same from a ledger, the slugs of the areas that it tells of, and the files that it was made from.
+pub(crate) fn with_workings_of(
+    ledger: &Ledger,
+    areas: &BTreeSet<String>,
+    inputs: &[Input],
+    mut data: Value,
+) -> Value {
+    let index = Index::of(ledger, &printed(&data), areas);
     let inputs = inputs.iter().map(|input| InputRow {
         path: input.path.to_string(),
         rows: input.rows.map(|rows| whole(rows.into())).unwrap_or_default(),
