@@ -93,7 +93,19 @@ pub fn score(attributes: &[(Scoring, Estimate<f64>)]) -> Finding<f64> {
     let value = attributes.iter().map(|(_, points)| points.value).sum::<f64>() / most;
     let mut sources = crate::source::Sources::default();
     attributes.iter().for_each(|(_, points)| sources.join(&points.sources));
-    Ok(Estimate::counted(value, Method::BioCondition, sources).note(format!(
+    let mut score = Estimate::counted(value, Method::BioCondition, sources);
+    let confidence = attributes.iter().find_map(|(_, points)| Some(points.interval?.confidence));
+    score.interval = confidence.map(|confidence| {
+        let end = |of: fn(&Interval<f64>) -> f64| {
+            attributes
+                .iter()
+                .map(|(_, points)| points.interval.as_ref().map_or(points.value, of))
+                .sum::<f64>()
+                / most
+        };
+        Interval { low: end(|ends| ends.low), high: end(|ends| ends.high), confidence }
+    });
+    Ok(score.note("from the least to the most points that the intervals of its attributes allow").note(format!(
         "{most} of the 80 points of a site could be seen in this survey; large trees, fallen logs and the surroundings are \
          not among them"
     )))

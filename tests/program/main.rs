@@ -6,6 +6,7 @@ mod commands;
 mod intake;
 mod layers;
 mod mangled;
+mod pdf;
 mod samples;
 mod sightings;
 mod workbooks;

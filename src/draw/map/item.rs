@@ -28,6 +28,8 @@ pub enum Named {
     PhotoPoint,
     /// A survey plot.
     Plot,
+    /// A sighting of wildlife.
+    Sighting,
     /// A feature.
     Feature,
 }
@@ -42,7 +44,8 @@ impl Named {
             Named::Area => 2,
             Named::PhotoPoint => 3,
             Named::Plot => 4,
-            Named::Feature => 5,
+            Named::Sighting => 5,
+            Named::Feature => 6,
         }
     }
 
@@ -60,6 +63,8 @@ impl Named {
             (Named::PhotoPoint, _) => "photo points",
             (Named::Feature, 1) => "feature",
             (Named::Feature, _) => "features",
+            (Named::Sighting, 1) => "sighting",
+            (Named::Sighting, _) => "sightings",
             (Named::Plot, 1) => "survey plot",
             (Named::Plot, _) => "survey plots",
         }

@@ -8,7 +8,7 @@ use crate::{
     draw::{
         map::{
             sign::{
-                Extent, LineLook, Mark, NEW_BAND, Pattern, Sign, WARNING, WATER, line_look, outline,
+                Extent, LineLook, Mark, NEW_BAND, Pattern, Sign, WARNING, WATER, WIRE, line_look, outline,
                 surface_fill,
             },
             window::{Drawn, rings},
@@ -172,6 +172,11 @@ fn point(svg: &mut Svg, sign: Sign, at: Coord<f64>, bearing: Option<Degrees>) {
                 wedge(svg, at, bearing);
             }
             svg.circle(at, 1.1, INK, Some(&Stroke::solid("#ffffff", 0.3)));
+        }
+        Sign::Sighting(_) => {
+            let corners = [(0.0, -1.5), (1.25, 0.0), (0.0, 1.5), (-1.25, 0.0), (0.0, -1.5)];
+            let ring = corners.map(|(x, y)| Coord { x: at.x + x, y: at.y + y }).to_vec();
+            svg.path(&line_data(&LineString(ring)), WIRE, Some(&Stroke::solid("#ffffff", 0.3)));
         }
         Sign::RowStart => arrowhead(svg, at, bearing.unwrap_or_default()),
         Sign::Ring => svg.circle(at, RING_MM, "none", Some(&Stroke::solid(ACCENT, 0.5))),

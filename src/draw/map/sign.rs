@@ -79,6 +79,8 @@ pub enum Sign {
     Plot,
     /// A photo point with the way the camera looks.
     PhotoPoint,
+    /// Wildlife that was seen: the place of its kind in the legend.
+    Sighting(u8),
     /// A feature; the number is the place of its kind in the legend.
     Feature(u8, FeatureKind, Standing, Extent),
     /// The frame of a detail map.
@@ -121,7 +123,7 @@ impl Sign {
             Sign::Outlined => 8,
             Sign::Ring | Sign::DetailFrame => 12,
             Sign::PhotoPoint => 13,
-            Sign::Plot | Sign::RowStart => 14,
+            Sign::Plot | Sign::RowStart | Sign::Sighting(_) => 14,
         }
     }
 }
@@ -332,6 +334,7 @@ pub fn surface_fill(sign: Sign) -> Fill {
         | Sign::RowStart
         | Sign::Plot
         | Sign::PhotoPoint
+        | Sign::Sighting(_)
         | Sign::DetailFrame
         | Sign::Outlined
         | Sign::Contour(_) => fill("none", None),
