@@ -155,8 +155,8 @@ const CANOPY: &str = "BioCondition, VQA";
 const PROTOCOLS: &str = "national protocols";
 
 /// The methods that [`SetAttribute::methods`] names, in full.
-pub const SET_METHODS: &str = "BAM: Biodiversity Assessment Method (New South Wales, 2020). BioCondition: version 2.2 (Eyre et al. 2015, \
-                               Queensland Herbarium). VQA: Vegetation Quality Assessment Manual, version 1.3 (Victoria, 2004). National \
+pub const SET_METHODS: &str = "BAM: Biodiversity Assessment Method (New South Wales, 2020). BioCondition: Eyre et al. (2015, \
+                               Queensland Herbarium). VQA: Vegetation Quality Assessment Manual (Victoria, 2004). National \
                                protocols: Australia’s ecological field protocols, module on cover";
 
 impl SetAttribute {

@@ -86,7 +86,7 @@ fn equations(taken: &Taken<'_>) -> String {
         taken.equations.iter().filter_map(|&id| holds(id).map(str::to_owned)).collect()
     };
     let rest = taken.equations.iter().filter(|id| paul(id).or(refitted(id)).is_none());
-    let rest: Vec<String> = rest.map(|id| id.replace('_', " ")).collect();
+    let rest: Vec<String> = rest.map(|&id| id.to_owned()).collect();
     let parts = [
         ("of Paul et al. (2016) for ", of(paul)),
         ("refitted to harvested plants for ", of(refitted)),
