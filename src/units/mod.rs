@@ -12,7 +12,7 @@ mod soil;
 
 pub use carbon::{CarbonDioxide, CarbonPerHectare, DIOXIDE_FROM_CARBON};
 pub use days::{day, span};
-pub use figures::{number, percent, whole};
+pub use figures::{as_written, number, percent, whole};
 pub use money::Money;
 pub use sign::Unit;
 pub use slope::{Degrees, PercentSlope};
