@@ -59,7 +59,7 @@ pub fn sha256_of(reader: &mut impl Read) -> io::Result<(String, u64)> {
     Ok((hexadecimal(&hash.finalize()), bytes))
 }
 
-fn hexadecimal(digest: &[u8]) -> String {
+pub(crate) fn hexadecimal(digest: &[u8]) -> String {
     digest.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 

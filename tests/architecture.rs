@@ -18,8 +18,9 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("typeset", &["units", "source", "problem", "project", "estimate", "plan", "ledger", "draw"]),
     ("exports", &["units", "geometry", "problem", "project", "plan", "ledger"]),
     ("pack", &["source", "problem", "project"]),
+    ("audit", &["source", "problem", "pack"]),
     ("cli", &[]),
-    ("console", &["problem", "ledger", "pack"]),
+    ("console", &["units", "problem", "ledger", "pack", "audit"]),
 ];
 
 /// Words that reach outside the program, and the only rooms that may say them.

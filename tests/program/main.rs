@@ -3,10 +3,12 @@
 
 mod broken;
 mod commands;
+mod compare;
 mod intake;
 mod layers;
 mod mangled;
 mod pdf;
 mod samples;
 mod sightings;
+mod verify;
 mod workbooks;
