@@ -72,11 +72,12 @@ pub fn scored(scoring: Scoring, level: &Estimate<f64>) -> Finding<f64> {
             steps(scoring).iter().map(|(from, _)| *from).filter(|from| (ends.low..=ends.high).contains(from));
         let levels: Vec<f64> = within.chain([ends.low, ends.high, level.value]).collect();
         let points = || levels.iter().map(|&level| points(scoring, level));
-        estimate.interval = Some(Interval {
-            low: points().fold(f64::INFINITY, f64::min),
-            high: points().fold(0.0, f64::max),
-            confidence: ends.confidence,
-        });
+        let (low, high) = (points().fold(f64::INFINITY, f64::min), points().fold(0.0, f64::max));
+        if low < high {
+            estimate.interval = Some(Interval { low, high, confidence: ends.confidence });
+        } else {
+            estimate.notes.push("the whole interval of what was observed gives the same points".to_owned());
+        }
     }
     Ok(estimate)
 }

@@ -87,6 +87,8 @@ impl Figure {
         let both = match (low.as_str(), high.as_str()) {
             (LITTLE, LITTLE) => high,
             (LITTLE, high) => format!("{LITTLE} to {high}"),
+            // A dash beside a minus sign is misread.
+            (low, high) if low.starts_with(['-', '−']) => format!("{low} to {high}"),
             (low, high) => format!("{low}–{high}"),
         };
         Some(kept(both, &self.unit))
@@ -135,6 +137,8 @@ mod tests {
     #[test]
     fn figures_are_printed_with_their_unit() {
         assert_eq!(figure(0.871, Unit::Fraction, Some((0.832, 0.91))), "87.1 % (83.2–91.0 %)");
+        let change = figure(-0.049, Unit::Fraction, Some((-0.075, -0.023)));
+        assert_eq!(change, "−4.9 % (−7.5 to −2.3 %)");
         assert_eq!(figure(1234.4, Unit::StemsPerHectare, None), "1,234 stems/ha");
         assert_eq!(figure(18400.0, Unit::Currency("AUD".into()), None), "AUD 18,400.00");
         assert_eq!(figure(-150.0, Unit::Currency("AUD".into()), None), "AUD −150.00");

@@ -31,7 +31,7 @@ pub(crate) fn opened(pdf: &[u8]) -> Opened {
 }
 
 fn find(bytes: &[u8], word: &[u8]) -> Option<usize> {
-    bytes.windows(word.len()).position(|window| window == word)
+    memchr::memmem::find(bytes, word)
 }
 
 fn streams(pdf: &[u8]) -> Vec<Vec<u8>> {
