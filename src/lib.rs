@@ -322,8 +322,10 @@ fn book(path: &Path) -> Result<Book, Failure> {
 #[must_use]
 pub fn pictures(folder: &Folder, project: &Project) -> (Vec<PrintPicture>, Vec<Problem>) {
     use rayon::prelude::*;
-    let shrunk: Vec<Result<PrintPicture, Problem>> =
-        typeset::photos(project).into_par_iter().map(|photo| picture(folder, photo)).collect();
+    let shrunk: Vec<Result<PrintPicture, Problem>> = typeset::photos(project)
+        .into_par_iter()
+        .map(|(photo, pixels)| picture(folder, photo, pixels))
+        .collect();
     let (mut pictures, mut problems) = (Vec::new(), Vec::new());
     for outcome in shrunk {
         match outcome {
@@ -334,14 +336,12 @@ pub fn pictures(folder: &Folder, project: &Project) -> (Vec<PrintPicture>, Vec<P
     (pictures, problems)
 }
 
-fn picture(folder: &Folder, photo: &Photo) -> Result<PrintPicture, Problem> {
+fn picture(folder: &Folder, photo: &Photo, pixels: u32) -> Result<PrintPicture, Problem> {
     let bytes = folder.bytes(&photo.path)?;
-    let picture = draw::photo::shrink(&bytes, typeset::PICTURE_PIXELS, typeset::PICTURE_QUALITY).map_err(
-        |failure| {
-            let kind = Evidence::PictureUnreadable { why: failure.to_string() };
-            Problem::new(kind, Place::file(Arc::clone(&photo.path)))
-        },
-    )?;
+    let picture = draw::photo::shrink(&bytes, pixels, typeset::PICTURE_QUALITY).map_err(|failure| {
+        let kind = Evidence::PictureUnreadable { why: failure.to_string() };
+        Problem::new(kind, Place::file(Arc::clone(&photo.path)))
+    })?;
     Ok(PrintPicture {
         path: Arc::clone(&photo.path),
         jpeg: picture.jpeg,

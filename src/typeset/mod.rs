@@ -98,15 +98,12 @@ impl std::str::FromStr for Document {
     }
 }
 
-/// Longest side of a printed photo, in pixels: half a text page wide at 300 dots an inch.
-pub const PICTURE_PIXELS: u32 = 1_000;
-
 /// JPEG quality of a printed photo, 1 to 100.
 pub const PICTURE_QUALITY: u8 = 80;
 
-/// The photos that documents print.
+/// The photos that documents print, each with the pixels of its longest side.
 #[must_use]
-pub fn photos(project: &Project) -> Vec<&Photo> {
+pub fn photos(project: &Project) -> Vec<(&Photo, u32)> {
     data::photos_placed(project)
 }
 

@@ -8,6 +8,7 @@ use serde_json::Value;
 use crate::{
     estimate::Method,
     ledger::{Entry, Ledger},
+    project::slug,
     typeset::{
         Matter,
         data::{
@@ -51,7 +52,8 @@ const SHORT_SUM: usize = 16;
 
 /// `data`, the tree of a document, with the workings of what it prints.
 pub(crate) fn with_workings(matter: &Matter<'_>, mut data: Value) -> Value {
-    let index = Index::of(matter.ledger, &printed(&data));
+    let areas = matter.project.areas.iter().map(|area| slug(&area.id.0)).collect();
+    let index = Index::of(matter.ledger, &printed(&data), &areas);
     let inputs = matter.project.inputs.iter().map(|input| InputRow {
         path: input.path.to_string(),
         rows: input.rows.map(|rows| whole(rows.into())).unwrap_or_default(),
