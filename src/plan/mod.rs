@@ -2,6 +2,7 @@
 //!
 //! Pure functions on the plane of an area, in metres about its middle; terrain and settings come as arguments.
 
+mod as_measured;
 mod bonds;
 pub mod calendar;
 mod clipped;
@@ -29,6 +30,7 @@ mod stencil;
 mod surface;
 mod whole;
 
+pub use as_measured::{AsMeasured, Came, Leg, as_measured, came};
 pub use contour_rows::{Asked, contour_rows};
 pub use deal::{Because, Dealt, Miss, Mix, Slot, deal};
 pub use ground::ground_about;

@@ -6,6 +6,7 @@ use geo::{LineString, MapCoords, MultiLineString, Point};
 
 use crate::{
     plan::{
+        as_measured::{AsMeasured, as_measured},
         contour_rows::{Asked, contour_rows},
         ground::ground_about,
         guided_rows::guided_rows,
@@ -66,6 +67,8 @@ pub struct AreaRows {
     pub rows: Vec<Row>,
     /// How far apart they lie and how level, piece by piece; empty along a drawn line, whose ground is not known.
     pub readings: Vec<Reading>,
+    /// The same on the terrain model's own heights, unsmoothed; empty along a drawn line.
+    pub measured: AsMeasured,
 }
 
 /// Why an area has no rows.
@@ -134,8 +137,20 @@ pub fn area_rows(
         LaidOn::Contour(ground) => readings(ground, &lines, spacing, &plantable.ground),
         LaidOn::GuideLine(_) => Vec::new(),
     };
+    let measured = match (&laid_on, heights) {
+        (LaidOn::Contour(_), Some(heights)) => {
+            as_measured(&lines, &plantable.ground, (heights, &plantable.plane), spacing)
+        }
+        _ => None,
+    };
     let rows = (1..).zip(lines).map(|(number, line)| Row { number, length: laid_on.length(&line), line });
-    Ok(AreaRows { rows: rows.collect(), plantable, laid_on, readings })
+    Ok(AreaRows {
+        rows: rows.collect(),
+        plantable,
+        laid_on,
+        readings,
+        measured: measured.unwrap_or_default(),
+    })
 }
 
 impl LaidOn {

@@ -6,6 +6,7 @@ use rayon::prelude::*;
 use crate::{
     estimate::slope::mean,
     plan::{
+        as_measured::{Came, came},
         calendar::{Entry, Window, calendar, next_planting, wet_season, window},
         deal::{Dealt, Mix, Slot, deal},
         nursery::{LeadTimes, Nursery, NurseryDates, OrderLine, Raising, SeedLot, nursery_dates, order},
@@ -204,5 +205,11 @@ impl Plan {
         let readings: Vec<Reading> =
             self.areas.iter().flat_map(|area| area.rows.readings.iter().copied()).collect();
         spread(&readings, self.design.spacing)
+    }
+
+    /// How the rows of all areas on the contour came out on the model's own heights, unsmoothed.
+    #[must_use]
+    pub fn as_measured(&self) -> Option<Came> {
+        came(self.areas.iter().map(|area| &area.rows.measured), self.design.spacing)
     }
 }
