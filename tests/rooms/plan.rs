@@ -22,6 +22,7 @@ fn designed() -> Project {
         pattern: vec!["pioneer".to_owned(), "late".to_owned()],
         steepest: None,
         exposed: None,
+        stagger: true,
     });
     project
 }

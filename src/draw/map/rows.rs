@@ -149,6 +149,9 @@ fn kept_free(planned: &AreaPlan) -> Vec<Item> {
         reason @ Reason::Steep(_) => {
             Some(item(Sign::TooSteep, format!("{reason}: not planted"), &taken.shape))
         }
+        Reason::NoModel => {
+            Some(item(Sign::NoModel, "No ground model: no rows laid out".to_owned(), &taken.shape))
+        }
     });
     items.collect()
 }

@@ -43,6 +43,10 @@ pub(super) struct Nursery {
     order: String,
     sow: String,
     plant: String,
+    /// Months from the order to planting.
+    months: String,
+    /// The month of an earlier window that the order comes too late for.
+    missed: Option<String>,
 }
 
 pub(super) fn species(matter: &Matter<'_>, plan: &Plan) -> Vec<SpeciesRow> {
@@ -110,5 +114,7 @@ pub(super) fn nursery(plan: &Plan) -> Option<Nursery> {
         order: printed::day(dates.order),
         sow: printed::day(dates.sow),
         plant: printed::day(planting),
+        months: plan.lead.order_months.to_string(),
+        missed: plan.missed.map(|day| day.format("%B %Y").to_string()),
     })
 }

@@ -37,6 +37,8 @@ pub(super) struct RowRow {
     number: String,
     length: String,
     stems: String,
+    /// Metres from the start to the first stem.
+    first: String,
     latitude: String,
     longitude: String,
     species: String,
@@ -81,6 +83,7 @@ fn row(line: RowLine) -> RowRow {
         number: line.number.to_string(),
         length: number(line.length.0, 0),
         stems: whole(line.stems.0),
+        first: number(line.first.0, 1),
         latitude: degrees(line.start.y(), 'N', 'S'),
         longitude: degrees(line.start.x(), 'E', 'W'),
         species: line.species,
