@@ -6,7 +6,8 @@ use clap::{Parser, Subcommand, ValueEnum};
 
 /// Turns a planting project's folder into checked figures, maps and typeset reports.
 ///
-/// Exit codes: 0 done · 1 the folder has errors · 2 the command was not understood · 3 something could not be written.
+/// Exit codes: 0 done, or the same · 1 the folder has errors, or something differs · 2 the command, or the file it names, was
+/// not understood · 3 something could not be read or written.
 #[derive(Debug, Parser)]
 #[command(name = "hillfolio", version, arg_required_else_help = true)]
 pub struct Cli {
@@ -30,9 +31,9 @@ pub enum Command {
     Check {
         /// The project folder
         folder: PathBuf,
-        /// How to list it
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
+        /// List it as JSON, for programs
+        #[arg(long)]
+        json: bool,
     },
     /// Check a project folder, then write its documents, maps, layers, tables and one zip
     Build {
@@ -55,15 +56,24 @@ pub enum Command {
         /// The figure's id, such as survival.all, as printed in the report and in figures.json
         id: String,
     },
-}
-
-/// How problems are listed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Format {
-    /// For people
-    Text,
-    /// For programs
-    Json,
+    /// Look whether a pack still says what its inputs give: sums, figures, documents
+    Verify {
+        /// The zip that a build wrote
+        pack: PathBuf,
+        /// Say it as JSON, for programs
+        #[arg(long)]
+        json: bool,
+    },
+    /// Say what changed between two years, each a pack, a project folder or a figures.json
+    Compare {
+        /// The earlier
+        then: PathBuf,
+        /// The later
+        now: PathBuf,
+        /// Say it as JSON, for programs
+        #[arg(long)]
+        json: bool,
+    },
 }
 
 /// A document that can be asked for.

@@ -3,6 +3,7 @@
 //! The whole run stands in [`build`]: a folder is read and checked, figures are worked out and entered in the ledger, maps
 //! and charts are drawn, documents are typeset, and everything is packed, all at once or not at all.
 
+pub mod audit;
 pub mod cli;
 pub mod console;
 pub mod draw;
@@ -20,12 +21,13 @@ pub mod terrain;
 pub mod typeset;
 pub mod units;
 
-use std::{path::Path, path::PathBuf, sync::Arc};
+use std::{collections::BTreeSet, io::Write as _, path::Path, path::PathBuf, sync::Arc};
 
-use intake::{Folder, Intake};
+use audit::{Book, Changes, Member, Recomputed, Redone, Sums, Verdict};
+use intake::{Folder, Intake, Packed, Record, Spill};
 use ledger::Explanation;
-use pack::{File, Inputs, Receipt};
-use problem::{Evidence, Place, Problem};
+use pack::{Desk, File, Inputs, Receipt};
+use problem::{Evidence, Place, Problem, Reading};
 use project::{Photo, Project};
 use typeset::{Document, Engine, Matter, PrintPicture};
 
@@ -103,41 +105,13 @@ pub fn explain(folder: &Path, id: &str) -> Result<Result<Explanation, Vec<String
 pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failure> {
     says("reading the folder");
     let folder = Folder::open(&order.folder)?;
-    let Intake { project, mut problems, withheld } =
+    let Intake { project, problems, withheld } =
         intake::read(&folder, &typeset::printable()).map_err(Failure::Folder)?;
     let templates = order.templates.as_deref().map(intake::templates).transpose()?.unwrap_or_default();
-
-    says("working out the figures");
-    let plan = plan::make(&project);
-    let ledger = ledger::fill_with(&project, plan.as_ref());
-
-    says("drawing maps and charts, making photos small");
-    let (sheets, (pictures, unreadable)) =
-        rayon::join(|| draw::sheets(&project, plan.as_ref(), &ledger), || pictures(&folder, &project));
-    problems.extend(unreadable);
-    problem::list(&mut problems);
-
-    says("typesetting");
-    let records = ledger::files(&ledger, &project, &problems, VERSION);
-    let matter = Matter {
-        project: &project,
-        plan: plan.as_ref(),
-        ledger: &ledger,
-        sheets: &sheets,
-        pictures: &pictures,
-        problems: &problems,
-        records: &records,
-        version: VERSION,
-    };
     let wanted = if order.only.is_empty() { Document::due(&project) } else { order.only.clone() };
-    let documents = Engine::new(&templates).documents(&matter, &wanted)?;
+    let Made { files, problems } = make(&folder, &project, problems, &templates, &wanted, says)?;
 
     says("packing");
-    let mut files: Vec<File> =
-        documents.into_iter().map(|document| File { path: document.name, bytes: document.bytes }).collect();
-    let records = records.into_iter().map(|(name, bytes)| (format!("data/{name}"), bytes));
-    let exported = exports::files(&project, plan.as_ref(), &ledger, &problems)?;
-    files.extend(records.chain(exported).map(|(path, bytes)| File { path, bytes }));
     let name = pack::pack_name(
         &project.identity.name,
         &project.identity.reference,
@@ -151,6 +125,197 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
     let out = order.out.clone().unwrap_or_else(|| order.folder.join("out"));
     let receipt = pack::write(&order.folder, &out, &files, &name, &inputs, project.period.to)?;
     Ok(Built { receipt, problems })
+}
+
+/// Everything that is made of a project.
+struct Made {
+    files: Vec<File>,
+    /// What was found wrong until now, in listing order.
+    problems: Vec<Problem>,
+}
+
+/// Makes the documents `wanted`, and every map, layer, table and ledger, of a project that was read from `folder`.
+fn make(
+    folder: &Folder,
+    project: &Project,
+    mut problems: Vec<Problem>,
+    templates: &[(String, String)],
+    wanted: &[Document],
+    says: &dyn Fn(&'static str),
+) -> Result<Made, Failure> {
+    says("working out the figures");
+    let plan = plan::make(project);
+    let ledger = ledger::fill_with(project, plan.as_ref());
+
+    says("drawing maps and charts, making photos small");
+    let (sheets, (pictures, unreadable)) =
+        rayon::join(|| draw::sheets(project, plan.as_ref(), &ledger), || pictures(folder, project));
+    problems.extend(unreadable);
+    problem::list(&mut problems);
+
+    says("typesetting");
+    let records = ledger::files(&ledger, project, &problems, VERSION);
+    let matter = Matter {
+        project,
+        plan: plan.as_ref(),
+        ledger: &ledger,
+        sheets: &sheets,
+        pictures: &pictures,
+        problems: &problems,
+        records: &records,
+        version: VERSION,
+    };
+    let documents = Engine::new(templates).documents(&matter, wanted)?;
+    let documents = documents.into_iter().map(|document| (document.name, document.bytes));
+    let records = records.into_iter().map(|(name, bytes)| (format!("data/{name}"), bytes));
+    let exported = exports::files(project, plan.as_ref(), &ledger, &problems)?;
+    let templates = templates
+        .iter()
+        .map(|(path, text)| (format!("{}{path}", audit::TEMPLATES), text.clone().into_bytes()));
+    let files = documents.chain(records).chain(exported).chain(templates);
+    Ok(Made { files: files.map(|(path, bytes)| File { path, bytes }).collect(), problems })
+}
+
+/// Looks whether the pack at `path` still says what its inputs give: sums of all members, then everything worked out again.
+///
+/// # Errors
+/// [`Failure::Folder`] if it is no pack or can't be read, [`Failure::Pack`] if it can't be laid out to be looked at.
+pub fn verify(path: &Path, says: &dyn Fn(&'static str)) -> Result<Verdict, Failure> {
+    says("unpacking");
+    let Unpacked { members, sums, ledger, desk } = unpack(Packed::open(path)?)?;
+    let ledger = match ledger {
+        Some(bytes) => Book::of(&bytes).map_err(|why| why.to_string()),
+        None => Err("the pack holds none".to_owned()),
+    };
+    let faults = audit::faults(&Sums::of(&sums), &members, pack::SUMS);
+    let inputs = ledger.as_ref().map(|book| audit::forged(book, &members)).unwrap_or_default();
+    let again = again(&desk, &members, ledger.as_ref().ok(), says)?;
+    Ok(Verdict { members: members.len(), sums: faults, inputs, ledger, again })
+}
+
+/// A pack laid out.
+struct Unpacked {
+    members: Vec<Member>,
+    sums: String,
+    ledger: Option<Vec<u8>>,
+    desk: Desk,
+}
+
+fn unpack(mut pack: Packed) -> Result<Unpacked, Failure> {
+    let desk = Desk::with(&[audit::INPUTS, audit::TEMPLATES].map(|folder| folder.trim_end_matches('/')))?;
+    let (mut members, mut sums, mut ledger) = (Vec::new(), Vec::new(), None);
+    for path in pack.members().to_vec() {
+        let mut held = Vec::new();
+        let sha256 = if path.starts_with(audit::INPUTS) || path.starts_with(audit::TEMPLATES) {
+            let mut file = desk.create(&path)?;
+            pack.pour(&path, &mut |piece| file.write_all(piece))
+        } else if path == pack::SUMS || path == audit::LEDGER {
+            pack.read(&path, &mut held)
+        } else {
+            pack.pour(&path, &mut |_| Ok(()))
+        };
+        let sha256 = sha256.map_err(|spill| match spill {
+            Spill::Pack(problem) => Failure::from(problem),
+            Spill::Target(why) => pack::Failure::Write { path: desk.path(&path), why }.into(),
+        })?;
+        match path.as_str() {
+            pack::SUMS => sums = held,
+            audit::LEDGER => ledger = Some(held),
+            _ => {}
+        }
+        members.push(Member { path, sha256 });
+    }
+    Ok(Unpacked { members, sums: String::from_utf8_lossy(&sums).into_owned(), ledger, desk })
+}
+
+/// Works everything out again from the inputs on the `desk`, and holds it against the `members` and the ledger of the pack.
+fn again(
+    desk: &Desk,
+    members: &[Member],
+    book: Option<&Book>,
+    says: &dyn Fn(&'static str),
+) -> Result<Recomputed, Failure> {
+    says("reading the inputs again");
+    let receipts = book.map(Book::receipts).unwrap_or_default();
+    let folder = Folder::open(&desk.path(audit::INPUTS.trim_end_matches('/')))?.with(receipts);
+    let Intake { project, mut problems, withheld } = match intake::read(&folder, &typeset::printable()) {
+        Ok(intake) => intake,
+        Err(problems) => return Ok(Recomputed::Refused(problems)),
+    };
+    let whole = |path: &&str| !withheld.contains_key(*path);
+    let held: BTreeSet<&str> = project.inputs.iter().map(|input| &*input.path).filter(whole).collect();
+    let carried = book.map(|book| audit::carried(book, &held)).unwrap_or_default();
+    problems.retain(|problem| held.contains(&*problem.place.path));
+    let mut redone = Redone { carried: carried.len(), ..Redone::default() };
+    problems.extend(carried);
+    problem::list(&mut problems);
+
+    let now = match book.filter(|book| book.program.version != VERSION) {
+        Some(book) => {
+            says("working out the figures");
+            redone.other_version = Some(book.program.version.clone());
+            ledger::json(&ledger::fill(&project), &project, &problems, VERSION).into_bytes()
+        }
+        None => {
+            let templates = intake::templates(&desk.path(audit::TEMPLATES.trim_end_matches('/')))?;
+            redone.templates = templates.len();
+            let is_there = |document: &Document| {
+                let name = format!("{}.pdf", document.name());
+                members.iter().any(|member| member.path == name)
+            };
+            let wanted: Vec<Document> = Document::ALL.into_iter().filter(is_there).collect();
+            let made = match make(&folder, &project, problems, &templates, &wanted, says) {
+                Ok(made) => made,
+                Err(failure @ (Failure::Typeset(_) | Failure::Export(_))) => {
+                    return Ok(Recomputed::Failed(failure.to_string()));
+                }
+                Err(failure) => return Err(failure),
+            };
+            let sums =
+                made.files.iter().map(|file| (file.path.clone(), source::sha256(&file.bytes))).collect();
+            redone.compared = made.files.len();
+            redone.files = audit::files(members, &sums);
+            let ledger = made.files.into_iter().find(|file| file.path == audit::LEDGER);
+            ledger.map(|file| file.bytes).unwrap_or_default()
+        }
+    };
+    if let (Some(then), Ok(now)) = (book, Book::of(&now)) {
+        (redone.same, redone.figures, redone.targets) = audit::differences(then, &now);
+    }
+    Ok(Recomputed::Done(Box::new(redone)))
+}
+
+/// The ledgers of two years, each a pack, a project folder or a ledger, and what changed from the one to the other.
+///
+/// # Errors
+/// [`Failure::Folder`] with everything that is wrong with the one that can't be read.
+pub fn compare(then: &Path, now: &Path) -> Result<(Book, Book, Changes), Failure> {
+    let (then, now) = (book(then)?, book(now)?);
+    let changes = audit::changes(&then, &now);
+    Ok((then, now, changes))
+}
+
+/// The ledger at `path`: worked out, taken from a pack, or as it is.
+fn book(path: &Path) -> Result<Book, Failure> {
+    let bytes = match intake::record(path)? {
+        Record::Ledger(bytes) => bytes,
+        Record::Project(folder) => {
+            let Intake { project, problems, .. } =
+                intake::read(&folder, &typeset::printable()).map_err(Failure::Folder)?;
+            ledger::json(&ledger::fill(&project), &project, &problems, VERSION).into_bytes()
+        }
+        Record::Pack(mut pack) => {
+            let mut bytes = Vec::new();
+            match pack.read(audit::LEDGER, &mut bytes) {
+                Err(Spill::Pack(problem)) => return Err(problem.into()),
+                Ok(_) | Err(Spill::Target(_)) => bytes,
+            }
+        }
+    };
+    Book::of(&bytes).map_err(|why| {
+        let kind = Reading::Malformed { format: "ledger of figures", why: why.to_string() };
+        Problem::new(kind, Place::file(path.display().to_string())).into()
+    })
 }
 
 /// The photos that documents print, made small, in order; those that can't be decoded become doubts.

@@ -5,7 +5,7 @@ use std::{io, io::Write, path::Path, process::ExitCode};
 use clap::Parser as _;
 use hillfolio::{
     Failure, Order,
-    cli::{Cli, Command, Format, Paper},
+    cli::{Cli, Command, Paper},
     console::{self, Listing, Progress},
     pack,
     problem::Problem,
@@ -14,9 +14,11 @@ use hillfolio::{
 
 /// The folder has errors.
 const ERRORS: u8 = 1;
-/// The command was not understood.
+/// A pack does not say what its inputs give, or two ledgers are not the same.
+const DIFFERS: u8 = 1;
+/// The command, or what it names, was not understood.
 const USAGE: u8 = 2;
-/// Something could not be written.
+/// Something could not be read or written.
 const NOT_WRITTEN: u8 = 3;
 
 fn main() -> ExitCode {
@@ -32,12 +34,14 @@ fn main() -> ExitCode {
 fn run(cli: Cli) -> io::Result<u8> {
     match cli.command {
         Command::New { folder } => new(&folder, cli.quiet),
-        Command::Check { folder, format } => check(&folder, format, cli.quiet),
+        Command::Check { folder, json } => check(&folder, json, cli.quiet),
         Command::Build { folder, out, only, templates } => {
             let only = only.into_iter().map(document).collect();
             build(&Order { folder, out, only, templates }, cli.quiet)
         }
         Command::Explain { folder, id } => explain(&folder, &id),
+        Command::Verify { pack, json } => verify(&pack, json, cli.quiet),
+        Command::Compare { then, now, json } => compare(&then, &now, json),
     }
 }
 
@@ -61,14 +65,14 @@ fn new(folder: &Path, quiet: bool) -> io::Result<u8> {
     }
 }
 
-fn check(folder: &Path, format: Format, quiet: bool) -> io::Result<u8> {
+fn check(folder: &Path, json: bool, quiet: bool) -> io::Result<u8> {
     let (problems, code) = match hillfolio::check(folder) {
         Ok(intake) => (intake.problems, 0),
         Err(problems) => (problems, ERRORS),
     };
-    match format {
-        Format::Json => write!(out(), "{}", console::as_json(&problems))?,
-        Format::Text => write!(out(), "{}", Listing { problems: &problems, remarks: !quiet })?,
+    match json {
+        true => write!(out(), "{}", console::as_json(&problems))?,
+        false => write!(out(), "{}", Listing { problems: &problems, remarks: !quiet })?,
     }
     Ok(code)
 }
@@ -112,6 +116,40 @@ fn explain(folder: &Path, id: &str) -> io::Result<u8> {
             Ok(ERRORS)
         }
     }
+}
+
+fn verify(pack: &Path, json: bool, quiet: bool) -> io::Result<u8> {
+    let progress = Progress::new(quiet);
+    let verdict = hillfolio::verify(pack, &|doing| progress.says(doing));
+    progress.done();
+    match verdict {
+        Ok(verdict) => {
+            let text = if json { console::verdict_json(&verdict) } else { console::verdict(&verdict) };
+            write!(out(), "{text}")?;
+            Ok(if verdict.is_same() { 0 } else { DIFFERS })
+        }
+        Err(failure) => not_read(&failure),
+    }
+}
+
+fn compare(then: &Path, now: &Path, json: bool) -> io::Result<u8> {
+    match hillfolio::compare(then, now) {
+        Ok((then, now, changes)) => {
+            let say = if json { console::changes_json } else { console::changes };
+            write!(out(), "{}", say(&then, &now, &changes))?;
+            Ok(if changes.is_none() { 0 } else { DIFFERS })
+        }
+        Err(failure) => not_read(&failure),
+    }
+}
+
+/// Says why a pack, a folder or a ledger could not be read.
+fn not_read(failure: &Failure) -> io::Result<u8> {
+    let Failure::Folder(problems) = failure else { return not_written(failure) };
+    list(problems)?;
+    let refused =
+        |problem: &Problem| matches!(&*problem.kind.said().code, "file-unreadable" | "folder-unreadable");
+    Ok(if problems.iter().any(refused) { NOT_WRITTEN } else { USAGE })
 }
 
 fn list(problems: &[Problem]) -> io::Result<()> {

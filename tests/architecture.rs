@@ -5,7 +5,7 @@ use std::{fs, path::Path};
 /// Each room and the rooms it may name. Data flows down this list; nothing points back up.
 const MAY_USE: &[(&str, &[&str])] = &[
     ("units", &[]),
-    ("source", &[]),
+    ("source", &["units"]),
     ("problem", &["units", "source"]),
     ("geometry", &["units"]),
     ("terrain", &["units", "geometry"]),
@@ -18,8 +18,9 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("typeset", &["units", "source", "problem", "project", "estimate", "plan", "ledger", "draw"]),
     ("exports", &["units", "geometry", "problem", "project", "plan", "ledger"]),
     ("pack", &["source", "problem", "project"]),
+    ("audit", &["source", "problem", "pack"]),
     ("cli", &[]),
-    ("console", &["problem", "ledger", "pack"]),
+    ("console", &["units", "problem", "ledger", "pack", "audit"]),
 ];
 
 /// Words that reach outside the program, and the only rooms that may say them.

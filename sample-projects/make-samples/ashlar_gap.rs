@@ -23,29 +23,25 @@ const GRID: u16 = 7856;
 
 /// The species planted, with the share that lives to the first survey and the height they reach in a year.
 const KINDS: [Kind; 18] = [
-    kind("Acacia melanoxylon", 0.10, 0.93, 115.0),
-    kind("Acacia disparrima", 0.09, 0.92, 150.0),
-    kind("Acacia irrorata", 0.07, 0.90, 165.0),
-    kind("Alphitonia excelsa", 0.07, 0.86, 95.0),
-    kind("Macaranga tanarius", 0.05, 0.82, 130.0),
-    kind("Homalanthus populifolius", 0.04, 0.78, 120.0),
-    kind("Eucalyptus siderophloia", 0.06, 0.84, 105.0),
-    kind("Eucalyptus propinqua", 0.06, 0.83, 110.0),
-    kind("Lophostemon confertus", 0.06, 0.88, 80.0),
-    kind("Grevillea robusta", 0.05, 0.87, 120.0),
-    kind("Melaleuca viminalis", 0.05, 0.90, 75.0),
-    kind("Waterhousea floribunda", 0.05, 0.85, 70.0),
-    kind("Ficus coronata", 0.04, 0.80, 65.0),
-    kind("Guioa semiglauca", 0.05, 0.81, 60.0),
-    kind("Jagera pseudorhus", 0.04, 0.80, 62.0),
-    kind("Araucaria cunninghamii", 0.05, 0.91, 55.0),
-    kind("Flindersia australis", 0.04, 0.79, 48.0),
-    kind("Castanospermum australe", 0.03, 0.77, 50.0),
+    Kind::new("Acacia melanoxylon", 0.10, 0.93, 115.0),
+    Kind::new("Acacia disparrima", 0.09, 0.92, 150.0),
+    Kind::new("Acacia irrorata", 0.07, 0.90, 165.0),
+    Kind::new("Alphitonia excelsa", 0.07, 0.86, 95.0),
+    Kind::new("Macaranga tanarius", 0.05, 0.82, 130.0),
+    Kind::new("Homalanthus populifolius", 0.04, 0.78, 120.0),
+    Kind::new("Eucalyptus siderophloia", 0.06, 0.84, 105.0),
+    Kind::new("Eucalyptus propinqua", 0.06, 0.83, 110.0),
+    Kind::new("Lophostemon confertus", 0.06, 0.88, 80.0),
+    Kind::new("Grevillea robusta", 0.05, 0.87, 120.0),
+    Kind::new("Melaleuca viminalis", 0.05, 0.90, 75.0),
+    Kind::new("Waterhousea floribunda", 0.05, 0.85, 70.0),
+    Kind::new("Ficus coronata", 0.04, 0.80, 65.0),
+    Kind::new("Guioa semiglauca", 0.05, 0.81, 60.0),
+    Kind::new("Jagera pseudorhus", 0.04, 0.80, 62.0),
+    Kind::new("Araucaria cunninghamii", 0.05, 0.91, 55.0),
+    Kind::new("Flindersia australis", 0.04, 0.79, 48.0),
+    Kind::new("Castanospermum australe", 0.03, 0.77, 50.0),
 ];
-
-const fn kind(name: &'static str, share: f64, lives: f64, height_cm: f64) -> Kind {
-    Kind { name, share, lives, height_cm }
-}
 
 /// An area and its planting.
 struct Block {

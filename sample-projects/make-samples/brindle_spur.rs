@@ -20,24 +20,20 @@ const FOLDER: &str = "brindle-spur";
 const GRID: u16 = 7855;
 
 const KINDS: [Kind; 13] = [
-    kind("Acacia melanoxylon", 0.14, 0.90, 92.0),
-    kind("Acacia implexa", 0.10, 0.88, 84.0),
-    kind("Acacia dealbata", 0.11, 0.91, 118.0),
-    kind("Allocasuarina littoralis", 0.08, 0.82, 66.0),
-    kind("Casuarina cunninghamiana", 0.06, 0.87, 88.0),
-    kind("Angophora floribunda", 0.07, 0.80, 58.0),
-    kind("Banksia integrifolia", 0.06, 0.76, 44.0),
-    kind("Brachychiton populneus", 0.06, 0.84, 36.0),
-    kind("Bursaria spinosa", 0.09, 0.88, 48.0),
-    kind("Dodonaea viscosa", 0.08, 0.86, 54.0),
-    kind("Leptospermum polygalifolium", 0.06, 0.81, 50.0),
-    kind("Lomandra longifolia", 0.05, 0.93, 32.0),
-    kind("Poa labillardierei", 0.04, 0.92, 28.0),
+    Kind::new("Acacia melanoxylon", 0.14, 0.90, 92.0),
+    Kind::new("Acacia implexa", 0.10, 0.88, 84.0),
+    Kind::new("Acacia dealbata", 0.11, 0.91, 118.0),
+    Kind::new("Allocasuarina littoralis", 0.08, 0.82, 66.0),
+    Kind::new("Casuarina cunninghamiana", 0.06, 0.87, 88.0),
+    Kind::new("Angophora floribunda", 0.07, 0.80, 58.0),
+    Kind::new("Banksia integrifolia", 0.06, 0.76, 44.0),
+    Kind::new("Brachychiton populneus", 0.06, 0.84, 36.0),
+    Kind::new("Bursaria spinosa", 0.09, 0.88, 48.0),
+    Kind::new("Dodonaea viscosa", 0.08, 0.86, 54.0),
+    Kind::new("Leptospermum polygalifolium", 0.06, 0.81, 50.0),
+    Kind::new("Lomandra longifolia", 0.05, 0.93, 32.0),
+    Kind::new("Poa labillardierei", 0.04, 0.92, 28.0),
 ];
-
-const fn kind(name: &'static str, share: f64, lives: f64, height_cm: f64) -> Kind {
-    Kind { name, share, lives, height_cm }
-}
 
 /// An area and what was planted there.
 struct Block {

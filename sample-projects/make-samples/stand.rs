@@ -14,6 +14,13 @@ pub(crate) struct Kind {
     pub(crate) height_cm: f64,
 }
 
+impl Kind {
+    /// A species with its share, its chance and its height.
+    pub(crate) const fn new(name: &'static str, share: f64, lives: f64, height_cm: f64) -> Kind {
+        Kind { name, share, lives, height_cm }
+    }
+}
+
 /// A survey plot with the stems set in it.
 pub(crate) struct Plot {
     pub(crate) id: String,

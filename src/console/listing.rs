@@ -3,12 +3,12 @@
 use std::fmt::{self, Write as _};
 
 use anstyle::{AnsiColor, Style};
-use serde_json::json;
+use serde_json::{Value, json};
 
-use crate::problem::{Excerpt, Grade, Problem, Said};
+use crate::problem::{self, Alike, Excerpt, Grade, Problem, TOLD, Told};
 
-/// How many problems of one kind in one column are shown before the rest is only counted.
-const SHOWN: usize = 5;
+/// How many rows or files of one kind are named in a line.
+const NAMED: usize = 8;
 
 /// Widest cell in an excerpt, in characters.
 const CELL: usize = 24;
@@ -26,39 +26,31 @@ pub struct Listing<'a> {
 
 impl fmt::Display for Listing<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for alike in groups(self.problems) {
-            let grade = alike[0].grade();
-            if grade == Grade::Remark && !self.remarks {
+        for alike in problem::alike(self.problems) {
+            if alike.grade == Grade::Remark && !self.remarks {
                 continue;
             }
-            for problem in alike.iter().take(SHOWN) {
-                one(f, problem, &problem.kind.said())?;
+            for told in alike.told.iter().take(TOLD) {
+                one(f, told)?;
             }
-            if alike.len() > SHOWN {
-                let rest = &alike[SHOWN..];
-                let rows: Vec<String> =
-                    rest.iter().filter_map(|p| p.place.row).take(8).map(|row| row.to_string()).collect();
-                let more = if rest.len() > 8 { " …" } else { "" };
-                writeln!(
-                    f,
-                    "{DIM}  and {} more like this in rows {}{more}{DIM:#}\n",
-                    rest.len(),
-                    rows.join(", ")
-                )?;
+            let rest: Vec<&Problem> =
+                alike.told.iter().skip(TOLD).flat_map(|told| told.problems.clone()).collect();
+            if !rest.is_empty() {
+                writeln!(f, "{DIM}  and {} more like this{}{DIM:#}\n", rest.len(), whereabouts(&rest))?;
             }
         }
         f.write_str(&tally(self.problems))
     }
 }
 
-/// Neighbours in listing order that share grade, code, file and column.
-fn groups(problems: &[Problem]) -> impl Iterator<Item = &[Problem]> {
-    problems.chunk_by(|a, b| {
-        a.place.path == b.place.path
-            && a.place.column == b.place.column
-            && a.kind.said().code == b.kind.said().code
-            && a.grade() == b.grade()
-    })
+/// Where the problems are, in a few words: the ranges of their rows, or their files where they have no rows.
+fn whereabouts(problems: &[&Problem]) -> String {
+    let (kind, places) = match problem::rows(problems.iter().copied()) {
+        Some(rows) => (" in rows ", rows.split(", ").map(str::to_owned).collect::<Vec<_>>()),
+        None => (": ", problems.iter().map(|problem| problem.place.to_string()).collect()),
+    };
+    let more = if places.len() > NAMED { " …" } else { "" };
+    format!("{kind}{}{more}", places.iter().take(NAMED).cloned().collect::<Vec<_>>().join(", "))
 }
 
 fn style(grade: Grade) -> Style {
@@ -70,12 +62,17 @@ fn style(grade: Grade) -> Style {
     colour.on_default().bold()
 }
 
-fn one(f: &mut fmt::Formatter<'_>, problem: &Problem, said: &Said) -> fmt::Result {
+fn one(f: &mut fmt::Formatter<'_>, told: &Told<'_>) -> fmt::Result {
+    let Told { said, problems } = told;
+    let Some(problem) = problems.first() else { return Ok(()) };
     let style = style(said.grade);
     writeln!(f, "{style}{}[{}]{style:#}: {BOLD}{}{BOLD:#}", said.grade.word(), said.code, said.sentence)?;
     writeln!(f, "  {DIM}{}{DIM:#}", problem.place)?;
     if let Some(excerpt) = &problem.place.excerpt {
         f.write_str(&pointed_at(excerpt, problem.place.row))?;
+    }
+    if problems.len() > 1 {
+        writeln!(f, "  the same {} times{}", problems.len(), whereabouts(problems))?;
     }
     if let Some(help) = &said.help {
         writeln!(f, "  help: {help}")?;
@@ -127,23 +124,47 @@ fn tally(problems: &[Problem]) -> String {
     format!("{}, {}, {}\n", of(errors, "error"), of(doubts, "doubt"), of(remarks, "remark"))
 }
 
-/// Problems as one JSON document.
+/// Problems as one JSON document, those that are alike as one: how many, in which rows, the first of them in full.
 #[must_use]
 pub fn as_json(problems: &[Problem]) -> String {
-    let one = |problem: &Problem| {
-        let said = problem.kind.said();
-        json!({
-            "grade": said.grade.word(),
-            "code": said.code,
-            "path": &*problem.place.path,
-            "row": problem.place.row,
-            "column": problem.place.column,
-            "says": said.sentence,
-            "help": said.help,
-        })
-    };
-    let problems: Vec<_> = problems.iter().map(one).collect();
-    format!("{:#}\n", json!({ "format": "hillfolio-problems/1", "problems": problems }))
+    let count = |grade: Grade| problems.iter().filter(|problem| problem.grade() == grade).count();
+    let listed: Vec<Value> = problem::alike(problems).iter().map(group).collect();
+    let list = json!({
+        "format": "hillfolio-problems/1",
+        "errors": count(Grade::Error),
+        "doubts": count(Grade::Doubt),
+        "remarks": count(Grade::Remark),
+        "problems": listed,
+    });
+    format!("{list:#}\n")
+}
+
+fn group(alike: &Alike<'_>) -> Value {
+    let mut paths: Vec<&str> = alike.problems().map(|problem| &*problem.place.path).collect();
+    paths.dedup();
+    let first: Vec<Value> = alike.told.iter().take(TOLD).map(told).collect();
+    json!({
+        "grade": alike.grade.word(),
+        "code": alike.code,
+        "paths": paths,
+        "column": alike.problems().next().and_then(|problem| problem.place.column.as_deref()),
+        "count": alike.count(),
+        "rows": problem::rows(alike.problems()),
+        "first": first,
+    })
+}
+
+fn told(told: &Told<'_>) -> Value {
+    let place = told.problems.first().map(|problem| &problem.place);
+    json!({
+        "path": place.map(|place| &*place.path),
+        "row": place.and_then(|place| place.row),
+        "read": place.and_then(|place| place.read()),
+        "says": told.said.sentence,
+        "help": told.said.help,
+        "nearest": told.said.nearest,
+        "count": told.problems.len(),
+    })
 }
 
 #[cfg(test)]
@@ -182,14 +203,34 @@ mod tests {
         ");
     }
 
+    fn unknown(row: u32, found: &str) -> Problem {
+        let kind =
+            Records::SpeciesUnknown { found: found.to_owned(), nearest: Some("Acacia dealbata".to_owned()) };
+        Problem::new(kind, Place { row: Some(row), ..Place::file("tallies.csv") }.column("species"))
+    }
+
     #[test]
-    fn many_alike_are_told_as_one() {
-        let problems: Vec<Problem> = (2..=201).map(problem).collect();
+    fn two_hundred_of_a_kind_are_told_as_one() {
+        let problems: Vec<Problem> = (2..=201).map(|row| unknown(row, "Acacia delbata")).collect();
         let listing = Listing { problems: &problems, remarks: true }.to_string();
-        assert_eq!(listing.matches("more-alive-than-planted").count(), SHOWN);
-        assert!(
-            listing.contains("and 195 more like this in rows 7, 8, 9, 10, 11, 12, 13, 14 …"),
-            "{listing}"
-        );
+        insta::assert_snapshot!(anstream::adapter::strip_str(&listing).to_string());
+        insta::assert_snapshot!(as_json(&problems));
+    }
+
+    #[test]
+    fn of_many_sentences_the_first_are_told_and_the_rest_is_counted() {
+        let problems: Vec<Problem> =
+            (2..=201).flat_map(|row| [problem(row), unknown(row, "Acacia delbata")]).collect();
+        let listing = Listing { problems: &problems, remarks: true }.to_string();
+        assert_eq!(listing.matches("more-alive-than-planted").count(), 1, "{listing}");
+        let differing: Vec<Problem> = (2..=201).map(|row| unknown(row, &format!("Acacia {row}"))).collect();
+        let listing = Listing { problems: &differing, remarks: true }.to_string();
+        assert_eq!(listing.matches("species-unknown").count(), TOLD);
+        assert!(listing.contains("and 195 more like this in rows 7-201"), "{listing}");
+        let json: Value = serde_json::from_str(&as_json(&differing)).unwrap();
+        let only = &json["problems"][0];
+        assert_eq!((json["doubts"].as_u64(), only["count"].as_u64()), (Some(0), Some(200)));
+        assert_eq!((only["rows"].as_str(), only["first"].as_array().unwrap().len()), (Some("2-201"), TOLD));
+        assert_eq!(only["first"][4]["nearest"], "Acacia dealbata");
     }
 }

@@ -315,7 +315,7 @@ fn doubts(problems: &[Problem]) -> Sheet {
             (&*problem.place.path).into(),
             problem.place.row.into(),
             problem.place.column.as_deref().into(),
-            said.code.into(),
+            said.code.into_owned().into(),
             said.sentence.into(),
             said.help.into(),
         ]

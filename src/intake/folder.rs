@@ -21,6 +21,8 @@ pub struct Folder {
     root: PathBuf,
     files: Vec<String>,
     refused: Vec<Problem>,
+    /// Files that lie elsewhere, as somebody else read them.
+    elsewhere: Vec<Input>,
 }
 
 impl Folder {
@@ -31,7 +33,7 @@ impl Folder {
             Problem::new(kind, Place::file(path.display().to_string()))
         };
         let root = path.canonicalize().map_err(|why| unreadable(&why))?;
-        let mut folder = Folder { root, files: Vec::new(), refused: Vec::new() };
+        let mut folder = Folder { root, files: Vec::new(), refused: Vec::new(), elsewhere: Vec::new() };
         let top = folder.root.clone();
         folder.list(&top, "", 0).map_err(|why| unreadable(&why))?;
         folder.files.sort_unstable();
@@ -42,6 +44,24 @@ impl Folder {
     #[must_use]
     pub fn files(&self) -> &[String] {
         &self.files
+    }
+
+    /// The same folder with files that lie elsewhere among its own: they are there by name and digest, and can't be read.
+    #[must_use]
+    pub fn with(mut self, elsewhere: Vec<Input>) -> Folder {
+        self.files.extend(elsewhere.iter().map(|input| input.path.to_string()));
+        self.files.sort_unstable();
+        self.files.dedup();
+        self.elsewhere = elsewhere;
+        self
+    }
+
+    /// The digest of the file called `name`, which goes no further than that.
+    pub(crate) fn digest(&self, name: &str) -> Result<Input, Problem> {
+        if let Some(input) = self.elsewhere.iter().find(|input| &*input.path == name) {
+            return Ok(input.clone());
+        }
+        self.bytes(name).map(|bytes| digest(name, &bytes))
     }
 
     /// What lies in the folder and is not read at all: links that lead out, names that are no text.
@@ -118,19 +138,29 @@ pub fn digest(path: &str, bytes: &[u8]) -> Input {
 /// Where the file called `name` is. The only way from a name in the data to a path on the disk.
 fn inside(root: &Path, name: &str) -> Result<PathBuf, Reading> {
     let leaves = |how| Reading::PathLeavesFolder { path: name.chars().take(120).collect(), how };
-    if name.contains('\0') {
-        return Err(leaves("holds a NUL character"));
-    }
-    if name.is_empty() || name.len() > 1024 || name.contains('\\') || name.chars().any(char::is_control) {
-        return Err(leaves("is not a plain path inside the folder"));
-    }
-    if name.contains(':') || Path::new(name).has_root() {
-        return Err(leaves("does not begin in the project folder"));
-    }
-    if !Path::new(name).components().all(|part| matches!(part, Component::Normal(_))) {
-        return Err(leaves("leaves the project folder"));
+    if let Some(how) = stray(name) {
+        return Err(leaves(how));
     }
     led(root, &root.join(name), name)
+}
+
+/// How a path strays from being a plain one that begins and stays in its folder; `None` if it does not.
+pub(crate) fn stray(name: &str) -> Option<&'static str> {
+    if name.contains('\0') {
+        return Some("holds a NUL character");
+    }
+    if name.is_empty()
+        || name.len() > limits::PATH
+        || name.contains('\\')
+        || name.chars().any(char::is_control)
+    {
+        return Some("is not a plain path inside the folder");
+    }
+    if name.contains(':') || Path::new(name).has_root() {
+        return Some("does not begin in the project folder");
+    }
+    let plain = Path::new(name).components().all(|part| matches!(part, Component::Normal(_)));
+    (!plain).then_some("leaves the project folder")
 }
 
 /// The real place of `path`, links followed, if that is still inside the folder.

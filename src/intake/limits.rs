@@ -15,6 +15,21 @@ pub(crate) const SHEET: usize = 10_000_000;
 /// Parts in a zip, a KMZ or a workbook.
 pub(crate) const PARTS: usize = 10_000;
 
+/// Bytes that a pack may have, and that it may unpack to.
+pub(crate) const PACK: u64 = 16 << 30;
+
+/// Members of a pack: the files of a folder and what is made of them.
+pub(crate) const MEMBERS: usize = FILES + 1_000;
+
+/// Bytes that one member of a pack may unpack to.
+pub(crate) const MEMBER: u64 = 2 << 30;
+
+/// Bytes of a ledger, `figures.json`, that is read back.
+pub(crate) const LEDGER: u64 = 64 << 20;
+
+/// Bytes of a path inside the folder or a pack.
+pub(crate) const PATH: usize = 1024;
+
 /// Elements within elements of an XML document.
 pub(crate) const NESTING: usize = 100;
 

@@ -12,8 +12,11 @@ mod limits;
 mod mapping;
 mod narrative;
 mod nearest;
+mod packed;
 mod photos;
 mod reader;
+mod receipts;
+mod record;
 mod records;
 mod settings;
 mod species_names;
@@ -29,7 +32,9 @@ use std::{collections::BTreeMap, sync::Arc};
 use crate::{problem::Problem, project::Project};
 
 pub use folder::{Folder, digest};
+pub use packed::{Packed, Spill};
 pub use reader::templates;
+pub use record::{Record, record};
 pub use whole::read;
 
 /// A project folder that was read and may be built.

@@ -16,6 +16,7 @@ use crate::{
         mapping::Mapping,
         narrative, photos,
         reader::Reader,
+        receipts,
         records::{self, Known},
         settings::{self, Settings},
         species_names::SpeciesNames,
@@ -107,6 +108,8 @@ fn project(
     let bytes = |path: &str| folder.bytes(path);
     let (photos, pictures) = photos::photos(folder.files(), &bytes, &photo_points, &photo_rows, problems);
 
+    let spending = spending.unwrap_or_default();
+    let receipts = receipts::kept(&spending, folder, problems);
     let mut inputs = reader.inputs();
     inputs.extend(pictures);
     inputs.sort_by(|one, other| one.path.cmp(&other.path));
@@ -140,7 +143,7 @@ fn project(
         rain: rain.unwrap_or_default(),
         ground,
         works: works.unwrap_or_default(),
-        spending: spending.unwrap_or_default(),
+        spending,
         commitments: commitments.unwrap_or_default(),
         actions: actions.unwrap_or_default(),
         programme: programme.unwrap_or_default(),
@@ -149,6 +152,7 @@ fn project(
         photos,
         narrative,
         inputs,
+        receipts,
     };
     check(&project, folder, problems);
     Some(project)

@@ -17,6 +17,7 @@ pub fn json(ledger: &Ledger, project: &Project, problems: &[Problem], program_ve
         period: Period { from: project.period.from.to_string(), to: project.period.to.to_string() },
         program: Program { name: "hillfolio", version: program_version },
         inputs: project.inputs.iter().map(input).collect(),
+        receipts: project.receipts.iter().map(input).collect(),
         figures: figures(ledger).collect(),
         gaps: gaps(ledger).collect(),
         targets: ledger.targets.iter().map(target).collect(),
@@ -34,6 +35,9 @@ struct Book<'a> {
     period: Period,
     program: Program<'a>,
     inputs: Vec<Input<'a>>,
+    /// Those that stay in the folder.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    receipts: Vec<Input<'a>>,
     figures: Vec<Line<'a>>,
     gaps: Vec<GapLine<'a>>,
     targets: Vec<TargetLine<'a>>,
@@ -134,13 +138,15 @@ enum Required {
 #[derive(Serialize)]
 struct Doubt {
     grade: &'static str,
-    code: &'static str,
+    code: String,
     path: String,
     #[serde(skip_serializing_if = "Option::is_none")]
     row: Option<u32>,
     #[serde(skip_serializing_if = "Option::is_none")]
     column: Option<String>,
     says: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    help: Option<String>,
 }
 
 fn input(input: &crate::source::Input) -> Input<'_> {
@@ -235,11 +241,12 @@ fn doubts(problems: &[Problem]) -> Vec<Doubt> {
             let said = problem.kind.said();
             Doubt {
                 grade: said.grade.word(),
-                code: said.code,
+                code: said.code.into_owned(),
                 path: problem.place.path.to_string(),
                 row: problem.place.row,
                 column: problem.place.column.clone(),
                 says: said.sentence,
+                help: said.help,
             }
         })
         .collect()

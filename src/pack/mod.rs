@@ -1,6 +1,7 @@
 //! The only writer: names and bytes become `out/` and one zip, all at once or not at all.
 
 mod archive;
+mod desk;
 mod manifest;
 mod name;
 mod stage;
@@ -12,6 +13,7 @@ use chrono::NaiveDate;
 
 use crate::{problem::Problem, source::sha256};
 
+pub use desk::Desk;
 pub use manifest::SUMS;
 pub use name::pack_name;
 pub use starter::starter;

@@ -14,7 +14,7 @@ use crate::{
     plan::steep::{steep_ground, unknown_ground},
     project::{Area, AreaId, Feature, FeatureKind, PlantingDesign, Shape},
     terrain::Grid,
-    units::{Degrees, Hectares, Metres, number},
+    units::{Degrees, Hectares, Metres, as_written},
 };
 
 /// The angle, in radians, between the corners of a buffer's round parts: they fall short of the distance by 0.03 %.
@@ -35,13 +35,12 @@ pub enum Reason {
 
 impl fmt::Display for Reason {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let digits = |value: f64| number(value, usize::from(value.fract().abs() > 1e-9));
         match self {
             Reason::Within(kind) => f.write_str(kind.words()),
             Reason::Beside(kind, Metres(distance)) => {
-                write!(f, "within {} m of {}", digits(*distance), kind.words())
+                write!(f, "within {} m of {}", as_written(*distance), kind.words())
             }
-            Reason::Steep(Degrees(limit)) => write!(f, "{}° or steeper", digits(*limit)),
+            Reason::Steep(Degrees(limit)) => write!(f, "{}° or steeper", as_written(*limit)),
             Reason::NoModel => f.write_str("no ground model here"),
         }
     }

@@ -3,6 +3,8 @@
 //! Each family of problems is an enum that holds the data; only `said` turns it into words, so that every sentence of one
 //! kind reads alike and a test can list them all.
 
+mod alike;
+mod carried;
 mod evidence;
 mod ground;
 mod reading;
@@ -10,10 +12,12 @@ mod records;
 mod settings;
 mod terrain;
 
-use std::{fmt, sync::Arc};
+use std::{borrow::Cow, fmt, sync::Arc};
 
 use crate::source::Row;
 
+pub use alike::{Alike, TOLD, Told, alike, rows};
+pub use carried::Carried;
 pub use evidence::Evidence;
 pub use ground::Ground;
 pub use reading::Reading;
@@ -50,26 +54,28 @@ pub struct Said {
     /// How much it matters.
     pub grade: Grade,
     /// The stable name of this kind of problem.
-    pub code: &'static str,
+    pub code: Cow<'static, str>,
     /// One sentence: what was read and what is wrong with it.
     pub sentence: String,
     /// What to do about it.
     pub help: Option<String>,
+    /// What would most likely have been right, where that is known.
+    pub nearest: Option<String>,
 }
 
 /// An error that stops the build.
 fn error(code: &'static str, sentence: String) -> Said {
-    Said { grade: Grade::Error, code, sentence, help: None }
+    Said { grade: Grade::Error, code: code.into(), sentence, help: None, nearest: None }
 }
 
 /// A doubt that is printed in the report's data notes.
 fn doubt(code: &'static str, sentence: String) -> Said {
-    Said { grade: Grade::Doubt, code, sentence, help: None }
+    Said { grade: Grade::Doubt, code: code.into(), sentence, help: None, nearest: None }
 }
 
 /// A remark for the console.
 fn remark(code: &'static str, sentence: String) -> Said {
-    Said { grade: Grade::Remark, code, sentence, help: None }
+    Said { grade: Grade::Remark, code: code.into(), sentence, help: None, nearest: None }
 }
 
 /// A distance as it is said: metres to ten kilometres, beyond them kilometres.
@@ -78,6 +84,15 @@ fn far(metres: f64) -> String {
 }
 
 impl Said {
+    /// Its name as the program's own word, for tests; nothing for what was carried.
+    #[cfg(test)]
+    pub(crate) fn own_code(&self) -> &'static str {
+        match self.code {
+            Cow::Borrowed(code) => code,
+            Cow::Owned(_) => "",
+        }
+    }
+
     fn help(mut self, help: impl Into<String>) -> Said {
         self.help = Some(help.into());
         self
@@ -86,7 +101,9 @@ impl Said {
     /// Help that offers the nearest right answer, where there is one, before `otherwise`.
     fn nearest(self, nearest: Option<&String>, otherwise: &str) -> Said {
         match nearest {
-            Some(right) => self.help(format!("did you mean `{right}`?")),
+            Some(right) => {
+                Said { nearest: Some(right.clone()), ..self.help(format!("did you mean `{right}`?")) }
+            }
             None => self.help(otherwise),
         }
     }
@@ -107,6 +124,8 @@ pub enum Kind {
     Evidence(Evidence),
     /// The terrain model.
     Terrain(Terrain),
+    /// What an earlier reading of the folder said.
+    Carried(Carried),
 }
 
 impl Kind {
@@ -120,6 +139,7 @@ impl Kind {
             Kind::Ground(kind) => kind.said(),
             Kind::Evidence(kind) => kind.said(),
             Kind::Terrain(kind) => kind.said(),
+            Kind::Carried(kind) => kind.said(),
         }
     }
 }
@@ -129,7 +149,7 @@ macro_rules! kind_from {
         fn from(kind: $family) -> Kind { Kind::$family(kind) }
     })* };
 }
-kind_from!(Reading, Settings, Records, Ground, Evidence, Terrain);
+kind_from!(Reading, Settings, Records, Ground, Evidence, Terrain, Carried);
 
 /// The lines around a problem, so that a message can point at the cell or the setting.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -166,6 +186,12 @@ impl Place {
     #[must_use]
     pub fn row(row: &Row) -> Place {
         Place { path: Arc::clone(&row.file), row: Some(row.row), ..Place::default() }
+    }
+
+    /// What stands there: the cell, or the line of a text file; `None` where nothing is to be shown.
+    #[must_use]
+    pub fn read(&self) -> Option<&str> {
+        self.excerpt.as_ref().and_then(|excerpt| excerpt.cells.get(excerpt.at)).map(String::as_str)
     }
 
     /// The same place, at a column.

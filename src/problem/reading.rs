@@ -194,6 +194,7 @@ impl Reading {
             }
             Reading::CellEmpty { column } => {
                 error("cell-empty", format!("`{column}` must be filled in every row"))
+                    .help("fill it, or take the row out")
             }
             Reading::CellUnreadable { found, wanted } => {
                 error("cell-unreadable", format!("`{found}` is not {wanted}"))
@@ -301,11 +302,29 @@ impl Reading {
                 doubt("link-not-followed", format!("links to other KML files are not followed ({links} of them)"))
                     .help("save the places themselves into one KML or KMZ")
             }
-            Reading::Malformed { format, why } => error("malformed", format!("not valid {format}: {why}")),
+            Reading::Malformed { format, why } => {
+                error("malformed", format!("not valid {format}: {why}")).help(mended(format))
+            }
             Reading::GlyphMissing { characters } => {
                 doubt("glyph-missing", format!("no embedded font holds {characters}; printed as □"))
                     .help("write the text with letters, or accept the box")
             }
         }
+    }
+}
+
+/// What mends a file that is not valid `format`.
+fn mended(format: &str) -> &'static str {
+    match format {
+        "TOML" => {
+            "text stands between quotation marks, each setting on a line of its own; `hillfolio new DIR` writes a \
+             project.toml to compare with"
+        }
+        "ledger of figures" => "name a pack, a project folder, or the figures.json of one",
+        "pack" => "name the .zip that `hillfolio build` wrote, whole and not packed anew",
+        "XLSX" | "ODS" | "XLSX or ODS" => {
+            "open it in a spreadsheet and save it again as XLSX or ODS, without a password, or save the sheet as CSV"
+        }
+        _ => "save it again in the program that made it, or save the layer as GeoJSON",
     }
 }

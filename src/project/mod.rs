@@ -128,6 +128,8 @@ pub struct Project {
     pub narrative: Vec<Chapter>,
     /// Every file that was read, in order of path.
     pub inputs: Vec<Input>,
+    /// Receipts that the spending names and the folder holds, in order of path: they stay there.
+    pub receipts: Vec<Input>,
 }
 
 impl Project {

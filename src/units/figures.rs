@@ -10,23 +10,27 @@ pub fn number(value: f64, decimals: usize) -> String {
     }
     let plain = format!("{:.*}", decimals, value.abs());
     let (whole, rest) = plain.split_at(plain.find('.').unwrap_or(plain.len()));
-    let mut grouped = String::with_capacity(plain.len() + whole.len() / 3 + 3);
-    if value < 0.0 && plain.bytes().any(|b| (b'1'..=b'9').contains(&b)) {
-        grouped.push('−');
-    }
-    for (at, digit) in whole.chars().enumerate() {
-        if at > 0 && (whole.len() - at).is_multiple_of(3) {
-            grouped.push(',');
-        }
-        grouped.push(digit);
-    }
-    grouped + rest
+    let below = value < 0.0 && plain.bytes().any(|b| (b'1'..=b'9').contains(&b));
+    let sign = if below { "−" } else { "" };
+    format!("{sign}{}{rest}", grouped(whole))
+}
+
+/// A number that somebody wrote down: with the decimals that it was written with, four at the most.
+#[must_use]
+pub fn as_written(value: f64) -> String {
+    let scales = [1.0, 10.0, 100.0, 1e3, 1e4];
+    let fits = |scale: &f64| (value * scale - (value * scale).round()).abs() < 1e-6;
+    number(value, scales.iter().position(fits).unwrap_or(4))
 }
 
 /// A whole number with commas between thousands.
 #[must_use]
 pub fn whole(value: u64) -> String {
-    let digits = value.to_string();
+    grouped(&value.to_string())
+}
+
+/// `digits` with a comma before every third from their end.
+fn grouped(digits: &str) -> String {
     let mut grouped = String::with_capacity(digits.len() + digits.len() / 3);
     for (at, digit) in digits.chars().enumerate() {
         if at > 0 && (digits.len() - at).is_multiple_of(3) {
@@ -55,6 +59,10 @@ mod tests {
         assert_eq!(number(999.6, 0), "1,000");
         assert_eq!(number(f64::NAN, 2), "–");
         assert_eq!(whole(1_000_000), "1,000,000");
+        assert_eq!(as_written(1_250.0), "1,250");
+        assert_eq!(as_written(0.1 + 0.2), "0.3");
+        assert_eq!(as_written(-2.25), "−2.25");
+        assert_eq!(as_written(1.0 / 3.0), "0.3333");
         assert_eq!(percent(0.8714, 1), "87.1\u{a0}%");
     }
 }

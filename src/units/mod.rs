@@ -10,7 +10,7 @@ mod slope;
 mod soil;
 
 pub use carbon::{CarbonDioxide, CarbonPerHectare, DIOXIDE_FROM_CARBON};
-pub use figures::{number, percent, whole};
+pub use figures::{as_written, number, percent, whole};
 pub use money::Money;
 pub use sign::Unit;
 pub use slope::{Degrees, PercentSlope};

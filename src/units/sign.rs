@@ -79,6 +79,35 @@ impl Unit {
         }
     }
 
+    /// The unit that is written as `code`. Where several are, the one with the most digits.
+    #[must_use]
+    pub fn of_code(code: &str) -> Unit {
+        match code {
+            "ha" => Unit::Hectares,
+            "ha on the ground" => Unit::GroundHectares,
+            "m" => Unit::Height,
+            "mm" => Unit::Millimetres,
+            "deg" => Unit::Degrees,
+            "MJ.mm/(ha.h.yr)" => Unit::Erosivity,
+            "t.ha.h/(ha.MJ.mm)" => Unit::Erodibility,
+            "t/(ha.yr)" => Unit::SoilLoss,
+            "t/yr" => Unit::TonnesPerYear,
+            "t C/ha" => Unit::CarbonPerHectare,
+            "t CO2e" => Unit::CarbonDioxide,
+            "fraction" => Unit::Fraction,
+            "stems" => Unit::Stems,
+            "stems/ha" => Unit::StemsPerHectare,
+            "species" => Unit::Species,
+            "h" => Unit::Hours,
+            "count" => Unit::Count,
+            "1" => Unit::CoverFactor,
+            other if other.len() == 3 && other.bytes().all(|letter| letter.is_ascii_uppercase()) => {
+                Unit::Currency(other.to_owned())
+            }
+            other => Unit::AsRecorded(other.to_owned()),
+        }
+    }
+
     /// Digits behind the decimal point on paper. Fractions are printed as per cent with this many digits.
     #[must_use]
     pub fn decimals(&self) -> usize {

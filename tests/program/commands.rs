@@ -152,10 +152,7 @@ fn a_figure_is_explained_and_a_wrong_id_gets_its_nearest() {
 #[test]
 fn problems_come_as_json_for_programs() {
     let folder = sample("tussock-fold");
-    let check = hillfolio()
-        .args(["check".as_ref(), folder.as_os_str(), "--format".as_ref(), "json".as_ref()])
-        .assert()
-        .code(0);
+    let check = hillfolio().args(["check".as_ref(), folder.as_os_str(), "--json".as_ref()]).assert().code(0);
     let said: serde_json::Value = serde_json::from_slice(&check.get_output().stdout).unwrap();
     let codes: std::collections::BTreeSet<&str> = said["problems"]
         .as_array()

@@ -3,9 +3,11 @@
 
 mod broken;
 mod commands;
+mod compare;
 mod intake;
 mod layers;
 mod mangled;
 mod samples;
 mod sightings;
+mod verify;
 mod workbooks;

@@ -296,6 +296,7 @@ pub fn small_project() -> Project {
             bytes: 512,
             rows: Some(4),
         }],
+        receipts: vec![],
     }
 }
 

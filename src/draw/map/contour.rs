@@ -17,7 +17,7 @@ use crate::{
         text::Line,
     },
     terrain::{self, Grid, slope},
-    units::number,
+    units::{as_written, number},
 };
 
 /// Contours lie no closer than this on nine tenths of the ground, mm of paper.
@@ -94,14 +94,10 @@ fn length(line: &LineString<f64>) -> f64 {
 impl Contours {
     /// What the legend says of the fine and of the heavy lines; nothing of those that are not there.
     pub(super) fn words(&self) -> [Option<String>; 2] {
-        let print = |metres: f64| {
-            let text = number(metres, 1);
-            text.strip_suffix(".0").map(str::to_owned).unwrap_or(text)
-        };
         let shown = |heavy: bool| self.lines.iter().any(|line| line.height.is_some() == heavy);
         [
-            shown(false).then(|| format!("Contour, every {} m", print(self.interval))),
-            shown(true).then(|| format!("Every {} m, height in m", print(5.0 * self.interval))),
+            shown(false).then(|| format!("Contour, every {} m", as_written(self.interval))),
+            shown(true).then(|| format!("Every {} m, height in m", as_written(5.0 * self.interval))),
         ]
     }
 

@@ -1,13 +1,10 @@
 //! `rain`: daily rain.
 
-use std::{collections::BTreeMap, sync::Arc};
+use std::collections::BTreeMap;
 
 use crate::{
-    intake::{
-        nearest::nearest,
-        table::{Layout, Table},
-    },
-    problem::{Place, Problem, Reading, Records},
+    intake::table::{Layout, Table},
+    problem::{Problem, Records},
     project::RainDay,
     units::Millimetres,
 };
@@ -22,11 +19,7 @@ const MOST_MM: f64 = 1_900.0;
 
 /// Every day, once; rain of several days read as one is a day without a reading.
 pub(crate) fn read(table: &Table, problems: &mut Vec<Problem>) -> Vec<RainDay> {
-    if table.position("mm").is_none() {
-        let (column, headings) = ("mm".to_owned(), table.headings.iter().map(String::as_str));
-        let nearest = nearest(&column, headings);
-        let kind = Reading::ColumnMissing { table: LAYOUT.table, column, nearest };
-        problems.push(Problem::new(kind, Place::file(Arc::clone(&table.path))));
+    if table.lacks("mm", problems) {
         return Vec::new();
     }
     let mut seen = BTreeMap::new();

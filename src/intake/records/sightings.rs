@@ -1,15 +1,12 @@
 //! `sightings`: wildlife seen; the place of a sensitive one goes no further than this file.
 
-use std::sync::Arc;
-
 use crate::{
     intake::{
-        nearest::nearest,
         records::Known,
         table::{Layout, Table},
         withheld,
     },
-    problem::{Place, Problem, Reading},
+    problem::Problem,
     project::Sighting,
     units::Count,
 };
@@ -30,11 +27,7 @@ const MOST: u32 = 1_000_000;
 /// Every sighting. What was said of a sensitive row keeps its sentence and loses its cells. The table must have the column
 /// `sensitive`, empty or not: a misspelt one would publish what it was to hide.
 pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Sighting> {
-    if table.position("sensitive").is_none() {
-        let nearest =
-            table.headings.iter().find(|heading| nearest(heading, ["sensitive"]).is_some()).cloned();
-        let kind = Reading::ColumnMissing { table: LAYOUT.table, column: "sensitive".to_owned(), nearest };
-        problems.push(Problem::new(kind, Place::file(Arc::clone(&table.path))));
+    if table.lacks("sensitive", problems) {
         return Vec::new();
     }
     table.doubt_repeats(problems);

@@ -13,6 +13,7 @@ use crate::{
     intake::{
         cell::{Cells, date, number::Mark},
         mapping::{DateOrder, Mapping},
+        nearest::nearest,
     },
     problem::{Excerpt, Place, Problem, Reading},
 };
@@ -146,6 +147,17 @@ impl Table {
         columns.find_map(|(at, meant)| {
             meant.filter(|meant| meant.column == column).map(|meant| (at, meant.unit))
         })
+    }
+
+    /// Says that `column` is not there, where it isn't: a column that must stand in the table though its cells may be empty.
+    pub(crate) fn lacks(&self, column: &str, problems: &mut Vec<Problem>) -> bool {
+        if self.position(column).is_some() {
+            return false;
+        }
+        let nearest = nearest(column, self.headings.iter().map(String::as_str));
+        let kind = Reading::ColumnMissing { table: self.layout.table, column: column.to_owned(), nearest };
+        problems.push(Problem::new(kind, Place::file(Arc::clone(&self.path))));
+        true
     }
 
     /// Whether it has been said why a cell is empty.

@@ -108,25 +108,17 @@ fn as_measured(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
             _ => estimate,
         })
     };
-    let parts: [(&str, &str, fn(&Came) -> Share); 4] = [
-        ("plan.level", "Rows that rise or fall by under 2 % from peg to peg, by length", |came| came.level),
-        (
-            "plan.level.straight",
-            "Rows under 2 % from peg to peg, heights straight between the model's own",
-            |came| came.straight,
-        ),
-        ("plan.level.pieces", "Rows under 2 % over every half spacing of the model as it stands", |came| {
-            came.pieces.level
-        }),
-        (
-            "plan.spacing.held.unsmoothed",
-            "Rows within 15 % of the spacing asked for, on the model as it stands",
-            |came| came.pieces.spaced,
-        ),
-    ];
-    for (id, label, value) in parts {
+    let mut enter = |id: &str, label: &str, value: fn(&Came) -> Share| {
         ledger.enter(FigureId::fixed(id), label, Unit::Fraction, share(value));
-    }
+    };
+    let pegs = "Rows that rise or fall by under 2 % from peg to peg, by length";
+    enter("plan.level", pegs, |came| came.level);
+    let straight = "Rows under 2 % from peg to peg, heights straight between the model's own";
+    enter("plan.level.straight", straight, |came| came.straight);
+    let pieces = "Rows under 2 % over every half spacing of the model as it stands";
+    enter("plan.level.pieces", pieces, |came| came.pieces.level);
+    let held = "Rows within 15 % of the spacing asked for, on the model as it stands";
+    enter("plan.spacing.held.unsmoothed", held, |came| came.pieces.spaced);
 }
 
 /// What a section through the rows shows beside the design's own distances.

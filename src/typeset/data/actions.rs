@@ -7,7 +7,10 @@ use crate::{
     project::{Action, Bound},
     typeset::{
         Matter,
-        data::printed::{self, Printed},
+        data::{
+            places::or_site,
+            printed::{self, Printed},
+        },
     },
 };
 
@@ -86,7 +89,7 @@ fn row(action: &Action) -> Row {
         date: printed::short_day(action.date),
         occasion: action.occasion.words(),
         what: action.what.clone(),
-        area: action.area.as_ref().map_or_else(|| "whole site".to_owned(), ToString::to_string),
+        area: or_site(action.area.as_ref()),
         told: told.into_iter().filter_map(|(name, says)| Some((name, says.clone()?))).collect(),
         notified: action.notified.map(printed::short_day).unwrap_or_default(),
         done: action.done.map_or_else(|| "open".to_owned(), printed::short_day),

@@ -8,6 +8,7 @@ use crate::{
         Matter,
         data::{
             notes::sentence,
+            places::areas_and_all,
             printed::{self, Printed, under},
         },
     },
@@ -55,7 +56,6 @@ impl Carbon {
     pub(crate) fn of(matter: &Matter<'_>) -> Option<Carbon> {
         let ledger = matter.ledger;
         let all = ledger.figure("carbon.stock.all")?;
-        let areas = matter.project.areas.iter().map(|area| (area.id.to_string(), &*area.id.0));
         let row = |(area, name): (String, &str)| Row {
             area,
             above: Printed::about(ledger, "carbon.above-ground", name),
@@ -66,7 +66,7 @@ impl Carbon {
         let rounds = ledger.rounds(&FigureId::fixed("carbon.stock.all"));
         let year = |id: &str| Some(id.strip_prefix("carbon.projection.")?.strip_suffix(".all")?.to_owned());
         Some(Carbon {
-            rows: areas.chain([("All areas".to_owned(), "all")]).map(row).collect(),
+            rows: areas_and_all(matter).map(row).collect(),
             change_between: match rounds.as_slice() {
                 [.., (then, _), (now, _)] => Some([printed::day(*then), printed::day(*now)]),
                 _ => None,

@@ -7,9 +7,12 @@ use crate::{
     project::Benchmark,
     typeset::{
         Matter,
-        data::printed::{Printed, under},
+        data::{
+            places::or_all,
+            printed::{Printed, under},
+        },
     },
-    units::number,
+    units::as_written,
 };
 
 /// The benchmarks and what the planting holds against them.
@@ -47,9 +50,9 @@ fn row(matter: &Matter<'_>, benchmark: &Benchmark) -> Row {
     let observed = ledger::observed(benchmark).map(|id| Printed::of(ledger, id.as_str()));
     Row {
         attribute: sentence_case(&benchmark.attribute.words()),
-        area: benchmark.area.as_ref().map_or_else(|| "all areas".to_owned(), ToString::to_string),
-        // As it was written: a benchmark is an input, not a figure of ours.
-        benchmark: number(benchmark.value, usize::from(benchmark.value.fract() != 0.0)),
+        area: or_all(benchmark.area.as_ref()),
+        // A benchmark is an input, not a figure of ours.
+        benchmark: as_written(benchmark.value),
         observed: observed.unwrap_or_default(),
         share: Printed::of(ledger, FigureId::of(&format!("condition.{id}"), name).as_str()),
         points: Printed::find(ledger, FigureId::of(&format!("condition.points.{id}"), name).as_str()),

@@ -9,7 +9,10 @@ use crate::{
     project::{Basis, slug},
     typeset::{
         Matter,
-        data::printed::{self, Printed},
+        data::{
+            places::or_site,
+            printed::{self, Printed},
+        },
     },
 };
 
@@ -86,11 +89,11 @@ impl Done {
 
 /// Tasks as they are written in the log, in order of first day; one task may be written in two ways.
 fn works(matter: &Matter<'_>) -> Vec<WorkRow> {
-    let mut tasks: BTreeMap<String, (String, Vec<NaiveDate>, Vec<&str>)> = BTreeMap::new();
+    let mut tasks: BTreeMap<String, (String, Vec<NaiveDate>, Vec<String>)> = BTreeMap::new();
     for work in matter.project.works.iter().filter(|work| matter.project.period.holds(work.date)) {
         let task = tasks.entry(slug(&work.task)).or_insert_with(|| (work.task.clone(), vec![], vec![]));
         task.1.push(work.date);
-        task.2.push(work.area.as_ref().map_or("whole site", |area| &area.0));
+        task.2.push(or_site(work.area.as_ref()));
     }
     let mut tasks: Vec<_> = tasks.into_values().collect();
     tasks.sort_by_key(|(_, days, _)| days.iter().min().copied());
@@ -100,7 +103,7 @@ fn works(matter: &Matter<'_>) -> Vec<WorkRow> {
             quantity: Printed::about(matter.ledger, "works.quantity", &task)
                 .or_because("no quantity was written down"),
             days: span(days),
-            areas: printed::distinct(areas.into_iter()),
+            areas: printed::distinct(areas.iter().map(String::as_str)),
             task,
         })
         .collect()

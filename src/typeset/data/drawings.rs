@@ -108,20 +108,13 @@ impl Drawings {
     }
 }
 
-/// The bytes of every map and chart.
-pub(crate) fn images(matter: &Matter<'_>) -> Vec<(String, Vec<u8>)> {
-    let numbered = |list: &'static str, drawings: &[Drawing]| -> Vec<(String, Vec<u8>)> {
-        drawings
-            .iter()
-            .enumerate()
-            .map(|(index, drawing)| (format!("{list}-{index}"), svg(drawing)))
-            .collect()
+/// The bytes of the drawings of each of `lists`, under the keys by which [`Picture::of`] calls them.
+pub(crate) fn images(lists: &[(&str, &[Drawing])]) -> Vec<(String, Vec<u8>)> {
+    let numbered = |(list, drawings): &(&str, &[Drawing])| {
+        let keyed = drawings.iter().enumerate();
+        keyed.map(|(index, drawing)| (format!("{list}-{index}"), svg(drawing))).collect::<Vec<_>>()
     };
-    let mut images = numbered("map", &matter.sheets.maps);
-    images.extend(numbered("chart", &matter.sheets.charts));
-    images.extend(numbered("rows", &matter.sheets.rows));
-    images.extend(numbered("plan", &matter.sheets.plan));
-    images
+    lists.iter().flat_map(numbered).collect()
 }
 
 /// A drawing's bytes; its words pass the same door as all others.

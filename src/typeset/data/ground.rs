@@ -10,6 +10,7 @@ use crate::{
         Matter,
         data::{
             notes::sentence,
+            places::{areas, together},
             printed::{Printed, under},
         },
     },
@@ -145,16 +146,6 @@ impl GroundSection {
     }
 }
 
-/// Each area of the project by its name on paper and in ids.
-fn areas<'a>(matter: &Matter<'a>) -> impl Iterator<Item = (String, &'a str)> {
-    matter.project.areas.iter().map(|area| (area.id.to_string(), &*area.id.0))
-}
-
-/// All areas together, where there are several.
-fn all(matter: &Matter<'_>) -> Option<(String, &'static str)> {
-    (matter.project.areas.len() > 1).then(|| ("All areas".to_owned(), "all"))
-}
-
 /// Whether the ledger has a figure of one of these stems for any area.
 fn any(matter: &Matter<'_>, stems: &[&str]) -> bool {
     let has = |name: &str| {
@@ -193,10 +184,10 @@ impl SlopeTables {
         };
         Some(SlopeTables {
             rows: areas(matter).map(row).collect(),
-            all: all(matter).map(row),
+            all: together(matter).map(row),
             by_terrain: ledger.cells.is_some(),
             classes: if by_class { areas(matter).map(classes).collect() } else { Vec::new() },
-            all_classes: all(matter).filter(|_| by_class).map(classes),
+            all_classes: together(matter).filter(|_| by_class).map(classes),
             heads,
         })
     }
@@ -219,7 +210,7 @@ impl Soil {
         Some(Soil {
             ratio: Printed::about(ledger, "erosion.ratio", "all"),
             rows: areas(matter).map(row).collect(),
-            all: all(matter).map(row),
+            all: together(matter).map(row),
             factors: factors(matter),
             notes: SITE_NOTES.iter().map(|note| sentence(note)).collect(),
         })

@@ -7,7 +7,10 @@ use serde::Serialize;
 use crate::{
     ledger::FigureId,
     project::{Layer, slug},
-    typeset::{Matter, data::printed::Printed},
+    typeset::{
+        Matter,
+        data::{places::areas_and_all, printed::Printed},
+    },
 };
 
 /// One cover of one layer, area by area.
@@ -40,9 +43,7 @@ pub(crate) fn covers(matter: &Matter<'_>) -> Vec<GroundCover> {
 
 /// Each area that the ledger knows this cover of, then all of them.
 fn rows(matter: &Matter<'_>, stem: &str) -> Vec<Row> {
-    let areas = matter.project.areas.iter().map(|area| (area.id.0.to_string(), &*area.id.0));
-    areas
-        .chain([("All areas".to_owned(), "all")])
+    areas_and_all(matter)
         .filter_map(|(area, name)| {
             let share = Printed::find(matter.ledger, FigureId::of(stem, name).as_str())?;
             Some(Row { area, share })

@@ -7,7 +7,10 @@ use crate::{
     ledger::FigureId,
     typeset::{
         Matter,
-        data::printed::{self, Printed, under},
+        data::{
+            places::areas_and_all,
+            printed::{self, Printed, under},
+        },
     },
 };
 
@@ -96,7 +99,6 @@ impl Monitoring {
             density: Printed::about(ledger, "survey.precision.density", name),
             plots_for_density: Printed::about(ledger, "survey.plots-needed.density", name),
         };
-        let areas = project.areas.iter().map(|area| (area.id.to_string(), &*area.id.0));
         let surveyed = |(_, name): &(String, &str)| {
             ledger.get(FigureId::of("survey.plots-needed.survival", name).as_str()).is_some()
         };
@@ -108,7 +110,7 @@ impl Monitoring {
                 Vec::new()
             },
             tagged: tagged(matter),
-            next: areas.chain([("All areas".to_owned(), "all")]).filter(surveyed).map(next).collect(),
+            next: areas_and_all(matter).filter(surveyed).map(next).collect(),
         }
     }
 }

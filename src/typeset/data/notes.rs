@@ -2,7 +2,10 @@
 
 use serde::Serialize;
 
-use crate::{problem::doubts, typeset::Matter};
+use crate::{
+    problem::{self, Problem, TOLD, Told, doubts},
+    typeset::Matter,
+};
 
 /// The doubts about one file.
 #[derive(Serialize)]
@@ -11,7 +14,7 @@ pub(crate) struct FileNotes {
     notes: Vec<Note>,
 }
 
-/// One doubt.
+/// A doubt, or several that are alike.
 #[derive(Serialize)]
 struct Note {
     row: String,
@@ -20,26 +23,41 @@ struct Note {
     help: Option<String>,
 }
 
-/// Every doubt, files in order of name.
+/// Every doubt, files in order of name. Doubts that are alike are one note; of many sentences the first are printed and the
+/// rest counted.
 pub(crate) fn by_file(matter: &Matter<'_>) -> Vec<FileNotes> {
+    let doubts = doubts(matter.problems);
     let mut files: Vec<FileNotes> = Vec::new();
-    for doubt in doubts(matter.problems) {
-        let file = doubt.place.path.to_string();
-        if files.last().is_none_or(|last| last.file != file) {
-            files.push(FileNotes { file, notes: Vec::new() });
+    for doubts in doubts.chunk_by(|one, other| one.place.path == other.place.path) {
+        let mut notes = Vec::new();
+        for alike in problem::alike(doubts.iter().copied()) {
+            notes.extend(alike.told.iter().take(TOLD).map(note));
+            let rest: Vec<&Problem> =
+                alike.told.iter().skip(TOLD).flat_map(|told| told.problems.clone()).collect();
+            if let Some(first) = rest.first() {
+                notes.push(Note {
+                    row: problem::rows(rest.iter().copied()).unwrap_or_default(),
+                    column: first.place.column.clone().unwrap_or_default(),
+                    says: format!("{} more like the one before.", rest.len()),
+                    help: None,
+                });
+            }
         }
-        let said = doubt.kind.said();
-        let note = Note {
-            row: doubt.place.row.map(|row| row.to_string()).unwrap_or_default(),
-            column: doubt.place.column.clone().unwrap_or_default(),
-            says: sentence(&said.sentence),
-            help: said.help.map(|help| sentence(&help)),
-        };
-        if let Some(last) = files.last_mut() {
-            last.notes.push(note);
-        }
+        let file = doubts.first().map(|doubt| doubt.place.path.to_string()).unwrap_or_default();
+        files.push(FileNotes { file, notes });
     }
     files
+}
+
+/// What a sentence says, with every row that it is about.
+fn note(told: &Told<'_>) -> Note {
+    let column = told.problems.first().and_then(|doubt| doubt.place.column.clone());
+    Note {
+        row: problem::rows(told.problems.iter().copied()).unwrap_or_default(),
+        column: column.unwrap_or_default(),
+        says: sentence(&told.said.sentence),
+        help: told.said.help.as_ref().map(|help| sentence(help)),
+    }
 }
 
 /// The words as a sentence: a capital in front where they begin with a letter, a full stop behind.

@@ -4,8 +4,11 @@ use serde::Serialize;
 
 use crate::{
     project::PlannedWork,
-    typeset::{Matter, data::printed},
-    units::number,
+    typeset::{
+        Matter,
+        data::{places::or_site, printed},
+    },
+    units::as_written,
 };
 
 /// One piece of planned work.
@@ -27,14 +30,13 @@ impl Planned {
 }
 
 fn planned(work: &PlannedWork) -> Planned {
-    let quantity = work.quantity.map(|quantity| {
-        let decimals = usize::from(quantity.fract() != 0.0);
-        format!("{} {}", number(quantity, decimals), work.unit.as_deref().unwrap_or_default())
-    });
+    let quantity = work
+        .quantity
+        .map(|quantity| format!("{} {}", as_written(quantity), work.unit.as_deref().unwrap_or_default()));
     Planned {
         when: printed::short_span(work.from, work.to.unwrap_or(work.from)),
         task: work.task.clone(),
-        area: work.area.as_ref().map_or_else(|| "whole site".to_owned(), ToString::to_string),
+        area: or_site(work.area.as_ref()),
         quantity: quantity.unwrap_or_default().trim().to_owned(),
         who: work.who.clone().unwrap_or_default(),
         note: work.note.clone(),

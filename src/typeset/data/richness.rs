@@ -9,7 +9,10 @@ use crate::{
     project::{Form, SpeciesId},
     typeset::{
         Matter,
-        data::printed::{Printed, under},
+        data::{
+            places::areas_and_all,
+            printed::{Printed, under},
+        },
     },
 };
 
@@ -56,7 +59,6 @@ struct SpeciesRow {
 impl Richness {
     pub(crate) fn of(matter: &Matter<'_>) -> Richness {
         let ledger = matter.ledger;
-        let areas = matter.project.areas.iter().map(|area| (area.id.to_string(), &*area.id.0));
         let indices = |(area, name): (String, &str)| Indices {
             area,
             richness: Printed::about(ledger, "diversity.richness", name),
@@ -69,7 +71,7 @@ impl Richness {
         };
         let known = |row: &Indices| row.richness.text.is_some();
         Richness {
-            rows: areas.chain([("All areas".to_owned(), "all")]).map(indices).filter(known).collect(),
+            rows: areas_and_all(matter).map(indices).filter(known).collect(),
             forms: forms(matter),
             rarefied: under(ledger, "diversity.rarefied"),
         }

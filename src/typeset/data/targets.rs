@@ -7,7 +7,7 @@ use crate::{
     project::{Bound, TargetRule},
     typeset::{
         Document, Matter,
-        data::{printed, printed::Printed},
+        data::{places::or_all, printed, printed::Printed},
         is_offset,
     },
 };
@@ -82,7 +82,7 @@ fn target(matter: &Matter<'_>, judged: &Judged) -> Target {
     Target {
         words: asked.words.clone().unwrap_or_else(|| figure.label.clone()),
         under: asked.under.clone(),
-        area: asked.area.as_ref().map_or_else(|| "all areas".to_owned(), ToString::to_string),
+        area: or_all(asked.area.as_ref()),
         required: format!("{bound} {required}"),
         by: asked.by.map(printed::day),
         standing: judged.standing.words(),

@@ -20,7 +20,7 @@ use crate::{
             tree,
         },
     },
-    units::{self, number},
+    units::{self, as_written, number},
 };
 
 /// Written as PDF/A-2a and PDF/UA-1.
@@ -123,7 +123,8 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
     let standard = "PDF/A-2a and PDF/UA-1";
     let ledger = matter.ledger;
     let mut images: Vec<(String, Vec<u8>)> = cover::images(matter).into_iter().collect();
-    images.extend(drawings::images(matter));
+    let sheets = matter.sheets;
+    images.extend(drawings::images(&[("map", &sheets.maps), ("rows", &sheets.rows), ("plan", &sheets.plan)]));
     let empty = Vec::new();
     let data = PlanTree {
         meta: Meta::of(matter, Document::Plan.title(), standard),
@@ -182,14 +183,8 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
     }
 }
 
-/// As the settings say it: a whole number without decimals.
 fn metres(metres: f64) -> String {
-    let decimals = match metres {
-        _ if metres.fract() == 0.0 => 0,
-        _ if (metres * 10.0).fract().abs() < 1e-9 => 1,
-        _ => 2,
-    };
-    format!("{}\u{a0}m", number(metres, decimals))
+    format!("{}\u{a0}m", as_written(metres))
 }
 
 fn design(matter: &Matter<'_>) -> Design {

@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::{
     project::{Plot, PlotShape, SpeciesId},
     typeset::Matter,
-    units::number,
+    units::as_written,
 };
 
 /// The sheet of one plot.
@@ -39,14 +39,15 @@ fn sheet(matter: &Matter<'_>, plot: &Plot) -> TallySheet {
     let common = |id: &SpeciesId| {
         project.species.get(id).and_then(|species| species.common_name.clone()).unwrap_or_default()
     };
-    let metres = |value: f64| number(value, usize::from(value.fract() != 0.0));
     TallySheet {
         plot: plot.id.to_string(),
         area: plot.area.to_string(),
         size: match plot.shape {
-            PlotShape::Area(area) => format!("{} m²", metres(area.0)),
-            PlotShape::Circle(radius) => format!("circle, {} m from its middle", metres(radius.0)),
-            PlotShape::Rectangle(length, width) => format!("{} by {} m", metres(length.0), metres(width.0)),
+            PlotShape::Area(area) => format!("{} m²", as_written(area.0)),
+            PlotShape::Circle(radius) => format!("circle, {} m from its middle", as_written(radius.0)),
+            PlotShape::Rectangle(length, width) => {
+                format!("{} by {} m", as_written(length.0), as_written(width.0))
+            }
         },
         species: species.into_iter().map(|id| (id.to_string(), common(id))).collect(),
     }
