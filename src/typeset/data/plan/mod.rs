@@ -45,6 +45,7 @@ struct PlanTree {
     without_rows: Vec<(String, String)>,
     areas: Vec<rows::AreaRows>,
     species: Vec<plants::SpeciesRow>,
+    deal: Option<plants::Deal>,
     order: Vec<plants::OrderRow>,
     nursery: Option<plants::Nursery>,
     /// Plants beyond those in the plan, as the settings say.
@@ -151,8 +152,9 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
             .iter()
             .map(|(area, why)| (area.to_string(), why.to_string()))
             .collect(),
-        areas: matter.plan.map(rows::areas).unwrap_or_default(),
+        areas: matter.plan.map(|plan| rows::areas(matter, plan)).unwrap_or_default(),
         species: matter.plan.map(|plan| plants::species(matter, plan)).unwrap_or_default(),
+        deal: matter.plan.and_then(plants::deal),
         order: matter.plan.map(|plan| plants::order(matter, plan)).unwrap_or_default(),
         nursery: matter.plan.and_then(plants::nursery),
         spares: units::percent(matter.project.nursery.spares.part(), 0),

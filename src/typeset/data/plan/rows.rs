@@ -28,6 +28,9 @@ pub(super) struct AreaRows {
     area: String,
     /// Whether they follow a drawn line instead of the contour.
     guided: bool,
+    slope: Printed,
+    /// Metres between rows on the map.
+    apart: Printed,
     rows: Vec<RowRow>,
 }
 
@@ -60,7 +63,7 @@ pub(super) fn ground(matter: &Matter<'_>, plan: &Plan) -> Vec<Ground> {
         .collect()
 }
 
-pub(super) fn areas(plan: &Plan) -> Vec<AreaRows> {
+pub(super) fn areas(matter: &Matter<'_>, plan: &Plan) -> Vec<AreaRows> {
     let mut rows: BTreeMap<String, Vec<RowRow>> = BTreeMap::new();
     for line in plan::row_list(plan) {
         rows.entry(line.area.to_string()).or_default().push(row(line));
@@ -71,6 +74,8 @@ pub(super) fn areas(plan: &Plan) -> Vec<AreaRows> {
             let name = area.rows.plantable.area.to_string();
             AreaRows {
                 guided: matches!(area.rows.laid_on, LaidOn::GuideLine(_)),
+                slope: Printed::about(matter.ledger, "plan.slope", &name),
+                apart: Printed::about(matter.ledger, "plan.map-spacing", &name),
                 rows: rows.remove(&name).unwrap_or_default(),
                 area: name,
             }
