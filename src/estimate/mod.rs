@@ -13,6 +13,7 @@ pub mod erosion;
 pub mod ground;
 pub mod height;
 pub mod interval;
+pub mod joined;
 pub mod lifetime;
 pub mod money;
 pub mod photos;
