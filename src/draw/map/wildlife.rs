@@ -8,6 +8,7 @@ use crate::{
     draw::{
         map::{
             item::{Item, Label, Named, features, name},
+            layout::Paper,
             locator::Locator,
             sheet::Plan,
             sign::Sign,
@@ -42,6 +43,7 @@ pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan<'static>> 
     let areas = project.areas.iter().map(|area| area_item(area, ledger));
     let items = areas.chain(features(project)).chain(placed).collect();
     Some(Plan {
+        paper: Paper::Page,
         name: "wildlife-map".to_owned(),
         title: "Wildlife seen in the period".to_owned(),
         caption: caption(ledger, kinds.len()),

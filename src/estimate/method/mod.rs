@@ -145,6 +145,8 @@ pub enum Method {
     ContourRows,
     /// Spacing and grade of the rows.
     RowSpacing,
+    /// Spacing and grade of rows on the model's own heights.
+    RowsAsMeasured,
     /// Edge between planted bands and grass.
     GrassEdge,
     /// Mean slope under the rows of an area.
@@ -193,7 +195,7 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 81] = [
+    pub const ALL: [Method; 82] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
@@ -258,6 +260,7 @@ impl Method {
         Method::PlantableArea,
         Method::ContourRows,
         Method::RowSpacing,
+        Method::RowsAsMeasured,
         Method::GrassEdge,
         Method::RowSlope,
         Method::MapSpacing,
@@ -379,6 +382,7 @@ impl Method {
             Method::PlantableArea => plan::PLANTABLE,
             Method::ContourRows => plan::ROWS,
             Method::RowSpacing => plan::SPACING,
+            Method::RowsAsMeasured => plan::AS_MEASURED,
             Method::GrassEdge => plan::EDGE,
             Method::RowSlope => plan::ROW_SLOPE,
             Method::MapSpacing => plan::MAP_SPACING,

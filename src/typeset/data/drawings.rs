@@ -18,6 +18,8 @@ pub(crate) struct Picture {
     width_mm: f64,
     height_mm: f64,
     landscape: bool,
+    /// Whether it needs an A3 page.
+    a3: bool,
 }
 
 /// The drawings of a document, by where they belong.
@@ -65,6 +67,7 @@ impl Picture {
             width_mm: drawing.size_mm.0,
             height_mm: drawing.size_mm.1,
             landscape: drawing.landscape,
+            a3: drawing.for_a3(),
         }
     }
 }
