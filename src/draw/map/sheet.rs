@@ -14,7 +14,7 @@ use crate::{
             furniture,
             inked::{Inked, ink, rings_about, symbols},
             item::{Item, Named},
-            layout::{self, LOCATOR, Layout, Panel},
+            layout::{self, LOCATOR, Layout, Panel, Paper},
             legend,
             lettering::{Lettering, letter, lettered},
             locator::{self, Locator},
@@ -57,6 +57,8 @@ pub struct Plan<'a> {
     pub grounds: Vec<Ground<'a>>,
     /// What its locator shows.
     pub locator: Locator,
+    /// What it is printed on.
+    pub paper: Paper,
 }
 
 /// A finished map.
@@ -99,7 +101,7 @@ pub(super) fn window_of(plan: &Plan<'_>, grid: Option<&Grid>) -> Option<(Layout,
     let (plane, ground) = upright(&positions, grid)?;
     let fitted = |rows: usize| {
         let maps = plan.grounds.len().max(1);
-        let (layout, scale) = layout::largest(rows, maps, (ground.width(), ground.height()));
+        let (layout, scale) = layout::largest(plan.paper, rows, maps, (ground.width(), ground.height()));
         (layout, Window { plane, scale, frame: layout.frames.first() })
     };
     // Room for every sign there might be, then for those that show: the frame may grow by what the legend leaves.

@@ -7,6 +7,7 @@ use crate::{
         Drawing,
         map::{
             item::{Item, Label, Named, name},
+            layout::Paper,
             locator::Locator,
             printed::Printed,
             sheet::{Plan, composed},
@@ -54,6 +55,7 @@ pub fn sites(sites: &[Site], state: &str) -> Option<Drawing> {
         widens: false,
         grounds: Vec::new(),
         locator: Locator::Graticule,
+        paper: Paper::Page,
     };
     let note = |window: &Window, _: Printed<'_>| SourceNote::of_sites(window, state);
     let mut drawing = composed(None, &note, &plan)?.drawing;

@@ -8,7 +8,7 @@ use serde_json::Value;
 use crate::{
     estimate::Method,
     ledger::{Entry, Ledger},
-    project::slug,
+    project::{Area, slug},
     source::Input,
     typeset::{
         Matter,
@@ -53,18 +53,13 @@ const SHORT_SUM: usize = 16;
 
 /// `data`, the tree of a document, with the workings of what it prints.
 pub(crate) fn with_workings(matter: &Matter<'_>, data: Value) -> Value {
-    let areas = matter.project.areas.iter().map(|area| slug(&area.id.0)).collect();
-    with_workings_of(matter.ledger, &areas, &matter.project.inputs, data)
+    with_workings_of(matter.ledger, &matter.project.inputs, &matter.project.areas, data)
 }
 
-/// The same from a ledger, the slugs of the areas that it tells of, and the files that it was made from.
-pub(crate) fn with_workings_of(
-    ledger: &Ledger,
-    areas: &BTreeSet<String>,
-    inputs: &[Input],
-    mut data: Value,
-) -> Value {
-    let index = Index::of(ledger, &printed(&data), areas);
+/// The same from a ledger, the files that it was made from and the areas that it has figures of.
+pub(crate) fn with_workings_of(ledger: &Ledger, inputs: &[Input], areas: &[Area], mut data: Value) -> Value {
+    let areas = areas.iter().map(|area| slug(&area.id.0)).collect();
+    let index = Index::of(ledger, &printed(&data), &areas);
     let inputs = inputs.iter().map(|input| InputRow {
         path: input.path.to_string(),
         rows: input.rows.map(|rows| whole(rows.into())).unwrap_or_default(),

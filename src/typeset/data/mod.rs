@@ -72,6 +72,6 @@ pub(crate) fn jobs(matter: &Matter<'_>, wanted: &[Document]) -> Vec<Job> {
         Document::Offset => offset::job(matter),
         Document::Plan => plan::job(matter),
     });
-    let maps = matter.sheets.maps.iter().chain(&matter.sheets.rows);
+    let maps = matter.sheets.maps.iter().chain(&matter.sheets.rows).chain(&matter.sheets.large_rows);
     documents.chain(maps.map(|map| sheet::job(matter, map))).collect()
 }

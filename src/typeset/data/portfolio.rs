@@ -1,7 +1,5 @@
 //! The tree of the report of a portfolio.
 
-use std::collections::BTreeSet;
-
 use serde::Serialize;
 use typst_pdf::PdfStandard;
 
@@ -221,7 +219,7 @@ pub(crate) fn job(portfolio: &Portfolio<'_>) -> Job {
     Job {
         name: "portfolio.pdf".to_owned(),
         template: "portfolio.typ",
-        data: with_workings_of(ledger, &BTreeSet::new(), portfolio.inputs, tree(&data)),
+        data: with_workings_of(ledger, portfolio.inputs, &[], tree(&data)),
         images,
         standards: STANDARDS,
     }
