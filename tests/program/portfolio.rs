@@ -284,7 +284,7 @@ columns = {name: table[name].to_pylist() for name in table.column_names}
 with open(sys.argv[2], newline='') as file:
     rows = list(csv.reader(file))
 assert table.column_names == rows[0], (table.column_names, rows[0])
-assert table.num_rows == len(rows) - 1 > 200, (table.num_rows, len(rows))
+assert table.num_rows == len(rows) - 1 > 100, (table.num_rows, len(rows))
 numbers = ('value', 'low', 'high', 'confidence')
 for at, row in enumerate(rows[1:]):
     for name, cell in zip(rows[0], row):
