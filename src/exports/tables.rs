@@ -212,12 +212,32 @@ fn stems(project: &Project) -> Sheet<'_> {
 }
 
 fn cover(project: &Project) -> Sheet<'_> {
-    let columns = ["date", "plot", "layer", "cover", "percent", "hits", "points", "height_m", "note"];
+    let columns = [
+        "date",
+        "plot",
+        "layer",
+        "cover",
+        "percent",
+        "hits",
+        "points",
+        "class",
+        "intercept_m",
+        "line_m",
+        "line",
+        "height_m",
+        "note",
+    ];
     Sheet::of("cover", &columns, &project.cover, |reading| {
-        let (percent, hits, points) = match reading.measure {
-            CoverMeasure::Percent(percent) => (Some(percent), None, None),
-            CoverMeasure::Hits { hits, points } => (None, Some(hits), Some(points)),
-        };
+        let (mut percent, mut hits, mut points, mut class) = (None, None, None, None);
+        let (mut covered, mut along, mut name) = (None, None, None);
+        match &reading.measure {
+            CoverMeasure::Percent(read) => percent = Some(*read),
+            CoverMeasure::Hits { hits: hit, points: read } => (hits, points) = (Some(*hit), Some(*read)),
+            CoverMeasure::Class(read) => class = Some(&*read.code),
+            CoverMeasure::Intercept { covered: taken, line, name: called } => {
+                (covered, along, name) = (Some(taken.0), Some(line.0), called.as_deref());
+            }
+        }
         vec![
             reading.date.into(),
             (&*reading.plot.0).into(),
@@ -226,6 +246,10 @@ fn cover(project: &Project) -> Sheet<'_> {
             percent.into(),
             hits.into(),
             points.into(),
+            class.into(),
+            covered.into(),
+            along.into(),
+            name.into(),
             reading.height.map(|height| height.0).into(),
             reading.note.as_deref().into(),
         ]

@@ -79,7 +79,9 @@ fn project(
     let plots = table("plots").map(|table| records::plots::read(table, &known, problems));
     let tallies = table("tallies").map(|table| records::tallies::read(table, &known, problems));
     let stems = table("stems").map(|table| records::stems::read(table, &known, problems));
-    let cover = table("cover").map(|table| records::cover::read(table, &known, problems));
+    let scale: Vec<_> = settings.cover_scale.into_iter().map(Arc::new).collect();
+    let frame = records::cover::Frame { plots: plots.as_deref().unwrap_or_default(), scale: &scale };
+    let cover = table("cover").map(|table| records::cover::read(table, &known, &frame, problems));
     let benchmarks = table("benchmarks").map(|table| records::benchmarks::read(table, &known, problems));
     let slopes = table("slopes").map(|table| records::slopes::read(table, &known, problems));
     let rain = table("rain").map(|table| records::rain::read(table, problems));

@@ -10,6 +10,7 @@ mod compare;
 mod intake;
 mod layers;
 mod mangled;
+mod pdf;
 mod portfolio;
 mod samples;
 mod sightings;

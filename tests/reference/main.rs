@@ -6,6 +6,7 @@ mod support;
 
 mod carbon;
 mod contours;
+mod cover;
 mod cover_factor;
 mod datums;
 mod diversity;

@@ -30,6 +30,8 @@ pub enum Named {
     PhotoPoint,
     /// A survey plot.
     Plot,
+    /// A sighting of wildlife.
+    Sighting,
     /// A feature.
     Feature,
 }
@@ -45,7 +47,8 @@ impl Named {
             Named::Site => 3,
             Named::PhotoPoint => 4,
             Named::Plot => 5,
-            Named::Feature => 6,
+            Named::Sighting => 6,
+            Named::Feature => 7,
         }
     }
 
@@ -65,6 +68,8 @@ impl Named {
             (Named::PhotoPoint, _) => "photo points",
             (Named::Feature, 1) => "feature",
             (Named::Feature, _) => "features",
+            (Named::Sighting, 1) => "sighting",
+            (Named::Sighting, _) => "sightings",
             (Named::Plot, 1) => "survey plot",
             (Named::Plot, _) => "survey plots",
         }

@@ -53,6 +53,7 @@ fn sample(svg: &mut Svg, sign: Sign, left: Coord<f64>) {
         Sign::Ring
         | Sign::Plot
         | Sign::PhotoPoint
+        | Sign::Sighting(_)
         | Sign::RowStart
         | Sign::Site(_)
         | Sign::Feature(_, _, _, Extent::Point) => {

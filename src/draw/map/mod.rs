@@ -37,6 +37,7 @@ mod source_note;
 mod spots;
 pub mod ticks;
 mod under;
+mod wildlife;
 pub mod window;
 
 use crate::{draw::Drawing, ledger::Ledger, plan::Plan, project::Project};
@@ -52,6 +53,7 @@ pub fn sheets(project: &Project, ledger: &Ledger) -> Vec<sheet::Map> {
     if let Some(planting) = planting::plan(project, ledger) {
         plans.insert(at, planting);
     }
+    plans.extend(wildlife::plan(project, ledger));
     plans.extend(slope::plans(project, ledger));
     plans.extend(erosion::plan(project, ledger));
     plans.iter().filter_map(|plan| sheet::compose(project, plan)).collect()

@@ -8,8 +8,8 @@ use crate::{
     draw::{
         map::{
             sign::{
-                Extent, LEAF, LineLook, Mark, NEW_BAND, Pattern, Sign, SiteMark, WARNING, WATER, line_look,
-                outline, surface_fill,
+                Extent, LEAF, LineLook, Mark, NEW_BAND, Pattern, Sign, SiteMark, WARNING, WATER, WIRE,
+                line_look, outline, surface_fill,
             },
             window::{Drawn, rings},
         },
@@ -177,6 +177,11 @@ fn point(svg: &mut Svg, sign: Sign, at: Coord<f64>, bearing: Option<Degrees>) {
             svg.circle(at, 1.1, INK, Some(&Stroke::solid("#ffffff", 0.3)));
         }
         Sign::Site(mark) => site(svg, mark, at),
+        Sign::Sighting(_) => {
+            let corners = [(0.0, -1.5), (1.25, 0.0), (0.0, 1.5), (-1.25, 0.0), (0.0, -1.5)];
+            let ring = corners.map(|(x, y)| Coord { x: at.x + x, y: at.y + y }).to_vec();
+            svg.path(&line_data(&LineString(ring)), WIRE, Some(&Stroke::solid("#ffffff", 0.3)));
+        }
         Sign::RowStart => arrowhead(svg, at, bearing.unwrap_or_default()),
         Sign::Ring => svg.circle(at, RING_MM, "none", Some(&Stroke::solid(ACCENT, 0.5))),
         Sign::Feature(_, kind, standing, _) => feature_point(svg, kind, standing, at),

@@ -94,6 +94,8 @@ pub enum Sign {
     PhotoPoint,
     /// A whole site on the map of a portfolio.
     Site(SiteMark),
+    /// Wildlife that was seen: the place of its kind in the legend.
+    Sighting(u8),
     /// A feature; the number is the place of its kind in the legend.
     Feature(u8, FeatureKind, Standing, Extent),
     /// The frame of a detail map.
@@ -136,7 +138,7 @@ impl Sign {
             Sign::Outlined => 8,
             Sign::Ring | Sign::DetailFrame => 12,
             Sign::PhotoPoint => 13,
-            Sign::Plot | Sign::RowStart | Sign::Site(_) => 14,
+            Sign::Plot | Sign::RowStart | Sign::Site(_) | Sign::Sighting(_) => 14,
         }
     }
 }
@@ -349,6 +351,7 @@ pub fn surface_fill(sign: Sign) -> Fill {
         | Sign::Plot
         | Sign::PhotoPoint
         | Sign::Site(_)
+        | Sign::Sighting(_)
         | Sign::DetailFrame
         | Sign::Outlined
         | Sign::Contour(_) => fill("none", None),

@@ -95,7 +95,9 @@ pub(super) fn hectares(area: &Area, ledger: &Ledger) -> Option<String> {
     Some(if printed == "0.00" { "under 0.01\u{a0}ha".to_owned() } else { format!("{printed}\u{a0}ha") })
 }
 
-fn area_item(area: &Area, ledger: &Ledger) -> Item {
+/// An area with its hectares.
+#[must_use]
+pub(super) fn area_item(area: &Area, ledger: &Ledger) -> Item {
     let facts: Vec<Line> = hectares(area, ledger).into_iter().map(fact).collect();
     Item {
         sign: Sign::Area,

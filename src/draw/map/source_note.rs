@@ -49,7 +49,7 @@ impl SourceNote {
                 ("taken to be on WGS 84".to_owned(), words, None)
             }
         };
-        let day = project.period.to.format("%-d %B %Y");
+        let day = crate::units::day(project.period.to);
         let identity = &project.identity;
         let headed: Vec<&str> = [&identity.name, &identity.reference]
             .into_iter()

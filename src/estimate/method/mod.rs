@@ -91,6 +91,8 @@ pub enum Method {
     DensityPoisson,
     /// Mean cover of plots.
     Cover,
+    /// Mean cover of plots, read in classes.
+    CoverClasses,
     /// The line through two surveys.
     Trend,
     /// Median and its order-statistic interval.
@@ -101,6 +103,8 @@ pub enum Method {
     SurvivalChange,
     /// Share of tagged stems that live on.
     Lifetime,
+    /// Tagged stems that could still be seen dying.
+    AtRisk,
     /// Plots that the next survey needs.
     PlotsNeeded,
     /// Half-width of this survey's interval.
@@ -117,6 +121,8 @@ pub enum Method {
     Rarefied,
     /// What was observed over a benchmark.
     Condition,
+    /// Share of native tree species with self-sown young.
+    Recruiting,
     /// Points of BioCondition.
     BioCondition,
     /// Growth-form score.
@@ -189,7 +195,7 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 79] = [
+    pub const ALL: [Method; 82] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
@@ -227,11 +233,13 @@ impl Method {
         Method::Density,
         Method::DensityPoisson,
         Method::Cover,
+        Method::CoverClasses,
         Method::Trend,
         Method::Median,
         Method::MedianDiameter,
         Method::SurvivalChange,
         Method::Lifetime,
+        Method::AtRisk,
         Method::PlotsNeeded,
         Method::Precision,
         Method::Shannon,
@@ -240,6 +248,7 @@ impl Method {
         Method::Chao1,
         Method::Rarefied,
         Method::Condition,
+        Method::Recruiting,
         Method::BioCondition,
         Method::GrowthForm,
         Method::CarbonAbove,
@@ -346,11 +355,13 @@ impl Method {
             Method::Density => survey::DENSITY,
             Method::DensityPoisson => survey::DENSITY_POISSON,
             Method::Cover => survey::COVER,
+            Method::CoverClasses => survey::COVER_CLASSES,
             Method::Trend => survey::TREND,
             Method::Median => survey::MEDIAN,
             Method::MedianDiameter => series::MEDIAN_DIAMETER,
             Method::SurvivalChange => series::SURVIVAL_CHANGE,
             Method::Lifetime => series::LIFETIME,
+            Method::AtRisk => series::AT_RISK,
             Method::PlotsNeeded => series::PLOTS_NEEDED,
             Method::Precision => series::PRECISION,
             Method::Shannon => diversity::SHANNON,
@@ -359,6 +370,7 @@ impl Method {
             Method::Chao1 => diversity::CHAO1,
             Method::Rarefied => diversity::RAREFIED,
             Method::Condition => condition::CONDITION,
+            Method::Recruiting => condition::RECRUITING,
             Method::BioCondition => condition::BIOCONDITION,
             Method::GrowthForm => condition::GROWTH_FORM,
             Method::CarbonAbove => carbon::ABOVE,

@@ -29,6 +29,8 @@ pub(crate) struct Drawings {
     /// Maps of the section about the ground.
     slope_maps: Vec<Picture>,
     soil_loss_maps: Vec<Picture>,
+    /// Maps of the section about what lives there.
+    wildlife_maps: Vec<Picture>,
     charts: Charts,
 }
 
@@ -94,12 +96,18 @@ impl Drawings {
             };
             section.push(Picture::of("chart", index, chart));
         }
-        let mut drawings =
-            Drawings { maps: Vec::new(), slope_maps: Vec::new(), soil_loss_maps: Vec::new(), charts };
+        let mut drawings = Drawings {
+            maps: vec![],
+            slope_maps: vec![],
+            soil_loss_maps: vec![],
+            wildlife_maps: vec![],
+            charts,
+        };
         for (index, map) in matter.sheets.maps.iter().enumerate() {
             let section = match map.name.as_str() {
                 name if name.starts_with("slope-map") => &mut drawings.slope_maps,
                 "soil-loss-map" => &mut drawings.soil_loss_maps,
+                "wildlife-map" => &mut drawings.wildlife_maps,
                 _ => &mut drawings.maps,
             };
             section.push(Picture::of("map", index, map));
