@@ -11,7 +11,7 @@ pub mod text;
 
 use crate::{ledger::Ledger, plan::Plan, project::Project};
 
-pub use chart::charts;
+pub use chart::{charts, survival_of_sites};
 pub use emblem::emblem;
 pub use map::maps;
 use set_out::set_out;

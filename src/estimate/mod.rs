@@ -14,6 +14,7 @@ pub mod erosion;
 pub mod ground;
 pub mod height;
 pub mod interval;
+pub mod joined;
 pub mod lifetime;
 pub mod measured;
 pub mod money;

@@ -46,6 +46,12 @@ impl Folder {
         &self.files
     }
 
+    /// The folder's own real path.
+    #[must_use]
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
     /// The same folder with files that lie elsewhere among its own: they are there by name and digest, and can't be read.
     #[must_use]
     pub fn with(mut self, elsewhere: Vec<Input>) -> Folder {

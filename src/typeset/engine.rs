@@ -13,7 +13,7 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 use crate::typeset::{
-    Document, Failure, Matter, Mishap, Proof,
+    Document, Failure, Matter, Mishap, Portfolio, Proof,
     data::{self, Job},
     embedded::TEMPLATES,
     fonts, proof,
@@ -68,12 +68,33 @@ impl Engine {
     /// The first document, in order of name, that a template can't set.
     pub fn proofs(&self, matter: &Matter<'_>, wanted: &[Document]) -> Result<Vec<Proof>, Failure> {
         let jobs = data::jobs(matter, wanted);
+        let (identity, period) = (&matter.project.identity, matter.project.period);
+        let stamp = Stamp {
+            about: format!("{}/{}", identity.name, identity.reference),
+            from: period.from,
+            to: period.to,
+            version: matter.version,
+        };
         let set: Vec<Result<Proof, Failure>> =
-            jobs.into_par_iter().map(|job| self.set(matter, job)).collect();
+            jobs.into_par_iter().map(|job| self.set(&stamp, job)).collect();
         set.into_iter().collect()
     }
 
-    fn set(&self, matter: &Matter<'_>, job: Job) -> Result<Proof, Failure> {
+    /// The report of a portfolio, with the words of its pages and the typesetter's warnings.
+    ///
+    /// # Errors
+    /// The template can't set it.
+    pub fn portfolio(&self, portfolio: &Portfolio<'_>) -> Result<Proof, Failure> {
+        let stamp = Stamp {
+            about: format!("portfolio/{}", portfolio.name),
+            from: portfolio.from,
+            to: portfolio.to,
+            version: portfolio.version,
+        };
+        self.set(&stamp, data::portfolio(portfolio))
+    }
+
+    fn set(&self, stamp: &Stamp<'_>, job: Job) -> Result<Proof, Failure> {
         let name = job.name.clone();
         let fail = |mishaps| Failure { document: name.clone(), mishaps };
         let inputs = inputs(job.data, job.images).map_err(|mishap| fail(vec![mishap]))?;
@@ -84,7 +105,7 @@ impl Engine {
         let all = |list: &[SourceDiagnostic]| list.iter().map(|one| spot::mishap(&world, one)).collect();
         let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
         let document = output.map_err(|list| fail(all(&list)))?;
-        let options = options(matter, &job.name, job.standards).map_err(|mishap| fail(vec![mishap]))?;
+        let options = options(stamp, &job.name, job.standards).map_err(|mishap| fail(vec![mishap]))?;
         let bytes = typst_pdf::pdf(&document, &options).map_err(|list| fail(all(&list)))?;
         let mut warnings: Vec<Mishap> = all(&warnings);
         warnings.extend(proof::cut_off(&document));
@@ -106,14 +127,20 @@ fn inputs(mut data: serde_json::Value, images: Vec<(String, Vec<u8>)>) -> Result
     Ok(inputs)
 }
 
-fn options(matter: &Matter<'_>, name: &str, standards: &[PdfStandard]) -> Result<PdfOptions, Mishap> {
-    let (identity, period) = (&matter.project.identity, matter.project.period);
-    let ident =
-        format!("hillfolio/{}/{}/{name}/{}/{}", identity.name, identity.reference, period.from, period.to);
+/// What tells a document from every other, and stands for the time of its making.
+struct Stamp<'a> {
+    about: String,
+    from: NaiveDate,
+    to: NaiveDate,
+    version: &'a str,
+}
+
+fn options(stamp: &Stamp<'_>, name: &str, standards: &[PdfStandard]) -> Result<PdfOptions, Mishap> {
+    let ident = format!("hillfolio/{}/{name}/{}/{}", stamp.about, stamp.from, stamp.to);
     Ok(PdfOptions {
         ident: Smart::Custom(ident),
-        creator: Smart::Custom(Some(format!("hillfolio {}", matter.version))),
-        timestamp: midnight(period.to).map(Timestamp::new_utc),
+        creator: Smart::Custom(Some(format!("hillfolio {}", stamp.version))),
+        timestamp: midnight(stamp.to).map(Timestamp::new_utc),
         standards: PdfStandards::new(standards).map_err(|hint| Mishap::nowhere(hint.message()))?,
         tagged: true,
         ..PdfOptions::default()

@@ -8,6 +8,7 @@ mod embedded;
 mod engine;
 mod failure;
 mod fonts;
+mod portfolio;
 mod proof;
 mod spot;
 mod words;
@@ -24,6 +25,7 @@ use crate::{
 
 pub use engine::{Engine, Pdf};
 pub use failure::{Failure, Mishap, Spot};
+pub use portfolio::{Doubted, LeftOut, Portfolio, SiteLine, TargetLine, Told};
 pub use proof::Proof;
 pub use words::printable;
 
@@ -106,6 +108,14 @@ pub const PICTURE_QUALITY: u8 = 80;
 pub fn photos(project: &Project) -> Vec<(&Photo, u32)> {
     data::photos_placed(project)
 }
+
+/// Empties the typesetter's memory of what the documents before the last few were made of.
+pub fn forget() {
+    comemo::evict(KEPT);
+}
+
+/// For how many documents' batches an unused memory of the typesetter is kept.
+const KEPT: usize = 2;
 
 /// A photo shrunk to the size of print.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -86,7 +86,7 @@ fn a_build_twice_over_gives_the_same_bytes_whatever_the_threads_and_the_folder()
     }
 }
 
-fn bytes_below(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
+pub(crate) fn bytes_below(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
     let (mut folders, mut files) = (vec![folder.to_owned()], vec![]);
     while let Some(at) = folders.pop() {
         for entry in fs::read_dir(at).unwrap() {

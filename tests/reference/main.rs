@@ -19,6 +19,7 @@ mod geodesic;
 mod geotiff;
 mod grid;
 mod intervals;
+mod joined;
 mod layers;
 mod lifetime;
 mod ls;

@@ -24,6 +24,8 @@ pub enum Named {
     Detail,
     /// A planting area.
     Area,
+    /// A whole site.
+    Site,
     /// A photo point.
     PhotoPoint,
     /// A survey plot.
@@ -42,10 +44,11 @@ impl Named {
             Named::Row(_) => 0,
             Named::Detail => 1,
             Named::Area => 2,
-            Named::PhotoPoint => 3,
-            Named::Plot => 4,
-            Named::Sighting => 5,
-            Named::Feature => 6,
+            Named::Site => 3,
+            Named::PhotoPoint => 4,
+            Named::Plot => 5,
+            Named::Sighting => 6,
+            Named::Feature => 7,
         }
     }
 
@@ -59,6 +62,8 @@ impl Named {
             (Named::Detail, _) => "detail maps",
             (Named::Area, 1) => "planting area",
             (Named::Area, _) => "planting areas",
+            (Named::Site, 1) => "site",
+            (Named::Site, _) => "sites",
             (Named::PhotoPoint, 1) => "photo point",
             (Named::PhotoPoint, _) => "photo points",
             (Named::Feature, 1) => "feature",

@@ -31,6 +31,7 @@ mod season;
 pub mod sheet;
 pub mod sign;
 mod site;
+mod sites;
 mod slope;
 mod source_note;
 mod spots;
@@ -40,6 +41,8 @@ mod wildlife;
 pub mod window;
 
 use crate::{draw::Drawing, ledger::Ledger, plan::Plan, project::Project};
+
+pub use sites::{Site, sites};
 
 /// Every map of a project with its labels and its legend: the site map, the planting map, the detail maps, the maps of slope and
 /// of soil loss.

@@ -143,12 +143,21 @@ fn spots_of(item: &Item) -> Vec<Point<f64>> {
 /// Draws the map of `plan`; `None` where it has nothing to hold, or none of the ground that it is about.
 #[must_use]
 pub fn compose(project: &Project, plan: &Plan<'_>) -> Option<Map> {
-    let grid = grid_of(project);
-    let (layout, window) = window_of(plan, grid.as_ref())?;
+    let note = |window: &Window, printed: Printed<'_>| SourceNote::of(project, window, printed);
+    composed(grid_of(project).as_ref(), &note, plan)
+}
+
+/// The same on a printed `grid`, with the words that `note` has for the window.
+pub(super) fn composed(
+    grid: Option<&Grid>,
+    note: &dyn Fn(&Window, Printed<'_>) -> SourceNote,
+    plan: &Plan<'_>,
+) -> Option<Map> {
+    let (layout, window) = window_of(plan, grid)?;
     if !plan.grounds.is_empty() && !plan.grounds.iter().any(|ground| backdrop::shows(ground, &window)) {
         return None;
     }
-    let printed = Printed::of(grid.as_ref());
+    let printed = Printed::of(grid);
     let mut items = plan.items.clone();
     items.extend(rings_about(&plan.items, &window));
     items.sort_by_key(|item| item.sign.layer());
@@ -165,7 +174,7 @@ pub fn compose(project: &Project, plan: &Plan<'_>) -> Option<Map> {
         let id = if at == 0 { "map" } else { "map-2" };
         draft.draw(&mut svg, id, window, printed);
     }
-    let source = SourceNote::of(project, &window, printed);
+    let source = note(&window, printed);
     panel(&mut svg, &layout, &window, plan, &legend, &source);
     let width = layout.size.0 - layout.notes.x;
     let lines = if layout.landscape { 2 } else { 3 };

@@ -52,6 +52,17 @@ pub enum Practice {
     Fifteen,
 }
 
+/// How the targets of a site stand, as the map of a portfolio shows it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum SiteMark {
+    /// Every target that is due and measured is met or likely met.
+    Met,
+    /// One of them is short or likely short.
+    Short,
+    /// None is due and measured.
+    Unjudged,
+}
+
 /// One sign of a map.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Sign {
@@ -79,6 +90,8 @@ pub enum Sign {
     Plot,
     /// A photo point with the way the camera looks.
     PhotoPoint,
+    /// A whole site on the map of a portfolio.
+    Site(SiteMark),
     /// Wildlife that was seen: the place of its kind in the legend.
     Sighting(u8),
     /// A feature; the number is the place of its kind in the legend.
@@ -123,7 +136,7 @@ impl Sign {
             Sign::Outlined => 8,
             Sign::Ring | Sign::DetailFrame => 12,
             Sign::PhotoPoint => 13,
-            Sign::Plot | Sign::RowStart | Sign::Sighting(_) => 14,
+            Sign::Plot | Sign::RowStart | Sign::Site(_) | Sign::Sighting(_) => 14,
         }
     }
 }
@@ -334,6 +347,7 @@ pub fn surface_fill(sign: Sign) -> Fill {
         | Sign::RowStart
         | Sign::Plot
         | Sign::PhotoPoint
+        | Sign::Site(_)
         | Sign::Sighting(_)
         | Sign::DetailFrame
         | Sign::Outlined

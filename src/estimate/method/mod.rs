@@ -10,6 +10,7 @@ mod plan;
 mod rain;
 mod records;
 mod series;
+mod sites;
 mod survey;
 mod terrain;
 
@@ -168,6 +169,16 @@ pub enum Method {
     PerHectare,
     /// Volunteers' hours at an hourly rate.
     VolunteerValue,
+    /// Figures of several sites added up.
+    SitesSum,
+    /// Things of several sites counted.
+    SitesCount,
+    /// Estimates of several sites joined.
+    SitesJoined,
+    /// The same with the errors that all sites share.
+    SitesJoinedShared,
+    /// Money for each stem that lives, over several sites.
+    SitesPerLivingStem,
 }
 
 /// A method in words.
@@ -182,7 +193,7 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 76] = [
+    pub const ALL: [Method; 81] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
@@ -259,6 +270,11 @@ impl Method {
         Method::PerLivingStem,
         Method::PerHectare,
         Method::VolunteerValue,
+        Method::SitesSum,
+        Method::SitesCount,
+        Method::SitesJoined,
+        Method::SitesJoinedShared,
+        Method::SitesPerLivingStem,
     ];
 
     /// Its stable name in the ledger.
@@ -375,6 +391,11 @@ impl Method {
             Method::PerLivingStem => money::PER_LIVING_STEM,
             Method::PerHectare => money::PER_HECTARE,
             Method::VolunteerValue => money::VOLUNTEER_VALUE,
+            Method::SitesSum => sites::SUM,
+            Method::SitesCount => sites::COUNT,
+            Method::SitesJoined => sites::JOINED,
+            Method::SitesJoinedShared => sites::JOINED_SHARED,
+            Method::SitesPerLivingStem => sites::COST,
         }
     }
 }

@@ -54,7 +54,7 @@ pub(super) fn count_days(table: &mut Table, from_1904: bool, problems: &mut Vec<
         problems.push(Problem::new(kind, table.place(first, at)));
         for row in &mut table.rows {
             if let Some(day) = counted(row) {
-                row.cells[at] = day.to_string();
+                row.cells[at] = ecow::eco_format!("{day}");
             }
         }
     }

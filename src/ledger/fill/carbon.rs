@@ -46,6 +46,11 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
         let what = "Carbon stock after a discount for its error";
         let cautious = figure(|stocks| stocks.cautious.clone());
         ledger.enter_scope("carbon.stock-cautious", what, scope, Unit::CarbonDioxide, cautious);
+        if scope.area.is_none() {
+            let shared = stocks.as_ref().map_err(Clone::clone).and_then(|stocks| stocks.shared.clone());
+            let what = "Error of the carbon stock that sites measured alike share";
+            ledger.enter_scope("carbon.shared-error", what, scope, Unit::Fraction, shared);
+        }
         if let (Ok(stocks), Some(date)) = (&stocks, latest.date) {
             ahead(ledger, sorted, scope, stocks, date);
         }

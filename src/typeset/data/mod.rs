@@ -24,6 +24,7 @@ mod offset;
 mod photos;
 mod places;
 mod plan;
+mod portfolio;
 mod printed;
 mod programme;
 mod report;
@@ -39,6 +40,7 @@ use serde_json::Value;
 use typst_pdf::PdfStandard;
 
 pub(crate) use photos::placed as photos_placed;
+pub(crate) use portfolio::job as portfolio;
 
 use crate::typeset::{Document, Matter};
 

@@ -15,13 +15,13 @@ use crate::{
 const SEASON_APART: u32 = 60;
 
 /// So many pairs are shown large.
-const LARGE: usize = 40;
+const LARGE: usize = 24;
 
 /// Longest side of a large picture in pixels: half a text page wide at 300 dots an inch.
 const LARGE_PIXELS: u32 = 1_000;
 
 /// The same of a small one, a sixth of a page wide.
-const SMALL_PIXELS: u32 = 340;
+const SMALL_PIXELS: u32 = 260;
 
 /// Width over height of the frame that a picture is set in: half a page wide, 56 mm high.
 const FRAME: f64 = 1.38;
