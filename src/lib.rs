@@ -73,6 +73,14 @@ pub enum Failure {
     Pack(#[from] pack::Failure),
 }
 
+impl Failure {
+    /// What to do about it, where the reason tells and its words don't.
+    #[must_use]
+    pub fn help(&self) -> Option<&'static str> {
+        if let Failure::Pack(failure) = self { failure.help() } else { None }
+    }
+}
+
 impl From<Problem> for Failure {
     fn from(problem: Problem) -> Failure {
         Failure::Folder(vec![problem])
@@ -216,7 +224,7 @@ fn unpack(mut pack: Packed) -> Result<Unpacked, Failure> {
         };
         let sha256 = sha256.map_err(|spill| match spill {
             Spill::Pack(problem) => Failure::from(problem),
-            Spill::Target(why) => pack::Failure::Write { path: desk.path(&path), why }.into(),
+            Spill::Target(why) => pack::Failure::Desk { path: desk.path(&path), why }.into(),
         })?;
         match path.as_str() {
             pack::SUMS => sums = held,

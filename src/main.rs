@@ -61,7 +61,7 @@ fn new(folder: &Path, quiet: bool) -> io::Result<u8> {
             writeln!(out(), "made {folder}; fill it, then: hillfolio check {folder}")?;
             Ok(0)
         }
-        Err(failure) => not_written(&failure),
+        Err(failure) => not_written(&failure, failure.help()),
     }
 }
 
@@ -94,7 +94,7 @@ fn build(order: &Order, quiet: bool) -> io::Result<u8> {
             writeln!(err(), "nothing was written")?;
             Ok(ERRORS)
         }
-        Err(failure) => not_written(&failure),
+        Err(failure) => not_written(&failure, failure.help()),
     }
 }
 
@@ -145,7 +145,7 @@ fn compare(then: &Path, now: &Path, json: bool) -> io::Result<u8> {
 
 /// Says why a pack, a folder or a ledger could not be read.
 fn not_read(failure: &Failure) -> io::Result<u8> {
-    let Failure::Folder(problems) = failure else { return not_written(failure) };
+    let Failure::Folder(problems) = failure else { return not_written(failure, failure.help()) };
     list(problems)?;
     let refused =
         |problem: &Problem| matches!(&*problem.kind.said().code, "file-unreadable" | "folder-unreadable");
@@ -156,13 +156,16 @@ fn list(problems: &[Problem]) -> io::Result<()> {
     write!(err(), "{}", Listing { problems, remarks: true })
 }
 
-/// Says why nothing was written, with every cause beneath it.
-fn not_written(failure: &dyn std::error::Error) -> io::Result<u8> {
+/// Says why nothing was written, with every cause beneath it, and what to do.
+fn not_written(failure: &dyn std::error::Error, help: Option<&str>) -> io::Result<u8> {
     writeln!(err(), "nothing was written: {failure}")?;
     let mut cause = failure.source();
     while let Some(why) = cause {
         writeln!(err(), "  because: {why}")?;
         cause = why.source();
+    }
+    if let Some(help) = help {
+        writeln!(err(), "  help: {help}")?;
     }
     Ok(NOT_WRITTEN)
 }

@@ -48,8 +48,17 @@ pub struct Receipt {
 #[derive(Debug, thiserror::Error)]
 pub enum Failure {
     /// The system refused.
-    #[error("{path} could not be written: {why}")]
+    #[error("{} could not be written", path.display())]
     Write {
+        /// The path.
+        path: PathBuf,
+        /// The system's reason.
+        #[source]
+        why: io::Error,
+    },
+    /// A pack could not be laid out to be looked at.
+    #[error("{} could not be written, where the pack was to be laid out", path.display())]
+    Desk {
         /// The path.
         path: PathBuf,
         /// The system's reason.
@@ -81,6 +90,34 @@ pub enum Failure {
 }
 
 impl Failure {
+    /// What to do about it, where the reason tells.
+    #[must_use]
+    pub fn help(&self) -> Option<&'static str> {
+        let why = match self {
+            Failure::Write { why, .. } => why,
+            Failure::Desk { .. } => {
+                return Some("make room there, or name another folder for temporary files (TMPDIR)");
+            }
+            _ => return None,
+        };
+        match why.kind() {
+            io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
+                Some("the disk is full: make room on it, or choose a folder on another with --out")
+            }
+            io::ErrorKind::FileTooLarge => {
+                Some("no file may grow that large there: choose a folder on another disk with --out")
+            }
+            io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
+                Some("you may not write there: choose another folder with --out")
+            }
+            io::ErrorKind::NotADirectory | io::ErrorKind::AlreadyExists => {
+                Some("a file stands where a folder has to be: choose another with --out")
+            }
+            io::ErrorKind::NotFound => Some("the folder went away meanwhile: run it again"),
+            _ => None,
+        }
+    }
+
     fn write(path: &Path) -> impl FnOnce(io::Error) -> Failure + use<> {
         let path = path.to_owned();
         move |why| Failure::Write { path, why }
@@ -101,8 +138,8 @@ pub fn write(
     inputs: &Inputs<'_>,
     dated: NaiveDate,
 ) -> Result<Receipt, Failure> {
-    stage::refuse_strangers(project, out)?;
-    let stage = stage::Stage::beside(out)?;
+    stage::refuse_the_project(project, out)?;
+    let stage = stage::Stage::beside(out, || stage::refuse_strangers(out))?;
     let mut listed: Vec<&File> = files.iter().collect();
     listed.sort_by(|a, b| a.path.cmp(&b.path));
     for file in &listed {
@@ -120,8 +157,7 @@ pub fn write(
 /// # Errors
 /// [`Failure`] if the folder is there and not empty, or the system refuses.
 pub fn write_new(folder: &Path, files: &[(&str, &[u8])]) -> Result<(), Failure> {
-    stage::refuse_full(folder)?;
-    let stage = stage::Stage::beside(folder)?;
+    let stage = stage::Stage::beside(folder, || stage::refuse_full(folder))?;
     for (path, bytes) in files {
         stage.write(path, bytes)?;
     }

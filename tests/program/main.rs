@@ -4,9 +4,11 @@
 mod broken;
 mod commands;
 mod compare;
+mod faults;
 mod intake;
 mod layers;
 mod mangled;
+mod photo_points;
 mod samples;
 mod sightings;
 mod verify;
