@@ -96,6 +96,25 @@ pub fn check(folder: &Path) -> Result<Intake, Vec<Problem>> {
     intake::read(&folder, &typeset::printable())
 }
 
+/// Writes the corrections that `problems`, found in `folder`, ask for into the file `list`: as CSV, or to be printed if it is called
+/// `.pdf`. A file that stands there gives way only if it is such a list without an answer in it. Gives how many there are.
+///
+/// # Errors
+/// [`Failure`] if the list could not be made or written.
+pub fn write_corrections(folder: &Path, problems: &[Problem], list: &Path) -> Result<usize, Failure> {
+    let corrections = problem::corrections(problems);
+    let is_pdf = list.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"));
+    let (bytes, may_go): (Vec<u8>, fn(&[u8]) -> bool) = match is_pdf {
+        true => {
+            let name = Folder::open(folder).map(|folder| folder.name()).unwrap_or_default();
+            (Engine::new(&[]).corrections(&name, &corrections, VERSION)?.bytes, typeset::is_corrections)
+        }
+        false => (exports::corrections_csv(&corrections), exports::is_unanswered),
+    };
+    pack::write_list(list, &bytes, &may_go)?;
+    Ok(corrections.len())
+}
+
 /// Says how the figure `id` came about; where there is none, the ids nearest to it.
 ///
 /// # Errors

@@ -34,7 +34,9 @@ fn main() -> ExitCode {
 fn run(cli: Cli) -> io::Result<u8> {
     match cli.command {
         Command::New { folder } => new(&folder, cli.quiet),
-        Command::Check { folder, json } => check(&folder, json, cli.quiet),
+        Command::Check { folder, json, corrections } => {
+            check(&folder, json, corrections.as_deref(), cli.quiet)
+        }
         Command::Build { folder, out, only, templates } => {
             let only = only.into_iter().map(document).collect();
             build(&Order { folder, out, only, templates }, cli.quiet)
@@ -65,7 +67,7 @@ fn new(folder: &Path, quiet: bool) -> io::Result<u8> {
     }
 }
 
-fn check(folder: &Path, json: bool, quiet: bool) -> io::Result<u8> {
+fn check(folder: &Path, json: bool, corrections: Option<&Path>, quiet: bool) -> io::Result<u8> {
     let (problems, code) = match hillfolio::check(folder) {
         Ok(intake) => (intake.problems, 0),
         Err(problems) => (problems, ERRORS),
@@ -73,6 +75,13 @@ fn check(folder: &Path, json: bool, quiet: bool) -> io::Result<u8> {
     match json {
         true => write!(out(), "{}", console::as_json(&problems))?,
         false => write!(out(), "{}", Listing { problems: &problems, remarks: !quiet })?,
+    }
+    if let Some(list) = corrections {
+        match hillfolio::write_corrections(folder, &problems, list) {
+            Ok(count) if !quiet => writeln!(err(), "{count} corrections listed in {}", list.display())?,
+            Ok(_) => {}
+            Err(failure) => return not_written(&failure, failure.help()),
+        }
     }
     Ok(code)
 }

@@ -34,7 +34,7 @@ const REACHES_OUT: &[(&str, &[&str])] = &[
     ("Instant::now", &[]),
     ("HashMap", &[]),
     ("HashSet", &[]),
-    ("csv::", &["intake", "ledger"]),
+    ("csv::", &["intake", "ledger", "exports"]),
     ("tiff::", &["intake"]),
     ("typst::", &["typeset"]),
     ("plotters::", &["draw"]),

@@ -46,6 +46,12 @@ impl Folder {
         &self.files
     }
 
+    /// What the folder itself is called.
+    #[must_use]
+    pub fn name(&self) -> String {
+        self.root.file_name().unwrap_or_default().to_string_lossy().into_owned()
+    }
+
     /// The same folder with files that lie elsewhere among its own: they are there by name and digest, and can't be read.
     #[must_use]
     pub fn with(mut self, elsewhere: Vec<Input>) -> Folder {

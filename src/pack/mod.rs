@@ -2,6 +2,7 @@
 
 mod archive;
 mod desk;
+mod list;
 mod manifest;
 mod name;
 mod stage;
@@ -14,6 +15,7 @@ use chrono::NaiveDate;
 use crate::{problem::Problem, source::sha256};
 
 pub use desk::Desk;
+pub use list::write_list;
 pub use manifest::SUMS;
 pub use name::pack_name;
 pub use starter::starter;
@@ -84,6 +86,9 @@ pub enum Failure {
     /// An input changed while the documents were made.
     #[error("{0} changed while the documents were made; run the build again")]
     InputChanged(String),
+    /// A file stands where a list was to be written.
+    #[error("{} is already there, and no list that nobody has answered; name another file", .0.display())]
+    Taken(PathBuf),
     /// A folder for `new` is already there and not empty.
     #[error("{0} is already there and not empty; choose another folder")]
     NotEmpty(PathBuf),

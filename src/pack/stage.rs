@@ -225,7 +225,8 @@ fn files_of(folder: &Path) -> io::Result<Vec<(String, u64)>> {
     Ok(files)
 }
 
-fn parent(out: &Path) -> PathBuf {
+/// The folder in which `out` lies.
+pub(super) fn parent(out: &Path) -> PathBuf {
     match out.parent() {
         Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
         _ => PathBuf::from("."),

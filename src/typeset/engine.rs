@@ -12,13 +12,16 @@ use typst_as_lib::TypstEngine;
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
-use crate::typeset::{
-    Document, Failure, Matter, Mishap, Proof,
-    data::{self, Job},
-    embedded::TEMPLATES,
-    fonts, proof,
-    spot::{self, file_id},
-    words,
+use crate::{
+    problem::Correction,
+    typeset::{
+        Document, Failure, Matter, Mishap, Proof,
+        data::{self, Job},
+        embedded::TEMPLATES,
+        fonts, proof,
+        spot::{self, file_id},
+        words,
+    },
 };
 
 /// A finished document.
@@ -68,12 +71,30 @@ impl Engine {
     /// The first document, in order of name, that a template can't set.
     pub fn proofs(&self, matter: &Matter<'_>, wanted: &[Document]) -> Result<Vec<Proof>, Failure> {
         let jobs = data::jobs(matter, wanted);
+        let (identity, period) = (&matter.project.identity, matter.project.period);
+        let of = format!("{}/{}", identity.name, identity.reference);
+        let imprint = Imprint {
+            of,
+            days: format!("{}/{}", period.from, period.to),
+            made: Some(period.to),
+            version: matter.version,
+        };
         let set: Vec<Result<Proof, Failure>> =
-            jobs.into_par_iter().map(|job| self.set(matter, job)).collect();
+            jobs.into_par_iter().map(|job| self.set(&imprint, job)).collect();
         set.into_iter().collect()
     }
 
-    fn set(&self, matter: &Matter<'_>, job: Job) -> Result<Proof, Failure> {
+    /// The corrections that the folder called `folder` needs, as a list to be printed and filled in. It bears no date, for none is
+    /// known of a folder that can't be read.
+    ///
+    /// # Errors
+    /// A template can't set it.
+    pub fn corrections(&self, folder: &str, list: &[Correction], version: &str) -> Result<Proof, Failure> {
+        let imprint = Imprint { of: folder.to_owned(), days: String::new(), made: None, version };
+        self.set(&imprint, data::corrections(folder, list, version))
+    }
+
+    fn set(&self, imprint: &Imprint<'_>, job: Job) -> Result<Proof, Failure> {
         let name = job.name.clone();
         let fail = |mishaps| Failure { document: name.clone(), mishaps };
         let inputs = inputs(job.data, job.images).map_err(|mishap| fail(vec![mishap]))?;
@@ -84,7 +105,7 @@ impl Engine {
         let all = |list: &[SourceDiagnostic]| list.iter().map(|one| spot::mishap(&world, one)).collect();
         let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
         let document = output.map_err(|list| fail(all(&list)))?;
-        let options = options(matter, &job.name, job.standards).map_err(|mishap| fail(vec![mishap]))?;
+        let options = options(imprint, &job.name, job.standards).map_err(|mishap| fail(vec![mishap]))?;
         let bytes = typst_pdf::pdf(&document, &options).map_err(|list| fail(all(&list)))?;
         let mut warnings: Vec<Mishap> = all(&warnings);
         warnings.extend(proof::cut_off(&document));
@@ -106,14 +127,24 @@ fn inputs(mut data: serde_json::Value, images: Vec<(String, Vec<u8>)>) -> Result
     Ok(inputs)
 }
 
-fn options(matter: &Matter<'_>, name: &str, standards: &[PdfStandard]) -> Result<PdfOptions, Mishap> {
-    let (identity, period) = (&matter.project.identity, matter.project.period);
-    let ident =
-        format!("hillfolio/{}/{}/{name}/{}/{}", identity.name, identity.reference, period.from, period.to);
+/// What a file says of where it comes from.
+struct Imprint<'a> {
+    /// The project.
+    of: String,
+    /// Its period.
+    days: String,
+    /// The day that stands for the time of making.
+    made: Option<NaiveDate>,
+    /// The program's version.
+    version: &'a str,
+}
+
+fn options(imprint: &Imprint<'_>, name: &str, standards: &[PdfStandard]) -> Result<PdfOptions, Mishap> {
+    let Imprint { of, days, made, version } = imprint;
     Ok(PdfOptions {
-        ident: Smart::Custom(ident),
-        creator: Smart::Custom(Some(format!("hillfolio {}", matter.version))),
-        timestamp: midnight(period.to).map(Timestamp::new_utc),
+        ident: Smart::Custom(format!("hillfolio/{of}/{name}/{days}")),
+        creator: Smart::Custom(Some(format!("hillfolio {version}"))),
+        timestamp: made.and_then(midnight).map(Timestamp::new_utc),
         standards: PdfStandards::new(standards).map_err(|hint| Mishap::nowhere(hint.message()))?,
         tagged: true,
         ..PdfOptions::default()

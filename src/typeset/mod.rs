@@ -104,6 +104,13 @@ pub const PICTURE_PIXELS: u32 = 1_000;
 /// JPEG quality of a printed photo, 1 to 100.
 pub const PICTURE_QUALITY: u8 = 80;
 
+/// Whether `bytes` are a printed list of corrections, as its title says.
+#[must_use]
+pub fn is_corrections(bytes: &[u8]) -> bool {
+    let title = data::CORRECTIONS.as_bytes();
+    bytes.starts_with(b"%PDF") && bytes.windows(title.len()).any(|piece| piece == title)
+}
+
 /// The photos that documents print.
 #[must_use]
 pub fn photos(project: &Project) -> Vec<&Photo> {

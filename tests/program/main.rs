@@ -4,6 +4,7 @@
 mod broken;
 mod commands;
 mod compare;
+mod corrections;
 mod faults;
 mod intake;
 mod layers;
