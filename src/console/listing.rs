@@ -46,6 +46,7 @@ impl fmt::Display for Listing<'_> {
 /// Where the problems are, in a few words: the ranges of their rows, or their files where they have no rows.
 fn whereabouts(problems: &[&Problem]) -> String {
     let (kind, places) = match problem::rows(problems.iter().copied()) {
+        Some(row) if !row.contains(['-', ',']) => (" in row ", vec![row]),
         Some(rows) => (" in rows ", rows.split(", ").map(str::to_owned).collect::<Vec<_>>()),
         None => (": ", problems.iter().map(|problem| problem.place.to_string()).collect()),
     };

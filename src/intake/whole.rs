@@ -42,6 +42,10 @@ pub fn read(folder: &Folder, printable: Printable<'_>) -> Result<Intake, Vec<Pro
     let mut withheld = BTreeMap::new();
     let project = project(folder, printable, &mut withheld, &mut problems);
     problem::list(&mut problems);
+    // A parser that stumbles over one place says so more than once.
+    let about =
+        |problem: &Problem| (problem.place.path.clone(), problem.place.row, problem.place.column.clone());
+    problems.dedup_by(|one, other| one.kind == other.kind && about(one) == about(other));
     match project {
         Some(project) if problems.iter().all(|problem| problem.grade() != Grade::Error) => {
             Ok(Intake { project, problems, withheld })
