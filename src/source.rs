@@ -9,6 +9,8 @@ use std::{
 
 use sha2::{Digest as _, Sha256};
 
+use crate::units::whole;
+
 /// One row of an input table. Rows are counted as a spreadsheet counts them: the header is row 1.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Row {
@@ -62,7 +64,7 @@ pub(crate) fn hexadecimal(digest: &[u8]) -> String {
 }
 
 /// The rows an estimate was made from, kept as ranges by file.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub struct Sources {
     files: BTreeMap<Arc<str>, Vec<(u32, u32)>>,
 }
@@ -112,6 +114,11 @@ impl Sources {
     /// Each file with its rows as printed, such as `2-97, 99`, or `whole file`; files in order of name.
     pub fn printed(&self) -> impl Iterator<Item = (&str, String)> {
         self.files.iter().map(|(file, ranges)| (&**file, printed(ranges)))
+    }
+
+    /// The same for paper: of a file with more than `most` runs of rows the first ones, and how many rows follow up to which.
+    pub fn abridged(&self, most: usize) -> impl Iterator<Item = (&str, String)> {
+        self.files.iter().map(move |(file, ranges)| (&**file, abridged(ranges, most)))
     }
 }
 
@@ -176,6 +183,13 @@ fn printed(ranges: &[(u32, u32)]) -> String {
     text
 }
 
+fn abridged(ranges: &[(u32, u32)], most: usize) -> String {
+    let (shown, rest) = ranges.split_at(most.min(ranges.len()));
+    let Some((_, last)) = rest.last() else { return printed(ranges) };
+    let rows: u64 = rest.iter().map(|(first, last)| u64::from(last - first) + 1).sum();
+    format!("{} and {} more, the last in row {}", printed(shown), whole(rows), whole((*last).into()))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -194,6 +208,15 @@ mod tests {
         let mut both = at(&[2, 3, 9]);
         both.join(&at(&[4, 6, 9, 10]));
         assert_eq!(both, at(&[2, 3, 4, 6, 9, 10]));
+    }
+
+    #[test]
+    fn many_rows_are_abridged_on_paper() {
+        let rows: Vec<Row> = (1..=2_000).map(|row| Row { file: "a.csv".into(), row: 3 * row }).collect();
+        let sources: Sources = rows.iter().collect();
+        let on_paper = |most| sources.abridged(most).map(|(_, text)| text).collect::<String>();
+        assert_eq!(on_paper(2), "3, 6 and 1,998 more, the last in row 6,000");
+        assert_eq!(on_paper(2_000), sources.printed().map(|(_, text)| text).collect::<String>());
     }
 
     #[test]

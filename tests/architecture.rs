@@ -5,7 +5,7 @@ use std::{fs, path::Path};
 /// Each room and the rooms it may name. Data flows down this list; nothing points back up.
 const MAY_USE: &[(&str, &[&str])] = &[
     ("units", &[]),
-    ("source", &[]),
+    ("source", &["units"]),
     ("problem", &["units", "source"]),
     ("geometry", &["units"]),
     ("terrain", &["units", "geometry"]),

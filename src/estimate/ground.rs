@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::{
     estimate::{slope, terrain::Hills},
     geometry,
-    project::{AreaId, MeasuredOn, Plot, PlotId, PlotShape, Project},
+    project::{Area, AreaId, MeasuredOn, Plot, PlotId, PlotShape, Project},
     units::{Degrees, Hectares, SquareMetres},
 };
 
@@ -29,12 +29,9 @@ impl<'a> Grounds<'a> {
     /// The areas of `project`; slopes come from the terrain where there is one, else from readings.
     #[must_use]
     pub fn of(project: &'a Project, hills: Option<&Hills>) -> Grounds<'a> {
-        let modelled = |area: &crate::project::Area| {
-            let plan = geometry::area(&area.boundary).into();
-            Some(hills?.area(&area.boundary, plan, &[])?.mean().ok()?.value)
-        };
+        let modelled = |area: &Area| hills?.mean(&area.boundary);
         let read = |area: &AreaId| slope::mean(&project.slopes, area).ok().map(|mean| mean.value);
-        let extent = |area: &crate::project::Area| Extent {
+        let extent = |area: &Area| Extent {
             plan: geometry::area(&area.boundary).into(),
             slope: modelled(area).or_else(|| read(&area.id)),
         };

@@ -67,8 +67,15 @@ impl Hills {
 
     /// Slope of every cell, in degrees.
     #[must_use]
-    pub fn slope(&self) -> &Raster<f32> {
-        &self.layers.slope
+    pub fn into_slope(self) -> Raster<f32> {
+        self.layers.slope
+    }
+
+    /// Mean slope of the cells within a boundary in degrees of longitude and latitude, as of [`AreaGround::mean`]; `None`
+    /// where none of them has a slope.
+    #[must_use]
+    pub fn mean(&self, boundary: &geo::MultiPolygon<f64>) -> Option<Degrees> {
+        summary(&self.layers.slope, &self.placing.area(boundary)?).map(|summary| Degrees(summary.mean))
     }
 
     /// An area, or several together, whose boundary is given in degrees of longitude and latitude.

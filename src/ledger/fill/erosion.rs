@@ -28,8 +28,9 @@ const COVERS: [(State, &str, &str); 2] = [
 const RATIO: (&str, &str) = ("erosion.ratio", "Soil loss now over before");
 const KEPT: (&str, &str) = ("erosion.kept", "Soil kept on the slope in a year");
 
-pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
-    let Some(site) = SiteErosion::of(sorted.project) else { return };
+/// Enters the figures, and gives what is lost in every cell, where all that it needs is known.
+pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) -> Option<CellLoss> {
+    let site = SiteErosion::of(sorted.project)?;
     let confidence = sorted.confidence;
     let r = site.r.as_ref().map(|r| r.estimate(confidence, Erosivity)).map_err(Gap::clone);
     ledger.enter(FigureId::fixed("erosion.r"), "Rainfall erosivity R", Unit::Erosivity, r);
@@ -55,9 +56,5 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
     }
     ledger.enter_scope(RATIO.0, RATIO.1, all, Unit::Fraction, site.joint_ratio());
     ledger.enter_scope(KEPT.0, KEPT.1, all, Unit::TonnesPerYear, site.joint_kept());
-    if let (Some(before), Some(now), Some(cells)) =
-        (site.cells(State::Before), site.cells(State::Now), &mut ledger.cells)
-    {
-        cells.loss = Some(CellLoss { before, now });
-    }
+    Some(CellLoss { before: site.cells(State::Before)?, now: site.cells(State::Now)? })
 }

@@ -24,10 +24,10 @@ use crate::{
         Finding, Quantity,
         ground::Grounds,
         plantings::Log,
-        terrain::Hills,
+        terrain::{Hills, breaks},
         visit::{self, Visit},
     },
-    ledger::{FigureId, Ledger, judge},
+    ledger::{CellFigures, FigureId, Ledger, judge},
     plan::{Plan, make},
     project::{AreaId, Project},
     units::Unit,
@@ -55,7 +55,7 @@ pub fn fill_with(project: &Project, plan: Option<&Plan>) -> Ledger {
     site::enter(&mut ledger, &sorted);
     terrain::enter(&mut ledger, &sorted);
     rain::enter(&mut ledger, &sorted);
-    erosion::enter(&mut ledger, &sorted);
+    let loss = erosion::enter(&mut ledger, &sorted);
     plantings::enter(&mut ledger, &sorted);
     let survival = survival::enter(&mut ledger, &sorted);
     plots::enter(&mut ledger, &sorted);
@@ -70,6 +70,8 @@ pub fn fill_with(project: &Project, plan: Option<&Plan>) -> Ledger {
         plan::enter(&mut ledger, project, plan);
     }
     money::enter(&mut ledger, &sorted, &survival);
+    let breaks = breaks(&project.slope_classes);
+    ledger.cells = hills.map(|hills| CellFigures { slope: hills.into_slope(), breaks, loss });
     let judged = project.targets.iter().map(|target| judge::judge(&mut ledger, project, target)).collect();
     ledger.targets = judged;
     ledger

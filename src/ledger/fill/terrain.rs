@@ -8,7 +8,7 @@ use crate::{
         terrain::{AreaGround, breaks},
     },
     ledger::{
-        CellFigures, FigureId, Ledger,
+        FigureId, Ledger,
         fill::{Scope, Sorted},
     },
     project::Area,
@@ -32,9 +32,6 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
         if let Some(ground) = ground {
             of_terrain(ledger, scope, &ground, &breaks);
         }
-    }
-    if let Some(hills) = sorted.hills {
-        ledger.cells = Some(CellFigures { slope: hills.slope().clone(), breaks, loss: None });
     }
 }
 

@@ -7,6 +7,7 @@ use serde_json::Value;
 
 use crate::{
     ledger::{Entry, Figure, FigureId, Ledger},
+    source::Sources,
     typeset::data::notes::sentence,
     units::whole,
 };
@@ -96,14 +97,16 @@ impl Index {
             Entry::Figure(_) => None,
         });
         let shared_notes = shared(figures.iter().map(|(_, figure)| *figure));
-        let mut row_sets = Vec::new();
+        let numbers: BTreeMap<&str, usize> =
+            shared_notes.iter().enumerate().map(|(at, note)| (note.as_str(), at + 1)).collect();
+        let mut row_sets = RowSets::default();
         Index {
             missing: missing.collect(),
             figures: figures
                 .into_iter()
-                .map(|(id, figure)| FigureRow::of(id, figure, &mut row_sets, &shared_notes))
+                .map(|(id, figure)| FigureRow::of(id, figure, &mut row_sets, &numbers))
                 .collect(),
-            row_sets,
+            row_sets: row_sets.sets,
             shared_notes,
             left_out: (left_out > 0).then(|| whole(left_out as u64)),
         }
@@ -111,16 +114,21 @@ impl Index {
 }
 
 impl FigureRow {
-    fn of(id: &FigureId, figure: &Figure, row_sets: &mut Vec<RowSet>, shared: &[String]) -> FigureRow {
-        let number = |note: &String| shared.iter().position(|other| other == note);
+    fn of<'a>(
+        id: &FigureId,
+        figure: &'a Figure,
+        row_sets: &mut RowSets<'a>,
+        shared: &BTreeMap<&str, usize>,
+    ) -> FigureRow {
+        let number = |note: &String| shared.get(note.as_str()).copied();
         let notes: Vec<String> = figure.notes.iter().map(|note| sentence(note)).collect();
         FigureRow {
             id: id.to_string(),
             text: figure.text(),
             interval: figure.interval_text(),
             method: figure.method.id(),
-            rows: row_set(row_sets, figure),
-            note_numbers: notes.iter().filter_map(number).map(|at| at + 1).collect(),
+            rows: row_sets.name(figure),
+            note_numbers: notes.iter().filter_map(number).collect(),
             notes: notes.into_iter().filter(|note| number(note).is_none()).collect(),
         }
     }
@@ -140,18 +148,30 @@ fn shared<'a>(figures: impl Iterator<Item = &'a Figure>) -> Vec<String> {
     order
 }
 
-/// The name under which `figure`'s rows stand among `sets`; they are added where they are new.
-fn row_set(sets: &mut Vec<RowSet>, figure: &Figure) -> String {
-    let files: Vec<String> = figure.sources.printed().map(|(file, rows)| format!("{file}: {rows}")).collect();
-    if files.is_empty() {
-        return String::new();
+/// Runs of rows of one file that are printed before the rest are only counted; figures.csv has them all.
+const MOST_RUNS: usize = 60;
+
+/// Every set of rows so far.
+#[derive(Default)]
+struct RowSets<'a> {
+    sets: Vec<RowSet>,
+    names: BTreeMap<&'a Sources, String>,
+}
+
+impl<'a> RowSets<'a> {
+    /// The name under which `figure`'s rows stand; they are added where they are new.
+    fn name(&mut self, figure: &'a Figure) -> String {
+        if figure.sources.is_empty() {
+            return String::new();
+        }
+        let name = self.names.entry(&figure.sources).or_insert_with(|| {
+            let files = figure.sources.abridged(MOST_RUNS).map(|(file, rows)| format!("{file}: {rows}"));
+            let name = format!("R{}", self.sets.len() + 1);
+            self.sets.push(RowSet { name: name.clone(), files: files.collect() });
+            name
+        });
+        name.clone()
     }
-    if let Some(known) = sets.iter().find(|known| known.files == files) {
-        return known.name.clone();
-    }
-    let name = format!("R{}", sets.len() + 1);
-    sets.push(RowSet { name: name.clone(), files });
-    name
 }
 
 #[cfg(test)]
