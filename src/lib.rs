@@ -104,14 +104,13 @@ pub fn check(folder: &Path) -> Result<Intake, Vec<Problem>> {
 pub fn write_corrections(folder: &Path, problems: &[Problem], list: &Path) -> Result<usize, Failure> {
     let corrections = problem::corrections(problems);
     let is_pdf = list.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"));
-    let (bytes, may_go): (Vec<u8>, fn(&[u8]) -> bool) = match is_pdf {
-        true => {
-            let name = Folder::open(folder).map(|folder| folder.name()).unwrap_or_default();
-            (Engine::new(&[]).corrections(&name, &corrections, VERSION)?.bytes, typeset::is_corrections)
-        }
-        false => (exports::corrections_csv(&corrections), exports::is_unanswered),
-    };
-    pack::write_list(list, &bytes, &may_go)?;
+    if is_pdf {
+        let name = Folder::open(folder).map(|folder| folder.name()).unwrap_or_default();
+        let printed = Engine::new(&[]).corrections(&name, &corrections, VERSION)?;
+        pack::write_list(list, &printed.bytes, &typeset::is_corrections)?;
+    } else {
+        pack::write_list(list, &exports::corrections_csv(&corrections), &exports::is_unanswered)?;
+    }
     Ok(corrections.len())
 }
 

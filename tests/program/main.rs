@@ -5,6 +5,7 @@ mod broken;
 mod commands;
 mod compare;
 mod corrections;
+mod explain;
 mod faults;
 mod intake;
 mod layers;
