@@ -1,8 +1,8 @@
 //! What can be typed: the commands and their options.
 
-use std::path::PathBuf;
+use std::{num::NonZero, path::PathBuf, str::FromStr};
 
-use clap::{Parser, Subcommand, ValueEnum};
+use clap::{Args, Parser, Subcommand, ValueEnum};
 
 /// Turns a planting project's folder into checked figures, maps and typeset reports.
 ///
@@ -52,6 +52,11 @@ pub enum Command {
         #[arg(long, value_name = "DIR")]
         templates: Option<PathBuf>,
     },
+    /// Build every project folder below a folder, and roll all of them up into one report
+    Portfolio(Portfolio),
+    /// Build the projects that are named on standard input, a line each
+    #[command(hide = true)]
+    PortfolioWorker,
     /// Say how a figure came about: its method, equation, source and rows
     Explain {
         /// The project folder
@@ -86,6 +91,85 @@ fn list(name: &str) -> Result<PathBuf, String> {
     match ending.to_ascii_lowercase().as_str() {
         "csv" | "pdf" => Ok(path),
         _ => Err("a list of corrections is written as .csv or .pdf".to_owned()),
+    }
+}
+
+/// What can be typed behind `portfolio`.
+#[derive(Debug, Args)]
+pub struct Portfolio {
+    /// The folder that holds the projects, at any depth
+    pub folder: PathBuf,
+    /// Where to write; FOLDER/out if left out
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// The projects' folders, a path inside FOLDER on each line; found by search if left out
+    #[arg(long, value_name = "FILE")]
+    pub list: Option<PathBuf>,
+    /// Only the I-th of N slices of the list, without the roll-up
+    #[arg(long, value_name = "I/N")]
+    pub slice: Option<Slice>,
+    /// Build every project, those whose documents are current too
+    #[arg(long)]
+    pub force: bool,
+    /// Build nothing; roll up what slices have built
+    #[arg(long, conflicts_with_all = ["force", "slice"])]
+    pub merge: bool,
+    /// What the report of all projects calls them
+    #[arg(long, value_name = "TEXT")]
+    pub name: Option<String>,
+    /// Read every file to tell whether it changed, and trust no date
+    #[arg(long)]
+    pub reread: bool,
+    /// Worker processes; one for each processor if left out
+    #[arg(long, value_name = "N")]
+    pub workers: Option<NonZero<usize>>,
+    /// Memory for all workers together, in megabytes; four fifths of what is free if left out
+    #[arg(long, value_name = "MB")]
+    pub memory: Option<NonZero<u64>>,
+    /// Templates of your own that take the place of those of the same name
+    #[arg(long, value_name = "DIR")]
+    pub templates: Option<PathBuf>,
+    /// Print the run log, a line of JSON for each project, instead of the summary
+    #[arg(long)]
+    pub json: bool,
+    /// Build nothing; print the list of projects, or what a scheduler needs to build them in slices on many machines
+    #[arg(long, value_enum, value_name = "WHAT")]
+    pub print: Option<Print>,
+    /// How many slices a scheduler is to build
+    #[arg(long, value_name = "N", default_value = "8", requires = "print")]
+    pub tasks: NonZero<usize>,
+}
+
+/// What can be printed of a portfolio.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Print {
+    /// The projects' paths, a line each, as --list takes them
+    List,
+    /// A batch script for a Slurm job array
+    Slurm,
+    /// A manifest for a Kubernetes indexed Job
+    Kubernetes,
+}
+
+/// One of N slices of a list: the first counts as 1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Slice {
+    /// Which.
+    pub number: usize,
+    /// Of how many.
+    pub of: usize,
+}
+
+impl FromStr for Slice {
+    type Err = &'static str;
+
+    fn from_str(text: &str) -> Result<Slice, Self::Err> {
+        let parts =
+            text.split_once('/').and_then(|(number, of)| Some((number.parse().ok()?, of.parse().ok()?)));
+        match parts {
+            Some((number, of)) if (1..=of).contains(&number) => Ok(Slice { number, of }),
+            _ => Err("a slice is written I/N, such as 3/8, with I from 1 to N"),
+        }
     }
 }
 

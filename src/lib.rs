@@ -14,6 +14,7 @@ pub mod intake;
 pub mod ledger;
 pub mod pack;
 pub mod plan;
+pub mod portfolio;
 pub mod problem;
 pub mod project;
 pub mod source;
@@ -27,6 +28,7 @@ use audit::{Book, Changes, Member, Recomputed, Redone, Sums, Verdict};
 use intake::{Folder, Intake, Packed, Record, Spill};
 use ledger::Explanation;
 use pack::{Desk, File, Inputs, Receipt};
+use portfolio::Task;
 use problem::{Evidence, Place, Problem, Reading};
 use project::{Photo, Project};
 use typeset::{Document, Engine, Matter, PrintPicture};
@@ -151,6 +153,37 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
     let out = order.out.clone().unwrap_or_else(|| order.folder.join("out"));
     let receipt = pack::write(&order.folder, &out, &files, &name, &inputs, project.period.to)?;
     Ok(Built { receipt, problems })
+}
+
+/// Builds one project of a portfolio.
+#[must_use]
+pub fn build_member(task: &Task) -> portfolio::Made {
+    let order = Order {
+        folder: task.folder.clone(),
+        out: Some(task.out.clone()),
+        only: Vec::new(),
+        templates: task.templates.clone(),
+    };
+    match build(&order, &|_| {}) {
+        Ok(built) => portfolio::Made::Documents(built.problems),
+        Err(Failure::Folder(problems)) => portfolio::Made::Errors(problems),
+        Err(failure) => portfolio::Made::Not(with_causes(&failure)),
+    }
+}
+
+/// A failure in one line, with every cause behind it that it does not tell itself.
+#[must_use]
+pub fn with_causes(failure: &dyn std::error::Error) -> String {
+    let mut words = failure.to_string();
+    let mut cause = failure.source();
+    while let Some(why) = cause {
+        let says = why.to_string();
+        if !words.contains(&says) {
+            words = format!("{words}: {says}");
+        }
+        cause = why.source();
+    }
+    words
 }
 
 /// Everything that is made of a project.
@@ -348,8 +381,10 @@ fn book(path: &Path) -> Result<Book, Failure> {
 #[must_use]
 pub fn pictures(folder: &Folder, project: &Project) -> (Vec<PrintPicture>, Vec<Problem>) {
     use rayon::prelude::*;
-    let shrunk: Vec<Result<PrintPicture, Problem>> =
-        typeset::photos(project).into_par_iter().map(|photo| picture(folder, photo)).collect();
+    let shrunk: Vec<Result<PrintPicture, Problem>> = typeset::photos(project)
+        .into_par_iter()
+        .map(|(photo, pixels)| picture(folder, photo, pixels))
+        .collect();
     let (mut pictures, mut problems) = (Vec::new(), Vec::new());
     for outcome in shrunk {
         match outcome {
@@ -360,14 +395,12 @@ pub fn pictures(folder: &Folder, project: &Project) -> (Vec<PrintPicture>, Vec<P
     (pictures, problems)
 }
 
-fn picture(folder: &Folder, photo: &Photo) -> Result<PrintPicture, Problem> {
+fn picture(folder: &Folder, photo: &Photo, pixels: u32) -> Result<PrintPicture, Problem> {
     let bytes = folder.bytes(&photo.path)?;
-    let picture = draw::photo::shrink(&bytes, typeset::PICTURE_PIXELS, typeset::PICTURE_QUALITY).map_err(
-        |failure| {
-            let kind = Evidence::PictureUnreadable { why: failure.to_string() };
-            Problem::new(kind, Place::file(Arc::clone(&photo.path)))
-        },
-    )?;
+    let picture = draw::photo::shrink(&bytes, pixels, typeset::PICTURE_QUALITY).map_err(|failure| {
+        let kind = Evidence::PictureUnreadable { why: failure.to_string() };
+        Problem::new(kind, Place::file(Arc::clone(&photo.path)))
+    })?;
     Ok(PrintPicture {
         path: Arc::clone(&photo.path),
         jpeg: picture.jpeg,

@@ -1,13 +1,19 @@
 //! Parses the command line, calls the library, prints what came of it and chooses the exit code.
 
-use std::{io, io::Write, path::Path, process::ExitCode};
+use std::{
+    env, io,
+    io::Write,
+    path::{self, Path},
+    process::ExitCode,
+};
 
 use clap::Parser as _;
 use hillfolio::{
     Failure, Order,
-    cli::{Cli, Command, Paper},
-    console::{self, Listing, Progress},
+    cli::{self, Cli, Command, Paper, Print},
+    console::{self, Bar, Listing, Progress},
     pack,
+    portfolio::{self, Build, Chosen, Elsewhere, Slice},
     problem::Problem,
     typeset::Document,
 };
@@ -44,7 +50,89 @@ fn run(cli: Cli) -> io::Result<u8> {
         Command::Explain { folder, id } => explain(&folder, &id),
         Command::Verify { pack, json } => verify(&pack, json, cli.quiet),
         Command::Compare { then, now, json } => compare(&then, &now, json),
+        Command::Portfolio(asked) => portfolio(asked, cli.quiet),
+        Command::PortfolioWorker => {
+            portfolio::serve(io::stdin().lock(), io::stdout().lock(), &hillfolio::build_member)?;
+            Ok(0)
+        }
     }
+}
+
+fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
+    if let Some(what) = asked.print {
+        return print(&asked, what);
+    }
+    let order = portfolio::Order {
+        out: asked.out.unwrap_or_else(|| asked.folder.join("out")),
+        root: asked.folder,
+        list: asked.list,
+        slice: asked.slice.map_or(Slice::WHOLE, |slice| Slice { number: slice.number, of: slice.of }),
+        build: match (asked.force, asked.merge) {
+            (true, _) => Build::All,
+            (_, true) => Build::None,
+            _ => Build::Due,
+        },
+        by_stamp: !asked.reread,
+        workers: asked.workers,
+        memory: asked.memory.map(|megabytes| megabytes.get().saturating_mul(1_000_000)),
+        templates: asked.templates,
+        program: env::current_exe()?,
+    };
+    let bar = Bar::new(quiet || asked.json);
+    let ran = portfolio::run(&order, &|event| match asked.json {
+        // Whoever reads it may be gone; the run log holds the same.
+        true => drop(writeln!(out(), "{}", event.line())),
+        false => bar.says(event),
+    });
+    bar.done();
+    let report = match ran {
+        Ok(report) => report,
+        Err(failure) => return not_written(&failure, None),
+    };
+    // A slice knows nothing of the others; whoever merges them rolls up.
+    let rolled_up = match order.slice {
+        Slice::WHOLE => {
+            portfolio::roll_up(&report, &order.out, asked.name.as_deref(), order.templates.as_deref())
+        }
+        _ => Ok(None),
+    };
+    let rolled_up = match rolled_up {
+        Ok(rolled_up) => rolled_up,
+        Err(failure) => return not_written(&failure, None),
+    };
+    if !asked.json {
+        let text = console::roster(&report, rolled_up.as_ref());
+        match quiet {
+            true if report.code() == 0 => {}
+            true => write!(err(), "{text}")?,
+            false => writeln!(out(), "{text}in {}", order.out.display())?,
+        }
+    }
+    Ok(report.code())
+}
+
+/// Prints the list of a portfolio, or what a scheduler needs.
+fn print(asked: &cli::Portfolio, what: Print) -> io::Result<u8> {
+    let (root, out_folder) = (path::absolute(&asked.folder)?, asked.out.clone());
+    let out_folder = path::absolute(out_folder.unwrap_or_else(|| asked.folder.join("out")))?;
+    let text = match what {
+        Print::List => match Chosen::of(&root, &out_folder, asked.list.as_deref(), Slice::WHOLE) {
+            Ok(chosen) => chosen.members.iter().map(|member| format!("{}\n", member.path)).collect(),
+            Err(failure) => return not_written(&failure, None),
+        },
+        Print::Slurm | Print::Kubernetes => {
+            let elsewhere = Elsewhere {
+                program: env::current_exe()?,
+                root,
+                out: out_folder,
+                list: asked.list.as_deref().map(path::absolute).transpose()?,
+                tasks: asked.tasks.get(),
+            };
+            if what == Print::Slurm { elsewhere.slurm() } else { elsewhere.kubernetes() }
+        }
+    };
+    write!(out(), "{text}")?;
+    Ok(0)
 }
 
 fn document(paper: Paper) -> Document {

@@ -5,12 +5,14 @@ mod explanation;
 mod listing;
 mod progress;
 mod receipt;
+mod roster;
 
 pub use audit::{changes, changes_json, verdict, verdict_json};
 pub use explanation::explanation;
 pub use listing::{Listing, as_json};
 pub use progress::Progress;
 pub use receipt::receipt;
+pub use roster::{Bar, roster};
 
 /// `text` without control characters: what others wrote must not steer the terminal.
 fn plain(text: &str) -> String {

@@ -11,7 +11,7 @@ pub mod text;
 
 use crate::{ledger::Ledger, plan::Plan, project::Project};
 
-pub use chart::charts;
+pub use chart::{charts, survival_of_sites};
 pub use emblem::emblem;
 pub use map::maps;
 use set_out::set_out;
@@ -35,6 +35,17 @@ pub struct Drawing {
     pub landscape: bool,
 }
 
+/// No drawing for a document's page is wider, mm.
+const WIDEST_FOR_A_PAGE: f64 = 250.0;
+
+impl Drawing {
+    /// Whether it is made for an A3 page.
+    #[must_use]
+    pub fn for_a3(&self) -> bool {
+        self.size_mm.0 > WIDEST_FOR_A_PAGE
+    }
+}
+
 /// Everything drawn for a project. A drawing with nothing to show is left out.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Sheets {
@@ -44,6 +55,8 @@ pub struct Sheets {
     pub charts: Vec<Drawing>,
     /// Maps of the rows to be set out, each made for a whole page.
     pub rows: Vec<Drawing>,
+    /// The same maps for A3, which stand in no document.
+    pub large_rows: Vec<Drawing>,
     /// Drawings of the set-out: the rows in section, the calendar.
     pub plan: Vec<Drawing>,
 }
@@ -51,6 +64,6 @@ pub struct Sheets {
 /// Draws everything there is to draw.
 #[must_use]
 pub fn sheets(project: &Project, plan: Option<&Plan>, ledger: &Ledger) -> Sheets {
-    let (rows, plan) = plan.map(|plan| set_out(project, plan, ledger)).unwrap_or_default();
-    Sheets { maps: maps(project, ledger), charts: charts(project, ledger), rows, plan }
+    let [rows, large_rows, plan] = plan.map(|plan| set_out(project, plan, ledger)).unwrap_or_default();
+    Sheets { maps: maps(project, ledger), charts: charts(project, ledger), rows, large_rows, plan }
 }

@@ -72,11 +72,12 @@ pub fn scored(scoring: Scoring, level: &Estimate<f64>) -> Finding<f64> {
             steps(scoring).iter().map(|(from, _)| *from).filter(|from| (ends.low..=ends.high).contains(from));
         let levels: Vec<f64> = within.chain([ends.low, ends.high, level.value]).collect();
         let points = || levels.iter().map(|&level| points(scoring, level));
-        estimate.interval = Some(Interval {
-            low: points().fold(f64::INFINITY, f64::min),
-            high: points().fold(0.0, f64::max),
-            confidence: ends.confidence,
-        });
+        let (low, high) = (points().fold(f64::INFINITY, f64::min), points().fold(0.0, f64::max));
+        if low < high {
+            estimate.interval = Some(Interval { low, high, confidence: ends.confidence });
+        } else {
+            estimate.notes.push("the whole interval of what was observed gives the same points".to_owned());
+        }
     }
     Ok(estimate)
 }
@@ -93,7 +94,19 @@ pub fn score(attributes: &[(Scoring, Estimate<f64>)]) -> Finding<f64> {
     let value = attributes.iter().map(|(_, points)| points.value).sum::<f64>() / most;
     let mut sources = crate::source::Sources::default();
     attributes.iter().for_each(|(_, points)| sources.join(&points.sources));
-    Ok(Estimate::counted(value, Method::BioCondition, sources).note(format!(
+    let mut score = Estimate::counted(value, Method::BioCondition, sources);
+    let confidence = attributes.iter().find_map(|(_, points)| Some(points.interval?.confidence));
+    score.interval = confidence.map(|confidence| {
+        let end = |of: fn(&Interval<f64>) -> f64| {
+            attributes
+                .iter()
+                .map(|(_, points)| points.interval.as_ref().map_or(points.value, of))
+                .sum::<f64>()
+                / most
+        };
+        Interval { low: end(|ends| ends.low), high: end(|ends| ends.high), confidence }
+    });
+    Ok(score.note("from the least to the most points that the intervals of its attributes allow").note(format!(
         "{most} of the 80 points of a site could be seen in this survey; large trees, fallen logs and the surroundings are \
          not among them"
     )))

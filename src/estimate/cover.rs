@@ -1,5 +1,7 @@
 //! The share of the ground that a layer covers.
 
+mod read;
+
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
@@ -9,14 +11,16 @@ use crate::{
         Estimate, Finding, Gap, Interval, Method,
         ground::Grounds,
         interval,
-        ratio::{Pair, count},
+        ratio::Pair,
         round::to_date,
-        stratified::{Stratum, separate_ratio},
+        stratified::{Stratified, Stratum, separate_ratio},
     },
-    project::{AreaId, CoverMeasure, CoverReading, Layer, Period, Plot, PlotId, Project},
+    project::{AreaId, CoverClass, CoverMeasure, CoverReading, Layer, Period, Plot, PlotId, Project, slug},
     source::Sources,
     units::Share,
 };
+
+pub use read::{Way, Within, within_plot};
 
 /// The latest readings of one layer in one plot.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,33 +67,113 @@ pub fn within(
 
 /// Share covered over `readings`; several areas are weighted by their plan hectares.
 ///
+/// Classes are taken at their midpoints; the interval then reaches from the lower limit with every class at its lower edge to the
+/// upper limit with every class at its upper edge, so that a change within a class is never taken for one.
+///
 /// # Equations and sources
-/// [`Method::Cover`].
+/// [`Method::Cover`], [`Method::CoverClasses`].
 ///
 /// # Errors
 /// Nothing was read.
 pub fn cover(readings: &[&Reading<'_>], grounds: &Grounds<'_>, confidence: f64) -> Finding<Share> {
-    let mut areas: BTreeMap<&AreaId, Vec<Pair>> = BTreeMap::new();
-    let by_points = readings.iter().all(|reading| points(reading).is_some());
-    for reading in readings {
-        let pair = if by_points { points(reading) } else { mean(reading) };
-        areas.entry(&reading.plot.area).or_default().extend(pair);
-    }
-    let strata: Vec<Stratum> = areas
-        .into_iter()
-        .filter_map(|(area, plots)| Some(Stratum { weight: grounds.get(area)?.plan.0, sampled: 0.0, plots }))
+    let found = readings
+        .iter()
+        .filter_map(|reading| Some((&reading.plot.area, within_plot(&reading.readings)?)))
         .collect();
-    let joint = separate_ratio(&strata).ok_or(Gap::NoCover)?;
-    let ends = joint
-        .spread
-        .filter(|spread| spread.variance > 0.0)
-        .map(|spread| interval::symmetric_t(joint.value, spread.variance, spread.df, confidence));
-    let rows = readings.iter().flat_map(|reading| reading.readings.iter().map(|reading| &reading.source));
+    let read = readings.iter().flat_map(|reading| reading.readings.iter().copied()).collect();
+    joined(found, read, grounds, confidence)
+}
+
+/// Share that all covers together take that `holds` names, of the latest readings of `layer` in each plot. A plot in which the layer was
+/// read and none of them was written down has none of them.
+///
+/// # Errors
+/// No cover of that kind was read in any plot.
+pub fn together(
+    project: &Project,
+    layer: Layer,
+    holds: impl Fn(&str) -> bool,
+    grounds: &Grounds<'_>,
+    confidence: f64,
+) -> Finding<Share> {
+    let mut plots: BTreeMap<&PlotId, (&Plot, Vec<Within>)> = BTreeMap::new();
+    let mut read: Vec<&CoverReading> = Vec::new();
+    let mut any = false;
+    for ((_, cover), readings) in latest(project, slug).into_iter().filter(|((of, _), _)| *of == layer) {
+        let written = readings.first().and_then(|reading| reading.readings.first());
+        let counts = written.map_or_else(|| holds(&cover), |reading| holds(&reading.cover));
+        any |= counts;
+        for reading in readings {
+            let (_, taken) = plots.entry(&reading.plot.id).or_insert((reading.plot, Vec::new()));
+            if counts {
+                taken.extend(within_plot(&reading.readings));
+                read.extend(reading.readings);
+            }
+        }
+    }
+    if !any {
+        return Err(Gap::NoCover);
+    }
+    let sum = |taken: &[Within], part: fn(&Within) -> f64| {
+        taken.iter().map(|one| part(one) / one.whole).sum::<f64>()
+    };
+    let found = plots.values().map(|(plot, taken)| {
+        let [low, part, high] = [|one: &Within| one.low, |one: &Within| one.part, |one: &Within| one.high]
+            .map(|of| sum(taken, of).min(1.0));
+        (&plot.area, Within { way: Way::Mean, low, part, high, whole: 1.0 })
+    });
+    let found = joined(found.collect(), read, grounds, confidence)?;
+    Ok(found
+        .note("a plot in which the layer was read counts as having none of what was not written down there"))
+}
+
+/// What plots come to together: `found` in each of them, by `read`.
+fn joined(
+    found: Vec<(&AreaId, Within)>,
+    read: Vec<&CoverReading>,
+    grounds: &Grounds<'_>,
+    confidence: f64,
+) -> Finding<Share> {
+    // Points and metres of line weigh as many as they are, where nothing else was read.
+    let alike = found.first().is_some_and(|(_, first)| {
+        first.way != Way::Mean && found.iter().all(|(_, plot)| plot.way == first.way)
+    });
+    let over = |part: fn(&Within) -> f64| {
+        let mut areas: BTreeMap<&AreaId, Vec<Pair>> = BTreeMap::new();
+        for (area, plot) in &found {
+            let pair = match alike {
+                true => Pair { part: part(plot), whole: plot.whole },
+                false => Pair { part: part(plot) / plot.whole, whole: 1.0 },
+            };
+            areas.entry(area).or_default().push(pair);
+        }
+        let strata: Vec<Stratum> = areas
+            .into_iter()
+            .filter_map(|(area, plots)| {
+                Some(Stratum { weight: grounds.get(area)?.plan.0, sampled: 0.0, plots })
+            })
+            .collect();
+        separate_ratio(&strata)
+    };
+    let joint = over(|plot| plot.part).ok_or(Gap::NoCover)?;
+    let classes = classes(&read);
+    let ends = match classes.is_empty() {
+        true => limits(&joint, confidence),
+        false => over(|plot| plot.low).zip(over(|plot| plot.high)).and_then(|(low, high)| {
+            // One plot can't show how plots differ, however narrow its class.
+            (joint.plots > 1).then(|| {
+                let least = limits(&low, confidence).map_or(low.value, |(low, _)| low);
+                let most = limits(&high, confidence).map_or(high.value, |(_, high)| high);
+                (least, most)
+            })
+        }),
+    };
     let plots = if joint.plots == 1 { "plot" } else { "plots" };
     let mut notes = vec![format!("from {} {plots}", joint.plots)];
     if ends.is_none() {
         notes.push("the plots show no spread, so there is no interval".to_owned());
     }
+    notes.extend(classes_said(&classes));
     Ok(Estimate {
         value: Share::nearest(joint.value),
         interval: ends.map(|(low, high)| Interval {
@@ -97,30 +181,38 @@ pub fn cover(readings: &[&Reading<'_>], grounds: &Grounds<'_>, confidence: f64) 
             high: Share::nearest(high),
             confidence,
         }),
-        method: Method::Cover,
-        sources: rows.collect::<Sources>(),
+        method: if classes.is_empty() { Method::Cover } else { Method::CoverClasses },
+        sources: read.iter().map(|reading| &reading.source).collect::<Sources>(),
         notes,
     })
 }
 
-/// Hits and points of a plot, where all of it was read by points.
-fn points(reading: &Reading<'_>) -> Option<Pair> {
-    let mut sum = Pair { part: 0.0, whole: 0.0 };
-    for reading in &reading.readings {
-        let CoverMeasure::Hits { hits, points } = reading.measure else { return None };
-        sum.part += f64::from(hits);
-        sum.whole += f64::from(points);
-    }
-    (sum.whole > 0.0).then_some(sum)
+/// The limits of a joint ratio; `None` where its plots show no spread.
+fn limits(joint: &Stratified, confidence: f64) -> Option<(f64, f64)> {
+    let spread = joint.spread.filter(|spread| spread.variance > 0.0)?;
+    Some(interval::symmetric_t(joint.value, spread.variance, spread.df, confidence))
 }
 
-/// The mean share of a plot's readings.
-fn mean(reading: &Reading<'_>) -> Option<Pair> {
-    let share = |reading: &&CoverReading| match reading.measure {
-        CoverMeasure::Percent(percent) => percent / 100.0,
-        CoverMeasure::Hits { points: 0, .. } => 0.0,
-        CoverMeasure::Hits { hits, points } => f64::from(hits) / f64::from(points),
+/// The classes that were read, each once, from the least cover to the most.
+fn classes<'a>(read: &[&'a CoverReading]) -> Vec<&'a CoverClass> {
+    let mut classes: Vec<&CoverClass> = Vec::new();
+    for reading in read {
+        if let CoverMeasure::Class(class) = &reading.measure
+            && !classes.contains(&&**class)
+        {
+            classes.push(class);
+        }
+    }
+    classes.sort_by(|one, other| one.middle().total_cmp(&other.middle()).then(one.code.cmp(&other.code)));
+    classes
+}
+
+/// What each class was taken for.
+fn classes_said(classes: &[&CoverClass]) -> Option<String> {
+    let first = classes.first()?;
+    let each = |class: &&CoverClass| {
+        format!("{} ({} to {} %) as {} %", class.code, class.low, class.high, class.middle())
     };
-    let sum: f64 = reading.readings.iter().map(share).sum();
-    (!reading.readings.is_empty()).then(|| Pair { part: sum / count(reading.readings.len()), whole: 1.0 })
+    let each: Vec<String> = classes.iter().map(each).collect();
+    Some(format!("classes of {}, taken at their midpoints: {}", first.scale, each.join(", ")))
 }

@@ -2,11 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
-
 use crate::{
-    estimate::{Estimate, Finding, Gap, Interval, Method, carbon, height, round::to_date},
-    project::{DiameterAt, PlotId, Project, SpeciesId},
+    estimate::{Estimate, Finding, Gap, Interval, Method, carbon, height, measured, round::to_date},
+    project::{DiameterAt, Project, SpeciesId},
     source::Row,
     units::Millimetres,
 };
@@ -22,15 +20,8 @@ pub struct Diameters<'a> {
 /// tree of several stems has that of one with as much basal area.
 #[must_use]
 pub fn latest(project: &Project) -> BTreeMap<(DiameterAt, &SpeciesId), Diameters<'_>> {
-    let window = to_date(project);
-    let measured = || project.stems.iter().filter(|stem| window.holds(stem.date));
-    let mut days: BTreeMap<&PlotId, NaiveDate> = BTreeMap::new();
-    for stem in measured() {
-        let day = days.entry(&stem.plot).or_insert(stem.date);
-        *day = stem.date.max(*day);
-    }
     let mut diameters: BTreeMap<_, Diameters<'_>> = BTreeMap::new();
-    for tree in carbon::trees(measured().filter(|stem| days.get(&stem.plot) == Some(&stem.date))) {
+    for tree in carbon::trees(measured::within(project, to_date(project))) {
         for (at, centimetres) in [(DiameterAt::Base, tree.base), (DiameterAt::Breast, tree.breast)] {
             let Some(centimetres) = centimetres else { continue };
             let own = diameters.entry((at, tree.species)).or_default();

@@ -73,6 +73,8 @@ pub enum Gap {
     NoTerrain,
     /// No row could be laid out.
     NoRows,
+    /// The folder can't tell, for this reason.
+    NotAsked(&'static str),
     /// Nothing to divide by.
     NothingToDivideBy(&'static str),
 }
@@ -125,6 +127,7 @@ impl fmt::Display for Gap {
             }
             Gap::NoTerrain => f.write_str("the terrain model does not reach there"),
             Gap::NoRows => f.write_str("no row could be laid out on the contour"),
+            Gap::NotAsked(why) => f.write_str(why),
             Gap::NothingToDivideBy(what) => write!(f, "there is no {what} to divide by"),
         }
     }

@@ -2,11 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
-
 use crate::{
-    estimate::{Estimate, Finding, Gap, Interval, Method, interval, round::to_date},
-    project::{Period, PlotId, Project, SpeciesId, Stem, StemStatus},
+    estimate::{Estimate, Finding, Gap, Interval, Method, interval, measured, round::to_date},
+    project::{Period, Project, SpeciesId, Stem, StemStatus, trees},
     source::{Row, Sources},
     units::{Metres, whole},
 };
@@ -26,37 +24,20 @@ pub fn latest(project: &Project) -> BTreeMap<&SpeciesId, Heights<'_>> {
 
 /// Heights of living stems at the latest measurement of each plot within `window`, by what `of` tells of a stem, in one walk.
 ///
-/// Rows of one tag in one plot are stems of one tree, whose height is that of the tallest.
+/// The height of a tree is that of its tallest stem.
 #[must_use]
 pub fn within<'a, K: Ord + Copy>(
     project: &'a Project,
     window: Period,
     of: impl Fn(&'a Stem) -> Option<K>,
 ) -> BTreeMap<K, Heights<'a>> {
-    let measured = || project.stems.iter().filter(|stem| window.holds(stem.date));
-    let mut days: BTreeMap<&PlotId, NaiveDate> = BTreeMap::new();
-    for stem in measured() {
-        let day = days.entry(&stem.plot).or_insert(stem.date);
-        *day = stem.date.max(*day);
-    }
-    let mut trees: BTreeMap<(&PlotId, &SpeciesId, &str), (K, f64)> = BTreeMap::new();
+    let latest = measured::within(project, window);
     let mut heights: BTreeMap<K, Heights<'_>> = BTreeMap::new();
-    for stem in measured().filter(|stem| days.get(&stem.plot) == Some(&stem.date)) {
-        let Some((key, height)) = of(stem).zip(living(stem)) else { continue };
-        let of_key = heights.entry(key).or_default();
-        match &stem.tag {
-            Some(tag) => {
-                let (_, tallest) = trees.entry((&stem.plot, &stem.species, tag)).or_insert((key, height));
-                *tallest = tallest.max(height);
-            }
-            // Without a tag, further stems of a tree can't be told from another tree's.
-            None if stem.stem.is_some_and(|number| number > 1) => continue,
-            None => of_key.metres.push(height),
-        }
-        of_key.rows.push(&stem.source);
-    }
-    for (key, height) in trees.into_values() {
-        heights.entry(key).or_default().metres.push(height);
+    for tree in trees(latest.filter(|stem| of(stem).and(living(stem)).is_some())) {
+        let Some(key) = tree.first().and_then(|stem| of(stem)) else { continue };
+        let own = heights.entry(key).or_default();
+        own.metres.extend(tree.iter().filter_map(|stem| living(stem)).reduce(f64::max));
+        own.rows.extend(tree.iter().map(|stem| &stem.source));
     }
     heights
 }

@@ -2,6 +2,7 @@
 //!
 //! An estimate is never bare, and a number that can't be given is a [`Gap`] with its reason.
 
+pub mod attributes;
 pub mod carbon;
 pub mod chance;
 pub mod condition;
@@ -13,7 +14,9 @@ pub mod erosion;
 pub mod ground;
 pub mod height;
 pub mod interval;
+pub mod joined;
 pub mod lifetime;
+pub mod measured;
 pub mod money;
 pub mod photos;
 pub mod plantings;

@@ -8,7 +8,7 @@ use crate::{
     estimate::{Estimate, Finding, Gap, Method, ratio::count},
     project::RainDay,
     source::Row,
-    units::{Count, Millimetres},
+    units::{Count, Millimetres, span},
 };
 
 /// Days after a planting whose rain is counted: eight weeks.
@@ -146,7 +146,7 @@ pub fn longest_dry_spell(rain: &[RainDay], days: &RangeInclusive<NaiveDate>) -> 
     let (Some(&(first, _)), Some(&(last, _))) = (best.first(), best.last()) else { return Err(Gap::NoRain) };
     let rows = best.iter().map(|(_, row)| *row).collect();
     let mut spell = Estimate::counted(Count(best.len() as u64), Method::DrySpell, rows);
-    spell = spell.note(format!("{first} to {last}"));
+    spell = spell.note(span(first, last));
     let missing = length(days) - read.len();
     if missing > 0 {
         spell = spell.note(format!("{missing} of {} days have no reading", length(days)));

@@ -26,6 +26,24 @@ pub fn species(project: &Project) -> Finding<Count> {
     })
 }
 
+/// Sensitive sightings of the period, whose places the project does not hold.
+///
+/// # Errors
+/// There is no table of them.
+pub fn withheld(project: &Project) -> Finding<Count> {
+    counted(project, Method::Sum, |seen| seen.iter().filter(|sighting| sighting.sensitive).count())
+}
+
+/// Sightings of the period that are not sensitive and have no position.
+///
+/// # Errors
+/// There is no table of them.
+pub fn without_place(project: &Project) -> Finding<Count> {
+    counted(project, Method::Sum, |seen| {
+        seen.iter().filter(|sighting| !sighting.sensitive && sighting.position.is_none()).count()
+    })
+}
+
 fn counted(project: &Project, method: Method, number: fn(&[&Sighting]) -> usize) -> Finding<Count> {
     if project.sightings.is_empty() {
         return Err(Gap::TableMissing("sightings"));

@@ -10,9 +10,9 @@ use crate::{
         interval::quantile,
         lifetime::{Life, Step, curve},
     },
-    project::{Period, PlotId, Project, SpeciesId, Stem, StemStatus},
+    project::{Mark, Period, PlotId, Project, Stem, StemStatus},
     source::{Row, Sources},
-    units::{Share, whole},
+    units::{Count, Share, whole},
 };
 
 /// The life of one tagged stem, so far as the surveys tell.
@@ -35,11 +35,11 @@ type Seen<'a> = Vec<(NaiveDate, &'a Stem)>;
 /// share their times. A stem that was not found counts as dead from then, unless it was found alive later.
 #[must_use]
 pub fn tagged<'a>(project: &'a Project, rounds: &[Period]) -> Vec<Tagged<'a>> {
-    let mut stems: BTreeMap<(&PlotId, &SpeciesId, &str), Seen<'a>> = BTreeMap::new();
+    let mut stems: BTreeMap<Mark<'_>, Seen<'a>> = BTreeMap::new();
     for stem in &project.stems {
         let round = rounds.iter().find(|round| round.holds(stem.date));
-        if let (Some(tag), Some(round)) = (&stem.tag, round) {
-            stems.entry((&stem.plot, &stem.species, tag)).or_default().push((round.to, stem));
+        if let (Some(mark), Some(round)) = (stem.mark(), round) {
+            stems.entry(mark).or_default().push((round.to, stem));
         }
     }
     stems.into_iter().filter_map(|((plot, ..), seen)| life(plot, &seen)).collect()
@@ -58,6 +58,17 @@ fn life<'a>(plot: &'a PlotId, seen: &Seen<'a>) -> Option<Tagged<'a>> {
         missing: death.is_some_and(|(_, stem)| stem.status == StemStatus::Missing),
         rows: seen.iter().map(|(_, stem)| &stem.source).collect(),
     })
+}
+
+/// Tagged stems that could still be seen dying `days` after they were first seen.
+///
+/// # Equations and sources
+/// [`Method::AtRisk`].
+#[must_use]
+pub fn at_risk(stems: &[&Tagged<'_>], days: u32) -> Estimate<Count> {
+    let followed = stems.iter().filter(|stem| stem.life.time >= f64::from(days));
+    let count = Count(followed.clone().count() as u64);
+    Estimate::counted(count, Method::AtRisk, followed.flat_map(|stem| stem.rows.iter().copied()).collect())
 }
 
 /// Share of tagged stems that live past each number of days at which one was seen.
@@ -80,11 +91,9 @@ pub fn lives(stems: &[&Tagged<'_>], confidence: f64) -> Result<Vec<(u32, Estimat
     let notes = notes(stems);
     let at = |&days: &f64| {
         let step = steps.iter().rfind(|step| step.time <= days);
-        let at_risk = lives.iter().filter(|life| life.time >= days).count();
-        let mut estimate = share(step, &sources, confidence);
-        estimate.notes.push(format!("{} could still be seen dying then", whole(at_risk as u64)));
-        estimate.notes.extend(notes.iter().cloned());
-        (whole_days(days), estimate)
+        let mut share = share(step, &sources, confidence);
+        share.notes.extend(notes.iter().cloned());
+        (whole_days(days), share)
     };
     Ok(times.iter().map(at).collect())
 }

@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use crate::{
     estimate::{Estimate, Finding, Gap, Interval, Method},
     source::Sources,
+    units::day,
 };
 
 /// What one survey found.
@@ -53,7 +54,11 @@ pub fn expected(earlier: &Found, later: &Found, by: NaiveDate, range: (f64, f64)
     sources.join(&earlier.sources);
     let estimate =
         Estimate { value: held(value), interval, method: Method::Trend, sources, notes: Vec::new() };
-    Ok(estimate.note(format!("by the line through the surveys to {} and {}", earlier.date, later.date)))
+    Ok(estimate.note(format!(
+        "by the line through the surveys to {} and {}",
+        day(earlier.date),
+        day(later.date)
+    )))
 }
 
 #[allow(clippy::cast_precision_loss, reason = "days between two surveys")]

@@ -47,6 +47,6 @@ pub fn files(
 ) -> Result<Vec<(String, Vec<u8>)>, Failure> {
     let mut files = layers::files(project, plan, ledger)?;
     let sheets = tables::sheets(project, ledger, problems);
-    files.push(("data/tables.xlsx".to_owned(), workbook::bytes(&sheets, project.period.to)?));
+    files.push(("data/tables.xlsx".to_owned(), workbook::bytes(sheets, project.period.to)?));
     Ok(files)
 }

@@ -8,7 +8,11 @@ use crate::{
 };
 
 /// Every sheet that has a row.
-pub(super) fn sheets(project: &Project, ledger: &Ledger, problems: &[Problem]) -> Vec<Sheet> {
+pub(super) fn sheets<'a>(
+    project: &'a Project,
+    ledger: &'a Ledger,
+    problems: &'a [Problem],
+) -> Vec<Sheet<'a>> {
     let all = [
         figures(ledger),
         targets(ledger),
@@ -25,10 +29,10 @@ pub(super) fn sheets(project: &Project, ledger: &Ledger, problems: &[Problem]) -
         photo_points(project),
         doubts(problems),
     ];
-    all.into_iter().filter(|sheet| !sheet.rows.is_empty()).collect()
+    all.into_iter().filter_map(Sheet::filled).collect()
 }
 
-fn figures(ledger: &Ledger) -> Sheet {
+fn figures(ledger: &Ledger) -> Sheet<'_> {
     let columns = ["id", "label", "value", "unit", "low", "high", "confidence", "method", "notes"];
     Sheet::of("figures", &columns, ledger.iter(), |(id, entry)| match entry {
         Entry::Figure(figure) => vec![
@@ -56,13 +60,13 @@ fn figures(ledger: &Ledger) -> Sheet {
     })
 }
 
-fn rain(project: &Project) -> Sheet {
+fn rain(project: &Project) -> Sheet<'_> {
     Sheet::of("rain", &["date", "mm"], &project.rain, |day| {
         vec![day.date.into(), day.mm.map(|mm| mm.0).into()]
     })
 }
 
-fn targets(ledger: &Ledger) -> Sheet {
+fn targets(ledger: &Ledger) -> Sheet<'_> {
     let columns = ["target", "under", "words", "by", "figure", "standing", "because"];
     Sheet::of("targets", &columns, &ledger.targets, |judged| {
         vec![
@@ -77,7 +81,7 @@ fn targets(ledger: &Ledger) -> Sheet {
     })
 }
 
-fn plantings(project: &Project) -> Sheet {
+fn plantings(project: &Project) -> Sheet<'_> {
     let columns = [
         "date",
         "area",
@@ -110,7 +114,7 @@ fn plantings(project: &Project) -> Sheet {
     })
 }
 
-fn plots(project: &Project) -> Sheet {
+fn plots(project: &Project) -> Sheet<'_> {
     let columns = [
         "plot",
         "area",
@@ -152,7 +156,7 @@ fn plots(project: &Project) -> Sheet {
     })
 }
 
-fn tallies(project: &Project) -> Sheet {
+fn tallies(project: &Project) -> Sheet<'_> {
     let columns = ["date", "plot", "species", "alive", "dead", "missing", "recruits", "cohort", "note"];
     Sheet::of("tallies", &columns, &project.tallies, |tally| {
         vec![
@@ -169,7 +173,7 @@ fn tallies(project: &Project) -> Sheet {
     })
 }
 
-fn stems(project: &Project) -> Sheet {
+fn stems(project: &Project) -> Sheet<'_> {
     let columns = [
         "date",
         "plot",
@@ -207,13 +211,33 @@ fn stems(project: &Project) -> Sheet {
     })
 }
 
-fn cover(project: &Project) -> Sheet {
-    let columns = ["date", "plot", "layer", "cover", "percent", "hits", "points", "height_m", "note"];
+fn cover(project: &Project) -> Sheet<'_> {
+    let columns = [
+        "date",
+        "plot",
+        "layer",
+        "cover",
+        "percent",
+        "hits",
+        "points",
+        "class",
+        "intercept_m",
+        "line_m",
+        "line",
+        "height_m",
+        "note",
+    ];
     Sheet::of("cover", &columns, &project.cover, |reading| {
-        let (percent, hits, points) = match reading.measure {
-            CoverMeasure::Percent(percent) => (Some(percent), None, None),
-            CoverMeasure::Hits { hits, points } => (None, Some(hits), Some(points)),
-        };
+        let (mut percent, mut hits, mut points, mut class) = (None, None, None, None);
+        let (mut covered, mut along, mut name) = (None, None, None);
+        match &reading.measure {
+            CoverMeasure::Percent(read) => percent = Some(*read),
+            CoverMeasure::Hits { hits: hit, points: read } => (hits, points) = (Some(*hit), Some(*read)),
+            CoverMeasure::Class(read) => class = Some(&*read.code),
+            CoverMeasure::Intercept { covered: taken, line, name: called } => {
+                (covered, along, name) = (Some(taken.0), Some(line.0), called.as_deref());
+            }
+        }
         vec![
             reading.date.into(),
             (&*reading.plot.0).into(),
@@ -222,13 +246,17 @@ fn cover(project: &Project) -> Sheet {
             percent.into(),
             hits.into(),
             points.into(),
+            class.into(),
+            covered.into(),
+            along.into(),
+            name.into(),
             reading.height.map(|height| height.0).into(),
             reading.note.as_deref().into(),
         ]
     })
 }
 
-fn benchmarks(project: &Project) -> Sheet {
+fn benchmarks(project: &Project) -> Sheet<'_> {
     let columns = ["attribute", "area", "benchmark", "source", "scored_as", "note"];
     Sheet::of("benchmarks", &columns, &project.benchmarks, |benchmark| {
         vec![
@@ -242,7 +270,7 @@ fn benchmarks(project: &Project) -> Sheet {
     })
 }
 
-fn works(project: &Project) -> Sheet {
+fn works(project: &Project) -> Sheet<'_> {
     let columns = ["date", "task", "area", "hours", "people", "basis", "quantity", "unit", "note"];
     Sheet::of("works", &columns, &project.works, |work| {
         vec![
@@ -259,7 +287,7 @@ fn works(project: &Project) -> Sheet {
     })
 }
 
-fn spending(project: &Project) -> Sheet {
+fn spending(project: &Project) -> Sheet<'_> {
     let columns = ["date", "line", "amount", "tax", "in_kind", "payee", "receipt", "note"];
     Sheet::of("spending", &columns, &project.spending, |spending| {
         vec![
@@ -275,7 +303,7 @@ fn spending(project: &Project) -> Sheet {
     })
 }
 
-fn sightings(project: &Project) -> Sheet {
+fn sightings(project: &Project) -> Sheet<'_> {
     let columns = ["date", "species", "count", "area", "longitude", "latitude", "sensitive", "note"];
     Sheet::of("sightings", &columns, &project.sightings, |sighting| {
         vec![
@@ -291,7 +319,7 @@ fn sightings(project: &Project) -> Sheet {
     })
 }
 
-fn photo_points(project: &Project) -> Sheet {
+fn photo_points(project: &Project) -> Sheet<'_> {
     let columns = ["photopoint", "longitude", "latitude", "bearing_deg", "area", "about", "pictures"];
     Sheet::of("photopoints", &columns, &project.photo_points, |point| {
         let pictures = project.photos.iter().filter(|photo| photo.point == point.id).count();
@@ -307,7 +335,7 @@ fn photo_points(project: &Project) -> Sheet {
     })
 }
 
-fn doubts(problems: &[Problem]) -> Sheet {
+fn doubts(problems: &[Problem]) -> Sheet<'_> {
     let columns = ["file", "row", "column", "code", "says", "help"];
     Sheet::of("doubts", &columns, problem::doubts(problems), |problem| {
         let said = problem.kind.said();

@@ -52,6 +52,12 @@ impl Folder {
         self.root.file_name().unwrap_or_default().to_string_lossy().into_owned()
     }
 
+    /// The folder's own real path.
+    #[must_use]
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
     /// The same folder with files that lie elsewhere among its own: they are there by name and digest, and can't be read.
     #[must_use]
     pub fn with(mut self, elsewhere: Vec<Input>) -> Folder {

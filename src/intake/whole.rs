@@ -83,7 +83,9 @@ fn project(
     let plots = table("plots").map(|table| records::plots::read(table, &known, problems));
     let tallies = table("tallies").map(|table| records::tallies::read(table, &known, problems));
     let stems = table("stems").map(|table| records::stems::read(table, &known, problems));
-    let cover = table("cover").map(|table| records::cover::read(table, &known, problems));
+    let scale: Vec<_> = settings.cover_scale.into_iter().map(Arc::new).collect();
+    let frame = records::cover::Frame { plots: plots.as_deref().unwrap_or_default(), scale: &scale };
+    let cover = table("cover").map(|table| records::cover::read(table, &known, &frame, problems));
     let benchmarks = table("benchmarks").map(|table| records::benchmarks::read(table, &known, problems));
     let slopes = table("slopes").map(|table| records::slopes::read(table, &known, problems));
     let rain = table("rain").map(|table| records::rain::read(table, problems));
@@ -107,8 +109,10 @@ fn project(
     });
     let stock = table("stock").map(|table| records::stock::read(table, &known, problems));
     let photo_points = table("photopoints").map(|table| records::photo_points::read(table, &known, problems));
-    let photo_points = photo_points
-        .unwrap_or_else(|| photo_layer(folder, &reader, &settings, (&known, printable), problems));
+    let photo_points = photo_points.unwrap_or_else(|| {
+        let mapping = settings.tables.get("photopoints");
+        photo_layer(folder, &reader, (grid, mapping), (&known, printable), problems)
+    });
     let photo_rows = table("photos").map(|table| records::photos::read(table, problems)).unwrap_or_default();
     let bytes = |path: &str| folder.bytes(path);
     let (photos, pictures) = photos::photos(folder.files(), &bytes, &photo_points, &photo_rows, problems);
@@ -239,16 +243,14 @@ fn layers(
 fn photo_layer(
     folder: &Folder,
     reader: &Reader<'_>,
-    settings: &Settings,
+    (grid, mapping): (Option<u16>, Option<&Mapping>),
     (known, printable): (&Known, Printable<'_>),
     problems: &mut Vec<Problem>,
 ) -> Vec<PhotoPoint> {
     let as_named = Mapping::default();
-    let mapping = settings.tables.get("photopoints");
     // What is wrong with the choice of the file was said when the tables were opened.
-    let path =
-        Wanted::table("photopoints").file(folder, mapping, &mut Vec::new()).filter(|path| is_layer(path));
-    let grid = settings.identity.grid;
+    let path = Wanted::table("photopoints").file(folder, mapping, &mut Vec::new());
+    let path = path.filter(|path| is_layer(path));
     let Some(layer) = path.and_then(|path| layers::open(&path, grid, folder, reader, problems)) else {
         return Vec::new();
     };

@@ -27,6 +27,12 @@ impl FigureId {
         self.0.contains(".at.")
     }
 
+    /// Its last part, which in a figure of one area is the area's slug.
+    #[must_use]
+    pub fn last(&self) -> &str {
+        self.0.rsplit('.').next().unwrap_or_default()
+    }
+
     /// The id as text.
     #[must_use]
     pub fn as_str(&self) -> &str {

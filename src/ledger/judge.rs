@@ -1,14 +1,12 @@
 //! How a target stands, and why.
 
-use chrono::NaiveDate;
-
 use crate::{
     ledger::{
         Entry, Figure, FigureId, Judged, Ledger, Standing, outlook,
         print::{value_text, with_decimals},
     },
     project::{Bound, Measure, Project, Target, TargetRule, slug},
-    units::Unit,
+    units::{Unit, day},
 };
 
 /// `target` beside its figure.
@@ -114,11 +112,6 @@ fn standing(ledger: &Ledger, project: &Project, target: &Target, asked: &Asked) 
         Some(Entry::Missing(missing)) => (Standing::NotMeasured, missing.reason.clone()),
         None => (Standing::NotMeasured, asked.unheard.to_owned()),
     }
-}
-
-/// A day in words, such as `30 June 2026`.
-fn day(day: NaiveDate) -> String {
-    day.format("%-d %B %Y").to_string()
 }
 
 fn compare(figure: &Figure, bound: Bound, rule: TargetRule) -> (Standing, String) {

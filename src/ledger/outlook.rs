@@ -9,7 +9,7 @@ use crate::{
     },
     ledger::{FigureId, Ledger},
     project::{Bound, Project, Target},
-    units::Unit,
+    units::{Unit, day},
 };
 
 /// How a target looks that is still to come.
@@ -49,7 +49,7 @@ pub(crate) fn enter(
     let by = target.by.filter(|&by| by > project.period.to)?;
     let (expected, unit) = expected(ledger, figure, by)?;
     let id = FigureId::of("target.expected", &target.id);
-    let label = format!("Expected on {by}, {}", ledger.label(figure.as_str())?);
+    let label = format!("Expected on {}, {}", day(by), ledger.label(figure.as_str())?);
     ledger.enter(id.clone(), label, unit, expected);
     let found = ledger.figure(id.as_str())?;
     let right = |value: f64| match target.bound {

@@ -45,25 +45,26 @@ fn digits(value: f64, unit: &Unit) -> String {
         // A quantity was written down whole, or with its own digits.
         Unit::AsRecorded(_) if value.fract() == 0.0 => bare(value, unit, 0),
         Unit::SoilLoss if value < 1.0 => LITTLE.to_owned(),
-        Unit::SoilLoss | Unit::TonnesPerYear => two_figures(value),
+        Unit::SoilLoss | Unit::TonnesPerYear => significant(value, 2.0),
+        Unit::CarbonDioxide if value.abs() >= 100.0 => significant(value, 3.0),
         unit => bare(value, unit, unit.decimals()),
     }
 }
 
-/// `value` to two significant figures: estimates of soil are known no better.
-fn two_figures(value: f64) -> String {
+/// `value` to some significant figures: estimates of soil are known to two, stocks of carbon to three at the most.
+fn significant(value: f64, figures: f64) -> String {
     let size = value.abs();
     if size < 0.1 {
         return number(value, 2);
     }
-    let last = libm::pow(10.0, libm::floor(libm::log10(size)) - 1.0);
+    let place = |size: f64| libm::floor(libm::log10(size * (1.0 + 1e-9)));
+    let last = libm::pow(10.0, place(size) + 1.0 - figures);
     let rounded = (value / last).round() * last;
-    let decimals = match rounded.abs() {
-        size if size >= 9.95 => 0,
-        size if size >= 0.995 => 1,
-        _ => 2,
-    };
-    number(rounded, decimals)
+    let behind = figures - 1.0 - place(rounded.abs());
+    number(
+        rounded,
+        (0..2).find(|&decimals| f64::from(decimals) >= behind).map_or(2, |decimals| decimals as usize),
+    )
 }
 
 impl Figure {
@@ -87,6 +88,8 @@ impl Figure {
         let both = match (low.as_str(), high.as_str()) {
             (LITTLE, LITTLE) => high,
             (LITTLE, high) => format!("{LITTLE} to {high}"),
+            // A dash beside a minus sign is misread.
+            (low, high) if low.starts_with(['-', '−']) => format!("{low} to {high}"),
             (low, high) => format!("{low}–{high}"),
         };
         Some(kept(both, &self.unit))
@@ -135,6 +138,8 @@ mod tests {
     #[test]
     fn figures_are_printed_with_their_unit() {
         assert_eq!(figure(0.871, Unit::Fraction, Some((0.832, 0.91))), "87.1 % (83.2–91.0 %)");
+        let change = figure(-0.049, Unit::Fraction, Some((-0.075, -0.023)));
+        assert_eq!(change, "−4.9 % (−7.5 to −2.3 %)");
         assert_eq!(figure(1234.4, Unit::StemsPerHectare, None), "1,234 stems/ha");
         assert_eq!(figure(18400.0, Unit::Currency("AUD".into()), None), "AUD 18,400.00");
         assert_eq!(figure(-150.0, Unit::Currency("AUD".into()), None), "AUD −150.00");
@@ -160,6 +165,9 @@ mod tests {
         assert_eq!(figure(0.5, Unit::SoilLoss, Some((0.2, 0.9))), "under 1 t/(ha.yr) (under 1 t/(ha.yr))");
         assert_eq!(figure(-1_449.0, Unit::TonnesPerYear, None), "−1,400 t/yr");
         assert_eq!(figure(0.456, Unit::TonnesPerYear, None), "0.46 t/yr");
+        assert_eq!(figure(9.96, Unit::TonnesPerYear, None), "10 t/yr");
+        let stock = figure(1_114.4, Unit::CarbonDioxide, Some((97.26, 2_184.6)));
+        assert_eq!(stock, "1,110 t CO2e (97.3–2,180 t CO2e)");
         assert_eq!(figure(0.0, Unit::TonnesPerYear, None), "0.00 t/yr");
     }
 }

@@ -5,6 +5,7 @@ mod desk;
 mod list;
 mod manifest;
 mod name;
+mod single;
 mod stage;
 mod starter;
 
@@ -18,6 +19,7 @@ pub use desk::Desk;
 pub use list::write_list;
 pub use manifest::SUMS;
 pub use name::pack_name;
+pub use single::{Lines, write_file};
 pub use starter::starter;
 
 /// One file to be written, by its path inside `out/` with `/` between its parts.
@@ -152,6 +154,23 @@ pub fn write(
     }
     let zip = format!("{pack}.zip");
     archive::write(stage.create(&zip)?, &stage.path(&zip), &listed, inputs, dated)?;
+    let sums = manifest::of(listed.iter().map(|file| (file.path.as_str(), sha256(&file.bytes))));
+    stage.write(SUMS, sums.as_bytes())?;
+    stage.take_place(out)
+}
+
+/// Writes `files` and their sums into `out`, without a zip, in place of what was written there before.
+///
+/// # Errors
+/// [`Failure`]; `out` is then as it was before.
+pub fn write_folder(out: &Path, files: &[File]) -> Result<Receipt, Failure> {
+    // No project lies in a folder of this kind.
+    let stage = stage::Stage::beside(out, || stage::refuse_strangers(out))?;
+    let mut listed: Vec<&File> = files.iter().collect();
+    listed.sort_by(|a, b| a.path.cmp(&b.path));
+    for file in &listed {
+        stage.write(&file.path, &file.bytes)?;
+    }
     let sums = manifest::of(listed.iter().map(|file| (file.path.as_str(), sha256(&file.bytes))));
     stage.write(SUMS, sums.as_bytes())?;
     stage.take_place(out)

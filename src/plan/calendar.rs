@@ -91,11 +91,19 @@ pub fn wet_season(climate: &Climate, rain: &[RainDay]) -> Option<Months> {
     climate.wet_season.or_else(|| wettest_months(rain))
 }
 
-/// The first day of the first window month after `day`.
+/// Plantings are looked for over so many months.
+const AHEAD: u32 = 120;
+
+/// The first day of the first month of the window after `day` that `can_be_met`: for which whatever has to be ordered still can be.
 #[must_use]
-pub fn next_planting(window: &Window, day: NaiveDate) -> Option<NaiveDate> {
-    let first = *window.months.first()?;
-    (0..=1).filter_map(|on| NaiveDate::from_ymd_opt(day.year() + on, first, 1)).find(|start| *start > day)
+pub fn next_planting(
+    window: &Window,
+    day: NaiveDate,
+    can_be_met: impl Fn(NaiveDate) -> bool,
+) -> Option<NaiveDate> {
+    let month = day.with_day(1)?;
+    let months = (1..=AHEAD).filter_map(|on| month.checked_add_months(Span::new(on)));
+    months.filter(|start| window.months.contains(&start.month())).find(|start| can_be_met(*start))
 }
 
 /// Something to do.
@@ -237,8 +245,24 @@ mod tests {
     #[test]
     fn planting_begins_in_the_next_window() {
         let window = window(Some((12, 3)), None).unwrap();
-        assert_eq!(next_planting(&window, day("2026-06-30")), Some(day("2026-12-01")));
-        assert_eq!(next_planting(&window, day("2026-12-01")), Some(day("2027-12-01")));
+        let at_once = |from: &str| next_planting(&window, day(from), |_| true);
+        assert_eq!(at_once("2026-06-30"), Some(day("2026-12-01")));
+        assert_eq!(at_once("2026-12-01"), Some(day("2027-01-01")));
+        assert_eq!(at_once("2027-03-15"), Some(day("2027-12-01")));
+        assert_eq!(next_planting(&window, day("2026-06-30"), |_| false), None);
+    }
+
+    /// An order that takes 18 months and is placed as the period ends, on 30 June 2026, is there by January 2028.
+    #[test]
+    fn planting_waits_for_plants_that_must_be_ordered_first() {
+        let window = window(Some((12, 3)), None).unwrap();
+        let end = day("2026-06-30");
+        let ordered = |months: u32| {
+            next_planting(&window, end, |start| start.checked_sub_months(Span::new(months)).unwrap() > end)
+        };
+        assert_eq!(ordered(18), Some(day("2028-01-01")));
+        assert_eq!(ordered(5), Some(day("2026-12-01")));
+        assert_eq!(ordered(6), Some(day("2027-01-01")));
     }
 
     #[test]

@@ -6,9 +6,6 @@ use geo::{Coord, LineString};
 
 use crate::plan::{fall_line::Pockets, spread::GRADE_TOLERANCE, surface::Surface};
 
-/// The end of a row that leaves the level by more than this many tolerances is cut back.
-const HOOK: f64 = 1.5;
-
 /// An end nearer to another row than this share of the spacing is cut back.
 const CROWDED: f64 = 0.6;
 
@@ -27,7 +24,7 @@ pub(crate) fn cut_back(ground: &Surface, rows: &[LineString<f64>], spacing: f64)
                 let plan = libm::hypot(end.x - one.x, end.y - one.y);
                 let rise =
                     ground.at(one).zip(ground.at(end)).map_or(0.0, |(one, end)| end.height - one.height);
-                rise.abs() > HOOK * GRADE_TOLERANCE * plan
+                rise.abs() > GRADE_TOLERANCE * plan
             });
             let clear = shortened(line, level, side, MOST * spacing, |_, end| {
                 let stretch = ground.at(end).map_or(1.0, |lie| lie.stretch());

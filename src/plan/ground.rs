@@ -6,7 +6,6 @@ use crate::{
     geometry::Plane,
     plan::{
         heights::{Heights, rounding},
-        spread::GRADE_TOLERANCE,
         surface::Surface,
     },
     terrain::Grid,
@@ -14,15 +13,15 @@ use crate::{
 };
 
 /// Ground forms smaller than about this many spacings don't show in a row: a row that followed every tussock could be neither
-/// mown along nor held apart from the next. Found by trial on the reference terrains: with more, rows are smoother and stray
-/// further from the level on the ground as it was measured.
-const FORMS: f64 = 1.0;
+/// mown along nor held apart from the next. Found by trial on the reference terrains: with more, rows stray further from the
+/// level on the ground as it was measured, with less their spacing does.
+const FORMS: f64 = 0.5;
 
-/// The same where heights are rounded so coarsely that rounding alone makes slopes.
-const FORMS_ROUNDED: f64 = 2.5;
+/// Where heights are rounded, the smoothing is sought to within this share of itself.
+const NEAR_ENOUGH: f64 = 0.03;
 
-/// Slopes made by rounding matter from this share of the grade that a row may have.
-const ROUNDING_MATTERS: f64 = 0.25;
+/// Heights are never smoothed over more than this many spacings.
+const WIDEST: f64 = 5.0;
 
 /// Heights are taken this far beyond the ground to be planted, in spacings: what is laid out beyond its edge and what is
 /// smoothed need them.
@@ -35,9 +34,13 @@ const STEP: f64 = 0.5;
 /// coordinate reference system is not known or no height lies about the shape.
 ///
 /// # Method
-/// Heights between the model's own by cubic convolution, then a Gaussian whose standard deviation is one spacing. Where the
-/// heights are rounded to a step q and their cells are c wide, slopes have a standard error of q / √12 × √2 / 2c from rounding
-/// alone; where that is a quarter of the grade that a row may have, two and a half spacings.
+/// Heights between the model's own by cubic convolution, then a Gaussian. Its standard deviation is half a spacing; where heights
+/// are rounded to a step q it is as much more as changes them by the standard error of rounding, q / √12, and no more: so the
+/// steps that rounding made go, and the ground's own forms stay.
+///
+/// # Reference
+/// Morozov (1966), *On the solution of functional equations by the method of regularization*, Soviet Mathematics Doklady 7:414-417,
+/// for smoothing until what is smoothed away equals the error of the data.
 #[must_use]
 pub fn ground_about(
     shape: &MultiPolygon<f64>,
@@ -51,8 +54,26 @@ pub fn ground_about(
     let heights = Heights::within(grid, plane, bounds)?;
     let corners = (bounds.min(), bounds.max());
     let surface = Surface::over(corners, Metres(STEP * spacing), |place| heights.at(place));
-    let (width, _) = grid.lattice.cell_metres(grid.lattice.rows / 2);
-    let error = rounding(grid) / f64::sqrt(24.0) / width;
-    let forms = if error > ROUNDING_MATTERS * GRADE_TOLERANCE { FORMS_ROUNDED } else { FORMS };
-    surface.known().then(|| surface.smoothed(Metres(forms * spacing)))
+    surface.known().then(|| {
+        let least = Metres(FORMS * spacing);
+        smoothed_to(surface, rounding(grid) / f64::sqrt(12.0), (least, Metres(WIDEST * spacing)))
+    })
+}
+
+/// `surface` smoothed by the first of two radii, or by as much more as changes its heights by `error`, up to the second.
+fn smoothed_to(surface: Surface, error: f64, (least, most): (Metres, Metres)) -> Surface {
+    let changed = |radius: f64| {
+        let smooth = surface.clone().smoothed(Metres(radius));
+        (smooth.change_from(&surface) <= error).then_some(smooth)
+    };
+    let (mut low, mut high) = (least.0, most.0);
+    let mut best = surface.clone().smoothed(least);
+    while error > 0.0 && high - low > NEAR_ENOUGH * low {
+        let middle = f64::midpoint(low, high);
+        match changed(middle) {
+            Some(smooth) => (best, low) = (smooth, middle),
+            None => high = middle,
+        }
+    }
+    best
 }

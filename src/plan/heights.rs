@@ -57,6 +57,11 @@ impl<'a> Heights<'a> {
         Some(sum)
     }
 
+    /// The height at `place` between the four about it, by straight lines.
+    pub(crate) fn straight(&self, place: Coord<f64>) -> Option<f64> {
+        self.beside(self.cell(place)?)
+    }
+
     fn beside(&self, cell: Coord<f64>) -> Option<f64> {
         let lattice = &self.grid.lattice;
         let x = lattice.west + (cell.x + 0.5) * lattice.cell_x;

@@ -2,6 +2,8 @@
 //!
 //! Pure functions on the plane of an area, in metres about its middle; terrain and settings come as arguments.
 
+mod above;
+mod as_measured;
 mod bonds;
 pub mod calendar;
 mod clipped;
@@ -29,6 +31,7 @@ mod stencil;
 mod surface;
 mod whole;
 
+pub use as_measured::{AsMeasured, Came, Leg, as_measured, came};
 pub use contour_rows::{Asked, contour_rows};
 pub use deal::{Because, Dealt, Miss, Mix, Slot, deal};
 pub use ground::ground_about;
@@ -36,7 +39,7 @@ pub use guided_rows::guided_rows;
 pub use nursery::{
     LeadTimes, Nursery, NurseryDates, OrderLine, Raising, SeedLot, assured, before_loss, nursery_dates, order,
 };
-pub use plantable::{Plantable, Reason, TakenOut, plantable};
+pub use plantable::{Modelled, Plantable, Reason, TakenOut, plantable};
 pub use quotas::largest_remainder;
 pub use roles::{Site, answers};
 pub use row_list::{RowLine, letters, row_list};

@@ -10,8 +10,8 @@ use crate::{
     units::{Share, Stems},
 };
 
-/// Months before planting by which a nursery wants the order, so that it can find the seed and grow the plants: 18 to 24 in the
-/// wet tropics of Queensland.
+/// Months before planting by which a nursery wants the order, so that it can find the seed and grow the plants, where it has not
+/// said: 18 to 24 in the wet tropics of Queensland.
 ///
 /// # Reference
 /// Trees for the Evelyn and Atherton Tablelands, Information Note 2.
@@ -188,13 +188,15 @@ pub struct LeadTimes {
     pub hardening: u64,
     /// From the seed's coming in to sowing, for drying, cleaning and treating it.
     pub treatment: u64,
+    /// From the order to planting, in months.
+    pub order_months: u32,
 }
 
 impl Default for LeadTimes {
     /// Tubestock of hill country trees: six weeks to prick out, half a year to grow, four weeks to harden, two weeks for the seed
     /// (common practice, no source; species differ by months, and the nursery knows its own).
     fn default() -> LeadTimes {
-        LeadTimes { germination: 42, growing: 180, hardening: 28, treatment: 14 }
+        LeadTimes { germination: 42, growing: 180, hardening: 28, treatment: 14, order_months: ORDER_MONTHS }
     }
 }
 
@@ -221,7 +223,7 @@ pub fn nursery_dates(planting: NaiveDate, times: LeadTimes) -> Option<NurseryDat
     let prick = back(harden, times.growing)?;
     let sow = back(prick, times.germination)?;
     let seed_in = back(sow, times.treatment)?;
-    let order = planting.checked_sub_months(Months::new(ORDER_MONTHS))?.min(seed_in);
+    let order = planting.checked_sub_months(Months::new(times.order_months))?.min(seed_in);
     Some(NurseryDates { order, seed_in, sow, prick, harden })
 }
 
@@ -274,13 +276,17 @@ mod tests {
     #[test]
     fn dates_are_counted_back_from_the_planting() {
         let day = |text: &str| text.parse::<NaiveDate>().unwrap();
-        let times = LeadTimes { germination: 42, growing: 180, hardening: 28, treatment: 14 };
+        let times =
+            LeadTimes { germination: 42, growing: 180, hardening: 28, treatment: 14, order_months: 18 };
         let dates = nursery_dates(day("2027-03-15"), times).unwrap();
         assert_eq!(dates.harden, day("2027-02-15"));
         assert_eq!(dates.prick, day("2026-08-19"));
         assert_eq!(dates.sow, day("2026-07-08"));
         assert_eq!(dates.seed_in, day("2026-06-24"));
         assert_eq!(dates.order, day("2025-09-15"));
+        // However soon the nursery takes orders, it wants them before it gathers the seed.
+        let soon = nursery_dates(day("2027-03-15"), LeadTimes { order_months: 3, ..times }).unwrap();
+        assert_eq!(soon.order, soon.seed_in);
     }
 
     proptest::proptest! {

@@ -31,7 +31,7 @@ use crate::plan::{
 
 /// How much heavier straying from the level weighs than the tolerances alone would have it: below one, since rows on
 /// rough ground stray further in spacing than in grade. Found by trial on the reference terrains.
-const LEVEL_AGAINST_SPACING: f64 = 0.75;
+const LEVEL_AGAINST_SPACING: f64 = 0.65;
 
 /// The weight of level against that of spacing is held between these: on the gentlest ground any direction is level, and on
 /// the steepest a row must still be able to end.

@@ -3,14 +3,15 @@
 use std::{collections::BTreeMap, fmt};
 
 use geo::{
-    BooleanOps, BoundingRect, Buffer, Centroid, Intersects, MapCoords, MultiLineString, MultiPolygon, Point,
+    BooleanOps, BoundingRect, Buffer, Centroid, Contains, Intersects, MapCoords, MultiLineString,
+    MultiPolygon, Point,
     buffer::{BufferStyle, LineCap, LineJoin},
     unary_union,
 };
 
 use crate::{
     geometry::{Plane, area},
-    plan::steep::steep_ground,
+    plan::steep::{steep_ground, unknown_ground},
     project::{Area, AreaId, Feature, FeatureKind, PlantingDesign, Shape},
     terrain::Grid,
     units::{Degrees, Hectares, Metres, as_written},
@@ -28,6 +29,8 @@ pub enum Reason {
     Beside(FeatureKind, Metres),
     /// It is this steep or steeper.
     Steep(Degrees),
+    /// The terrain model that the rows of the rest are laid on says nothing of it.
+    NoModel,
 }
 
 impl fmt::Display for Reason {
@@ -38,6 +41,7 @@ impl fmt::Display for Reason {
                 write!(f, "within {} m of {}", as_written(*distance), kind.words())
             }
             Reason::Steep(Degrees(limit)) => write!(f, "{}° or steeper", as_written(*limit)),
+            Reason::NoModel => f.write_str("no ground model here"),
         }
     }
 }
@@ -84,18 +88,28 @@ impl Plantable {
     }
 }
 
-/// What can be planted of `whole` by `design`; `slope`, in degrees, tells what is too steep.
+/// What the terrain model tells of the ground.
+#[derive(Debug, Clone, Copy)]
+pub struct Modelled<'a> {
+    /// Heights, in metres.
+    pub heights: &'a Grid,
+    /// Slopes, in degrees.
+    pub slope: &'a Grid,
+}
+
+/// What can be planted of `whole` by `design`, as far as `model` tells of the ground.
 ///
 /// # Method
 /// Taken out one after another: what features cover, then the design's setbacks round them, kind by kind, then ground steeper
-/// than the design allows. Each takes only what those before it left, so that hectares add up. Features at a point or along
+/// than the design allows, then ground of which the model says nothing; where it says nothing of any, none is taken out for that: rows
+/// can follow a drawn line there. Each takes only what those before it left, so that hectares add up. Features at a point or along
 /// a line cover nothing by themselves; a fence, a property and the like cover nothing inside their ring.
 #[must_use]
 pub fn plantable(
     whole: &Area,
     features: &[Feature],
     design: &PlantingDesign,
-    slope: Option<&Grid>,
+    model: Option<Modelled<'_>>,
 ) -> Plantable {
     let plane = Plane::about(whole.boundary.centroid().unwrap_or(Point::new(0.0, 0.0)));
     let on_plane = |shape: &MultiPolygon<f64>| shape.map_coords(|corner| plane.xy(Point(corner)));
@@ -118,9 +132,15 @@ pub fn plantable(
         let around: Vec<_> = shapes.flat_map(|shape| around(shape, *kind, distance.0).0).collect();
         left.take(Reason::Beside(*kind, *distance), &unary_union(&around));
     }
-    if let (Some(limit), Some(slope)) = (design.steepest, slope) {
-        let steep = steep_ground(&left.ground, &plane, slope, limit);
+    if let (Some(limit), Some(model)) = (design.steepest, model) {
+        let steep = steep_ground(&left.ground, &plane, model.slope, limit);
         left.take(Reason::Steep(limit), &steep);
+    }
+    if let Some(model) = model {
+        let unknown = unknown_ground(&left.ground, &plane, model.heights);
+        if !unknown.contains(&left.ground) {
+            left.take(Reason::NoModel, &unknown);
+        }
     }
     Plantable {
         area: whole.id.clone(),
@@ -269,6 +289,7 @@ mod tests {
             pattern: Vec::new(),
             steepest: steepest.map(Degrees),
             exposed: None,
+            stagger: true,
         }
     }
 
@@ -330,7 +351,8 @@ mod tests {
         let values =
             (0..80 * 80).map(|cell| (10.0 + 0.1 * (lattice.centre(0, cell % 80).x - x)) as f32).collect();
         let slope = Raster { lattice, values };
-        let left = plantable(&field(), &[], &design(&[], Some(15.0)), Some(&slope));
+        let model = Modelled { heights: &slope, slope: &slope };
+        let left = plantable(&field(), &[], &design(&[], Some(15.0)), Some(model));
         assert_eq!(left.taken_out[0].reason.to_string(), "15° or steeper");
         // Grid north is half a degree off the plane's, and the grid's scale 0.9996.
         assert!((square_metres(&left)[0] - 150.0 * 200.0).abs() < 60.0, "{:?}", left.taken_out);

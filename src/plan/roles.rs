@@ -45,30 +45,7 @@ pub fn answers(species: &Species, word: &str) -> bool {
     is(&species.id.0)
         || is(genus)
         || species.common_name.as_deref().is_some_and(is)
-        || species.role.map(role_word).is_some_and(is)
-        || species.form.and_then(form_word).is_some_and(is)
+        || species.role.map(Role::word).is_some_and(is)
+        || species.form.filter(|form| *form != Form::Other).map(Form::word).is_some_and(is)
         || (is("eucalypt") && EUCALYPTS.contains(&genus))
-}
-
-fn role_word(role: Role) -> &'static str {
-    match role {
-        Role::Pioneer => "pioneer",
-        Role::Secondary => "secondary",
-        Role::Late => "late",
-        Role::Ground => "ground",
-    }
-}
-
-fn form_word(form: Form) -> Option<&'static str> {
-    Some(match form {
-        Form::Tree => "tree",
-        Form::Shrub => "shrub",
-        Form::Palm => "palm",
-        Form::Vine => "vine",
-        Form::Grass => "grass",
-        Form::Sedge => "sedge",
-        Form::Forb => "forb",
-        Form::Fern => "fern",
-        Form::Other => return None,
-    })
 }

@@ -30,6 +30,8 @@ pub struct RowLine {
     pub length: Metres,
     /// Stems in it.
     pub stems: Stems,
+    /// The first of them: so far from the row's start along the ground.
+    pub first: Metres,
     /// Where it starts, longitude and latitude in degrees.
     pub start: Point<f64>,
     /// The species from its start on, a letter a stem in groups of five; empty where none were dealt, or there are too many
@@ -59,7 +61,9 @@ pub fn row_list(plan: &Plan) -> Vec<RowLine> {
 
 fn of_area(area: &AreaPlan, letters: &BTreeMap<SpeciesId, char>) -> Vec<RowLine> {
     let mut species: BTreeMap<u32, (u64, String)> = BTreeMap::new();
+    let mut first: BTreeMap<u32, Metres> = BTreeMap::new();
     for (at, stem) in area.stems.iter().enumerate() {
+        first.entry(stem.row).or_insert(stem.along);
         let row = species.entry(stem.row).or_default();
         let dealt = area.species.get(at).and_then(Option::as_ref);
         let letter = dealt.and_then(|id| letters.get(id)).copied().unwrap_or(NONE);
@@ -78,6 +82,7 @@ fn of_area(area: &AreaPlan, letters: &BTreeMap<SpeciesId, char>) -> Vec<RowLine>
             number: row.number,
             length: row.length,
             stems: Stems(stems),
+            first: first.get(&row.number).copied().unwrap_or_default(),
             start,
             species: if letters.is_empty() { String::new() } else { letters_of },
         })

@@ -6,6 +6,7 @@ use geo::{LineString, MapCoords, MultiLineString, Point};
 
 use crate::{
     plan::{
+        as_measured::{AsMeasured, as_measured},
         contour_rows::{Asked, contour_rows},
         ground::ground_about,
         guided_rows::guided_rows,
@@ -15,7 +16,7 @@ use crate::{
     },
     project::{Feature, FeatureKind, PlantingDesign, Shape},
     terrain::Grid,
-    units::{Degrees, Metres},
+    units::{Degrees, Hectares, Metres, SquareMetres, number},
 };
 
 /// Rows shorter than this many spacings are left out.
@@ -66,31 +67,38 @@ pub struct AreaRows {
     pub rows: Vec<Row>,
     /// How far apart they lie and how level, piece by piece; empty along a drawn line, whose ground is not known.
     pub readings: Vec<Reading>,
+    /// The same on the terrain model's own heights, unsmoothed; empty along a drawn line.
+    pub measured: AsMeasured,
 }
 
 /// Why an area has no rows.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum NoRows {
     /// Nothing of it may be planted.
     NothingPlantable,
     /// There is neither a terrain model nor a guide line.
     NoGuide,
-    /// It is too large to be laid out in one piece.
-    TooLarge,
+    /// It reaches over more than these hectares, from west to east and from south to north: too large to be laid out in one piece.
+    TooLarge(Hectares),
     /// No row of the least length has room.
     NoRoom,
 }
 
 impl fmt::Display for NoRows {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            NoRows::NothingPlantable => "nothing of it may be planted",
-            NoRows::NoGuide => {
-                "neither a terrain model reaches it nor is a guide line drawn for its rows to follow"
-            }
-            NoRows::TooLarge => "it is too large for rows so close together; draw it as several areas",
-            NoRows::NoRoom => "no row of the least length has room in it",
-        })
+        match self {
+            NoRows::NothingPlantable => f.write_str("nothing of it may be planted"),
+            NoRows::NoGuide => f.write_str(
+                "neither a terrain model reaches it nor is a guide line drawn for its rows to follow",
+            ),
+            NoRows::TooLarge(Hectares(most)) => write!(
+                f,
+                "it reaches over more than {} ha from west to east and south to north, too much for rows so close together; draw it \
+                 as several areas",
+                number(*most, 0)
+            ),
+            NoRows::NoRoom => f.write_str("no row of the least length has room in it"),
+        }
     }
 }
 
@@ -111,7 +119,8 @@ pub fn area_rows(
         return Err(NoRows::NothingPlantable);
     }
     if knots(&plantable, spacing) > MOST_KNOTS {
-        return Err(NoRows::TooLarge);
+        let most = SquareMetres(MOST_KNOTS * spacing.0 * spacing.0 / 4.0);
+        return Err(NoRows::TooLarge(Hectares::from(most)));
     }
     let ground =
         heights.and_then(|heights| ground_about(&plantable.ground, &plantable.plane, heights, spacing));
@@ -134,8 +143,20 @@ pub fn area_rows(
         LaidOn::Contour(ground) => readings(ground, &lines, spacing, &plantable.ground),
         LaidOn::GuideLine(_) => Vec::new(),
     };
+    let measured = match (&laid_on, heights) {
+        (LaidOn::Contour(_), Some(heights)) => {
+            as_measured(&lines, &plantable.ground, (heights, &plantable.plane), spacing)
+        }
+        _ => None,
+    };
     let rows = (1..).zip(lines).map(|(number, line)| Row { number, length: laid_on.length(&line), line });
-    Ok(AreaRows { rows: rows.collect(), plantable, laid_on, readings })
+    Ok(AreaRows {
+        rows: rows.collect(),
+        plantable,
+        laid_on,
+        readings,
+        measured: measured.unwrap_or_default(),
+    })
 }
 
 impl LaidOn {

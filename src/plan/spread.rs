@@ -123,20 +123,20 @@ pub fn spread(readings: &[Reading], Metres(spacing): Metres) -> Option<Spread> {
 }
 
 /// Values with weights, smallest first.
-struct Weighted {
+pub(crate) struct Weighted {
     values: Vec<(f64, f64)>,
     weight: f64,
 }
 
 impl Weighted {
-    fn of(values: impl Iterator<Item = (f64, f64)>) -> Weighted {
+    pub(crate) fn of(values: impl Iterator<Item = (f64, f64)>) -> Weighted {
         let mut values: Vec<(f64, f64)> = values.collect();
         values.sort_by(|one, other| one.0.total_cmp(&other.0));
         Weighted { weight: values.iter().map(|(_, weight)| weight).sum(), values }
     }
 
     /// The smallest value that at least `share` of the weight does not exceed.
-    fn quantile(&self, share: f64) -> Option<f64> {
+    pub(crate) fn quantile(&self, share: f64) -> Option<f64> {
         let mut sum = 0.0;
         let reached = self.values.iter().find(|(_, weight)| {
             sum += weight;
@@ -145,7 +145,7 @@ impl Weighted {
         reached.or(self.values.last()).map(|(value, _)| *value)
     }
 
-    fn share(&self, counts: impl Fn(f64) -> bool) -> f64 {
+    pub(crate) fn share(&self, counts: impl Fn(f64) -> bool) -> f64 {
         let counted = self.values.iter().filter(|(value, _)| counts(*value));
         counted.map(|(_, weight)| weight).sum::<f64>() / self.weight
     }

@@ -1,4 +1,4 @@
-//! Ground steeper than a limit, as a shape.
+//! Ground by what a terrain model says of it, as a shape: steeper than a limit, or not in the model at all.
 
 use geo::{Area, Coord, LineString, MultiPolygon, Polygon, unary_union};
 
@@ -27,22 +27,39 @@ pub fn steep_ground(
     slope: &Grid,
     limit: Degrees,
 ) -> MultiPolygon<f64> {
-    let Some(placing) = slope.lattice.placing() else { return MultiPolygon(Vec::new()) };
-    let (width, height) = slope.lattice.cell_metres(slope.lattice.rows / 2);
+    ground_where(shape, plane, slope, |slope| slope.map_or(f64::NEG_INFINITY, |slope| slope - limit.0))
+}
+
+/// The ground about `shape` (on `plane`) of which `heights` know nothing; its edge runs half-way between what is known and what is
+/// not. Empty where the model's coordinate reference system is not known: then nothing at all can be told from it.
+#[must_use]
+pub(crate) fn unknown_ground(shape: &MultiPolygon<f64>, plane: &Plane, heights: &Grid) -> MultiPolygon<f64> {
+    ground_where(shape, plane, heights, |height| if height.is_some() { -1.0 } else { 1.0 })
+}
+
+/// The ground about `shape` where `wanted` makes of the model's value what is not negative.
+fn ground_where(
+    shape: &MultiPolygon<f64>,
+    plane: &Plane,
+    model: &Grid,
+    wanted: impl Fn(Option<f64>) -> f64,
+) -> MultiPolygon<f64> {
+    let Some(placing) = model.lattice.placing() else { return MultiPolygon(Vec::new()) };
+    let (width, height) = model.lattice.cell_metres(model.lattice.rows / 2);
     let coarsest = (shape.unsigned_area() / MOST_KNOTS).sqrt();
     let net = Net::over(shape, (width.max(height) / 2.0).max(FINEST.0).max(coarsest));
-    let beyond = |knot: usize| {
-        let place = placing.place(plane.position(net.place(knot)))?;
-        Some(height_at(slope, place)? - limit.0)
+    let value = |knot: usize| {
+        let place = placing.place(plane.position(net.place(knot)));
+        wanted(place.and_then(|place| height_at(model, place)))
     };
-    let beyond: Vec<Option<f64>> = (0..net.knots()).map(beyond).collect();
+    let known: Vec<f64> = (0..net.knots()).map(value).collect();
     let mut parts = Vec::new();
     for row in 0..net.rows.saturating_sub(1) {
         let mut run: Option<(usize, usize)> = None;
         for column in 0..net.columns.saturating_sub(1) {
             let at = row * net.columns + column;
             let corners = [at, at + 1, at + net.columns + 1, at + net.columns];
-            let values = corners.map(|knot| beyond[knot].unwrap_or(f64::NEG_INFINITY));
+            let values = corners.map(|knot| known[knot]);
             if values.iter().all(|value| *value >= 0.0) {
                 run = Some((run.map_or(at, |(from, _)| from), at));
                 continue;

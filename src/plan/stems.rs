@@ -4,6 +4,7 @@ use geo::{Coord, LineString};
 
 use crate::{
     plan::{
+        above::Above,
         fall_line::Pockets,
         rows::{AreaRows, LaidOn, Row},
     },
@@ -41,7 +42,8 @@ pub fn stems_in(length: Metres, spacing: Metres, closed: bool) -> u64 {
 
 /// The stems of `rows`, row by row, the pattern of roles going on from each row to the next.
 ///
-/// Where `exposed` is given, stems nearer than that to the edge of the planted ground take the pattern's first role.
+/// Where `exposed` is given, stems nearer than that to the edge of the planted ground take the pattern's first role. Where the design
+/// asks for it, stems stand across from the gaps of the rows that lie above their own, as well as one step along the row allows.
 #[must_use]
 pub fn stems(rows: &AreaRows, design: &PlantingDesign, exposed: Option<Metres>) -> Vec<Stem> {
     let ground = &rows.plantable.ground;
@@ -52,9 +54,13 @@ pub fn stems(rows: &AreaRows, design: &PlantingDesign, exposed: Option<Metres>) 
     let edges = Pockets::of(&rings, exposed.map_or(1.0, |reach| reach.0.max(1.0)));
     let at_edge = |place| exposed.is_some_and(|reach| edges.near(place, reach.0, |_| false));
     let mut roles = (0..design.pattern.len()).cycle();
+    let mut above = Above::within(design.spacing);
     let mut stems = Vec::new();
     for row in &rows.rows {
-        for (along, place) in places(row, design.stem_spacing, &rows.laid_on) {
+        let course = Course::of(row, &rows.laid_on);
+        let across = if design.stagger { above.across(&course, design.stem_spacing) } else { None };
+        for (along, place) in course.places(design.stem_spacing, across) {
+            above.put(place);
             let role = roles.next().map(|role| if at_edge(place) { 0 } else { role });
             stems.push(Stem { row: row.number, along, place, role });
         }
@@ -62,34 +68,68 @@ pub fn stems(rows: &AreaRows, design: &PlantingDesign, exposed: Option<Metres>) 
     stems
 }
 
-/// The places of a row's stems, with their distance along the ground.
-fn places(row: &Row, spacing: Metres, laid_on: &LaidOn) -> Vec<(Metres, Coord<f64>)> {
-    let number = stems_in(row.length, spacing, row.closed());
-    let (apart, first) = if row.closed() {
-        (row.length.0 / number as f64, 0.0)
-    } else {
-        (spacing.0, (row.length.0 - (number - 1) as f64 * spacing.0) / 2.0)
-    };
-    let mut wanted = (0..number).map(|stem| first + stem as f64 * apart).peekable();
-    let mut places = Vec::new();
-    let mut walked = 0.0;
-    for edge in row.line.lines() {
-        let way = edge.delta();
-        let pieces = (libm::hypot(way.x, way.y) / PIECE).ceil().max(1.0);
-        for piece in 0..pieces as u32 {
-            let from = edge.start + way * (f64::from(piece) / pieces);
-            let to = edge.start + way * (f64::from(piece + 1) / pieces);
-            let length = laid_on.length(&LineString(vec![from, to])).0;
-            while let Some(along) = wanted.next_if(|along| *along <= walked + length) {
-                let share = if length > 0.0 { (along - walked) / length } else { 0.0 };
-                places.push((Metres(along), from + (to - from) * share));
+/// A row cut into pieces of a metre at most, with the ground length walked to each.
+pub(crate) struct Course {
+    /// The beginnings of the pieces and the row's end.
+    pub(crate) places: Vec<Coord<f64>>,
+    /// Ground length from the row's beginning to each.
+    pub(crate) walked: Vec<f64>,
+    /// Its whole length along the ground.
+    pub(crate) length: Metres,
+    /// Whether it comes back to its beginning.
+    pub(crate) closed: bool,
+}
+
+impl Course {
+    fn of(row: &Row, laid_on: &LaidOn) -> Course {
+        let (mut places, mut walked) = (Vec::new(), Vec::new());
+        let mut so_far = 0.0;
+        for edge in row.line.lines() {
+            let way = edge.delta();
+            let pieces = (libm::hypot(way.x, way.y) / PIECE).ceil().max(1.0);
+            for piece in 0..pieces as u32 {
+                let from = edge.start + way * (f64::from(piece) / pieces);
+                let to = edge.start + way * (f64::from(piece + 1) / pieces);
+                places.push(from);
+                walked.push(so_far);
+                so_far += laid_on.length(&LineString(vec![from, to])).0;
             }
-            walked += length;
         }
+        places.extend(row.line.0.last());
+        walked.push(so_far);
+        Course { places, walked, length: row.length, closed: row.closed() }
     }
-    // Rounding may leave the last a hair beyond the row's end.
-    places.extend(wanted.zip(row.line.0.last().copied()).map(|(along, end)| (Metres(along), end)));
-    places
+
+    /// How far apart stems stand on it.
+    pub(crate) fn apart(&self, spacing: Metres) -> f64 {
+        if self.closed { self.length.0 / stems_in(self.length, spacing, true) as f64 } else { spacing.0 }
+    }
+
+    /// The places of its stems, with their distance along the ground: the `first` so far from its beginning, or with equal slack at
+    /// both ends.
+    fn places(&self, spacing: Metres, first: Option<f64>) -> Vec<(Metres, Coord<f64>)> {
+        let apart = self.apart(spacing);
+        let first = first.unwrap_or_else(|| {
+            let slack = self.length.0 - (stems_in(self.length, spacing, false) - 1) as f64 * apart;
+            if self.closed { 0.0 } else { slack / 2.0 }
+        });
+        let number = match self.closed {
+            true => stems_in(self.length, spacing, true),
+            false => stems_in(Metres(self.length.0 - first), spacing, false),
+        };
+        let mut wanted = (0..number).map(|stem| first + stem as f64 * apart).peekable();
+        let mut places = Vec::new();
+        for (at, pair) in self.places.windows(2).enumerate() {
+            let (from, to) = (self.walked[at], self.walked[at + 1]);
+            while let Some(along) = wanted.next_if(|along| *along <= to) {
+                let share = if to > from { (along - from) / (to - from) } else { 0.0 };
+                places.push((Metres(along), pair[0] + (pair[1] - pair[0]) * share));
+            }
+        }
+        // Rounding may leave the last a hair beyond the row's end.
+        places.extend(wanted.zip(self.places.last().copied()).map(|(along, end)| (Metres(along), end)));
+        places
+    }
 }
 
 #[cfg(test)]
@@ -117,6 +157,51 @@ mod tests {
         Row { number: 1, length: level.length(&line), line }
     }
 
+    fn straight(from: (f64, f64), to: (f64, f64)) -> Course {
+        Course::of(&row(vec![from, to]), &LaidOn::GuideLine(crate::units::Degrees(0.0)))
+    }
+
+    /// On a straight slope every stem stands across from the middle of a gap of the row above, wherever either row starts.
+    #[test]
+    fn stems_stand_across_from_gaps() {
+        let mut above = Above::within(Metres(4.0));
+        let rows = [((0.0, 0.0), (50.0, 0.0)), ((3.3, -4.0), (61.0, -4.0)), ((58.0, -8.0), (-7.1, -8.0))];
+        let mut before: Option<f64> = None;
+        for (from, to) in rows {
+            let course = straight(from, to);
+            let across = above.across(&course, Metres(2.0));
+            assert_eq!(across.is_some(), before.is_some(), "the first row has none above it");
+            let places = course.places(Metres(2.0), across);
+            assert!(places.len() as f64 >= course.length.0 / 2.0 - 1.0);
+            for (_, place) in &places {
+                if let Some(before) = before {
+                    assert!(((place.x - before).rem_euclid(2.0) - 1.0).abs() < 1e-6, "{before} {place:?}");
+                }
+                above.put(*place);
+            }
+            before = Some(places[0].1.x);
+        }
+    }
+
+    /// On rings about a hill the step cannot be the same in all rows; stems stand across from gaps as well as they can, and whatever
+    /// the ring, none nearer than asked.
+    #[test]
+    fn a_ring_keeps_its_step() {
+        let mut above = Above::within(Metres(4.0));
+        for radius in [20.0, 24.0, 28.0] {
+            let corner = |at: u32| {
+                let angle = f64::from(at) * std::f64::consts::TAU / 180.0;
+                (radius * libm::cos(angle), radius * libm::sin(angle))
+            };
+            let ring = (0..=180).map(|at| if at == 180 { corner(0) } else { corner(at) }).collect();
+            let course = Course::of(&row(ring), &LaidOn::GuideLine(crate::units::Degrees(0.0)));
+            let places = course.places(Metres(2.0), above.across(&course, Metres(2.0)));
+            assert_eq!(places.len() as u64, stems_in(course.length, Metres(2.0), true));
+            assert!(places.windows(2).all(|pair| pair[1].0.0 - pair[0].0.0 >= 2.0 - 1e-9));
+            places.iter().for_each(|(_, place)| above.put(*place));
+        }
+    }
+
     proptest::proptest! {
         /// Along any row stems are one spacing apart along it, with the same slack before the first and after the last.
         #[test]
@@ -126,7 +211,7 @@ mod tests {
         ) {
             let row = row(corners);
             let level = LaidOn::GuideLine(crate::units::Degrees(0.0));
-            let places = places(&row, Metres(spacing), &level);
+            let places = Course::of(&row, &level).places(Metres(spacing), None);
             proptest::prop_assert_eq!(places.len() as u64, stems_in(row.length, Metres(spacing), row.closed()));
             for pair in places.windows(2) {
                 proptest::prop_assert!((pair[1].0.0 - pair[0].0.0 - spacing).abs() < 1e-9);

@@ -101,6 +101,16 @@ impl Surface {
         self
     }
 
+    /// By how much these heights differ from those of another surface over the same knots: the root of the mean square, m.
+    #[must_use]
+    pub(crate) fn change_from(&self, other: &Surface) -> f64 {
+        let known = self.heights.iter().zip(&other.heights).map(|(one, other)| one - other);
+        let (sum, count) = known
+            .filter(|change| !change.is_nan())
+            .fold((0.0, 0.0), |(sum, count), change| (sum + change * change, count + 1.0));
+        if count > 0.0 { (sum / count).sqrt() } else { 0.0 }
+    }
+
     fn smooth_line(&mut self, first: usize, stride: usize, length: usize, weights: &[f64]) {
         let line: Vec<f64> = (0..length).map(|at| self.heights[first + at * stride]).collect();
         let mut from = 0;

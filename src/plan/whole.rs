@@ -6,10 +6,11 @@ use rayon::prelude::*;
 use crate::{
     estimate::slope::mean,
     plan::{
+        as_measured::{Came, came},
         calendar::{Entry, Window, calendar, next_planting, wet_season, window},
         deal::{Dealt, Mix, Slot, deal},
         nursery::{LeadTimes, Nursery, NurseryDates, OrderLine, Raising, SeedLot, nursery_dates, order},
-        plantable::{Plantable, plantable},
+        plantable::{Modelled, Plantable, plantable},
         roles::Site,
         rows::{AreaRows, NoRows, area_rows},
         spread::{Reading, Spread, spread},
@@ -51,8 +52,12 @@ pub struct Plan {
     pub order: Vec<OrderLine>,
     /// The months to plant in; `None` where no wet season is known.
     pub window: Option<Window>,
-    /// The first day of the next window after the reporting period.
+    /// The first month of a window after the reporting period for which the plants can still be ordered.
     pub planting: Option<NaiveDate>,
+    /// The next month of a window, where it comes too soon for the order.
+    pub missed: Option<NaiveDate>,
+    /// How long the raising takes.
+    pub lead: LeadTimes,
     /// What to do when, about that planting.
     pub calendar: Vec<Entry>,
 }
@@ -65,11 +70,12 @@ pub fn make(project: &Project) -> Option<Plan> {
     let design = project.design.clone()?;
     let heights = project.ground.as_ref().map(|ground| &ground.heights);
     let slopes = heights.map(slope);
+    let model = heights.zip(slopes.as_ref()).map(|(heights, slope)| Modelled { heights, slope });
     let laid: Vec<(Plantable, Result<AreaRows, NoRows>)> = project
         .areas
         .par_iter()
         .map(|area| {
-            let ground = plantable(area, &project.features, &design, slopes.as_ref());
+            let ground = plantable(area, &project.features, &design, model);
             let measured = mean(&project.slopes, &area.id).ok().map(|slope| slope.value);
             let rows = area_rows(ground.clone(), &design, &project.features, heights, measured);
             (ground, rows)
@@ -104,9 +110,31 @@ pub fn make(project: &Project) -> Option<Plan> {
     let order = dealt.as_ref().map(|dealt| order(&dealt.totals, &nursery)).unwrap_or_default();
     let wet = wet_season(&project.climate, &project.rain);
     let window = window(wet, project.climate.frost);
-    let planting = window.as_ref().and_then(|window| next_planting(window, project.period.to));
+    let lead = LeadTimes {
+        order_months: project.nursery.order_months.map_or(LeadTimes::default().order_months, u32::from),
+        ..LeadTimes::default()
+    };
+    let end = project.period.to;
+    let to_order = order.iter().any(|line| line.order.0 > 0);
+    let in_time = |day: NaiveDate| nursery_dates(day, lead).is_some_and(|dates| dates.order > end);
+    let next = window.as_ref().and_then(|window| next_planting(window, end, |_| true));
+    let planting =
+        window.as_ref().and_then(|window| next_planting(window, end, |day| !to_order || in_time(day)));
+    let missed = next.filter(|next| planting != Some(*next));
     let calendar = planting.map(|day| calendar(day, wet, project.climate.frost)).unwrap_or_default();
-    Some(Plan { design, plantable, areas, without_rows, dealt, order, window, planting, calendar })
+    Some(Plan {
+        design,
+        plantable,
+        areas,
+        without_rows,
+        dealt,
+        order,
+        window,
+        planting,
+        missed,
+        lead,
+        calendar,
+    })
 }
 
 /// What the settings and the stock table say of the raising.
@@ -186,10 +214,11 @@ impl Plan {
         Stems(self.areas.iter().map(|area| area.stems.len() as u64).sum())
     }
 
-    /// The days of the nursery for the next planting.
+    /// The days of the nursery for the next planting; `None` where nothing has to be ordered for it.
     #[must_use]
     pub fn nursery_dates(&self) -> Option<NurseryDates> {
-        nursery_dates(self.planting?, LeadTimes::default())
+        let to_order = self.order.iter().any(|line| line.order.0 > 0);
+        nursery_dates(self.planting.filter(|_| to_order)?, self.lead)
     }
 
     /// Plan hectares that can be planted.
@@ -204,5 +233,11 @@ impl Plan {
         let readings: Vec<Reading> =
             self.areas.iter().flat_map(|area| area.rows.readings.iter().copied()).collect();
         spread(&readings, self.design.spacing)
+    }
+
+    /// How the rows of all areas on the contour came out on the model's own heights, unsmoothed.
+    #[must_use]
+    pub fn as_measured(&self) -> Option<Came> {
+        came(self.areas.iter().map(|area| &area.rows.measured), self.design.spacing)
     }
 }

@@ -50,6 +50,12 @@ pub enum Records {
     RainDayTwice { date: String, first: u32 },
     /// Rain of several days read as one.
     RainOfDays { days: u32 },
+    /// Cover in classes, and no scale to read them by.
+    CoverScaleNotSet { found: String },
+    /// Two lengths of one line.
+    LinesDiffer { one: f64, other: f64 },
+    /// More of a line covered than there is of it.
+    BeyondLine { sum: f64, line: f64 },
     /// An area that was planted and never surveyed.
     AreaNotSurveyed { area: String },
 }
@@ -152,6 +158,20 @@ impl Records {
                 "rain-of-days",
                 format!("rain of {days} days read as one; left out, for it can't be told on which it fell"),
             ),
+            Records::CoverScaleNotSet { found } => error(
+                "cover-scale-not-set",
+                format!("`{found}` is a class of cover, and project.toml names no scale that it belongs to"),
+            )
+            .help("under [survey] set cover_scale = \"Braun-Blanquet\", \"Domin\" or \"Daubenmire\", or give your own classes"),
+            Records::LinesDiffer { one, other } => {
+                error("lines-differ", format!("the line is {one:.2} m long in an earlier row and {other:.2} m here"))
+                    .help("where the plot has several lines, name them in the column `line`")
+            }
+            Records::BeyondLine { sum, line } => error(
+                "beyond-line",
+                format!("the cover takes {sum:.2} m of this line together with earlier rows; the line is {line:.2} m"),
+            )
+            .help("give each stretch once, or name the lines in the column `line` where the plot has several"),
             Records::AreaNotSurveyed { area } => doubt(
                 "area-not-surveyed",
                 format!("{area} was planted and has no surveyed plot; left out of survival"),

@@ -29,7 +29,7 @@ pub enum Terrain {
     /// No height in the part that the project needs.
     NoHeights,
     /// Part of an area lies beyond the terrain or on a hole in it.
-    NotCovered { area: String, share: f64 },
+    NotCovered { area: String, share: f64, hectares: f64 },
     /// Cells so large that slopes come out flattened.
     CellsCoarse { metres: f64 },
     /// Cells so small that tussocks and ruts count as slopes.
@@ -91,14 +91,14 @@ impl Terrain {
                 error("terrain-no-heights", "the terrain holds no height where the project lies".to_owned())
                     .help("check its place and coordinate reference system")
             }
-            Terrain::NotCovered { area, share } if *share > 0.9995 => doubt(
+            Terrain::NotCovered { area, share, .. } if *share > 0.9995 => doubt(
                 "terrain-not-covered",
                 format!("the terrain leaves out the whole of {area}; its slope is not known from it"),
             ),
-            Terrain::NotCovered { area, share } => doubt(
+            Terrain::NotCovered { area, share, hectares } => doubt(
                 "terrain-not-covered",
                 format!(
-                    "the terrain leaves out {:.1} % of {area}; slope figures are of the rest",
+                    "the terrain leaves out {:.1} % of {area}, {hectares:.2} ha; slope figures and rows on the contour are of the rest",
                     share * 100.0
                 ),
             ),

@@ -1,7 +1,7 @@
 //! Benchmarks: what a reference stand holds, against which the planting is held.
 
 use crate::{
-    project::{AreaId, Form, Layer, SpeciesId, slug},
+    project::{AreaId, Form, Layer, SetAttribute, SpeciesId, slug},
     source::Row,
 };
 
@@ -27,6 +27,8 @@ pub enum Attribute {
     Recruits,
     /// Median height of a species.
     Height(SpeciesId),
+    /// One of the set that government methods read.
+    OfSet(SetAttribute),
 }
 
 impl Attribute {
@@ -41,7 +43,18 @@ impl Attribute {
             Attribute::Density => "density".to_owned(),
             Attribute::Recruits => "recruits".to_owned(),
             Attribute::Height(species) => format!("height.{}", slug(&species.0)),
+            Attribute::OfSet(attribute) => attribute.id(),
         }
+    }
+
+    /// Whether its benchmark is written in per cent, while its figure is a share.
+    #[must_use]
+    pub fn in_per_cent(&self) -> bool {
+        matches!(
+            self,
+            Attribute::Cover { .. }
+                | Attribute::OfSet(SetAttribute::Cover(_) | SetAttribute::RecruitingTrees)
+        )
     }
 
     /// The attribute in words.
@@ -51,10 +64,13 @@ impl Attribute {
             Attribute::Richness => "species".to_owned(),
             Attribute::NativeRichness => "native species".to_owned(),
             Attribute::FormRichness(form) => format!("species of growth form {}", form.word()),
-            Attribute::Cover { layer, cover } => format!("{} in the {} layer", cover.trim(), layer.word()),
+            Attribute::Cover { layer, cover } => {
+                format!("cover of the {} layer, {}", layer.word(), cover.trim())
+            }
             Attribute::Density => "living stems per hectare".to_owned(),
             Attribute::Recruits => "self-sown stems per hectare".to_owned(),
             Attribute::Height(species) => format!("height of {species}"),
+            Attribute::OfSet(attribute) => attribute.words(),
         }
     }
 }

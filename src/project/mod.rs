@@ -3,8 +3,10 @@
 mod action;
 mod approval;
 mod area;
+mod attribute_set;
 mod benchmark;
 mod carbon;
+mod cover;
 mod feature;
 mod ground;
 mod identity;
@@ -20,6 +22,7 @@ mod slug;
 mod species;
 mod survey;
 mod target;
+mod tree;
 mod works;
 
 use crate::source::Input;
@@ -27,8 +30,10 @@ use crate::source::Input;
 pub use action::{Action, Occasion};
 pub use approval::{Approval, Commitment, Compliance, PlannedWork};
 pub use area::{Area, AreaId};
+pub use attribute_set::{Aspect, CoverKind, FormGroup, SET_METHODS, SetAttribute};
 pub use benchmark::{Attribute, Benchmark, Scoring};
 pub use carbon::{CarbonRules, RootRule, ZONES};
+pub use cover::{CoverClass, CoverMeasure, CoverReading, Layer, SCALES, Scale};
 pub use feature::{Feature, FeatureKind, Shape, Standing};
 pub use ground::Ground;
 pub use identity::{Identity, Paper, Period};
@@ -44,11 +49,9 @@ pub use settings::{
 pub use sighting::Sighting;
 pub use slug::slug;
 pub use species::{Form, Origin, Role, Species, SpeciesId, SpeciesList, Tolerance};
-pub use survey::{
-    CoverMeasure, CoverReading, DiameterAt, Layer, MeasuredOn, MeasuredSlope, Plot, PlotId, PlotShape, Stem,
-    StemStatus, Tally,
-};
+pub use survey::{DiameterAt, MeasuredOn, MeasuredSlope, Plot, PlotId, PlotShape, Stem, StemStatus, Tally};
 pub use target::{Bound, Measure, Target, Trigger};
+pub use tree::{Mark, trees};
 pub use works::{Basis, Work};
 
 /// One planting project: everything that its folder says, in the order in which the files say it.

@@ -17,12 +17,20 @@ pub struct NurseryRules {
     pub pricking: Option<Share>,
     /// Of plants hardened off, those fit to plant.
     pub hardening: Option<Share>,
+    /// Months before planting by which the nursery wants the order, where it says so.
+    pub order_months: Option<u8>,
 }
 
 impl Default for NurseryRules {
     /// A twentieth more than planned: losses come by the tray and by the frost (advice, no source).
     fn default() -> NurseryRules {
-        NurseryRules { spares: Share::nearest(0.05), tray: None, pricking: None, hardening: None }
+        NurseryRules {
+            spares: Share::nearest(0.05),
+            tray: None,
+            pricking: None,
+            hardening: None,
+            order_months: None,
+        }
     }
 }
 

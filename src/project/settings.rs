@@ -114,4 +114,6 @@ pub struct PlantingDesign {
     pub steepest: Option<Degrees>,
     /// Stems nearer than this to the edge of the planted ground take the pattern's first role; `None` treats edges as the rest.
     pub exposed: Option<Metres>,
+    /// Whether stems stand across from the gaps of the row above, rather than centred on their own row.
+    pub stagger: bool,
 }

@@ -71,6 +71,22 @@ pub enum Role {
     Ground,
 }
 
+impl Role {
+    /// Every role, the first of the succession first.
+    pub const ALL: [Role; 4] = [Role::Pioneer, Role::Secondary, Role::Late, Role::Ground];
+
+    /// The role as a word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Role::Pioneer => "pioneer",
+            Role::Secondary => "secondary",
+            Role::Late => "late",
+            Role::Ground => "ground",
+        }
+    }
+}
+
 /// How a species bears frost, drought or wet feet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub enum Tolerance {

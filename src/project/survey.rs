@@ -146,62 +146,6 @@ pub struct Stem {
     pub source: Row,
 }
 
-/// A layer of the vegetation.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-#[allow(missing_docs, reason = "the words of the trade")]
-pub enum Layer {
-    Canopy,
-    Shrub,
-    Ground,
-}
-
-impl Layer {
-    /// The layer as a word.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Layer::Canopy => "canopy",
-            Layer::Shrub => "shrub",
-            Layer::Ground => "ground",
-        }
-    }
-}
-
-/// How a cover was read.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum CoverMeasure {
-    /// Per cent of the plot.
-    Percent(f64),
-    /// Hits of points.
-    Hits {
-        /// Points that hit the cover.
-        hits: u32,
-        /// Points read.
-        points: u32,
-    },
-}
-
-/// One cover reading.
-#[derive(Debug, Clone, PartialEq)]
-pub struct CoverReading {
-    /// The day of the visit.
-    pub date: NaiveDate,
-    /// The plot.
-    pub plot: PlotId,
-    /// The layer.
-    pub layer: Layer,
-    /// What covers: native grass, litter, bare …, as written.
-    pub cover: String,
-    /// The reading.
-    pub measure: CoverMeasure,
-    /// Height of the layer's underside.
-    pub height: Option<Metres>,
-    /// A note.
-    pub note: Option<String>,
-    /// The row of the table.
-    pub source: Row,
-}
-
 /// A slope measured with a clinometer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MeasuredSlope {

@@ -15,7 +15,7 @@ use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 use crate::{
     problem::Correction,
     typeset::{
-        Document, Failure, Matter, Mishap, Proof,
+        Document, Failure, Matter, Mishap, Portfolio, Proof,
         data::{self, Job},
         embedded::TEMPLATES,
         fonts, proof,
@@ -72,16 +72,27 @@ impl Engine {
     pub fn proofs(&self, matter: &Matter<'_>, wanted: &[Document]) -> Result<Vec<Proof>, Failure> {
         let jobs = data::jobs(matter, wanted);
         let (identity, period) = (&matter.project.identity, matter.project.period);
-        let of = format!("{}/{}", identity.name, identity.reference);
-        let imprint = Imprint {
-            of,
-            days: format!("{}/{}", period.from, period.to),
-            made: Some(period.to),
+        let stamp = Stamp {
+            about: format!("{}/{}", identity.name, identity.reference),
+            days: Some((period.from, period.to)),
             version: matter.version,
         };
         let set: Vec<Result<Proof, Failure>> =
-            jobs.into_par_iter().map(|job| self.set(&imprint, job)).collect();
+            jobs.into_par_iter().map(|job| self.set(&stamp, job)).collect();
         set.into_iter().collect()
+    }
+
+    /// The report of a portfolio, with the words of its pages and the typesetter's warnings.
+    ///
+    /// # Errors
+    /// The template can't set it.
+    pub fn portfolio(&self, portfolio: &Portfolio<'_>) -> Result<Proof, Failure> {
+        let stamp = Stamp {
+            about: format!("portfolio/{}", portfolio.name),
+            days: Some((portfolio.from, portfolio.to)),
+            version: portfolio.version,
+        };
+        self.set(&stamp, data::portfolio(portfolio))
     }
 
     /// The corrections that the folder called `folder` needs, as a list to be printed and filled in. It bears no date, for none is
@@ -90,11 +101,11 @@ impl Engine {
     /// # Errors
     /// A template can't set it.
     pub fn corrections(&self, folder: &str, list: &[Correction], version: &str) -> Result<Proof, Failure> {
-        let imprint = Imprint { of: folder.to_owned(), days: String::new(), made: None, version };
-        self.set(&imprint, data::corrections(folder, list, version))
+        let stamp = Stamp { about: format!("corrections/{folder}"), days: None, version };
+        self.set(&stamp, data::corrections(folder, list, version))
     }
 
-    fn set(&self, imprint: &Imprint<'_>, job: Job) -> Result<Proof, Failure> {
+    fn set(&self, stamp: &Stamp<'_>, job: Job) -> Result<Proof, Failure> {
         let name = job.name.clone();
         let fail = |mishaps| Failure { document: name.clone(), mishaps };
         let inputs = inputs(job.data, job.images).map_err(|mishap| fail(vec![mishap]))?;
@@ -105,7 +116,7 @@ impl Engine {
         let all = |list: &[SourceDiagnostic]| list.iter().map(|one| spot::mishap(&world, one)).collect();
         let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
         let document = output.map_err(|list| fail(all(&list)))?;
-        let options = options(imprint, &job.name, job.standards).map_err(|mishap| fail(vec![mishap]))?;
+        let options = options(stamp, &job.name, job.standards).map_err(|mishap| fail(vec![mishap]))?;
         let bytes = typst_pdf::pdf(&document, &options).map_err(|list| fail(all(&list)))?;
         let mut warnings: Vec<Mishap> = all(&warnings);
         warnings.extend(proof::cut_off(&document));
@@ -127,24 +138,21 @@ fn inputs(mut data: serde_json::Value, images: Vec<(String, Vec<u8>)>) -> Result
     Ok(inputs)
 }
 
-/// What a file says of where it comes from.
-struct Imprint<'a> {
-    /// The project.
-    of: String,
-    /// Its period.
-    days: String,
-    /// The day that stands for the time of making.
-    made: Option<NaiveDate>,
-    /// The program's version.
+/// What tells a document from every other, and stands for the time of its making.
+struct Stamp<'a> {
+    about: String,
+    /// The first day and the last; `None` where none is known.
+    days: Option<(NaiveDate, NaiveDate)>,
     version: &'a str,
 }
 
-fn options(imprint: &Imprint<'_>, name: &str, standards: &[PdfStandard]) -> Result<PdfOptions, Mishap> {
-    let Imprint { of, days, made, version } = imprint;
+fn options(stamp: &Stamp<'_>, name: &str, standards: &[PdfStandard]) -> Result<PdfOptions, Mishap> {
+    let days = stamp.days.map(|(from, to)| format!("/{from}/{to}")).unwrap_or_default();
+    let ident = format!("hillfolio/{}/{name}{days}", stamp.about);
     Ok(PdfOptions {
-        ident: Smart::Custom(format!("hillfolio/{of}/{name}/{days}")),
-        creator: Smart::Custom(Some(format!("hillfolio {version}"))),
-        timestamp: made.and_then(midnight).map(Timestamp::new_utc),
+        ident: Smart::Custom(ident),
+        creator: Smart::Custom(Some(format!("hillfolio {}", stamp.version))),
+        timestamp: stamp.days.and_then(|(_, to)| midnight(to)).map(Timestamp::new_utc),
         standards: PdfStandards::new(standards).map_err(|hint| Mishap::nowhere(hint.message()))?,
         tagged: true,
         ..PdfOptions::default()

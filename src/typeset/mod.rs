@@ -8,6 +8,7 @@ mod embedded;
 mod engine;
 mod failure;
 mod fonts;
+mod portfolio;
 mod proof;
 mod spot;
 mod words;
@@ -24,6 +25,7 @@ use crate::{
 
 pub use engine::{Engine, Pdf};
 pub use failure::{Failure, Mishap, Spot};
+pub use portfolio::{Doubted, LeftOut, Portfolio, SiteLine, TargetLine, Told};
 pub use proof::Proof;
 pub use words::printable;
 
@@ -98,9 +100,6 @@ impl std::str::FromStr for Document {
     }
 }
 
-/// Longest side of a printed photo, in pixels: half a text page wide at 300 dots an inch.
-pub const PICTURE_PIXELS: u32 = 1_000;
-
 /// JPEG quality of a printed photo, 1 to 100.
 pub const PICTURE_QUALITY: u8 = 80;
 
@@ -111,11 +110,19 @@ pub fn is_corrections(bytes: &[u8]) -> bool {
     bytes.starts_with(b"%PDF") && bytes.windows(title.len()).any(|piece| piece == title)
 }
 
-/// The photos that documents print.
+/// The photos that documents print, each with the pixels of its longest side.
 #[must_use]
-pub fn photos(project: &Project) -> Vec<&Photo> {
+pub fn photos(project: &Project) -> Vec<(&Photo, u32)> {
     data::photos_placed(project)
 }
+
+/// Empties the typesetter's memory of what the documents before the last few were made of.
+pub fn forget() {
+    comemo::evict(KEPT);
+}
+
+/// For how many documents' batches an unused memory of the typesetter is kept.
+const KEPT: usize = 2;
 
 /// A photo shrunk to the size of print.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -3,6 +3,7 @@
 //! A bare `f64` never crosses a room's border where mixing two units would hurt. Conversions live here and nowhere else.
 
 mod carbon;
+mod days;
 mod figures;
 mod money;
 mod sign;
@@ -10,6 +11,7 @@ mod slope;
 mod soil;
 
 pub use carbon::{CarbonDioxide, CarbonPerHectare, DIOXIDE_FROM_CARBON};
+pub use days::{day, span};
 pub use figures::{as_written, number, percent, whole};
 pub use money::Money;
 pub use sign::Unit;

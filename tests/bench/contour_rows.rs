@@ -7,7 +7,7 @@ use divan::Bencher;
 use geo::{Coord, LineString, MultiPolygon, Polygon};
 use hillfolio::{
     intake::terrain::{read_ascii, read_prj},
-    plan::{Plantable, area_rows, plantable, stems},
+    plan::{Modelled, Plantable, area_rows, plantable, stems},
     project::{Area, AreaId, PlantingDesign},
     source::Row,
     terrain::{Grid, slope},
@@ -56,11 +56,12 @@ fn design() -> PlantingDesign {
         pattern: vec!["pioneer".to_owned(), "late".to_owned()],
         steepest: Some(Degrees(35.0)),
         exposed: None,
+        stagger: true,
     }
 }
 
 fn ground() -> Plantable {
-    plantable(&AREA, &[], &design(), Some(&slope(&HEIGHTS)))
+    plantable(&AREA, &[], &design(), Some(Modelled { heights: &HEIGHTS, slope: &slope(&HEIGHTS) }))
 }
 
 #[divan::bench(sample_count = 5)]

@@ -29,27 +29,28 @@ const CORNER: (f64, f64) = (420_000.0, 6_010_000.0);
 /// Each point is photographed so many times.
 const VISITS: usize = 5;
 
+/// From the list that the program carries.
 const SPECIES: [&str; 20] = [
+    "Acacia fimbriata",
     "Acacia melanoxylon",
+    "Acacia floribunda",
+    "Acacia disparrima",
     "Acacia implexa",
-    "Acacia dealbata",
-    "Allocasuarina littoralis",
-    "Casuarina cunninghamiana",
-    "Angophora floribunda",
-    "Banksia integrifolia",
-    "Brachychiton populneus",
-    "Bursaria spinosa",
-    "Dodonaea viscosa",
-    "Leptospermum polygalifolium",
-    "Lomandra longifolia",
-    "Poa labillardierei",
+    "Acacia irrorata",
+    "Acacia maidenii",
+    "Acacia concurrens",
+    "Acacia leiocalyx",
     "Alphitonia excelsa",
-    "Lophostemon confertus",
-    "Grevillea robusta",
-    "Melaleuca viminalis",
-    "Ficus coronata",
-    "Guioa semiglauca",
+    "Alphitonia petriei",
+    "Melia azedarach",
+    "Podocarpus elatus",
+    "Toona ciliata",
     "Flindersia australis",
+    "Flindersia schottiana",
+    "Flindersia xanthoxyla",
+    "Commersonia bartramia",
+    "Brachychiton discolor",
+    "Brachychiton acerifolius",
 ];
 
 const SETTINGS: &str = r#"[project]
@@ -58,6 +59,7 @@ reference = "HD-01"
 landholder = "The Harrow Downs growers"
 locality = "Harrow Downs"
 coordinates = "EPSG:7855"
+currency = "AUD"
 
 [period]
 from = 2024-07-01
@@ -226,14 +228,15 @@ fn photo_points(size: Size) -> String {
     })
 }
 
-/// Pictures of two megapixels, no two alike.
+/// Pictures of one megapixel, no two alike.
 fn photos(folder: &Path, size: Size) {
-    let scene = image::RgbImage::from_fn(1600, 1200, |x, y| {
+    let scene = image::RgbImage::from_fn(1200, 900, |x, y| {
         image::Rgb([(x / 7) as u8, (y / 5) as u8, (x * y / 3000) as u8])
     });
     for at in 0..size.photos {
         let mut picture = scene.clone();
-        let shade = image::Rgb([lot(at, 255) as u8, lot(at + 1, 255) as u8, 90]);
+        // A colour of its own for each, in steps that survive the JPEG.
+        let shade = image::Rgb([(at % 16 * 16) as u8, (at / 16 % 16 * 16) as u8, (at / 256 * 16) as u8]);
         for (x, y) in (0..200).flat_map(|x| (0..200).map(move |y| (x, y))) {
             picture.put_pixel(x, y, shade);
         }

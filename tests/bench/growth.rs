@@ -4,7 +4,9 @@
 //! Each build is a process of its own, which says at its end how much memory it held at the most.
 #![allow(
     clippy::unwrap_used,
+    clippy::panic,
     clippy::print_stdout,
+    clippy::print_stderr,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     clippy::cast_precision_loss,
@@ -91,12 +93,25 @@ fn measure(what: &str, times: &str, words: &str, size: Size) {
 fn build(folder: &Path) {
     let order = hillfolio::Order { folder: PathBuf::from(folder), out: None, only: vec![], templates: None };
     let began = Instant::now();
-    let says = |what: &'static str| eprintln!("{:6.1} s  {what}", began.elapsed().as_secs_f64());
-    hillfolio::build(&order, &says).unwrap();
-    // Where the system keeps no such account, there is nothing to print.
+    let says = |what: &'static str| {
+        let (held, most) = (memory("VmRSS:"), memory("VmHWM:"));
+        eprintln!(
+            "{:6.1} s  {held:>5} MB held, {most:>5} at the most so far; {what}",
+            began.elapsed().as_secs_f64()
+        );
+    };
+    if let Err(failure) = hillfolio::build(&order, &says) {
+        let words = format!("{failure:?}");
+        panic!("{failure}: {}", words.get(..2_000).unwrap_or(&words));
+    }
+    println!("{}", memory("VmHWM:"));
+}
+
+/// One line of the system's account of this process, in MB; a dash where it keeps none.
+fn memory(line: &str) -> String {
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
-    let held = status
+    let kilobytes = status
         .lines()
-        .find_map(|line| line.strip_prefix("VmHWM:")?.trim().strip_suffix(" kB")?.parse::<u64>().ok());
-    println!("{}", held.map_or_else(|| "–".to_owned(), |kilobytes| (kilobytes / 1_000).to_string()));
+        .find_map(|one| one.strip_prefix(line)?.trim().strip_suffix(" kB")?.parse::<u64>().ok());
+    kilobytes.map_or_else(|| "–".to_owned(), |kilobytes| (kilobytes / 1_000).to_string())
 }

@@ -1,6 +1,9 @@
 //! The whole program: the real binary on the samples and on broken folders.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test may stop at once")]
 
+#[path = "../support/many.rs"]
+mod many;
+
 mod broken;
 mod commands;
 mod compare;
@@ -10,7 +13,9 @@ mod faults;
 mod intake;
 mod layers;
 mod mangled;
+mod pdf;
 mod photo_points;
+mod portfolio;
 mod samples;
 mod sightings;
 mod verify;

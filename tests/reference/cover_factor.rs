@@ -8,7 +8,7 @@ use hillfolio::{
             surveyed,
         },
     },
-    project::{CoverMeasure, CoverReading, Layer, PlotId},
+    project::{CoverMeasure, CoverReading, Layer, PlotId, SCALES},
     units::Metres,
 };
 
@@ -29,6 +29,7 @@ fn plot(name: &str, percent: f64) -> PlotCover {
     PlotCover {
         plot: PlotId(name.into()),
         date: day("2026-05-12"),
+        class_error: 0.0,
         ground: grass(percent),
         layers: Vec::new(),
         fall_guessed: false,
@@ -138,6 +139,29 @@ fn readings_become_the_cover_of_plots() {
     let first = cover_plots(&readings, day("2025-01-01")..=day("2025-12-31"), None);
     assert!((first[0].ground.all() - 0.3).abs() < 1e-12);
     assert_eq!(surveyed(&[]), Err(Gap::NoCover));
+}
+
+/// By hand: two quadrats of one cover are one cover, their mean, not their sum; a class is taken at its midpoint, and its width of
+/// 25 points goes into the error as that of a place anywhere in it, 25/√12.
+#[test]
+fn readings_of_one_cover_are_not_added_up() {
+    let class = SCALES[0].classes().into_iter().find(|class| &*class.code == "3").unwrap();
+    let reading = |measure| CoverReading {
+        date: day("2026-05-01"),
+        plot: PlotId("P1".into()),
+        layer: Layer::Ground,
+        cover: "litter".to_owned(),
+        measure,
+        height: None,
+        note: None,
+        source: row("cover.csv", 2),
+    };
+    let days = || day("2026-01-01")..=day("2026-06-30");
+    let twice = [reading(CoverMeasure::Percent(60.0)), reading(CoverMeasure::Percent(40.0))];
+    assert!((cover_plots(&twice, days(), None)[0].ground.all() - 0.5).abs() < 1e-12);
+    let classed = cover_plots(&[reading(CoverMeasure::Class(class.into()))], days(), None);
+    assert!((classed[0].ground.all() - 0.375).abs() < 1e-12);
+    assert!((classed[0].class_error - 25.0 / 12.0_f64.sqrt()).abs() < 1e-12);
 }
 
 /// The error: two plots of 40 and 90 % have a mean known to 25 points; at 65 % that is |−0.0549| × 25 in ln C.

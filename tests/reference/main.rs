@@ -6,6 +6,7 @@ mod support;
 
 mod carbon;
 mod contours;
+mod cover;
 mod cover_factor;
 mod datums;
 mod diversity;
@@ -18,6 +19,7 @@ mod geodesic;
 mod geotiff;
 mod grid;
 mod intervals;
+mod joined;
 mod layers;
 mod lifetime;
 mod ls;

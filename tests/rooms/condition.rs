@@ -3,6 +3,7 @@
 use hillfolio::{
     ledger::{self, Ledger},
     project::*,
+    units::Stems,
 };
 
 use crate::support::{area_id, day, row, small_project, species_id};
@@ -98,4 +99,58 @@ fn a_benchmark_of_one_area_needs_a_figure_of_that_area() {
     let height = benchmark(Attribute::Height(species_id("Acacia melanoxylon")), 18.0, None);
     project.benchmarks = vec![Benchmark { area: Some(area_id("North face")), ..height }];
     assert!(ledger::fill(&project).figure("condition.height.acacia-melanoxylon.north-face").is_none());
+}
+
+fn no_young_brush_box(project: &mut Project) {
+    let brush_box = species_id("Lophostemon confertus");
+    let its = project.tallies.iter_mut().filter(|tally| tally.species == brush_box);
+    its.for_each(|tally| tally.recruits = Some(Stems(0)));
+}
+
+/// Counted by hand: one native tree species of the two has self-sown young; weeds and exotic grass of a plot are added up, and a plot
+/// whose ground was read without a weed written down has none of them.
+#[test]
+fn an_approval_alone_lists_what_government_methods_read() {
+    let mut project = small_project();
+    no_young_brush_box(&mut project);
+    assert!(ledger::fill(&project).get("attribute.stem-classes.all").is_none(), "no approval, no benchmarks");
+    project.approval = Some(Approval::default());
+    for (plot, cover, percent) in
+        [("N1", "weed", 10.0), ("N1", "exotic grass", 20.0), ("N1", "litter", 30.0), ("N2", "litter", 50.0)]
+    {
+        read(&mut project, plot, Layer::Ground, cover, percent);
+    }
+    let ledger = ledger::fill(&project);
+    assert!((value(&ledger, "attribute.exotic-cover.all") - 0.15).abs() < 1e-12);
+    assert!(ledger.get("attribute.litter.all").is_none(), "the folder's own cover of litter tells it");
+    assert!((value(&ledger, "cover.ground.litter.all") - 0.40).abs() < 1e-12);
+    assert_eq!(value(&ledger, "attribute.native-species.tree.all"), 2.0);
+    assert_eq!(value(&ledger, "attribute.native-species.fern.all"), 0.0);
+    assert_eq!(value(&ledger, "attribute.recruiting-trees.all"), 0.5);
+    assert!(ledger.figure("attribute.canopy-height.all").unwrap().value > 0.0);
+    for (id, words) in [
+        ("attribute.fallen-logs.all", "no table of the folder holds fallen logs"),
+        ("attribute.large-trees.all", "the benchmark"),
+        ("attribute.native-canopy.all", "no cover was read"),
+    ] {
+        assert!(format!("{:?}", ledger.get(id)).contains(words), "{id}: {:?}", ledger.get(id));
+    }
+}
+
+#[test]
+fn a_benchmark_can_be_of_the_set() {
+    let mut project = small_project();
+    no_young_brush_box(&mut project);
+    for (plot, weeds) in [("N1", 12.0), ("N2", 8.0)] {
+        read(&mut project, plot, Layer::Ground, "weed", weeds);
+    }
+    project.benchmarks = vec![
+        benchmark(Attribute::OfSet(SetAttribute::Cover(CoverKind::Exotic)), 20.0, None),
+        benchmark(Attribute::OfSet(SetAttribute::NativeSpecies(FormGroup::Tree)), 8.0, None),
+        benchmark(Attribute::OfSet(SetAttribute::RecruitingTrees), 100.0, None),
+    ];
+    let ledger = ledger::fill(&project);
+    assert!((value(&ledger, "condition.exotic-cover.all") - 0.5).abs() < 1e-12);
+    assert_eq!(value(&ledger, "condition.native-species.tree.all"), 0.25);
+    assert_eq!(value(&ledger, "condition.recruiting-trees.all"), 0.5);
 }

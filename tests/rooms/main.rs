@@ -19,6 +19,7 @@ mod photo;
 mod plan;
 mod properties;
 mod relief;
+mod row_maps;
 mod series;
 mod typeset;
 

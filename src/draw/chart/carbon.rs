@@ -134,8 +134,7 @@ pub(super) fn projection(project: &Project, ledger: &Ledger) -> Option<Drawing> 
             Curve { name: "projected", shape: Shape::Ring, join: Join::Dashes, points: on_axis(&projected) },
             Curve { name: "surveyed", shape: Shape::Disc, join: Join::Line, points: surveyed },
         ],
-        aims: Vec::new(),
-        level: None,
+        ..Panel::default()
     };
     let unit = Unit::CarbonDioxide;
     let strip = Strip {
@@ -144,7 +143,7 @@ pub(super) fn projection(project: &Project, ledger: &Ledger) -> Option<Drawing> 
         highest: panel.highest(),
         panels: vec![panel],
     };
-    let panels = Panels { strips: vec![strip], across: Across::years(first, last) };
+    let panels = Panels { strips: vec![strip], across: Across::years(first, last), counted: "" };
     let said: Vec<String> =
         ahead.iter().map(|(day, figure)| format!("{} in {}", value(figure), day.year())).collect();
     Some(Drawing {

@@ -1,10 +1,10 @@
 //! How much was looked at to make a figure: the plots, tallied stems and measured trees among its own rows.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use crate::{
     ledger::Figure,
-    project::{PlotId, Project},
+    project::{Project, Stem, trees},
     units::whole,
 };
 
@@ -23,23 +23,10 @@ pub(super) fn surveyed_cells(project: &Project, figure: &Figure) -> [String; 2] 
     }
 }
 
-/// Heights in metres of the trees among the figure's rows: measured stems of one tag in one plot are one tree, as tall
-/// as the tallest of them.
+/// Heights in metres of the trees among the figure's rows, each as tall as the tallest of its stems.
 pub(super) fn heights(project: &Project, figure: &Figure) -> Vec<f64> {
     let rows = project.stems.iter().filter(|stem| figure.sources.holds(&stem.source));
-    let measured =
-        rows.filter_map(|stem| Some((stem, stem.height?.0))).filter(|(_, height)| height.is_finite());
-    let mut places: BTreeMap<(&PlotId, &str), usize> = BTreeMap::new();
-    let mut trees: Vec<f64> = Vec::new();
-    for (stem, height) in measured {
-        let tag = stem.tag.as_deref();
-        match tag.and_then(|tag| places.get(&(&stem.plot, tag))).and_then(|&at| trees.get_mut(at)) {
-            Some(tree) => *tree = tree.max(height),
-            None => {
-                places.extend(tag.map(|tag| ((&stem.plot, tag), trees.len())));
-                trees.push(height);
-            }
-        }
-    }
-    trees
+    let height = |stem: &&Stem| stem.height.map(|height| height.0).filter(|height| height.is_finite());
+    let tallest = |tree: Vec<&Stem>| tree.iter().filter_map(height).reduce(f64::max);
+    trees(rows).into_iter().filter_map(tallest).collect()
 }

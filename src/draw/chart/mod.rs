@@ -19,11 +19,14 @@ mod rarefaction;
 mod rounds;
 mod scale;
 mod series;
+mod sites;
 mod survival;
 mod tagged;
 mod words;
 
 use crate::{draw::Drawing, ledger::Ledger, project::Project};
+
+pub use sites::survival_of_sites;
 
 /// Every chart that there is something to draw for, in the order in which a report shows them.
 #[must_use]

@@ -127,7 +127,7 @@ fn caption(project: &Project, bars: &[Bars]) -> String {
         TaxBasis::Excluded => "excluded",
         TaxBasis::Included => "included",
     };
-    let (from, to) = (project.period.from.format("%-d %B %Y"), project.period.to.format("%-d %B %Y"));
+    let (from, to) = (crate::units::day(project.period.from), crate::units::day(project.period.to));
     let mut caption = format!("Wide light bar: budget. Thin dark bar: spent from {from} to {to}, tax {tax}.");
     if bars.iter().any(|bars| bars.is_beyond()) {
         caption += " The upright stroke marks the budget's end where more was spent.";

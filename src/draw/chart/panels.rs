@@ -14,7 +14,7 @@ use crate::{
         palette::{ACCENT, RULE, SERIES, SOFT_INK},
         text::{Line, Weight},
     },
-    units::{number, percent},
+    units::{number, percent, whole},
 };
 
 /// Most panels beside each other.
@@ -35,6 +35,9 @@ const FOOT: f64 = 7.0;
 /// More of it where the axis has a title, mm.
 const AXIS_TITLE: f64 = 4.0;
 
+/// A row of counts below that, mm.
+const COUNTS: f64 = 4.0;
+
 /// One panel.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Panel<'a> {
@@ -45,6 +48,8 @@ pub(super) struct Panel<'a> {
     pub(super) bands: Vec<Vec<(f64, f64)>>,
     /// A height that curves may be held against, and its words.
     pub(super) level: Option<(f64, String)>,
+    /// Counts below the axis, each at its place, such as how many a curve rests on.
+    pub(super) counts: Vec<(f64, u64)>,
 }
 
 /// Panels beside each other.
@@ -64,6 +69,8 @@ pub(super) struct Strip<'a> {
 pub(super) struct Panels<'a> {
     pub(super) strips: Vec<Strip<'a>>,
     pub(super) across: Across,
+    /// What the counts below the axis are; empty where there are none.
+    pub(super) counted: &'static str,
 }
 
 impl Panel<'_> {
@@ -84,7 +91,8 @@ impl Panels<'_> {
 
     fn strip_height(&self) -> f64 {
         let title = if self.across.title.is_empty() { 0.0 } else { AXIS_TITLE };
-        TITLE + HEADING + PLOT + FOOT + title
+        let counts = if self.counted.is_empty() { 0.0 } else { COUNTS };
+        TITLE + HEADING + PLOT + FOOT + title + counts
     }
 
     /// Draws every strip.
@@ -102,6 +110,35 @@ impl Panels<'_> {
                 let ground =
                     Ground { strip, across: &self.across, scale: &scale, room: (left, left + wide), top };
                 ground.draw(canvas, panel, at == 0);
+                let title = if self.across.title.is_empty() { 0.0 } else { AXIS_TITLE };
+                self.write_counts(canvas, &ground, panel, (top + PLOT + FOOT + title + 0.8, at == 0));
+            }
+        }
+    }
+}
+
+impl Panels<'_> {
+    /// The counts of a panel on the line at `y`, their name before the first.
+    fn write_counts(
+        &self,
+        canvas: &Canvas<'_>,
+        ground: &Ground<'_>,
+        panel: &Panel<'_>,
+        (y, first): (f64, bool),
+    ) {
+        if first && !self.counted.is_empty() {
+            let line = Line::new(self.counted, 7.0).colour(SOFT_INK);
+            canvas.words((ground.room.0 - 1.5, y), Hold::Right, &line);
+        }
+        let mut free = f64::NEG_INFINITY;
+        for (at, count) in &panel.counts {
+            let line = Line::new(whole(*count), 7.0);
+            let half = line.width() / 2.0;
+            let x = ground.across.at(*at, ground.room).max(ground.room.0 + half).min(ground.room.1 - half);
+            // Where surveys stand too close, the later keeps silent; the table has it.
+            if x - half > free {
+                canvas.words((x, y), Hold::Middle, &line);
+                free = x + half + 0.8;
             }
         }
     }

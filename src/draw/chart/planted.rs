@@ -116,10 +116,10 @@ fn planted<'a>(project: &Project, ledger: &'a Ledger) -> Vec<Planted<'a>> {
 }
 
 fn caption(project: &Project, is_split: bool, others: usize) -> String {
-    let end = project.period.to.format("%-d %B %Y");
+    let end = crate::units::day(project.period.to);
     let mut caption = format!("Stems set by {end}, from the planting log, infill included.");
     if is_split {
-        let start = project.period.from.format("%-d %B %Y");
+        let start = crate::units::day(project.period.from);
         caption += &format!(" The thin dark bar is the part planted in the period, from {start}.");
     }
     if others > 0 {

@@ -19,7 +19,7 @@ use crate::{
     },
     ledger::{Figure, Ledger},
     project::Project,
-    units::number,
+    units::{day, number},
 };
 
 /// Left and right end of the plot, mm.
@@ -209,7 +209,7 @@ impl Record {
     fn alt(&self, totals: &[(&'static str, &Figure)]) -> String {
         let wettest = self.read.iter().max_by(|one, other| one.1.total_cmp(other.1));
         let wettest = wettest.map_or_else(String::new, |(date, mm)| {
-            format!(" The wettest day was {}, with {} mm.", date.format("%-d %B %Y"), number(*mm, 0))
+            format!(" The wettest day was {}, with {} mm.", day(*date), number(*mm, 0))
         });
         let totals: String =
             totals.iter().map(|(name, figure)| format!(" {name}: {} mm.", value(figure))).collect();
@@ -267,8 +267,4 @@ fn said(first: NaiveDate, last: NaiveDate) -> String {
     }
     let from = if first.month() == last.month() && first.year() == last.year() { "%-d" } else { "%-d %b" };
     format!("{} to {}", first.format(from), last.format("%-d %b"))
-}
-
-fn day(date: NaiveDate) -> String {
-    date.format("%-d %B %Y").to_string()
 }

@@ -38,7 +38,8 @@ pub(super) fn rarefaction(ledger: &Ledger) -> Option<Drawing> {
         highest: panel.highest() * HEADROOM,
         panels: vec![panel],
     };
-    let panels = Panels { strips: vec![strip], across: Across::counts(f64::from(*most), "plots") };
+    let panels =
+        Panels { strips: vec![strip], across: Across::counts(f64::from(*most), "plots"), counted: "" };
     let said: Vec<String> = found
         .iter()
         .map(|(plots, figure)| format!("{} in {}", value(figure), whole((*plots).into())))

@@ -103,7 +103,7 @@ fn over_areas(project: &Project, ledger: &Ledger, shown: &[Measured], words: &Wo
     };
     let highest: Vec<f64> = (0..shown.len()).map(highest).collect();
     let strips = strips.into_iter().map(|(measure, strip)| Strip { highest: highest[measure], ..strip });
-    let panels = Panels { strips: strips.collect(), across: time(project, ledger, &ids)? };
+    let panels = Panels { strips: strips.collect(), across: time(project, ledger, &ids)?, counted: "" };
     finished(words, &panels, &format!("{}{}", words.note, scopes.words()))
 }
 
@@ -149,7 +149,7 @@ pub(super) fn cover(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     if left_out > 0 {
         note += &format!(" {left_out} covers are left out here; the table has them.");
     }
-    finished(&words, &Panels { strips, across: time(project, ledger, &ids)? }, &note)
+    finished(&words, &Panels { strips, across: time(project, ledger, &ids)?, counted: "" }, &note)
 }
 
 /// The drawing of `panels`; `None` where there are none.

@@ -37,13 +37,16 @@ pub(super) fn tagged(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     }
     caption += " A curve ends with the last survey that found a death. Stems that no survey found again count as dead, those \
                 that were not looked for leave the count alive.";
+    caption +=
+        " At risk: the stems that a share rests on, those that had lived and been looked for until then.";
     caption += &scopes.words();
     let mut strips = Vec::new();
     for some in panels.chunks(ABREAST) {
         let title = if strips.is_empty() { "Tagged stems alive" } else { "" };
         strips.push(Strip { title: title.to_owned(), shares: true, highest: 1.0, panels: some.to_vec() });
     }
-    let panels = Panels { strips, across: Across::counts(longest, "days since a stem was first seen") };
+    let across = Across::counts(longest, "days since a stem was first seen");
+    let panels = Panels { strips, across, counted: "at risk" };
     Some(Drawing {
         name: "tagged-stems".to_owned(),
         title: "How long tagged stems live".to_owned(),
@@ -68,8 +71,14 @@ fn panel<'a>(ledger: &'a Ledger, heading: &str, name: &str) -> Option<Panel<'a>>
     if points.is_empty() {
         return None;
     }
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count of stems")]
+    let mut counts: Vec<(f64, u64)> = figures_under(ledger, "survival.at-risk.")
+        .filter_map(|(rest, figure)| Some((f64::from(days(rest)?), figure.value as u64)))
+        .collect();
+    counts.sort_by(|(one, _), (other, _)| one.total_cmp(other));
     Some(Panel {
         heading: heading.to_owned(),
+        counts,
         bands: vec![band(&points)],
         curves: vec![Curve { name: "", shape: Shape::Disc, join: Join::Steps, points }],
         ..Panel::default()

@@ -46,7 +46,7 @@ impl Group {
     }
 
     fn scale(&self) -> Scale {
-        layout::largest(LEGEND_ROWS, 1, (self.ground.width(), self.ground.height())).1
+        layout::largest(layout::Paper::Page, LEGEND_ROWS, 1, (self.ground.width(), self.ground.height())).1
     }
 
     fn readable(&self) -> bool {

@@ -5,6 +5,7 @@ use geo::MultiPolygon;
 use crate::{
     draw::map::{
         backdrop::Ground,
+        layout::Paper,
         locator::Locator,
         scheme::Scheme,
         sheet::Plan,
@@ -59,6 +60,7 @@ pub(super) fn plan<'a>(project: &'a Project, ledger: &'a Ledger) -> Option<Plan<
         widens: false,
         grounds,
         locator: Locator::Graticule,
+        paper: Paper::Page,
     })
 }
 

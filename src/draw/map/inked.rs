@@ -93,6 +93,8 @@ pub(super) fn radius(sign: Sign) -> f64 {
         Sign::Ring => paint::RING_MM,
         Sign::Feature(..) => paint::FEATURE_MM,
         Sign::RowStart => paint::START_MM,
+        Sign::Site(_) => paint::SITE_MM + 0.2,
+        Sign::Sighting(_) => 1.5,
         _ => paint::PLOT_MM + 0.1,
     }
 }

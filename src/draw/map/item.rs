@@ -24,10 +24,14 @@ pub enum Named {
     Detail,
     /// A planting area.
     Area,
+    /// A whole site.
+    Site,
     /// A photo point.
     PhotoPoint,
     /// A survey plot.
     Plot,
+    /// A sighting of wildlife.
+    Sighting,
     /// A feature.
     Feature,
 }
@@ -40,9 +44,11 @@ impl Named {
             Named::Row(_) => 0,
             Named::Detail => 1,
             Named::Area => 2,
-            Named::PhotoPoint => 3,
-            Named::Plot => 4,
-            Named::Feature => 5,
+            Named::Site => 3,
+            Named::PhotoPoint => 4,
+            Named::Plot => 5,
+            Named::Sighting => 6,
+            Named::Feature => 7,
         }
     }
 
@@ -56,10 +62,14 @@ impl Named {
             (Named::Detail, _) => "detail maps",
             (Named::Area, 1) => "planting area",
             (Named::Area, _) => "planting areas",
+            (Named::Site, 1) => "site",
+            (Named::Site, _) => "sites",
             (Named::PhotoPoint, 1) => "photo point",
             (Named::PhotoPoint, _) => "photo points",
             (Named::Feature, 1) => "feature",
             (Named::Feature, _) => "features",
+            (Named::Sighting, 1) => "sighting",
+            (Named::Sighting, _) => "sightings",
             (Named::Plot, 1) => "survey plot",
             (Named::Plot, _) => "survey plots",
         }

@@ -8,6 +8,8 @@ use crate::draw::map::scale::Scale;
 const UPRIGHT: (f64, f64) = (176.0, 205.0);
 /// The widest and highest map with the page turned, mm.
 const TURNED: (f64, f64) = (245.0, 150.0);
+/// The widest and highest map on an A3 page turned on its side, mm.
+const LARGE: (f64, f64) = (386.0, 226.0);
 /// Paper outside the frame for ticks and their labels, mm.
 pub(super) const TICKS: f64 = 4.6;
 /// Width of a panel beside the frame, mm.
@@ -29,8 +31,23 @@ const ROWS_IN_ONE_COLUMN: usize = 6;
 /// Height of the legend's heading, mm.
 pub(super) const LEGEND_HEADING: f64 = 5.0;
 
+/// Rows of the legend that there is room for beside a map on A3.
+const MOST_LARGE_ROWS: usize = 28;
+
 /// Paper between two maps on one sheet: the ticks of both.
 const BETWEEN: f64 = 2.0 * TICKS;
+
+/// What paper a map is made for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Paper {
+    /// The page of a document, upright or turned, upright where both show as much.
+    #[default]
+    Page,
+    /// The same, turned where both show as much: a sheet to be laid out on a knee or a bonnet.
+    Field,
+    /// An A3 page, turned.
+    Large,
+}
 
 /// Where the panel is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -102,12 +119,17 @@ pub(super) struct Layout {
     pub notes: Coord<f64>,
 }
 
-/// Every division in which a legend of `rows` and so many maps find room, upright pages first.
+/// Every division of `paper` in which a legend of `rows` and so many maps find room.
 #[must_use]
-pub(super) fn layouts(rows: usize, maps: usize) -> Vec<Layout> {
-    let mut layouts = vec![below(rows)];
-    layouts.extend(beside(UPRIGHT, false, NOTES.1, rows));
-    layouts.extend(beside(TURNED, true, NOTES.0, rows));
+pub(super) fn layouts(paper: Paper, rows: usize, maps: usize) -> Vec<Layout> {
+    let upright = std::iter::once(below(rows)).chain(beside(UPRIGHT, false, NOTES.1, rows));
+    let turned = beside(TURNED, true, NOTES.0, rows);
+    let layouts: Vec<Layout> = match paper {
+        Paper::Page => upright.chain(turned).collect(),
+        Paper::Field => turned.into_iter().chain(upright).collect(),
+        // However long the legend, it has to end somewhere.
+        Paper::Large => beside(LARGE, true, NOTES.0, rows.min(MOST_LARGE_ROWS)).into_iter().collect(),
+    };
     let parted = |layout: Layout| {
         Frames::within(layout.frames.first(), maps).into_iter().map(move |frames| Layout { frames, ..layout })
     };
@@ -116,8 +138,8 @@ pub(super) fn layouts(rows: usize, maps: usize) -> Vec<Layout> {
 
 /// The division that shows `ground` metres (width, height) largest on each of so many maps, with its scale; of equals the first.
 #[must_use]
-pub(super) fn largest(rows: usize, maps: usize, ground: (f64, f64)) -> (Layout, Scale) {
-    let scaled = layouts(rows, maps).into_iter().map(|layout| (layout, scale_in(&layout, ground)));
+pub(super) fn largest(paper: Paper, rows: usize, maps: usize, ground: (f64, f64)) -> (Layout, Scale) {
+    let scaled = layouts(paper, rows, maps).into_iter().map(|layout| (layout, scale_in(&layout, ground)));
     scaled.min_by_key(|(_, scale)| *scale).unwrap_or_else(|| {
         let layout = below(rows);
         (layout, scale_in(&layout, ground))
@@ -175,18 +197,26 @@ mod tests {
 
     #[test]
     fn the_page_turns_for_a_wide_site_only() {
-        let (wide, wide_scale) = largest(6, 1, (1_600.0, 600.0));
-        let (tall, tall_scale) = largest(6, 1, (300.0, 1_500.0));
+        let (wide, wide_scale) = largest(Paper::Page, 6, 1, (1_600.0, 600.0));
+        let (tall, tall_scale) = largest(Paper::Page, 6, 1, (300.0, 1_500.0));
         assert!(wide.landscape && !tall.landscape);
         assert_eq!(tall.panel, Panel::Beside);
         assert_eq!((wide_scale.denominator(), tall_scale.denominator()), (10_000, 10_000));
-        assert!(!largest(6, 1, (10.0, 10.0)).0.landscape);
+        assert!(!largest(Paper::Page, 6, 1, (10.0, 10.0)).0.landscape);
+        assert!(largest(Paper::Field, 6, 1, (10.0, 10.0)).0.landscape);
+        assert!(!largest(Paper::Field, 6, 1, (300.0, 1_500.0)).0.landscape);
+        let (large, scale) = largest(Paper::Large, 40, 1, (1_600.0, 600.0));
+        assert!(large.landscape && scale < wide_scale);
     }
 
     #[test]
     fn everything_lies_on_the_sheet_however_long_the_legend() {
         for rows in 0..120 {
-            for layout in [1, 2].into_iter().flat_map(|maps| layouts(rows, maps)) {
+            let papers = [Paper::Page, Paper::Field, Paper::Large];
+            let every = papers
+                .into_iter()
+                .flat_map(|paper| [1, 2].into_iter().flat_map(move |maps| layouts(paper, rows, maps)));
+            for layout in every {
                 for part in layout.frames.all().chain([layout.panel_box]) {
                     assert!(part.min().x >= 0.0 && part.max().x <= layout.size.0, "{rows}");
                     assert!(part.min().y >= 0.0 && part.max().y <= layout.notes.y, "{rows}");

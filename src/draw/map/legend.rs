@@ -53,7 +53,9 @@ fn sample(svg: &mut Svg, sign: Sign, left: Coord<f64>) {
         Sign::Ring
         | Sign::Plot
         | Sign::PhotoPoint
+        | Sign::Sighting(_)
         | Sign::RowStart
+        | Sign::Site(_)
         | Sign::Feature(_, _, _, Extent::Point) => {
             Drawn::Points(vec![place(if sign == Sign::PhotoPoint { 0.2 } else { 0.5 }, 0.0)])
         }

@@ -12,7 +12,7 @@ mod erosion;
 pub mod furniture;
 mod inked;
 pub mod item;
-mod layout;
+pub mod layout;
 mod legend;
 mod lettering;
 pub mod locator;
@@ -31,14 +31,18 @@ mod season;
 pub mod sheet;
 pub mod sign;
 mod site;
+mod sites;
 mod slope;
 mod source_note;
 mod spots;
 pub mod ticks;
 mod under;
+mod wildlife;
 pub mod window;
 
 use crate::{draw::Drawing, ledger::Ledger, plan::Plan, project::Project};
+
+pub use sites::{Site, sites};
 
 /// Every map of a project with its labels and its legend: the site map, the planting map, the detail maps, the maps of slope and
 /// of soil loss.
@@ -49,6 +53,7 @@ pub fn sheets(project: &Project, ledger: &Ledger) -> Vec<sheet::Map> {
     if let Some(planting) = planting::plan(project, ledger) {
         plans.insert(at, planting);
     }
+    plans.extend(wildlife::plan(project, ledger));
     plans.extend(slope::plans(project, ledger));
     plans.extend(erosion::plan(project, ledger));
     plans.iter().filter_map(|plan| sheet::compose(project, plan)).collect()
@@ -60,10 +65,10 @@ pub fn maps(project: &Project, ledger: &Ledger) -> Vec<Drawing> {
     sheets(project, ledger).into_iter().map(|map| map.drawing).collect()
 }
 
-/// Maps of the rows of `plan`, area by area.
+/// Maps of the rows of `plan` on `paper`, area by area.
 #[must_use]
-pub fn row_sheets(project: &Project, plan: &Plan, ledger: &Ledger) -> Vec<sheet::Map> {
-    let plans = rows::plans(project, plan, ledger);
+pub fn row_sheets(project: &Project, plan: &Plan, ledger: &Ledger, paper: layout::Paper) -> Vec<sheet::Map> {
+    let plans = rows::plans(project, plan, ledger, paper);
     let composed = plans.iter().filter_map(|(plan, alt)| {
         let mut map = sheet::compose(project, plan)?;
         map.drawing.alt = format!("{alt} At {}.", map.faces.first()?.window.scale.printed());

@@ -8,12 +8,12 @@ use crate::{
     draw::{
         map::{
             sign::{
-                Extent, LineLook, Mark, NEW_BAND, Pattern, Sign, WARNING, WATER, line_look, outline,
-                surface_fill,
+                Extent, LEAF, LineLook, Mark, NEW_BAND, Pattern, Sign, SiteMark, WARNING, WATER, WIRE,
+                line_look, outline, surface_fill,
             },
             window::{Drawn, rings},
         },
-        palette::{ACCENT, INK},
+        palette::{ACCENT, INK, SOFT_INK},
         svg::{Stroke, Svg, line_data, mm, polygon_data},
     },
     project::{FeatureKind, Standing},
@@ -34,6 +34,9 @@ pub(super) const FEATURE_MM: f64 = 1.4;
 
 /// Radius of the ring about an area too small to see, mm.
 pub(super) const RING_MM: f64 = 2.4;
+
+/// Half the side of the square of a site, mm.
+pub(super) const SITE_MM: f64 = 1.0;
 
 /// Half the length of the arrowhead at a row's start, mm.
 pub(super) const START_MM: f64 = 1.1;
@@ -173,10 +176,34 @@ fn point(svg: &mut Svg, sign: Sign, at: Coord<f64>, bearing: Option<Degrees>) {
             }
             svg.circle(at, 1.1, INK, Some(&Stroke::solid("#ffffff", 0.3)));
         }
+        Sign::Site(mark) => site(svg, mark, at),
+        Sign::Sighting(_) => {
+            let corners = [(0.0, -1.5), (1.25, 0.0), (0.0, 1.5), (-1.25, 0.0), (0.0, -1.5)];
+            let ring = corners.map(|(x, y)| Coord { x: at.x + x, y: at.y + y }).to_vec();
+            svg.path(&line_data(&LineString(ring)), WIRE, Some(&Stroke::solid("#ffffff", 0.3)));
+        }
         Sign::RowStart => arrowhead(svg, at, bearing.unwrap_or_default()),
         Sign::Ring => svg.circle(at, RING_MM, "none", Some(&Stroke::solid(ACCENT, 0.5))),
         Sign::Feature(_, kind, standing, _) => feature_point(svg, kind, standing, at),
         _ => svg.circle(at, 0.6, INK, None),
+    }
+}
+
+/// A site: the fuller its square, the better its targets stand.
+fn site(svg: &mut Svg, mark: SiteMark, at: Coord<f64>) {
+    let place = |x: f64, y: f64| Coord { x: at.x + x * SITE_MM, y: at.y + y * SITE_MM };
+    let ring = |corners: &[(f64, f64)]| {
+        line_data(&LineString(corners.iter().map(|&(x, y)| place(x, y)).collect())) + "Z"
+    };
+    let whole = ring(&[(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]);
+    svg.path(&whole, "#ffffff", Some(&Stroke::solid("#ffffff", 0.9)));
+    match mark {
+        SiteMark::Met => svg.path(&whole, LEAF, Some(&Stroke::solid(LEAF, 0.3))),
+        SiteMark::Short => {
+            svg.path(&whole, "#ffffff", Some(&Stroke::solid(ACCENT, 0.45)));
+            svg.path(&ring(&[(-1.0, 1.0), (1.0, 1.0), (-1.0, -1.0)]), ACCENT, None);
+        }
+        SiteMark::Unjudged => svg.path(&whole, "#ffffff", Some(&Stroke::solid(SOFT_INK, 0.35))),
     }
 }
 

@@ -6,6 +6,7 @@ use crate::{
     draw::{
         map::{
             item::{Item, Label, Named, area_forms, fact, features, name},
+            layout::Paper,
             locator::Locator,
             season::{Season, classes},
             sheet::Plan,
@@ -57,6 +58,7 @@ pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan<'static>> 
         widens: true,
         grounds: Vec::new(),
         locator: Locator::Graticule,
+        paper: Paper::Page,
     })
 }
 

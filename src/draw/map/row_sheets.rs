@@ -6,7 +6,7 @@ use crate::{
     draw::map::{
         clip,
         item::Item,
-        layout,
+        layout::{self, Paper},
         sheet::{Plan, window_of},
         sign::Sign,
         site::frame_item,
@@ -38,7 +38,7 @@ pub(super) fn parted<'a>(whole: Plan<'a>, apart: f64, grid: Option<&Grid>) -> Ve
         return vec![whole];
     };
     let lines: Vec<LineString<f64>> = whole.items.iter().flat_map(|item| row_on(item, &plane)).collect();
-    let tiles: Vec<Rect<f64>> = tiles(ground, apart)
+    let tiles: Vec<Rect<f64>> = tiles(whole.paper, ground, apart)
         .into_iter()
         .filter(|tile| lines.iter().any(|line| !clip::line(line, *tile).is_empty()))
         .collect();
@@ -82,14 +82,14 @@ fn row_on(item: &Item, plane: &Plane) -> Vec<LineString<f64>> {
 }
 
 /// The fewest equal oblongs that cover `ground` and each fit a page with rows far enough apart, from the north-west on.
-fn tiles(ground: Rect<f64>, apart: f64) -> Vec<Rect<f64>> {
+fn tiles(paper: Paper, ground: Rect<f64>, apart: f64) -> Vec<Rect<f64>> {
     let mut divisions: Vec<(usize, usize)> = (1..=MOST_SHEETS)
         .flat_map(|across| (1..=MOST_SHEETS / across).map(move |down| (across, down)))
         .collect();
     divisions.sort_by_key(|(across, down)| across * down);
     let scale = |(across, down): (usize, usize)| {
         let size = (TURN * ground.width() / across as f64, TURN * ground.height() / down as f64);
-        layout::largest(LEGEND_ROWS, 1, size).1
+        layout::largest(paper, LEGEND_ROWS, 1, size).1
     };
     let fitting = divisions.iter().find(|one| scale(**one).paper(apart) >= CLOSEST_ROWS_MM);
     let (across, down) =
@@ -114,14 +114,17 @@ mod tests {
 
     #[test]
     fn tiles_cover_the_ground_with_rows_far_enough_apart() {
-        for (width, height) in [(900.0, 300.0), (250.0, 1_100.0), (700.0, 700.0)] {
+        let grounds = [(900.0, 300.0), (250.0, 1_100.0), (700.0, 700.0)];
+        let every =
+            grounds.into_iter().flat_map(|size| [Paper::Field, Paper::Large].map(|paper| (size, paper)));
+        for ((width, height), paper) in every {
             let ground = Rect::new((0.0, 0.0), (width, height));
-            let tiles = tiles(ground, 3.0);
+            let tiles = tiles(paper, ground, 3.0);
             let area: f64 = tiles.iter().map(|tile| tile.width() * tile.height()).sum();
             assert!((area - width * height).abs() < 1e-6 * area);
             assert!(tiles.len() > 1 && tiles.len() <= MOST_SHEETS);
             for tile in tiles {
-                let (_, scale) = layout::largest(LEGEND_ROWS, 1, (tile.width(), tile.height()));
+                let (_, scale) = layout::largest(paper, LEGEND_ROWS, 1, (tile.width(), tile.height()));
                 assert!(scale.paper(3.0) >= CLOSEST_ROWS_MM, "{scale:?}");
             }
         }

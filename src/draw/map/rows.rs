@@ -6,6 +6,7 @@ use crate::{
     draw::{
         map::{
             item::{Item, Label, Named, features},
+            layout::Paper,
             locator::Locator,
             row_sheets::parted,
             sheet::Plan,
@@ -31,11 +32,16 @@ const FIRST_METRES: f64 = 2.0;
 /// Steep ground in patches smaller than this is not drawn, m².
 const SMALLEST_PATCH: f64 = 25.0;
 
-/// The maps of every area with rows, with what each shows for those who can't see it.
+/// The maps of every area with rows on `paper`, with what each shows for those who can't see it.
 #[must_use]
-pub(super) fn plans(project: &Project, set_out: &SetOut, ledger: &Ledger) -> Vec<(Plan<'static>, String)> {
+pub(super) fn plans(
+    project: &Project,
+    set_out: &SetOut,
+    ledger: &Ledger,
+    paper: Paper,
+) -> Vec<(Plan<'static>, String)> {
     let slope = ledger.cells.as_ref().map(|cells| &cells.slope);
-    let plans = set_out.areas.iter().flat_map(|rows| of_area(project, set_out, rows, slope));
+    let plans = set_out.areas.iter().flat_map(|rows| of_area(project, set_out, rows, (slope, paper)));
     plans.collect()
 }
 
@@ -43,7 +49,7 @@ fn of_area(
     project: &Project,
     set_out: &SetOut,
     planned: &AreaPlan,
-    slope: Option<&Grid>,
+    (slope, paper): (Option<&Grid>, Paper),
 ) -> Vec<(Plan<'static>, String)> {
     let id = &planned.rows.plantable.area;
     let Some(area) = project.areas.iter().find(|area| &area.id == id) else { return Vec::new() };
@@ -63,7 +69,10 @@ fn of_area(
         .collect();
     let areas: Vec<MultiPolygon<f64>> = project.areas.iter().map(|area| area.boundary.clone()).collect();
     let whole = Plan {
-        name: format!("rows-{}", file_part(project, id)),
+        name: match paper {
+            Paper::Large => format!("rows-{}-a3", file_part(project, id)),
+            Paper::Page | Paper::Field => format!("rows-{}", file_part(project, id)),
+        },
         title: format!("Rows of {id}"),
         caption: caption(planned, &spacing, tinted),
         items,
@@ -71,6 +80,7 @@ fn of_area(
         widens: false,
         grounds: Vec::new(),
         locator: if areas.len() > 1 { Locator::Among(areas) } else { Locator::Graticule },
+        paper,
     };
     // What lies between two rows on the map is less than what the tape reads.
     let apart = set_out.design.spacing.0 * planned.rows.mean_slope().cos();
@@ -148,6 +158,9 @@ fn kept_free(planned: &AreaPlan) -> Vec<Item> {
         }
         reason @ Reason::Steep(_) => {
             Some(item(Sign::TooSteep, format!("{reason}: not planted"), &taken.shape))
+        }
+        Reason::NoModel => {
+            Some(item(Sign::NoModel, "No ground model: no rows laid out".to_owned(), &taken.shape))
         }
     });
     items.collect()

@@ -14,7 +14,7 @@ use crate::{
             furniture,
             inked::{Inked, ink, rings_about, symbols},
             item::{Item, Named},
-            layout::{self, LOCATOR, Layout, Panel},
+            layout::{self, LOCATOR, Layout, Panel, Paper},
             legend,
             lettering::{Lettering, letter, lettered},
             locator::{self, Locator},
@@ -57,6 +57,8 @@ pub struct Plan<'a> {
     pub grounds: Vec<Ground<'a>>,
     /// What its locator shows.
     pub locator: Locator,
+    /// What it is printed on.
+    pub paper: Paper,
 }
 
 /// A finished map.
@@ -99,7 +101,7 @@ pub(super) fn window_of(plan: &Plan<'_>, grid: Option<&Grid>) -> Option<(Layout,
     let (plane, ground) = upright(&positions, grid)?;
     let fitted = |rows: usize| {
         let maps = plan.grounds.len().max(1);
-        let (layout, scale) = layout::largest(rows, maps, (ground.width(), ground.height()));
+        let (layout, scale) = layout::largest(plan.paper, rows, maps, (ground.width(), ground.height()));
         (layout, Window { plane, scale, frame: layout.frames.first() })
     };
     // Room for every sign there might be, then for those that show: the frame may grow by what the legend leaves.
@@ -143,12 +145,21 @@ fn spots_of(item: &Item) -> Vec<Point<f64>> {
 /// Draws the map of `plan`; `None` where it has nothing to hold, or none of the ground that it is about.
 #[must_use]
 pub fn compose(project: &Project, plan: &Plan<'_>) -> Option<Map> {
-    let grid = grid_of(project);
-    let (layout, window) = window_of(plan, grid.as_ref())?;
+    let note = |window: &Window, printed: Printed<'_>| SourceNote::of(project, window, printed);
+    composed(grid_of(project).as_ref(), &note, plan)
+}
+
+/// The same on a printed `grid`, with the words that `note` has for the window.
+pub(super) fn composed(
+    grid: Option<&Grid>,
+    note: &dyn Fn(&Window, Printed<'_>) -> SourceNote,
+    plan: &Plan<'_>,
+) -> Option<Map> {
+    let (layout, window) = window_of(plan, grid)?;
     if !plan.grounds.is_empty() && !plan.grounds.iter().any(|ground| backdrop::shows(ground, &window)) {
         return None;
     }
-    let printed = Printed::of(grid.as_ref());
+    let printed = Printed::of(grid);
     let mut items = plan.items.clone();
     items.extend(rings_about(&plan.items, &window));
     items.sort_by_key(|item| item.sign.layer());
@@ -165,7 +176,7 @@ pub fn compose(project: &Project, plan: &Plan<'_>) -> Option<Map> {
         let id = if at == 0 { "map" } else { "map-2" };
         draft.draw(&mut svg, id, window, printed);
     }
-    let source = SourceNote::of(project, &window, printed);
+    let source = note(&window, printed);
     panel(&mut svg, &layout, &window, plan, &legend, &source);
     let width = layout.size.0 - layout.notes.x;
     let lines = if layout.landscape { 2 } else { 3 };

@@ -52,6 +52,17 @@ pub enum Practice {
     Fifteen,
 }
 
+/// How the targets of a site stand, as the map of a portfolio shows it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum SiteMark {
+    /// Every target that is due and measured is met or likely met.
+    Met,
+    /// One of them is short or likely short.
+    Short,
+    /// None is due and measured.
+    Unjudged,
+}
+
 /// One sign of a map.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Sign {
@@ -63,6 +74,8 @@ pub enum Sign {
     KeptFree,
     /// Ground too steep to be planted.
     TooSteep,
+    /// Ground of which the terrain model says nothing.
+    NoModel,
     /// Ground from 12° on, or from 15° on, beneath rows.
     SteepFrom(Practice),
     /// A planting area on the site map.
@@ -79,6 +92,10 @@ pub enum Sign {
     Plot,
     /// A photo point with the way the camera looks.
     PhotoPoint,
+    /// A whole site on the map of a portfolio.
+    Site(SiteMark),
+    /// Wildlife that was seen: the place of its kind in the legend.
+    Sighting(u8),
     /// A feature; the number is the place of its kind in the legend.
     Feature(u8, FeatureKind, Standing, Extent),
     /// The frame of a detail map.
@@ -107,7 +124,7 @@ impl Sign {
             Sign::Feature(_, Kind::Remnant, _, Extent::Surface) => 0,
             Sign::Area | Sign::Planted(_) | Sign::Unplanted => 1,
             Sign::SteepFrom(_) => 1,
-            Sign::Infill | Sign::KeptFree | Sign::TooSteep => 2,
+            Sign::Infill | Sign::KeptFree | Sign::TooSteep | Sign::NoModel => 2,
             Sign::Feature(_, Kind::Water | Kind::Watercourse, _, Extent::Surface) => 3,
             Sign::Feature(_, Kind::Slip | Kind::Exclusion, _, Extent::Surface) => 4,
             Sign::Feature(_, Kind::GuideLine, ..) => 5,
@@ -121,7 +138,7 @@ impl Sign {
             Sign::Outlined => 8,
             Sign::Ring | Sign::DetailFrame => 12,
             Sign::PhotoPoint => 13,
-            Sign::Plot | Sign::RowStart => 14,
+            Sign::Plot | Sign::RowStart | Sign::Site(_) | Sign::Sighting(_) => 14,
         }
     }
 }
@@ -313,6 +330,7 @@ pub fn surface_fill(sign: Sign) -> Fill {
         Sign::Unplanted => fill("#ffffff", None),
         Sign::KeptFree => fill("#ffffff", Some(Pattern::Slant)),
         Sign::TooSteep => fill("#ffffff", Some(Pattern::Upright)),
+        Sign::NoModel => fill("#ffffff", Some(Pattern::Crosses)),
         Sign::SteepFrom(Practice::Twelve) => fill("#fcf5df", None),
         Sign::SteepFrom(Practice::Fifteen) => fill("#f8e9df", None),
         Sign::Feature(_, kind, _, _) => match kind {
@@ -332,6 +350,8 @@ pub fn surface_fill(sign: Sign) -> Fill {
         | Sign::RowStart
         | Sign::Plot
         | Sign::PhotoPoint
+        | Sign::Site(_)
+        | Sign::Sighting(_)
         | Sign::DetailFrame
         | Sign::Outlined
         | Sign::Contour(_) => fill("none", None),
@@ -344,7 +364,7 @@ pub fn outline(sign: Sign) -> LineLook {
     match sign {
         Sign::Unplanted => plain(LEAF, 0.45, "1.6 1"),
         Sign::Row(heavy) => plain(INK, if heavy { 0.75 } else { 0.4 }, ""),
-        Sign::KeptFree | Sign::TooSteep => plain(SOFT_INK, 0.15, ""),
+        Sign::KeptFree | Sign::TooSteep | Sign::NoModel => plain(SOFT_INK, 0.15, ""),
         Sign::SteepFrom(Practice::Twelve) => plain(EARTH, 0.15, "0.8 0.6"),
         Sign::SteepFrom(Practice::Fifteen) => plain(EARTH, 0.15, ""),
         Sign::Feature(_, FeatureKind::Water | FeatureKind::Watercourse, _, _) => plain(WATER, 0.35, ""),

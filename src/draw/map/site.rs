@@ -6,6 +6,7 @@ use crate::{
     draw::map::{
         details::{self, READABLE_MM},
         item::{Item, Label, Named, area_forms, fact, features, name, photo_points, plots},
+        layout::Paper,
         locator::Locator,
         sheet::{Plan, window_of},
         sign::Sign,
@@ -44,6 +45,7 @@ pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan<'static>> {
         widens: true,
         grounds: Vec::new(),
         locator: Locator::Graticule,
+        paper: Paper::Page,
     };
     let grid = grid_of(project);
     let Some((_, window)) = window_of(&site, grid.as_ref()) else { return Vec::new() };
@@ -93,7 +95,9 @@ pub(super) fn hectares(area: &Area, ledger: &Ledger) -> Option<String> {
     Some(if printed == "0.00" { "under 0.01\u{a0}ha".to_owned() } else { format!("{printed}\u{a0}ha") })
 }
 
-fn area_item(area: &Area, ledger: &Ledger) -> Item {
+/// An area with its hectares.
+#[must_use]
+pub(super) fn area_item(area: &Area, ledger: &Ledger) -> Item {
     let facts: Vec<Line> = hectares(area, ledger).into_iter().map(fact).collect();
     Item {
         sign: Sign::Area,
@@ -115,6 +119,7 @@ fn detail(project: &Project, items: &[Item], group: &[usize], number: usize, cou
         widens: false,
         grounds: Vec::new(),
         locator: Locator::Among(project.areas.iter().map(|area| area.boundary.clone()).collect()),
+        paper: Paper::Page,
     }
 }
 

@@ -5,6 +5,7 @@ use crate::{
         backdrop::Ground,
         details,
         item::{Item, Label, Named, area_forms, fact, features},
+        layout::Paper,
         locator::Locator,
         scheme::Scheme,
         sheet::{Plan, window_of},
@@ -32,6 +33,7 @@ pub(super) fn plans<'a>(project: &'a Project, ledger: &'a Ledger) -> Vec<Plan<'a
             title: format!("Slope map, part {number} of {count}: {}", named(&areas)),
             core: core_of(&areas),
             locator: Locator::Among(project.areas.iter().map(|area| area.boundary.clone()).collect()),
+            paper: Paper::Page,
             ..whole.clone()
         }
     });
@@ -64,6 +66,7 @@ fn plan<'a>(project: &'a Project, ledger: &'a Ledger) -> Option<Plan<'a>> {
         widens: false,
         grounds: vec![ground],
         locator: Locator::Graticule,
+        paper: Paper::Page,
     })
 }
 

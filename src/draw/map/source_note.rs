@@ -14,6 +14,8 @@ use crate::{
 /// The words that stand on a map sheet beside the map.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct SourceNote {
+    /// What the drawing is not.
+    kind: &'static str,
     positions: String,
     grid: String,
     north: Vec<String>,
@@ -47,7 +49,7 @@ impl SourceNote {
                 ("taken to be on WGS 84".to_owned(), words, None)
             }
         };
-        let day = project.period.to.format("%-d %B %Y");
+        let day = crate::units::day(project.period.to);
         let identity = &project.identity;
         let headed: Vec<&str> = [&identity.name, &identity.reference]
             .into_iter()
@@ -55,6 +57,7 @@ impl SourceNote {
             .filter(|t| !t.is_empty())
             .collect();
         SourceNote {
+            kind: "A works drawing, not a survey",
             positions: format!("Positions as they stand in the project's files, {positions}"),
             grid,
             north: north_words(name, window.plane.up()),
@@ -62,10 +65,23 @@ impl SourceNote {
         }
     }
 
+    /// The note of a map of many sites in `window`.
+    #[must_use]
+    pub(super) fn of_sites(window: &Window, state: &str) -> SourceNote {
+        SourceNote {
+            kind: "An overview, not a survey",
+            positions: "Each sign stands on the middle of a site's planting areas, taken to be on WGS 84"
+                .to_owned(),
+            grid: "Longitude and latitude are printed".to_owned(),
+            north: north_words(None, window.plane.up()),
+            origin: state.to_owned(),
+        }
+    }
+
     /// The note as one paragraph.
     #[must_use]
     pub(super) fn sentences(&self) -> String {
-        format!("A works drawing, not a survey. {}. {}. {}.", self.positions, self.grid, self.origin)
+        format!("{}. {}. {}. {}.", self.kind, self.positions, self.grid, self.origin)
     }
 
     /// What stands beside the north arrow.

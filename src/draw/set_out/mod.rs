@@ -8,7 +8,10 @@ mod section;
 mod tree;
 
 use crate::{
-    draw::{Drawing, map::row_sheets},
+    draw::{
+        Drawing,
+        map::{layout::Paper, row_sheets},
+    },
     ledger::Ledger,
     plan::Plan,
     project::Project,
@@ -17,11 +20,15 @@ use crate::{
 /// Width of a drawing: that of a text page, mm.
 const WIDTH: f64 = 170.0;
 
-/// Maps of the rows, and the drawings that explain them: the section, the order along a row, the calendar.
+/// Maps of the rows for a document's pages, the same for A3, and the drawings that explain them: the section, the order along a row,
+/// the calendar.
 #[must_use]
-pub(crate) fn set_out(project: &Project, plan: &Plan, ledger: &Ledger) -> (Vec<Drawing>, Vec<Drawing>) {
-    let maps = row_sheets(project, plan, ledger).into_iter().map(|map| map.drawing).collect();
+pub(crate) fn set_out(project: &Project, plan: &Plan, ledger: &Ledger) -> [Vec<Drawing>; 3] {
+    let maps = |paper: Paper| {
+        let maps = row_sheets(project, plan, ledger, paper);
+        maps.into_iter().map(|map| map.drawing).collect::<Vec<Drawing>>()
+    };
     let drawings =
         [section::section(plan, ledger), pattern::pattern(plan), calendar::calendar(project, plan)];
-    (maps, drawings.into_iter().flatten().collect())
+    [maps(Paper::Field), maps(Paper::Large), drawings.into_iter().flatten().collect()]
 }

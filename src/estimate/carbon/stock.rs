@@ -56,6 +56,8 @@ pub struct Stocks {
     pub stock: Estimate<CarbonDioxide>,
     /// The stock less a part of its interval by how wide that is.
     pub cautious: Finding<CarbonDioxide>,
+    /// Relative standard error that the stock has in common with every site measured alike.
+    pub shared: Finding<f64>,
 }
 
 /// Carbon of the areas in which `plots` stand.
@@ -84,6 +86,7 @@ pub fn stocks(
         above: per_hectare(Pool::Above, Method::CarbonAbove)?,
         below: per_hectare(Pool::Below, Method::CarbonBelow)?,
         cautious: cautious(&whole, rules),
+        shared: shared(&whole),
         stock: whole.stock(notes.clone(), rules, confidence)?,
     })
 }
@@ -119,6 +122,15 @@ fn cautious(whole: &Whole, rules: &CarbonRules) -> Finding<CarbonDioxide> {
         percent(relative, 0),
         percent(off, 0)
     )))
+}
+
+/// The errors of equations, roots and carbon fraction, which pull every site alike; sampling, the scatter of single plants and the
+/// boundary are this site's own.
+fn shared(whole: &Whole) -> Finding<f64> {
+    let parts = whole.parts(Pool::Both).ok_or(Gap::NoPlotArea)?;
+    let error = of_product(&[whole.lean, parts.roots, parts.fraction]);
+    Ok(Estimate::counted(error, Method::CarbonStock, whole.sources.clone())
+        .note("one standard error, relative, of equations, roots and carbon fraction: what does not average out over many sites"))
 }
 
 /// What the areas in which `gains` stand gained between two surveys, from what each of their plots gained.
@@ -161,6 +173,9 @@ struct Stratified {
 struct Whole {
     areas: Vec<Stratified>,
     hectares: f64,
+    /// How far the equations may lean, all plants the same way.
+    lean: f64,
+    /// The same with the scatter of single plants.
     model: f64,
     sources: Sources,
 }
@@ -185,6 +200,7 @@ impl Whole {
         Ok(Whole {
             hectares: areas.iter().map(|area| area.plan).sum(),
             areas,
+            lean,
             model: of_product(&[lean, scatter]),
             sources: plots.iter().flat_map(|plot| plot.rows.iter().copied()).collect(),
         })

@@ -1,7 +1,7 @@
 //! Measured stems, put together as trees.
 
 use crate::{
-    project::{DiameterAt, PlotId, SpeciesId, Stem, StemStatus},
+    project::{self, DiameterAt, PlotId, SpeciesId, Stem, StemStatus},
     source::Row,
 };
 
@@ -22,7 +22,6 @@ pub struct Tree<'a> {
     pub unplaced: bool,
     /// The rows that say so.
     pub rows: Vec<&'a Row>,
-    tag: Option<&'a str>,
 }
 
 /// Breast height, m.
@@ -37,46 +36,27 @@ pub fn equivalent_diameter(stems: &[f64]) -> f64 {
     stems.iter().map(|d| d * d).sum::<f64>().sqrt()
 }
 
-/// The living plants among `stems`. Rows of one tag are stems of one plant; a second or further stem without a tag belongs to the
-/// plant of its species in the row above.
+/// The living plants among `stems`.
 #[must_use]
 pub fn trees<'a>(stems: impl Iterator<Item = &'a Stem>) -> Vec<Tree<'a>> {
-    let mut trees: Vec<Tree<'a>> = Vec::new();
-    let mut tagged = std::collections::BTreeMap::new();
-    for stem in stems.filter(|stem| stem.status == StemStatus::Alive) {
-        let own = match &stem.tag {
-            Some(tag) => {
-                let new = trees.len();
-                Some(*tagged.entry((&stem.plot, &stem.species, tag.as_str())).or_insert(new))
-            }
-            None if stem.stem.is_some_and(|number| number > 1) => trees
-                .iter()
-                .rposition(|tree| tree.plot == &stem.plot && tree.species == &stem.species)
-                .filter(|&at| trees[at].tag.is_none()),
-            None => None,
-        };
-        match own.and_then(|at| trees.get_mut(at)) {
-            Some(tree) => tree.join(stem),
-            None => trees.push(Tree::of(stem)),
-        }
-    }
-    trees
+    let living = stems.filter(|stem| stem.status == StemStatus::Alive);
+    project::trees(living).into_iter().filter_map(|stems| Tree::of(&stems)).collect()
 }
 
 impl<'a> Tree<'a> {
-    fn of(stem: &'a Stem) -> Tree<'a> {
+    fn of(stems: &[&'a Stem]) -> Option<Tree<'a>> {
+        let first = stems.first()?;
         let mut tree = Tree {
-            plot: &stem.plot,
-            species: &stem.species,
+            plot: &first.plot,
+            species: &first.species,
             base: None,
             breast: None,
             height: None,
             unplaced: false,
             rows: Vec::new(),
-            tag: stem.tag.as_deref(),
         };
-        tree.join(stem);
-        tree
+        stems.iter().for_each(|stem| tree.join(stem));
+        Some(tree)
     }
 
     fn join(&mut self, stem: &'a Stem) {

@@ -149,6 +149,30 @@ mod tests {
         assert!((student.at(-1.959_964) + 2.571).abs() < 1e-3);
     }
 
+    /// The relative variance of a product of independent factors is exactly Π (1 + u²) − 1 (Goodman 1960, *Journal of the American
+    /// Statistical Association* 55:708-713). Draws must meet it within three of their own standard errors: a standard deviation of n
+    /// draws is known to 1/√(2n) of itself, 0.7 % here.
+    #[test]
+    fn draws_meet_the_exact_variance_of_a_product() {
+        for (error, model, roots) in [(1.0, 0.04, 0.02), (2.0, 0.06, 0.03), (4.0, 0.13, 0.05)] {
+            let parts = Parts {
+                mean: 40.0,
+                error,
+                df: f64::INFINITY,
+                model,
+                roots,
+                fraction: 0.027,
+                area: 0.01,
+                signed: false,
+            };
+            let factors = [parts.sampling(), model, roots, 0.027, 0.01];
+            let exact = (factors.iter().map(|u| 1.0 + u * u).product::<f64>() - 1.0).sqrt();
+            let drawn = parts.drawn(0.90).relative;
+            let own = exact / (2.0 * count(DRAWS as usize)).sqrt();
+            assert!((drawn - exact).abs() < 3.0 * own, "{drawn} {exact} {own}");
+        }
+    }
+
     /// With small errors and many plots, draws and closed form must agree; a standard deviation of 10,000 draws is known to 0.7 %.
     #[test]
     fn draws_agree_with_the_closed_form() {

@@ -61,11 +61,12 @@ pub(crate) fn of_plots(masses: &[&PlotMass<'_>], rules: &CarbonRules) -> Vec<Str
     if taken.outside > 0 {
         let above: f64 = masses.iter().map(|plot| plot.above).sum();
         let share = if above > 0.0 { taken.outside_mass / above } else { 0.0 };
-        notes.push(format!(
-            "{} beyond the sizes that its equation was fitted to, with {} of the mass",
-            counted(taken.outside, "plant lies", "plants lie"),
-            percent(share.min(1.0), 0)
-        ));
+        let plants = counted(
+            taken.outside,
+            "plant lies beyond the sizes that its equation was fitted to",
+            "plants lie beyond the sizes that their equations were fitted to",
+        );
+        notes.push(format!("{plants}, with {} of the mass", percent(share.min(1.0), 0)));
     }
     notes.push(equations(&taken));
     notes.extend(wood(&taken));
@@ -81,12 +82,49 @@ pub(crate) fn of_plots(masses: &[&PlotMass<'_>], rules: &CarbonRules) -> Vec<Str
 }
 
 fn equations(taken: &Taken<'_>) -> String {
-    let names: Vec<String> = taken.equations.iter().map(|&name| name.to_owned()).collect();
-    if names.is_empty() {
+    let of = |holds: fn(&str) -> Option<&'static str>| -> Vec<String> {
+        taken.equations.iter().filter_map(|&id| holds(id).map(str::to_owned)).collect()
+    };
+    let rest = taken.equations.iter().filter(|id| paul(id).or(refitted(id)).is_none());
+    let rest: Vec<String> = rest.map(|&id| id.to_owned()).collect();
+    let parts = [
+        ("of Paul et al. (2016) for ", of(paul)),
+        ("refitted to harvested plants for ", of(refitted)),
+        ("as the species table asks: ", rest),
+    ];
+    let said: Vec<String> = parts
+        .iter()
+        .filter(|(_, kinds)| !kinds.is_empty())
+        .map(|(source, kinds)| format!("{source}{}", listed(kinds)))
+        .collect();
+    if said.is_empty() {
         "no equation was needed".to_owned()
     } else {
-        format!("equations: {}", listed(&names))
+        format!("equations {}", said.join("; "))
     }
+}
+
+/// The plants that an equation of Paul et al. (2016) is for.
+fn paul(id: &str) -> Option<&'static str> {
+    Some(match id {
+        "shrub_d10" => "shrubs",
+        "multi_d10" => "wattles and trees of many stems",
+        "euc_d130" => "eucalypts",
+        "other_high_d130" => "other trees with dense wood",
+        "other_low_d130" => "other trees with light wood",
+        _ => return None,
+    })
+}
+
+/// The plants that a refitted equation is for.
+fn refitted(id: &str) -> Option<&'static str> {
+    Some(match id {
+        "euc_d10_refit" => "eucalypt saplings",
+        "other_high_d10_refit" => "saplings of other trees",
+        "universal_d10_refit" | "universal_d130_refit" => "plants of no known group",
+        "euc_height_refit" => "eucalypts of which only the height is known",
+        _ => return None,
+    })
 }
 
 fn wood(taken: &Taken<'_>) -> Option<String> {
@@ -96,7 +134,12 @@ fn wood(taken: &Taken<'_>) -> Option<String> {
     }
     let levels: Vec<String> =
         levels.iter().map(|(level, species)| format!("{} for {}", level.words(), listed(species))).collect();
-    (!levels.is_empty()).then(|| format!("wood density by {}", levels.join("; ")))
+    match (levels.is_empty(), taken.equations.is_empty()) {
+        (false, _) => Some(format!("wood density by {}", levels.join("; "))),
+        // A reader who looks for it must find that it was not forgotten.
+        (true, false) => Some("wood density takes no part in these equations".to_owned()),
+        (true, true) => None,
+    }
 }
 
 fn roots(rule: &RootRule) -> String {
@@ -126,7 +169,7 @@ pub(crate) fn spread(parts: &Parts) -> Option<String> {
     let named: Vec<String> =
         named.iter().map(|(name, part)| format!("{name} {}", percent(*part, 0))).collect();
     Some(format!(
-        "standard error {} in closed form, of {}; the limits are by {} draws with a fixed seed",
+        "standard error {} in closed form, from {}; the limits are by {} draws with a fixed seed",
         percent(parts.closed_form(), 0),
         named.join(", "),
         whole(DRAWS)

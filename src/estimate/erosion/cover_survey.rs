@@ -7,13 +7,14 @@ use chrono::NaiveDate;
 use crate::{
     estimate::{
         Gap, Method,
+        cover::{Within, within_plot},
         erosion::{CLOSED_CANOPY, Canopy, Factor, GroundCover, cover_factor, logarithmic_slope},
         interval::quantile,
         ratio::count,
     },
-    project::{CoverBefore, CoverMeasure, CoverReading, Layer, PlotId},
+    project::{CoverBefore, CoverReading, Layer, PlotId, slug},
     source::{Row, Sources},
-    units::Metres,
+    units::{Metres, span},
 };
 
 /// Least error of ln C, and that of a C below 0.01 (judgement; twin plots differ by more than their mean there: Nearing,
@@ -38,6 +39,8 @@ pub struct PlotCover {
     pub date: NaiveDate,
     /// Ground cover.
     pub ground: GroundCover,
+    /// Error of the ground cover where it was read in classes, points; 0 otherwise.
+    pub class_error: f64,
     /// Layers of leaves, lowest first.
     pub layers: Vec<Canopy>,
     /// Whether the height of a layer was not read.
@@ -80,10 +83,12 @@ pub fn cover_plots<'a>(
             .iter()
             .filter_map(|layer| canopy(layers.get(layer)?, fall.unwrap_or(Metres(FALL_UNKNOWN))))
             .collect();
+        let (covered, class_error) = ground_cover(ground)?;
         Some(PlotCover {
             plot: plot.clone(),
             date: ground.first()?.date,
-            ground: ground_cover(ground)?,
+            ground: covered,
+            class_error,
             fall_guessed: leaves.iter().any(|(_, guessed)| *guessed),
             layers: leaves.into_iter().map(|(layer, _)| layer).collect(),
             rows: layers.values().flatten().map(|reading| reading.source.clone()).collect(),
@@ -92,22 +97,29 @@ pub fn cover_plots<'a>(
     plots.collect()
 }
 
-fn share(reading: &CoverReading) -> Option<f64> {
-    match reading.measure {
-        CoverMeasure::Percent(percent) => Some(percent / 100.0),
-        CoverMeasure::Hits { hits, points } if points > 0 => Some(f64::from(hits) / f64::from(points)),
-        CoverMeasure::Hits { .. } => None,
+/// What each cover of a layer comes to, by its name: readings of one cover are one cover, however many there are.
+fn by_cover<'a>(readings: &[&'a CoverReading]) -> Option<Vec<(&'a CoverReading, Within)>> {
+    let mut covers: BTreeMap<String, Vec<&CoverReading>> = BTreeMap::new();
+    for &reading in readings {
+        covers.entry(slug(&reading.cover)).or_default().push(reading);
     }
+    covers.into_values().map(|readings| Some((*readings.first()?, within_plot(&readings)?))).collect()
 }
 
-fn ground_cover(readings: &[&CoverReading]) -> Option<GroundCover> {
+/// The ground's cover, and the error of a class's midpoint in points: that of a place anywhere between its edges.
+fn ground_cover(readings: &[&CoverReading]) -> Option<(GroundCover, f64)> {
     let (mut bare, mut grass, mut weeds) = (None, 0.0, 0.0);
-    for reading in readings {
-        let share = share(reading)?;
+    let (mut bare_width, mut width) = (0.0, 0.0_f64);
+    for (reading, within) in by_cover(readings)? {
+        let share = within.share();
         let name = reading.cover.to_lowercase();
         if name.contains("bare") {
             bare = Some(bare.unwrap_or(0.0) + share);
-        } else if name.contains("weed") || name.contains("forb") {
+            bare_width += within.width();
+            continue;
+        }
+        width += within.width();
+        if name.contains("weed") || name.contains("forb") {
             weeds += share;
         } else {
             grass += share;
@@ -116,13 +128,15 @@ fn ground_cover(readings: &[&CoverReading]) -> Option<GroundCover> {
     let read = grass + weeds;
     let covered = bare.map_or(read, |bare: f64| 1.0 - bare).clamp(0.0, 1.0);
     let part = if read > 0.0 { weeds / read } else { 0.0 };
-    Some(GroundCover { grass: covered * (1.0 - part), weeds: covered * part })
+    let width = if bare.is_some() { bare_width } else { width };
+    let ground = GroundCover { grass: covered * (1.0 - part), weeds: covered * part };
+    Some((ground, width.min(1.0) * 100.0 / 12.0_f64.sqrt()))
 }
 
 fn canopy(readings: &[&CoverReading], unread: Metres) -> Option<(Canopy, bool)> {
     let (mut cover, mut fall, mut guessed) = (0.0, 0.0, false);
-    for reading in readings {
-        let share = share(reading)?;
+    for (reading, within) in by_cover(readings)? {
+        let share = within.share();
         cover += share;
         fall += share * reading.height.unwrap_or(unread).0;
         guessed |= reading.height.is_none() && share > 0.0;
@@ -142,12 +156,15 @@ pub fn surveyed(plots: &[PlotCover]) -> Result<Factor<f64>, Gap> {
     let c = plots.iter().map(PlotCover::factor).sum::<f64>() / n;
     let cover = plots.iter().map(|plot| plot.ground.all() * 100.0).sum::<f64>() / n;
     let spread: f64 = plots.iter().map(|plot| (plot.ground.all() * 100.0 - cover).powi(2)).sum();
-    let points = if plots.len() > 1 { (spread / (n - 1.0) / n).sqrt() } else { GUESSED_POINTS };
+    let drawn = if plots.len() > 1 { (spread / (n - 1.0) / n).sqrt() } else { GUESSED_POINTS };
+    // Readers may lean the same way within a class, so its width does not average out.
+    let classed = plots.iter().map(|plot| plot.class_error).sum::<f64>() / n;
+    let points = libm::hypot(drawn, classed);
     let sources: Sources = plots.iter().flat_map(|plot| &plot.rows).collect();
     let days: std::collections::BTreeSet<NaiveDate> = plots.iter().map(|plot| plot.date).collect();
     let mut factor = Factor::new(c, sigma(c, cover, points), Method::CoverFactor, sources);
     if let (Some(first), Some(last)) = (days.first(), days.last()) {
-        let when = if first == last { first.to_string() } else { format!("{first} to {last}") };
+        let when = span(*first, *last);
         factor =
             factor.note(format!("cover read in {} plots, {when}; other seasons may differ", plots.len()));
     }

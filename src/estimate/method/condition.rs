@@ -11,6 +11,16 @@ pub(crate) const CONDITION: Account = Account {
     reference: "",
 };
 
+pub(crate) const RECRUITING: Account = Account {
+    id: "condition/recruiting",
+    title: "Share of native tree species with self-sown young",
+    equation: "native tree species with a self-sown stem in the plots / native tree species alive there",
+    assumptions: "Counted over the plots of the latest survey, without weights; species that stand outside them are not seen. \
+                  BioCondition asks it of the dominant species of the canopy, which a young planting does not have yet",
+    reference: "Eyre et al. (2015), BioCondition: a condition assessment framework for terrestrial biodiversity in Queensland, \
+                version 2.2, Queensland Herbarium (as remembered)",
+};
+
 pub(crate) const BIOCONDITION: Account = Account {
     id: "condition/biocondition",
     title: "Points of BioCondition",

@@ -10,6 +10,7 @@ mod plan;
 mod rain;
 mod records;
 mod series;
+mod sites;
 mod survey;
 mod terrain;
 
@@ -90,6 +91,8 @@ pub enum Method {
     DensityPoisson,
     /// Mean cover of plots.
     Cover,
+    /// Mean cover of plots, read in classes.
+    CoverClasses,
     /// The line through two surveys.
     Trend,
     /// Median and its order-statistic interval.
@@ -100,6 +103,8 @@ pub enum Method {
     SurvivalChange,
     /// Share of tagged stems that live on.
     Lifetime,
+    /// Tagged stems that could still be seen dying.
+    AtRisk,
     /// Plots that the next survey needs.
     PlotsNeeded,
     /// Half-width of this survey's interval.
@@ -116,6 +121,8 @@ pub enum Method {
     Rarefied,
     /// What was observed over a benchmark.
     Condition,
+    /// Share of native tree species with self-sown young.
+    Recruiting,
     /// Points of BioCondition.
     BioCondition,
     /// Growth-form score.
@@ -138,6 +145,8 @@ pub enum Method {
     ContourRows,
     /// Spacing and grade of the rows.
     RowSpacing,
+    /// Spacing and grade of rows on the model's own heights.
+    RowsAsMeasured,
     /// Edge between planted bands and grass.
     GrassEdge,
     /// Mean slope under the rows of an area.
@@ -162,6 +171,16 @@ pub enum Method {
     PerHectare,
     /// Volunteers' hours at an hourly rate.
     VolunteerValue,
+    /// Figures of several sites added up.
+    SitesSum,
+    /// Things of several sites counted.
+    SitesCount,
+    /// Estimates of several sites joined.
+    SitesJoined,
+    /// The same with the errors that all sites share.
+    SitesJoinedShared,
+    /// Money for each stem that lives, over several sites.
+    SitesPerLivingStem,
 }
 
 /// A method in words.
@@ -176,7 +195,7 @@ struct Account {
 
 impl Method {
     /// Every method, in the order of the methods appendix.
-    pub const ALL: [Method; 73] = [
+    pub const ALL: [Method; 82] = [
         Method::GeodesicArea,
         Method::GeodesicLength,
         Method::SlopeReadings,
@@ -214,11 +233,13 @@ impl Method {
         Method::Density,
         Method::DensityPoisson,
         Method::Cover,
+        Method::CoverClasses,
         Method::Trend,
         Method::Median,
         Method::MedianDiameter,
         Method::SurvivalChange,
         Method::Lifetime,
+        Method::AtRisk,
         Method::PlotsNeeded,
         Method::Precision,
         Method::Shannon,
@@ -227,6 +248,7 @@ impl Method {
         Method::Chao1,
         Method::Rarefied,
         Method::Condition,
+        Method::Recruiting,
         Method::BioCondition,
         Method::GrowthForm,
         Method::CarbonAbove,
@@ -238,6 +260,7 @@ impl Method {
         Method::PlantableArea,
         Method::ContourRows,
         Method::RowSpacing,
+        Method::RowsAsMeasured,
         Method::GrassEdge,
         Method::RowSlope,
         Method::MapSpacing,
@@ -250,6 +273,11 @@ impl Method {
         Method::PerLivingStem,
         Method::PerHectare,
         Method::VolunteerValue,
+        Method::SitesSum,
+        Method::SitesCount,
+        Method::SitesJoined,
+        Method::SitesJoinedShared,
+        Method::SitesPerLivingStem,
     ];
 
     /// Its stable name in the ledger.
@@ -327,11 +355,13 @@ impl Method {
             Method::Density => survey::DENSITY,
             Method::DensityPoisson => survey::DENSITY_POISSON,
             Method::Cover => survey::COVER,
+            Method::CoverClasses => survey::COVER_CLASSES,
             Method::Trend => survey::TREND,
             Method::Median => survey::MEDIAN,
             Method::MedianDiameter => series::MEDIAN_DIAMETER,
             Method::SurvivalChange => series::SURVIVAL_CHANGE,
             Method::Lifetime => series::LIFETIME,
+            Method::AtRisk => series::AT_RISK,
             Method::PlotsNeeded => series::PLOTS_NEEDED,
             Method::Precision => series::PRECISION,
             Method::Shannon => diversity::SHANNON,
@@ -340,6 +370,7 @@ impl Method {
             Method::Chao1 => diversity::CHAO1,
             Method::Rarefied => diversity::RAREFIED,
             Method::Condition => condition::CONDITION,
+            Method::Recruiting => condition::RECRUITING,
             Method::BioCondition => condition::BIOCONDITION,
             Method::GrowthForm => condition::GROWTH_FORM,
             Method::CarbonAbove => carbon::ABOVE,
@@ -351,6 +382,7 @@ impl Method {
             Method::PlantableArea => plan::PLANTABLE,
             Method::ContourRows => plan::ROWS,
             Method::RowSpacing => plan::SPACING,
+            Method::RowsAsMeasured => plan::AS_MEASURED,
             Method::GrassEdge => plan::EDGE,
             Method::RowSlope => plan::ROW_SLOPE,
             Method::MapSpacing => plan::MAP_SPACING,
@@ -363,6 +395,11 @@ impl Method {
             Method::PerLivingStem => money::PER_LIVING_STEM,
             Method::PerHectare => money::PER_HECTARE,
             Method::VolunteerValue => money::VOLUNTEER_VALUE,
+            Method::SitesSum => sites::SUM,
+            Method::SitesCount => sites::COUNT,
+            Method::SitesJoined => sites::JOINED,
+            Method::SitesJoinedShared => sites::JOINED_SHARED,
+            Method::SitesPerLivingStem => sites::COST,
         }
     }
 }

@@ -17,11 +17,24 @@ pub(crate) const ROWS: Account = Account {
     equation: "rows are where a phase φ is a whole number of turns; φ minimises Σ w |∇φ − 2π/(s cos θ) d|² with d the way down, s the \
                spacing along the ground and θ the slope, grade and spacing weighed by what either may stray; a row ends where φ gains a \
                turn. Lengths are along the ground",
-    assumptions: "Heights between the model's own by cubic convolution, smoothed by a Gaussian of one spacing (two and a half where \
-                  rounded heights would make slopes of their own). Ground forms smaller than that, and errors of the model, are not in \
-                  the rows: check them with a level as they are pegged. Rows under two and a half spacings are left out",
+    assumptions: "Heights between the model's own by cubic convolution, smoothed by a Gaussian of half a spacing, or of as much more as \
+                  changes rounded heights by the standard error of their rounding. Ground forms smaller than that, and errors of the \
+                  model, are not in the rows: check them with a level as they are pegged. Rows under two and a half spacings are left out",
     reference: "Knöppel, Crane, Pinkall and Schröder (2015), Stripe patterns on surfaces, ACM Transactions on Graphics 34(4):39; Keys \
-                (1981), IEEE Transactions on Acoustics, Speech and Signal Processing 29(6):1153-1160",
+                (1981), IEEE Transactions on Acoustics, Speech and Signal Processing 29(6):1153-1160; Morozov (1966), Soviet Mathematics \
+                Doklady 7:414-417",
+};
+
+pub(crate) const AS_MEASURED: Account = Account {
+    id: "plan/rows-as-measured",
+    title: "Grade and spacing of the rows on the terrain model's own heights, unsmoothed",
+    equation: "|h₂ − h₁| / l between pegs at equal steps of about a spacing along each row, heights h between the model's by cubic \
+               convolution; once more with h straight between the four heights about each peg; spacing, and grade over every half \
+               spacing, down the fall line and along the row of the unsmoothed ground; every metre of row counts the same",
+    assumptions: "Both surfaces pass through every height of the model, and neither knows the ground between. Where cells are wider \
+                  than the spacing they differ by more than a row may rise, which is the model's doing. Rounding to a step q on cells c \
+                  wide shows a level row with grades of standard error q / 3c",
+    reference: "Keys (1981), IEEE Transactions on Acoustics, Speech and Signal Processing 29(6):1153-1160",
 };
 
 pub(crate) const SPACING: Account = Account {
@@ -29,7 +42,7 @@ pub(crate) const SPACING: Account = Account {
     title: "Spacing and grade of the rows over their whole length",
     equation: "from the middle of every piece of row, of half a spacing at most, along the ground down the fall line to the next row \
                within two and a half spacings; grade is the rise or fall along the piece; every metre of row counts the same",
-    assumptions: "Measured on the smoothed ground on which the rows were laid. Pieces with no row below, at the edge of the ground, \
+    assumptions: "Measured on the ground on which the rows were laid. Pieces with no row below, at the edge of the ground, \
                   have no spacing",
     reference: "",
 };
@@ -56,7 +69,7 @@ pub(crate) const ROW_SLOPE: Account = Account {
     id: "plan/row-slope",
     title: "Mean slope of the ground under the rows of an area",
     equation: "Σ θ l / Σ l over the pieces of row, with θ the slope at the middle of a piece and l its length along the ground",
-    assumptions: "Slopes of the smoothed ground on which the rows were laid; where rows follow a drawn line, the mean of the slopes \
+    assumptions: "Slopes of the ground on which the rows were laid; where rows follow a drawn line, the mean of the slopes \
                   measured in the area",
     reference: "",
 };

@@ -24,6 +24,14 @@ pub(crate) const LIFETIME: Account = Account {
                 Kalbfleisch & Prentice (2002), The Statistical Analysis of Failure Time Data, 2nd ed., ch. 1",
 };
 
+pub(crate) const AT_RISK: Account = Account {
+    id: "survival/at-risk",
+    title: "Tagged stems behind a share that live past a number of days",
+    equation: "n: stems followed for so many days or more, alive before the survey on that day",
+    assumptions: "A stem that was last seen alive on that day is among them, one that died or was lost sight of earlier is not",
+    reference: "Kaplan & Meier (1958), Journal of the American Statistical Association 53:457-481",
+};
+
 pub(crate) const PLOTS_NEEDED: Account = Account {
     id: "survey/plots-needed",
     title: "Plots that the next survey needs",

@@ -66,12 +66,23 @@ pub(crate) const DENSITY_POISSON: Account = Account {
 pub(crate) const COVER: Account = Account {
     id: "cover/mean-of-plots",
     title: "Share of the ground covered, from plots",
-    equation: "mean of the plots' readings, by area, or Σ hits / Σ points where all were read by points; all areas \
-               Σ H c / Σ H, H plan hectares; c ± t √v, v as for survival",
+    equation: "mean of the plots' readings, by area; Σ hits / Σ points where all were read by points, Σ intercepts / Σ lines where \
+               all were read along lines; all areas Σ H c / Σ H, H plan hectares; c ± t √v, v as for survival",
     assumptions: "The latest reading of each plot up to the period's end. The plot is the unit, not the point. A plot \
                   without a reading is left out, not taken as bare",
-    reference: "Cochran (1977), Sampling Techniques, 3rd ed., ch. 6; Interagency Technical Reference 1734-4 (1999), \
-                Sampling Vegetation Attributes",
+    reference: "Cochran (1977), Sampling Techniques, 3rd ed., ch. 6; Canfield (1941), Journal of Forestry 39:388-394; Interagency \
+                Technical Reference 1734-4 (1999), Sampling Vegetation Attributes",
+};
+
+pub(crate) const COVER_CLASSES: Account = Account {
+    id: "cover/classes",
+    title: "Share of the ground covered, from plots read in classes",
+    equation: "as the mean of plots, each class at its midpoint; lower limit as of the mean with every class at its lower edge, upper \
+               limit as of the mean with every class at its upper edge",
+    assumptions: "As for cover read in per cent. Where in its class a cover lies is not known, and readers may lean the same way, so \
+                  the width of the classes is added whole and does not average out over plots",
+    reference: "Daubenmire (1959), Northwest Science 33:43-64 (midpoints); Manski (2003), Partial Identification of Probability \
+                Distributions, ch. 1 (limits from what is only known to lie between two ends)",
 };
 
 pub(crate) const MEDIAN: Account = Account {

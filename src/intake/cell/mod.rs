@@ -16,7 +16,7 @@ use crate::{
     },
     problem::{Kind, Place, Problem, Reading, Records},
     source::Row,
-    units::{Metres, Stems, whole},
+    units::{self, Metres, Stems, whole},
 };
 
 /// One row of a table while it is read.
@@ -73,7 +73,7 @@ impl<'a> Cells<'a> {
         match date::day(found, self.table.dates) {
             Ok(Day::Certain(day)) => Some(day),
             Ok(Day::Either(day, _)) => {
-                let read_as = day.format("%-d %B %Y").to_string();
+                let read_as = units::day(day);
                 self.say(column, Reading::DateAmbiguous { found: found.to_owned(), read_as });
                 Some(day)
             }

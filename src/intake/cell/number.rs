@@ -13,7 +13,7 @@ pub(crate) enum Mark {
 
 impl Mark {
     /// The mark of a table in which both are possible, by those of its cells that leave no choice.
-    pub(crate) fn of<'a>(cells: impl IntoIterator<Item = &'a String>) -> Mark {
+    pub(crate) fn of<'a>(cells: impl IntoIterator<Item = &'a str>) -> Mark {
         let (mut points, mut commas) = (false, false);
         for cell in cells {
             let read = |mark| plain(cell, mark).is_some();
@@ -177,7 +177,7 @@ mod tests {
         assert_eq!(value("0,752", Mark::Unclear), Some(0.752));
         assert_eq!(plain("1,234", Mark::Unclear), None);
         assert_eq!(plain("1.234", Mark::Unclear), None);
-        let mark = |cells: &[&str]| Mark::of(&cells.iter().map(|&cell| cell.to_owned()).collect::<Vec<_>>());
+        let mark = |cells: &[&str]| Mark::of(cells.iter().copied());
         assert_eq!(mark(&["12", "1,234", "0,5", "B2"]), Mark::Comma);
         assert_eq!(mark(&["12", "1,234", "0.5"]), Mark::Point);
         assert_eq!(mark(&["12", "1,234"]), Mark::Unclear);

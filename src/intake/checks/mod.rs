@@ -4,6 +4,7 @@ mod alive;
 mod budget;
 mod coverage;
 mod frost;
+mod lines;
 mod names;
 mod outlines;
 mod period;
@@ -27,6 +28,7 @@ pub(crate) fn run(project: &Project, files: &[String], problems: &mut Vec<Proble
     places::check(project, problems);
     period::check(project, problems);
     survey::check(project, problems);
+    lines::check(project, problems);
     alive::check(project, problems);
     coverage::check(project, problems);
     sizes::check(project, problems);

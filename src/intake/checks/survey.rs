@@ -8,6 +8,7 @@ use crate::{
     intake::checks::first_plantings,
     problem::{Place, Problem, Records},
     project::{AreaId, PlotId, Project, SpeciesId, Tally},
+    units::day,
 };
 
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
@@ -38,8 +39,8 @@ impl<'a> Log<'a> {
 fn before_planting(tally: &Tally, area: &AreaId, log: &Log<'_>, problems: &mut Vec<Problem>) {
     if let Some(planted) = log.first.get(area).filter(|planted| tally.date < **planted) {
         let kind = Records::SurveyBeforePlanting {
-            date: tally.date.to_string(),
-            planted: planted.to_string(),
+            date: day(tally.date),
+            planted: day(*planted),
             whereabouts: area.to_string(),
         };
         problems.push(Problem::new(kind, Place::row(&tally.source).column("date")));
@@ -70,7 +71,7 @@ fn visits_in_parts(project: &Project, problems: &mut Vec<Problem>) {
             continue;
         };
         if (*date - *before).num_days() <= ONE_VISIT && stems * 2 < *earlier {
-            let (plot, date, before) = (plot.to_string(), date.to_string(), before.to_string());
+            let (plot, date, before) = (plot.to_string(), day(*date), day(*before));
             let kind = Records::VisitInParts { plot, date, stems: *stems, before, earlier: *earlier };
             problems.push(Problem::new(kind, Place::row(&tally.source).column("date")));
         }

@@ -19,6 +19,7 @@ use crate::{
     problem::{Evidence, Place, Problem},
     project::{Photo, PhotoPoint},
     source::{Input, Row},
+    units,
 };
 
 use exif::Exif;
@@ -136,7 +137,7 @@ fn photo(
     if let (Some(named), Some(taken)) = (told, exif.day)
         && (named - taken).num_days().abs() > DAYS
     {
-        says(Evidence::PhotoDateDiffers { named: named.to_string(), taken: taken.to_string() });
+        says(Evidence::PhotoDateDiffers { named: units::day(named), taken: units::day(taken) });
     }
     if let Some(place) = exif.place {
         let metres = geometry::distance(place, point.position).0;

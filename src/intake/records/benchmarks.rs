@@ -7,7 +7,7 @@ use crate::{
         table::{Layout, Table},
     },
     problem::{Problem, Reading},
-    project::{Attribute, Benchmark, Form, Layer, Scoring},
+    project::{Attribute, Benchmark, CoverKind, Form, FormGroup, Layer, Scoring, SetAttribute},
 };
 
 /// The columns.
@@ -30,9 +30,11 @@ enum Kind {
     Density,
     Recruits,
     Height,
+    NativeForm,
+    OfSet(SetAttribute),
 }
 
-const KINDS: [(Kind, &str); 7] = [
+const KINDS: [(Kind, &str); 12] = [
     (Kind::Richness, "richness"),
     (Kind::NativeRichness, "native richness"),
     (Kind::FormRichness, "form richness"),
@@ -40,6 +42,11 @@ const KINDS: [(Kind, &str); 7] = [
     (Kind::Density, "density"),
     (Kind::Recruits, "recruits"),
     (Kind::Height, "height"),
+    (Kind::NativeForm, "native form richness"),
+    (Kind::OfSet(SetAttribute::CanopyHeight), "canopy height"),
+    (Kind::OfSet(SetAttribute::StemClasses), "stem classes"),
+    (Kind::OfSet(SetAttribute::RecruitingTrees), "recruiting trees"),
+    (Kind::OfSet(SetAttribute::Cover(CoverKind::Exotic)), "exotic cover"),
 ];
 
 /// Every benchmark.
@@ -48,7 +55,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
     table.each(problems, |row| {
         let kind = row.named("attribute", &KINDS);
         let attribute = kind.and_then(|kind| attribute(row, kind, known));
-        let most = if kind == Some(Kind::Cover) { 100.0 } else { MOST };
+        let most = if attribute.as_ref().is_some_and(Attribute::in_per_cent) { 100.0 } else { MOST };
         let wanted = "what a reference stand holds: species, per cent of cover, stems on a hectare or metres";
         let value = row.number("benchmark", (0.0, most), wanted);
         let area = row.area_or_site("area", known);
@@ -72,10 +79,10 @@ fn attribute(row: &mut Cells<'_>, kind: Kind, known: &Known) -> Option<Attribute
         }
     };
     match kind {
-        Kind::FormRichness => needed("form"),
+        Kind::FormRichness | Kind::NativeForm => needed("form"),
         Kind::Cover => ["layer", "cover"].into_iter().for_each(needed),
         Kind::Height => needed("species"),
-        Kind::Richness | Kind::NativeRichness | Kind::Density | Kind::Recruits => {}
+        Kind::Richness | Kind::NativeRichness | Kind::Density | Kind::Recruits | Kind::OfSet(_) => {}
     }
     Some(match kind {
         Kind::Richness => Attribute::Richness,
@@ -88,6 +95,11 @@ fn attribute(row: &mut Cells<'_>, kind: Kind, known: &Known) -> Option<Attribute
         Kind::Density => Attribute::Density,
         Kind::Recruits => Attribute::Recruits,
         Kind::Height => Attribute::Height(row.species("species", known)?),
+        Kind::NativeForm => {
+            let group = row.word("form", &FormGroup::ALL, FormGroup::word)?;
+            Attribute::OfSet(SetAttribute::NativeSpecies(group))
+        }
+        Kind::OfSet(attribute) => Attribute::OfSet(attribute),
     })
 }
 

@@ -129,7 +129,7 @@ mod tests {
     use crate::{
         intake::{mapping::Mapping, table::Table},
         problem::Problem,
-        project::SpeciesList,
+        project::{SCALES, SpeciesList},
     };
     use proptest::prelude::*;
 
@@ -153,7 +153,11 @@ mod tests {
             "plots" => plots::read(&table, known, problems).len(),
             "tallies" => tallies::read(&table, known, problems).len(),
             "stems" => stems::read(&table, known, problems).len(),
-            "cover" => cover::read(&table, known, problems).len(),
+            "cover" => {
+                let scale = SCALES[0].classes().into_iter().map(std::sync::Arc::new).collect::<Vec<_>>();
+                let frame = cover::Frame { plots: &[], scale: &scale };
+                cover::read(&table, known, &frame, problems).len()
+            }
             "benchmarks" => benchmarks::read(&table, known, problems).len(),
             "slopes" => slopes::read(&table, known, problems).len(),
             "rain" => rain::read(&table, problems).len(),

@@ -6,7 +6,7 @@ use crate::{
     intake::table::{Layout, Table},
     problem::{Problem, Records},
     project::RainDay,
-    units::Millimetres,
+    units::{Millimetres, day},
 };
 
 /// The columns. `mm` must be there too, and may be empty: a day on which nobody read the gauge.
@@ -30,7 +30,7 @@ pub(crate) fn read(table: &Table, problems: &mut Vec<Problem>) -> Vec<RainDay> {
         let source = row.source();
         let date = date?;
         if let Some(&first) = seen.get(&date) {
-            row.say("date", Records::RainDayTwice { date: date.to_string(), first });
+            row.say("date", Records::RainDayTwice { date: day(date), first });
             return None;
         }
         seen.insert(date, source.row);

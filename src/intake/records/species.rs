@@ -47,13 +47,6 @@ const WOOD: (f64, f64) = (0.08, 1.4);
 /// Taller than any tree that stands, m.
 const TALLEST: f64 = 130.0;
 
-const ROLES: [(Role, &str); 4] = [
-    (Role::Pioneer, "pioneer"),
-    (Role::Secondary, "secondary"),
-    (Role::Late, "late"),
-    (Role::Ground, "ground"),
-];
-
 const TOLERANCES: [(Tolerance, &str); 4] = [
     (Tolerance::Sensitive, "sensitive"),
     (Tolerance::Moderate, "moderate"),
@@ -115,7 +108,7 @@ fn species(row: &mut Cells<'_>, known: Option<&Species>, origin: Origin) -> Opti
         common_name: text(row, "common_name", known.map(|known| &known.common_name)),
         family: text(row, "family", known.map(|known| &known.family)),
         form: row.word("form", &Form::ALL, Form::word).or(known.and_then(|known| known.form)),
-        role: row.named("role", &ROLES).or(known.and_then(|known| known.role)),
+        role: row.word("role", &Role::ALL, Role::word).or(known.and_then(|known| known.role)),
         allometry: text(row, "allometry", known.map(|known| &known.allometry)),
         wood_density: row
             .number("wood_density_g_cm3", WOOD, wood)

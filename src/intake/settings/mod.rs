@@ -4,6 +4,7 @@ mod approval;
 mod carbon;
 mod section;
 mod sections;
+mod survey;
 mod tables;
 mod target;
 
@@ -16,8 +17,8 @@ use crate::{
     intake::mapping::Mapping,
     problem::{Problem, Reading},
     project::{
-        Approval, BudgetLine, CarbonRules, Climate, CoverBefore, Identity, MoneyRules, NurseryRules, Period,
-        PlantingDesign, SlopeClasses, Soil, Statistics,
+        Approval, BudgetLine, CarbonRules, Climate, CoverBefore, CoverClass, Identity, MoneyRules,
+        NurseryRules, Period, PlantingDesign, SlopeClasses, Soil, Statistics,
     },
 };
 
@@ -44,6 +45,8 @@ pub(crate) struct Settings {
     pub(crate) soil: Soil,
     /// The land as it was.
     pub(crate) cover_before: Option<CoverBefore>,
+    /// The scale of cover that was read in classes.
+    pub(crate) cover_scale: Vec<CoverClass>,
     /// How carbon is worked out.
     pub(crate) carbon: CarbonRules,
     /// Slope class breaks.
@@ -81,6 +84,7 @@ pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> 
         climate: sections::climate(&mut root),
         soil: sections::soil(&mut root),
         cover_before: sections::cover_before(&mut root),
+        cover_scale: survey::cover_scale(&mut root),
         carbon: carbon::carbon(&mut root),
         slope_classes: sections::slope_classes(&mut root),
         design: sections::design(&mut root),

@@ -213,6 +213,18 @@ impl<'t, 'p> Section<'t, 'p> {
         (low..=high).find(|whole| f64::from(*whole) == number)
     }
 
+    /// Yes or no.
+    pub(crate) fn flag(&mut self, key: &'static str) -> Option<bool> {
+        let value = self.value(key)?;
+        match value.get_ref() {
+            DeValue::Boolean(flag) => Some(*flag),
+            _ => {
+                self.refuse(key, value, "true or false", None);
+                None
+            }
+        }
+    }
+
     /// A list of numbers.
     pub(crate) fn numbers(&mut self, key: &'static str, wanted: &str) -> Option<Vec<f64>> {
         let value = self.value(key)?;

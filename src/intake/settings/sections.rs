@@ -257,9 +257,10 @@ pub(crate) fn design(root: &mut Section) -> Option<PlantingDesign> {
         section.wrong("strip_m", "less than spacing_m: the strip of grass lies between two rows", None);
     }
     let exposed = section.number("exposed_m", f64::MIN_POSITIVE, 100.0, metres).map(Metres);
+    let stagger = section.flag("stagger").unwrap_or(true);
     section.finish();
     let (spacing, stem_spacing) = (Metres(spacing?), Metres(stem_spacing?));
-    Some(PlantingDesign { spacing, stem_spacing, strip, setback, pattern, steepest, exposed })
+    Some(PlantingDesign { spacing, stem_spacing, strip, setback, pattern, steepest, exposed, stagger })
 }
 
 /// `[nursery]`.
@@ -273,8 +274,9 @@ pub(crate) fn nursery(root: &mut Section) -> NurseryRules {
     let (spares, pricking, hardening) =
         (share("spares_percent", 100.0), share("pricking_percent", 100.0), share("hardening_percent", 100.0));
     let tray = section.whole("tray", 1, 250);
+    let order_months = section.whole("order_months", 1, 60);
     section.finish();
-    NurseryRules { spares: spares.unwrap_or(usual.spares), tray, pricking, hardening }
+    NurseryRules { spares: spares.unwrap_or(usual.spares), tray, pricking, hardening, order_months }
 }
 
 fn setbacks(section: &mut Section) -> BTreeMap<FeatureKind, Metres> {

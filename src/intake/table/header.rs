@@ -68,10 +68,10 @@ fn completed<'a>(record: &'a Record, records: &[Record], merges: &[Merge]) -> Co
     for merge in merges.iter().filter(|merge| merge.bottom == row && merge.top < merge.bottom) {
         let above = records.iter().find(|above| above.row == merge.top).map(|above| above.cell(merge.left));
         if let Some(heading) = above.filter(|_| record.cell(merge.left).is_empty()) {
-            let heading = heading.to_owned();
+            let heading = heading.into();
             let cells = &mut record.to_mut().cells;
             if cells.len() <= merge.left {
-                cells.resize(merge.left + 1, String::new());
+                cells.resize(merge.left + 1, Default::default());
             }
             cells[merge.left] = heading;
         }
@@ -98,7 +98,7 @@ pub(crate) fn found(
         let kind = Reading::NoHeader { table: layout.table, wanted: layout.required.to_vec() };
         let first = records.into_iter().next();
         let row = first.as_ref().map(|record| record.row);
-        let excerpt = first.map(|record| Excerpt { header: vec![], cells: record.cells, at: 0 });
+        let excerpt = first.map(|record| Excerpt { header: vec![], cells: record.texts(), at: 0 });
         problems.push(Problem::new(kind, Place { row, excerpt, ..Place::file(path) }));
         return None;
     };

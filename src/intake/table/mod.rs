@@ -72,7 +72,7 @@ impl Table {
         let mut table = header::found(layout, path, records.ok()?, &[], mapping, problems)?;
         table.tidy(false, problems);
         if delimiter == b';' {
-            table.mark = Mark::of(table.rows.iter().flat_map(|row| &row.cells));
+            table.mark = Mark::of(table.rows.iter().flat_map(|row| &row.cells).map(|cell| cell.as_str()));
         }
         Some(table)
     }
@@ -167,7 +167,7 @@ impl Table {
 
     /// The place of a cell, with its row and the header to show.
     pub(crate) fn place(&self, row: &Record, at: usize) -> Place {
-        let excerpt = Excerpt { header: self.headings.clone(), cells: row.cells.clone(), at };
+        let excerpt = Excerpt { header: self.headings.clone(), cells: row.texts(), at };
         Place {
             path: Arc::clone(&self.path),
             row: Some(row.row),

@@ -49,12 +49,12 @@ pub(super) fn count_days(table: &mut Table, from_1904: bool, problems: &mut Vec<
         let counted = |row: &Record| date::counted(row.cell(at), from_1904);
         let mut found = table.rows.iter().filter_map(|row| Some((row, counted(row)?)));
         let Some((first, day)) = found.next() else { continue };
-        let (typed, read_as) = (first.cell(at).to_owned(), day.format("%-d %B %Y").to_string());
+        let (typed, read_as) = (first.cell(at).to_owned(), crate::units::day(day));
         let kind = Reading::DaysCounted { found: typed, read_as, cells: 1 + found.count() };
         problems.push(Problem::new(kind, table.place(first, at)));
         for row in &mut table.rows {
             if let Some(day) = counted(row) {
-                row.cells[at] = day.to_string();
+                row.cells[at] = ecow::eco_format!("{day}");
             }
         }
     }

@@ -1,18 +1,25 @@
 //! Text to rows of cells: CSV with whatever stands between the cells.
 
+use ecow::EcoString;
+
 /// One row of a table as it stands in its file. Another format could supply the same.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Record {
     /// The row as a spreadsheet counts: blank rows count, a cell of several lines does not.
     pub(crate) row: u32,
-    /// The cells as typed.
-    pub(crate) cells: Vec<String>,
+    /// The cells as typed; short ones stand in place, so that a million rows stay small.
+    pub(crate) cells: Vec<EcoString>,
 }
 
 impl Record {
     /// The cell at `at` without the space around it; empty where the row is too short.
     pub(crate) fn cell(&self, at: usize) -> &str {
         self.cells.get(at).map_or("", |cell| cell.trim())
+    }
+
+    /// The cells as typed, to be shown.
+    pub(crate) fn texts(&self) -> Vec<String> {
+        self.cells.iter().map(ToString::to_string).collect()
     }
 
     /// Whether nothing is typed in any cell.
@@ -49,7 +56,7 @@ pub(crate) fn records(text: &str, delimiter: u8) -> Result<Vec<Record>, Unclosed
     while let Ok(true) = reader.read_record(&mut record) {
         let start = record.position().map_or(0, |position| position.byte());
         row += 1 + blank_lines(whole.as_bytes(), usize::try_from(start).unwrap_or_default());
-        let cells: Vec<String> = record.iter().map(str::to_owned).collect();
+        let cells: Vec<EcoString> = record.iter().map(EcoString::from).collect();
         if cells.last().is_some_and(|cell| cell.ends_with(LAST)) {
             return if cells == [LAST] { Ok(records) } else { Err(Unclosed { row, before: records }) };
         }
@@ -81,12 +88,12 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn rows(text: &str, delimiter: u8) -> Vec<(u32, Vec<String>)> {
+    fn rows(text: &str, delimiter: u8) -> Vec<(u32, Vec<EcoString>)> {
         records(text, delimiter).unwrap().into_iter().map(|record| (record.row, record.cells)).collect()
     }
 
-    fn row(number: u32, cells: &[&str]) -> (u32, Vec<String>) {
-        (number, cells.iter().map(|&cell| cell.to_owned()).collect())
+    fn row(number: u32, cells: &[&str]) -> (u32, Vec<EcoString>) {
+        (number, cells.iter().map(|&cell| cell.into()).collect())
     }
 
     #[test]
@@ -137,7 +144,8 @@ mod tests {
                 writer.write_record(row).unwrap();
             }
             let text = String::from_utf8(writer.into_inner().unwrap()).unwrap();
-            let written = (1..).zip(cells).map(|(row, cells)| Record { row, cells });
+            let eco = |cells: Vec<String>| cells.into_iter().map(EcoString::from).collect();
+            let written = (1..).zip(cells).map(|(row, cells)| Record { row, cells: eco(cells) });
             let written: Vec<Record> = written.filter(|record| !record.is_blank()).collect();
             prop_assert_eq!(records(&text, delimiter).unwrap(), written);
         }

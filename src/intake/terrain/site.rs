@@ -3,6 +3,7 @@
 use geo::MultiPolygon;
 
 use crate::{
+    geometry,
     intake::{
         choice::Wanted,
         folder::Folder,
@@ -13,6 +14,7 @@ use crate::{
     problem::{Place, Problem, Terrain},
     project::{Area, Ground},
     terrain::{Coordinates, Grid, Lattice, Placing, Window, coverage},
+    units::Hectares,
 };
 
 /// Ground about the areas that is read too: more than the longest slope that counts (122 m), and what a map shows round them.
@@ -197,7 +199,11 @@ fn uncovered(heights: &Grid, areas: &[Area]) -> Vec<Terrain> {
     let share = |area: &Area| missing(heights, &placing, area);
     let shares = areas.iter().map(|area| (area, share(area)));
     let beyond = shares.filter(|(_, share)| *share > WORTH_SAYING);
-    beyond.map(|(area, share)| Terrain::NotCovered { area: area.id.to_string(), share }).collect()
+    let said = |(area, share): (&Area, f64)| {
+        let hectares = share * Hectares::from(geometry::area(&area.boundary)).0;
+        Terrain::NotCovered { area: area.id.to_string(), share, hectares }
+    };
+    beyond.map(said).collect()
 }
 
 /// Share of an area without heights.

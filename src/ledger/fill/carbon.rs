@@ -14,7 +14,7 @@ use crate::{
         fill::{Scope, Sorted},
     },
     project::{Measure, Period},
-    units::{CarbonDioxide, Unit},
+    units::{CarbonDioxide, Unit, day},
 };
 
 /// Years after the period's end to which a stock is carried forward.
@@ -46,6 +46,11 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
         let what = "Carbon stock after a discount for its error";
         let cautious = figure(|stocks| stocks.cautious.clone());
         ledger.enter_scope("carbon.stock-cautious", what, scope, Unit::CarbonDioxide, cautious);
+        if scope.area.is_none() {
+            let shared = stocks.as_ref().map_err(Clone::clone).and_then(|stocks| stocks.shared.clone());
+            let what = "Error of the carbon stock that sites measured alike share";
+            ledger.enter_scope("carbon.shared-error", what, scope, Unit::Fraction, shared);
+        }
         if let (Ok(stocks), Some(date)) = (&stocks, latest.date) {
             ahead(ledger, sorted, scope, stocks, date);
         }
@@ -110,7 +115,7 @@ fn series<'a>(
             if let Ok(stock) = &mut stock {
                 stock.notes.extend(left_out(sorted, stand, scope, &plots));
             }
-            let what = format!("Carbon stock at {date}");
+            let what = format!("Carbon stock at {}", day(*date));
             ledger.enter_scope(&format!("carbon.stock.at.{date}"), &what, scope, Unit::CarbonDioxide, stock);
         }
         let (Some((then, before)), Some((now, after))) = (stands.iter().rev().nth(1), stands.last()) else {
@@ -119,7 +124,7 @@ fn series<'a>(
         let gained = after.since(before);
         let plots = of_scope(&gained, scope);
         let gain = carbon::gain(&plots, &sorted.grounds, &sorted.project.carbon, sorted.confidence);
-        let what = format!("Gain of carbon stock from {then} to {now}");
+        let what = format!("Gain of carbon stock from {} to {}", day(*then), day(*now));
         ledger.enter_scope("carbon.stock-change", &what, scope, Unit::CarbonDioxide, gain);
     }
 }
@@ -137,8 +142,8 @@ fn ahead(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, stocks: &St
     for years in AHEAD {
         let year = project.period.to.year() + years;
         let last_of_february = || NaiveDate::from_ymd_opt(year, 2, 28);
-        let Some(day) = project.period.to.with_year(year).or_else(last_of_february) else { continue };
-        let projection = carbon::projection(&stocks.stock, now, now.later(day - date), fastest, most);
+        let Some(then) = project.period.to.with_year(year).or_else(last_of_february) else { continue };
+        let projection = carbon::projection(&stocks.stock, now, now.later(then - date), fastest, most);
         let label = scope.label(&format!("Carbon stock projected to {year}"));
         let id = FigureId::of(&format!("carbon.projection.{year}"), scope.name());
         ledger.enter(id, label, Unit::CarbonDioxide, projection);

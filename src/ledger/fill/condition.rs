@@ -6,9 +6,9 @@ use crate::{
     estimate::{Estimate, Finding, Gap, condition},
     ledger::{
         FigureId, Ledger,
-        fill::{Scope, Sorted},
+        fill::{Scope, Sorted, attribute_figure},
     },
-    project::{Attribute, Benchmark, Scoring},
+    project::{Attribute, Benchmark, Project, Scoring},
     units::Unit,
 };
 
@@ -18,7 +18,7 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
     for benchmark in &sorted.project.benchmarks {
         let scope = Scope { area: benchmark.area.as_ref() };
         let (id, words) = (benchmark.attribute.id(), benchmark.attribute.words());
-        let observed = found(ledger, benchmark);
+        let observed = found(ledger, sorted.project, benchmark);
         let level = observed.as_ref().map_err(Clone::clone).and_then(|observed| level(observed, benchmark));
         if let Some(scoring) = benchmark.scoring {
             // Cover that is not native has no benchmark: less is always better.
@@ -45,7 +45,7 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
 
 /// The id of the figure that a benchmark is about; `None` where no such figure is kept.
 #[must_use]
-pub fn observed(benchmark: &Benchmark) -> Option<FigureId> {
+pub fn observed(project: &Project, benchmark: &Benchmark) -> Option<FigureId> {
     let scope = Scope { area: benchmark.area.as_ref() };
     Some(match &benchmark.attribute {
         Attribute::Richness => scope.id("diversity.richness"),
@@ -55,14 +55,15 @@ pub fn observed(benchmark: &Benchmark) -> Option<FigureId> {
         Attribute::Density => scope.id("density"),
         Attribute::Recruits => scope.id("recruits"),
         Attribute::Height(species) if benchmark.area.is_none() => FigureId::of("height.median", &species.0),
-        // Heights are kept for the whole site.
-        Attribute::Height(_) => return None,
+        Attribute::OfSet(attribute) if benchmark.area.is_none() => attribute_figure(project, *attribute),
+        // These are kept for the whole site.
+        Attribute::Height(_) | Attribute::OfSet(_) => return None,
     })
 }
 
 /// That figure, with the benchmark's own row among its sources.
-fn found(ledger: &Ledger, benchmark: &Benchmark) -> Finding<f64> {
-    let id = observed(benchmark).ok_or(Gap::NoObservation)?;
+fn found(ledger: &Ledger, project: &Project, benchmark: &Benchmark) -> Finding<f64> {
+    let id = observed(project, benchmark).ok_or(Gap::NoObservation)?;
     let figure = ledger.figure(id.as_str()).ok_or(Gap::NoObservation)?;
     let mut sources = figure.sources.clone();
     sources.add(&benchmark.source);
@@ -77,9 +78,6 @@ fn found(ledger: &Ledger, benchmark: &Benchmark) -> Finding<f64> {
 
 fn level(observed: &Estimate<f64>, benchmark: &Benchmark) -> Finding<f64> {
     // Cover stands in the ledger as a share and in the table in per cent.
-    let value = match benchmark.attribute {
-        Attribute::Cover { .. } => benchmark.value / 100.0,
-        _ => benchmark.value,
-    };
+    let value = if benchmark.attribute.in_per_cent() { benchmark.value / 100.0 } else { benchmark.value };
     Ok(condition::against(observed, value)?.note(format!("benchmark from {}", benchmark.reference)))
 }

@@ -1,5 +1,6 @@
 //! Filling the ledger: each section asks its estimators and enters what they found.
 
+mod attributes;
 mod carbon;
 mod condition;
 mod diversity;
@@ -17,6 +18,7 @@ mod site;
 mod survival;
 mod terrain;
 
+pub use attributes::attribute_figure;
 pub use condition::observed;
 
 use crate::{
@@ -63,6 +65,7 @@ pub fn fill_with(project: &Project, plan: Option<&Plan>) -> Ledger {
     series::enter(&mut ledger, &sorted);
     next_survey::enter(&mut ledger, &sorted);
     carbon::enter(&mut ledger, &sorted);
+    attributes::enter(&mut ledger, &sorted);
     condition::enter(&mut ledger, &sorted);
     records::enter(&mut ledger, project);
     sightings::enter(&mut ledger, project);

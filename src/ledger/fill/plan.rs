@@ -3,10 +3,10 @@
 use crate::{
     estimate::{Estimate, Finding, Gap, Method},
     ledger::{FigureId, Ledger},
-    plan::{Because, Dealt, LaidOn, Plan, Spread},
+    plan::{Because, Came, Dealt, LaidOn, Plan, Spread},
     project::{Project, SpeciesId},
     source::Sources,
-    units::{Count, Hectares, Metres, Share, SquareMetres, Unit, number, percent, whole},
+    units::{Count, Hectares, Metres, PercentSlope, Share, SquareMetres, Unit, number, percent, whole},
 };
 
 /// Less than this is said in square metres, ha.
@@ -89,8 +89,36 @@ fn spacing(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
     };
     let held = "Rows within 15 % of the spacing asked for, by length";
     ledger.enter(FigureId::fixed("plan.spacing.held"), held, Unit::Fraction, share(|spread| spread.spaced));
-    let level = "Rows that rise or fall by under 2 %, by length";
-    ledger.enter(FigureId::fixed("plan.level"), level, Unit::Fraction, share(|spread| spread.level));
+    let level = "Rows that rise or fall by under 2 % on the ground they were laid on, by length";
+    ledger.enter(FigureId::fixed("plan.level.laid"), level, Unit::Fraction, share(|spread| spread.level));
+    as_measured(ledger, plan, sources);
+}
+
+/// The rows on the model's own heights, unsmoothed.
+fn as_measured(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
+    let came = plan.as_measured();
+    let share = |value: fn(&Came) -> Share| {
+        let came = came.as_ref().ok_or(Gap::NoRows)?;
+        let estimate = Estimate::counted(value(came), Method::RowsAsMeasured, sources.clone());
+        Ok(match came.by_rounding {
+            PercentSlope(grade) if grade > 0.0 => estimate.note(format!(
+                "the rounding of the heights alone makes grades of ±{} % on a level row",
+                number(grade, 1)
+            )),
+            _ => estimate,
+        })
+    };
+    let mut enter = |id: &str, label: &str, value: fn(&Came) -> Share| {
+        ledger.enter(FigureId::fixed(id), label, Unit::Fraction, share(value));
+    };
+    let pegs = "Rows that rise or fall by under 2 % from peg to peg, by length";
+    enter("plan.level", pegs, |came| came.level);
+    let straight = "Rows under 2 % from peg to peg, heights straight between the model's own";
+    enter("plan.level.straight", straight, |came| came.straight);
+    let pieces = "Rows under 2 % over every half spacing of the model as it stands";
+    enter("plan.level.pieces", pieces, |came| came.pieces.level);
+    let held = "Rows within 15 % of the spacing asked for, on the model as it stands";
+    enter("plan.spacing.held.unsmoothed", held, |came| came.pieces.spaced);
 }
 
 /// What a section through the rows shows beside the design's own distances.

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::{
     estimate::rain,
     ledger::{FigureId, Ledger, fill::Sorted},
-    units::Unit,
+    units::{Unit, day},
 };
 
 pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
@@ -20,7 +20,7 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
     mm(FigureId::fixed("rain.median-of-other-years"), label, rain::median_of_other_years(rain, &days));
     let planted = project.plantings_to_date().map(|planting| planting.date);
     for date in planted.filter(|date| project.period.holds(*date)).collect::<BTreeSet<_>>() {
-        let label = format!("Rain of the eight weeks after the planting of {date}");
+        let label = format!("Rain of the eight weeks after the planting of {}", day(date));
         mm(FigureId::of("rain.after-planting", &date.to_string()), label, rain::after_planting(rain, date));
     }
     let spell = rain::longest_dry_spell(rain, &days).map(|spell| spell.days);

@@ -10,7 +10,7 @@ use crate::{
         plantings::Log,
         round::rounds,
         survival::{self, MissingAs},
-        tagged::{Tagged, lives, tagged},
+        tagged::{Tagged, at_risk, lives, tagged},
         visit::{self, Found, Visit},
     },
     ledger::{
@@ -18,7 +18,7 @@ use crate::{
         fill::{Scope, Sorted, survival::within as planted_within},
     },
     project::{Period, slug},
-    units::{Count, Unit},
+    units::{Count, Unit, day},
 };
 
 pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
@@ -64,13 +64,14 @@ impl<'a> Round<'a> {
     /// Every figure of the round, under the last of its days.
     fn enter(&self, ledger: &mut Ledger, sorted: &Sorted<'_>) {
         let (date, sure) = (self.span.to, sorted.confidence);
+        let said = day(date);
         for scope in sorted.areas() {
             let visits = self.visits(scope);
             if visits.is_empty() {
                 continue;
             }
             let put =
-                |stem: &str, what: &str| (format!("{stem}.at.{date}"), format!("{what}, survey to {date}"));
+                |stem: &str, what: &str| (format!("{stem}.at.{date}"), format!("{what}, survey to {said}"));
             let tallies = visits.iter().flat_map(|visit| &visit.tallies);
             let sources = tallies.map(|tally| &tally.source).collect();
             let plots = Estimate::counted(Count(visits.len() as u64), Method::Distinct, sources);
@@ -92,7 +93,7 @@ impl<'a> Round<'a> {
         self.cover(ledger, sorted);
         for (species, heights) in height::within(sorted.project, self.span, |stem| Some(&stem.species)) {
             let id = FigureId::of(&format!("height.at.{date}"), &species.0);
-            let label = format!("Median height, {species}, survey to {date}");
+            let label = format!("Median height, {species}, survey to {said}");
             ledger.enter(id, label, Unit::Height, height::median(&heights, sure));
         }
     }
@@ -108,9 +109,10 @@ impl<'a> Round<'a> {
                 };
                 let stem = format!("cover.at.{date}.{}.{cover}", layer.word());
                 let what = format!(
-                    "Cover of the {} layer, {}, survey to {date}",
+                    "Cover of the {} layer, {}, survey to {}",
                     layer.word(),
-                    written.cover.trim()
+                    written.cover.trim(),
+                    day(date)
                 );
                 let share = cover::cover(&here, &sorted.grounds, sorted.confidence);
                 ledger.enter_scope(&stem, &what, scope, Unit::Fraction, share);
@@ -129,7 +131,8 @@ fn change(ledger: &mut Ledger, sorted: &Sorted<'_>, before: &Round<'_>, now: &Ro
             continue;
         }
         let stem = format!("survival.change.{}", now.span.to);
-        let what = format!("Change of the share alive, survey to {} against {}", now.span.to, before.span.to);
+        let (to, from) = (day(now.span.to), day(before.span.to));
+        let what = format!("Change of the share alive, survey to {to} against {from}");
         ledger.enter_scope(&stem, &what, scope, Unit::Fraction, change);
     }
 }
@@ -142,15 +145,17 @@ fn tagged_stems(ledger: &mut Ledger, sorted: &Sorted<'_>, rounds: &[Period]) {
     for scope in sorted.areas() {
         let here = |stem: &&Tagged<'_>| areas.get(stem.plot).is_some_and(|area| scope.holds(area));
         let here: Vec<&Tagged<'_>> = stems.iter().filter(here).collect();
-        for (days, share) in lives(&here, sorted.confidence).unwrap_or_default() {
+        let Ok(lives) = lives(&here, sorted.confidence) else { continue };
+        // At the beginning every stem lives, which is no finding; how many there are is one.
+        for days in std::iter::once(0).chain(lives.iter().map(|(days, _)| *days)) {
+            let what = format!("Tagged stems at risk {days} days after they were first seen");
+            let stem = format!("survival.at-risk.{days}-days");
+            ledger.enter_scope(&stem, &what, scope, Unit::Count, Ok(at_risk(&here, days)));
+        }
+        for (days, share) in lives {
             let what = format!("Tagged stems alive {days} days after they were first seen");
-            ledger.enter_scope(
-                &format!("survival.tagged.{days}-days"),
-                &what,
-                scope,
-                Unit::Fraction,
-                Ok(share),
-            );
+            let stem = format!("survival.tagged.{days}-days");
+            ledger.enter_scope(&stem, &what, scope, Unit::Fraction, Ok(share));
         }
     }
 }

@@ -25,4 +25,21 @@ pub(crate) fn enter(ledger: &mut Ledger, project: &Project) {
         Unit::Species,
         species,
     );
+    // Only where there are any: a nought would be one more thing to read.
+    for (id, label, count) in [
+        (
+            "sightings.withheld",
+            "Sensitive sightings in the period, their places withheld",
+            sightings::withheld(project),
+        ),
+        (
+            "sightings.without-place",
+            "Other sightings in the period without a place",
+            sightings::without_place(project),
+        ),
+    ] {
+        if count.as_ref().is_ok_and(|count| count.value.0 > 0) {
+            ledger.enter(FigureId::fixed(id), label, Unit::Count, count);
+        }
+    }
 }

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::{
     ledger::{self, FigureId},
-    project::Benchmark,
+    project::{Benchmark, SET_METHODS, SetAttribute},
     typeset::{
         Matter,
         data::{
@@ -20,6 +20,19 @@ use crate::{
 pub(crate) struct Condition {
     rows: Vec<Row>,
     scores: Vec<Printed>,
+    /// What government methods read of a stand, side by side with no benchmark.
+    set: Vec<SetRow>,
+    /// The names of the methods in full.
+    set_methods: &'static str,
+}
+
+/// One attribute of the set.
+#[derive(Serialize)]
+struct SetRow {
+    aspect: String,
+    attribute: String,
+    observed: Printed,
+    methods: &'static str,
 }
 
 /// One benchmark.
@@ -39,7 +52,32 @@ struct Row {
 impl Condition {
     pub(crate) fn of(matter: &Matter<'_>) -> Condition {
         let rows = matter.project.benchmarks.iter().map(|benchmark| row(matter, benchmark));
-        Condition { rows: rows.collect(), scores: under(matter.ledger, "condition.score") }
+        let compared: Vec<FigureId> = matter
+            .project
+            .benchmarks
+            .iter()
+            .filter_map(|benchmark| ledger::observed(matter.project, benchmark))
+            .collect();
+        let set = SetAttribute::all().into_iter().filter_map(|attribute| {
+            let id = ledger::attribute_figure(matter.project, attribute);
+            // What a benchmark is held against stands in the table of benchmarks.
+            let observed = Printed::find(matter.ledger, id.as_str()).filter(|_| !compared.contains(&id))?;
+            Some(SetRow {
+                aspect: sentence_case(attribute.aspect().word()),
+                attribute: attribute.words(),
+                observed,
+                methods: attribute.methods(),
+            })
+        });
+        // Where no plot was surveyed there is nothing but gaps to list.
+        let surveyed = !(matter.project.tallies.is_empty() && matter.project.cover.is_empty());
+        let set = set.filter(|_| surveyed && matter.project.approval.is_some());
+        Condition {
+            rows: rows.collect(),
+            scores: under(matter.ledger, "condition.score"),
+            set: set.collect(),
+            set_methods: SET_METHODS,
+        }
     }
 }
 
@@ -47,7 +85,7 @@ fn row(matter: &Matter<'_>, benchmark: &Benchmark) -> Row {
     let ledger = matter.ledger;
     let name = benchmark.area.as_ref().map_or("all", |area| &area.0);
     let id = benchmark.attribute.id();
-    let observed = ledger::observed(benchmark).map(|id| Printed::of(ledger, id.as_str()));
+    let observed = ledger::observed(matter.project, benchmark).map(|id| Printed::of(ledger, id.as_str()));
     Row {
         attribute: sentence_case(&benchmark.attribute.words()),
         area: or_all(benchmark.area.as_ref()),

@@ -18,6 +18,8 @@ pub(crate) struct Picture {
     width_mm: f64,
     height_mm: f64,
     landscape: bool,
+    /// Whether it needs an A3 page.
+    a3: bool,
 }
 
 /// The drawings of a document, by where they belong.
@@ -27,6 +29,8 @@ pub(crate) struct Drawings {
     /// Maps of the section about the ground.
     slope_maps: Vec<Picture>,
     soil_loss_maps: Vec<Picture>,
+    /// Maps of the section about what lives there.
+    wildlife_maps: Vec<Picture>,
     charts: Charts,
 }
 
@@ -63,6 +67,7 @@ impl Picture {
             width_mm: drawing.size_mm.0,
             height_mm: drawing.size_mm.1,
             landscape: drawing.landscape,
+            a3: drawing.for_a3(),
         }
     }
 }
@@ -91,12 +96,18 @@ impl Drawings {
             };
             section.push(Picture::of("chart", index, chart));
         }
-        let mut drawings =
-            Drawings { maps: Vec::new(), slope_maps: Vec::new(), soil_loss_maps: Vec::new(), charts };
+        let mut drawings = Drawings {
+            maps: vec![],
+            slope_maps: vec![],
+            soil_loss_maps: vec![],
+            wildlife_maps: vec![],
+            charts,
+        };
         for (index, map) in matter.sheets.maps.iter().enumerate() {
             let section = match map.name.as_str() {
                 name if name.starts_with("slope-map") => &mut drawings.slope_maps,
                 "soil-loss-map" => &mut drawings.soil_loss_maps,
+                "wildlife-map" => &mut drawings.wildlife_maps,
                 _ => &mut drawings.maps,
             };
             section.push(Picture::of("map", index, map));

@@ -21,9 +21,12 @@ pub(crate) struct Index {
     row_sets: Vec<RowSet>,
     /// Notes that stand beside several figures: the first is number 1.
     shared_notes: Vec<String>,
-    /// Entries of single surveys that no table of the document prints and the index leaves out.
+    /// Entries of single surveys, and in a large project of single areas, that the index leaves out.
     left_out: Option<String>,
 }
+
+/// More entries than this are cut down to those of the whole site.
+const MOST_ENTRIES: usize = 3_000;
 
 /// One figure.
 #[derive(Serialize)]
@@ -77,9 +80,12 @@ fn gather(tree: &Value, ids: &mut BTreeSet<String>) {
 
 impl Index {
     /// The index of a document that prints the figures `printed`. Those of single surveys are left out where it prints them
-    /// nowhere: there are as many of them as surveys, areas and covers multiply to.
-    pub(crate) fn of(ledger: &Ledger, printed: &BTreeSet<String>) -> Index {
-        let held = |id: &FigureId| !id.is_of_one_survey() || printed.contains(id.as_str());
+    /// nowhere: there are as many of them as surveys, areas and covers multiply to. Where the areas alone would make an index
+    /// that nobody reads, those of single `areas` (their slugs) are left out too.
+    pub(crate) fn of(ledger: &Ledger, printed: &BTreeSet<String>, areas: &BTreeSet<String>) -> Index {
+        let kept = |id: &FigureId| !id.is_of_one_survey() || printed.contains(id.as_str());
+        let large = ledger.iter().filter(|(id, _)| kept(id)).count() > MOST_ENTRIES;
+        let held = |id: &FigureId| kept(id) && !(large && areas.contains(id.last()));
         let entries = || ledger.iter().filter(|(id, _)| held(id));
         let left_out = ledger.iter().count() - entries().count();
         let figures: Vec<(&FigureId, &Figure)> = entries()
@@ -198,7 +204,7 @@ mod tests {
         let tree = serde_json::json!({
             "rows": [{ "figure": { "id": "density.at.2025-05-20.all", "label": "Stems" } }, { "id": "a point" }],
         });
-        let index = Index::of(&ledger, &printed(&tree));
+        let index = Index::of(&ledger, &printed(&tree), &BTreeSet::new());
         let ids: Vec<&str> = index.figures.iter().map(|row| row.id.as_str()).collect();
         assert_eq!(ids, ["density.all", "density.at.2025-05-20.all"]);
         assert_eq!(index.left_out.as_deref(), Some("1"));

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::{
     project::Paper,
-    typeset::{Matter, data::printed},
+    typeset::{Matter, Portfolio, data::printed},
 };
 
 /// What the file says of itself, and what every page of it bears.
@@ -74,6 +74,35 @@ impl Meta {
     }
 }
 
+impl Meta {
+    /// The properties of the report of a portfolio.
+    pub(crate) fn of_portfolio(portfolio: &Portfolio<'_>, standard: &'static str) -> Meta {
+        let name = printed::shortened(portfolio.name, 120);
+        let (from, to) = (printed::day(portfolio.from), printed::day(portfolio.to));
+        Meta {
+            title: format!("Portfolio report: {name}"),
+            author: name.clone(),
+            description: format!("Portfolio report of {name}, {from} to {to}"),
+            date: Some(Date {
+                year: portfolio.to.year(),
+                month: portfolio.to.month(),
+                day: portfolio.to.day(),
+            }),
+            paper: "a4",
+            accent: crate::draw::palette::ACCENT.to_owned(),
+            footer: footer_of_portfolio(portfolio),
+            program: format!("Hillfolio {}", portfolio.version),
+            standard,
+        }
+    }
+}
+
+/// The portfolio's name and its time as they stand at the foot of every page.
+pub(crate) fn footer_of_portfolio(portfolio: &Portfolio<'_>) -> String {
+    let (from, to) = (printed::day(portfolio.from), printed::day(portfolio.to));
+    format!("{}  ·  {from} to {to}", printed::shortened(portfolio.name, 48))
+}
+
 /// Project, reference and period as they stand at the foot of every page.
 pub(crate) fn footer(matter: &Matter<'_>) -> String {
     let (identity, period) = (&matter.project.identity, matter.project.period);
@@ -96,6 +125,11 @@ pub(crate) struct Colophon {
 }
 
 impl Colophon {
+    /// The same of the report of a portfolio.
+    pub(crate) fn of_portfolio(portfolio: &Portfolio<'_>, standard: &'static str) -> Colophon {
+        Colophon { program: format!("Hillfolio {}", portfolio.version), standard }
+    }
+
     /// The program that made the document, and the standard that it is written as.
     pub(crate) fn of(matter: &Matter<'_>, standard: &'static str) -> Colophon {
         Colophon { program: format!("Hillfolio {}", matter.version), standard }

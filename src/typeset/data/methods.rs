@@ -8,6 +8,8 @@ use serde_json::Value;
 use crate::{
     estimate::Method,
     ledger::{Entry, Ledger},
+    project::{Area, slug},
+    source::Input,
     typeset::{
         Matter,
         data::{
@@ -50,15 +52,21 @@ struct InputRow {
 const SHORT_SUM: usize = 16;
 
 /// `data`, the tree of a document, with the workings of what it prints.
-pub(crate) fn with_workings(matter: &Matter<'_>, mut data: Value) -> Value {
-    let index = Index::of(matter.ledger, &printed(&data));
-    let inputs = matter.project.inputs.iter().map(|input| InputRow {
+pub(crate) fn with_workings(matter: &Matter<'_>, data: Value) -> Value {
+    with_workings_of(matter.ledger, &matter.project.inputs, &matter.project.areas, data)
+}
+
+/// The same from a ledger, the files that it was made from and the areas that it has figures of.
+pub(crate) fn with_workings_of(ledger: &Ledger, inputs: &[Input], areas: &[Area], mut data: Value) -> Value {
+    let areas = areas.iter().map(|area| slug(&area.id.0)).collect();
+    let index = Index::of(ledger, &printed(&data), &areas);
+    let inputs = inputs.iter().map(|input| InputRow {
         path: input.path.to_string(),
         rows: input.rows.map(|rows| whole(rows.into())).unwrap_or_default(),
         bytes: whole(input.bytes),
         sha256: input.sha256.chars().take(SHORT_SUM).collect(),
     });
-    let methods = used(matter.ledger).into_iter().map(method).collect();
+    let methods = used(ledger).into_iter().map(method).collect();
     data["workings"] = tree(&Workings { methods, index, inputs: inputs.collect() });
     data
 }

@@ -25,6 +25,7 @@ mod offset;
 mod photos;
 mod places;
 mod plan;
+mod portfolio;
 mod printed;
 mod programme;
 mod report;
@@ -42,6 +43,7 @@ use typst_pdf::PdfStandard;
 pub(crate) use corrections::TITLE as CORRECTIONS;
 pub(crate) use corrections::job as corrections;
 pub(crate) use photos::placed as photos_placed;
+pub(crate) use portfolio::job as portfolio;
 
 use crate::typeset::{Document, Matter};
 
@@ -73,6 +75,6 @@ pub(crate) fn jobs(matter: &Matter<'_>, wanted: &[Document]) -> Vec<Job> {
         Document::Offset => offset::job(matter),
         Document::Plan => plan::job(matter),
     });
-    let maps = matter.sheets.maps.iter().chain(&matter.sheets.rows);
+    let maps = matter.sheets.maps.iter().chain(&matter.sheets.rows).chain(&matter.sheets.large_rows);
     documents.chain(maps.map(|map| sheet::job(matter, map))).collect()
 }

@@ -12,6 +12,7 @@ use crate::{
             printed::{self, Printed, under},
         },
     },
+    units::whole,
 };
 
 /// The rounds of survey.
@@ -53,6 +54,8 @@ struct AreaRound {
 struct Lived {
     days: String,
     share: Printed,
+    /// Stems that the share rests on.
+    at_risk: Printed,
 }
 
 /// How near this survey came in one area, and what the next one needs.
@@ -123,5 +126,9 @@ fn tagged(matter: &Matter<'_>) -> Vec<Lived> {
         .filter_map(|share| Some((days(&share.id)?, share)))
         .collect();
     lived.sort_by_key(|(days, _)| *days);
-    lived.into_iter().map(|(days, share)| Lived { days: crate::units::whole(days.into()), share }).collect()
+    let at_risk = |days: u32| Printed::about(matter.ledger, &format!("survival.at-risk.{days}-days"), "all");
+    lived
+        .into_iter()
+        .map(|(days, share)| Lived { days: whole(days.into()), share, at_risk: at_risk(days) })
+        .collect()
 }

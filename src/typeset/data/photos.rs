@@ -14,6 +14,15 @@ use crate::{
 /// Days of the year by which two pictures may differ before the season makes them hard to compare.
 const SEASON_APART: u32 = 60;
 
+/// So many pairs are shown large.
+const LARGE: usize = 24;
+
+/// Longest side of a large picture in pixels: half a text page wide at 300 dots an inch.
+const LARGE_PIXELS: u32 = 1_000;
+
+/// The same of a small one, a sixth of a page wide.
+const SMALL_PIXELS: u32 = 260;
+
 /// Width over height of the frame that a picture is set in: half a page wide, 56 mm high.
 const FRAME: f64 = 1.38;
 
@@ -22,6 +31,8 @@ const FRAME: f64 = 1.38;
 pub(crate) struct PhotoPoints {
     points: Vec<PointRow>,
     pairs: Vec<Pair>,
+    /// Those beyond the first [`LARGE`], which stand small.
+    further_pairs: Vec<Pair>,
     count: Printed,
     paired: Printed,
 }
@@ -66,23 +77,28 @@ struct Shot {
 impl PhotoPoints {
     pub(crate) fn of(matter: &Matter<'_>) -> PhotoPoints {
         let points = &matter.project.photo_points;
+        let mut pairs: Vec<Pair> = points.iter().filter_map(|point| pair(matter, point)).collect();
         PhotoPoints {
             points: points.iter().map(|point| point_row(matter, point)).collect(),
-            pairs: points.iter().filter_map(|point| pair(matter, point)).collect(),
+            further_pairs: pairs.split_off(LARGE.min(pairs.len())),
+            pairs,
             count: Printed::of(matter.ledger, "photos.points"),
             paired: Printed::of(matter.ledger, "photos.pairs"),
         }
     }
 }
 
-/// The photos that are placed: the earliest and the latest of each point up to the period's end.
-pub(crate) fn placed(project: &Project) -> Vec<&Photo> {
-    let ends = project.photo_points.iter().flat_map(|point| {
-        let taken = taken(project, point);
-        [taken.first().copied(), taken.last().copied()]
+/// The photos that are placed, the earliest and the latest of each point up to the period's end, with the pixels of their longest
+/// side in print.
+pub(crate) fn placed(project: &Project) -> Vec<(&Photo, u32)> {
+    let pairs =
+        project.photo_points.iter().map(|point| taken(project, point)).filter(|taken| !taken.is_empty());
+    let ends = pairs.enumerate().flat_map(|(at, taken)| {
+        let pixels = if at < LARGE { LARGE_PIXELS } else { SMALL_PIXELS };
+        [taken.first().copied(), taken.last().copied()].map(|photo| Some((photo?, pixels)))
     });
-    let mut placed: Vec<&Photo> = ends.flatten().collect();
-    placed.dedup_by(|a, b| a.path == b.path);
+    let mut placed: Vec<(&Photo, u32)> = ends.flatten().collect();
+    placed.dedup_by(|(a, _), (b, _)| a.path == b.path);
     placed
 }
 

@@ -87,10 +87,7 @@ pub(crate) fn under(ledger: &Ledger, stem: &str) -> Vec<Printed> {
         .collect()
 }
 
-/// A day in words, such as `30 June 2026`.
-pub(crate) fn day(day: NaiveDate) -> String {
-    day.format("%-d %B %Y").to_string()
-}
+pub(crate) use crate::units::day;
 
 /// A day in a table, such as `30 Jun 2026`.
 pub(crate) fn short_day(day: NaiveDate) -> String {

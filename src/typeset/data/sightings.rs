@@ -2,11 +2,21 @@
 
 use serde::Serialize;
 
-use crate::typeset::{Matter, data::printed};
+use crate::typeset::{
+    Matter,
+    data::printed::{self, Printed},
+};
+
+/// The wildlife of the period.
+#[derive(Serialize)]
+pub(crate) struct Wildlife {
+    rows: Vec<Seen>,
+    withheld: Option<Printed>,
+}
 
 /// One sighting.
 #[derive(Serialize)]
-pub(crate) struct Seen {
+struct Seen {
     date: String,
     species: String,
     count: String,
@@ -14,9 +24,15 @@ pub(crate) struct Seen {
     note: Option<String>,
 }
 
+impl Wildlife {
+    pub(crate) fn of(matter: &Matter<'_>) -> Wildlife {
+        Wildlife { rows: Seen::all(matter), withheld: Printed::find(matter.ledger, "sightings.withheld") }
+    }
+}
+
 impl Seen {
     /// What was seen in the period, by day.
-    pub(crate) fn all(matter: &Matter<'_>) -> Vec<Seen> {
+    fn all(matter: &Matter<'_>) -> Vec<Seen> {
         let project = matter.project;
         let mut seen: Vec<_> =
             project.sightings.iter().filter(|sighting| project.period.holds(sighting.date)).collect();

@@ -224,7 +224,7 @@ mod tests {
 
     fn cells(row: &str) -> Vec<String> {
         let sheet = table(&format!("<table:table-row>{row}</table:table-row>")).unwrap();
-        sheet.records.into_iter().next().map(|record| record.cells).unwrap_or_default()
+        sheet.records.into_iter().next().map(|record| record.texts()).unwrap_or_default()
     }
 
     #[test]
@@ -253,7 +253,8 @@ mod tests {
             <table:table-row-group table:display="false"><table:table-row table:visibility="collapse"><table:table-cell table:formula="of:=[.A1]*2"/><table:table-cell><text:p>c</text:p></table:table-cell></table:table-row></table:table-row-group>
             <table:table-row table:number-rows-repeated="1048000"><table:table-cell table:number-columns-repeated="16384"/></table:table-row>"#;
         let sheet = table(rows).unwrap();
-        let found: Vec<_> = sheet.records.iter().map(|record| (record.row, record.cells.concat())).collect();
+        let found: Vec<_> =
+            sheet.records.iter().map(|record| (record.row, record.texts().concat())).collect();
         assert_eq!(found, [(4, "a"), (5, "b"), (6, "b"), (7, "c")].map(|(row, text)| (row, text.to_owned())));
         assert_eq!(sheet.hidden_rows, [5, 6, 7]);
         assert_eq!(sheet.merges, [Merge { top: 4, bottom: 5, left: 0, right: 0 }]);

@@ -37,10 +37,15 @@ struct PlanTree {
     /// Key figures of the set-out.
     summary: Vec<Printed>,
     design: Design,
+    /// How even and how level the rows came out.
+    outcome: Vec<Printed>,
+    /// What the roundness of the model's heights makes of that.
+    by_rounding: Option<String>,
     ground: Vec<rows::Ground>,
     without_rows: Vec<(String, String)>,
     areas: Vec<rows::AreaRows>,
     species: Vec<plants::SpeciesRow>,
+    deal: Option<plants::Deal>,
     order: Vec<plants::OrderRow>,
     nursery: Option<plants::Nursery>,
     /// Plants beyond those in the plan, as the settings say.
@@ -62,6 +67,8 @@ struct Design {
     pattern: Vec<String>,
     steepest: Option<String>,
     setbacks: Vec<(String, String)>,
+    /// Whether stems stand across from the gaps of the row above.
+    stagger: bool,
 }
 
 /// Something to do.
@@ -93,6 +100,25 @@ const SUMMARY: [&str; 8] = [
     "plan.edge",
 ];
 
+/// How rows came out, in the order of the table.
+const OUTCOME: [&str; 9] = [
+    "plan.spacing.p05",
+    "plan.spacing.p50",
+    "plan.spacing.p95",
+    "plan.spacing.held",
+    "plan.spacing.held.unsmoothed",
+    "plan.level.laid",
+    "plan.level",
+    "plan.level.pieces",
+    "plan.level.straight",
+];
+
+/// The grade that rounding makes, in per cent.
+fn by_rounding(plan: &Plan) -> Option<String> {
+    let grade = plan.as_measured()?.by_rounding.0;
+    (grade > 0.0).then(|| number(grade, 1))
+}
+
 /// The plan to be set.
 pub(crate) fn job(matter: &Matter<'_>) -> Job {
     let standard = "PDF/A-2a and PDF/UA-1";
@@ -113,6 +139,12 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
             .filter(|one| one.text.is_some())
             .collect(),
         design: design(matter),
+        outcome: OUTCOME
+            .iter()
+            .filter_map(|id| Printed::find(ledger, id))
+            .filter(|one| one.text.is_some())
+            .collect(),
+        by_rounding: matter.plan.and_then(by_rounding),
         ground: matter.plan.map(|plan| rows::ground(matter, plan)).unwrap_or_default(),
         without_rows: matter
             .plan
@@ -120,13 +152,14 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
             .iter()
             .map(|(area, why)| (area.to_string(), why.to_string()))
             .collect(),
-        areas: matter.plan.map(rows::areas).unwrap_or_default(),
+        areas: matter.plan.map(|plan| rows::areas(matter, plan)).unwrap_or_default(),
         species: matter.plan.map(|plan| plants::species(matter, plan)).unwrap_or_default(),
+        deal: matter.plan.and_then(plants::deal),
         order: matter.plan.map(|plan| plants::order(matter, plan)).unwrap_or_default(),
         nursery: matter.plan.and_then(plants::nursery),
         spares: units::percent(matter.project.nursery.spares.part(), 0),
         window: matter.plan.and_then(window),
-        calendar: matter.plan.map(calendar).unwrap_or_default(),
+        calendar: matter.plan.map(|plan| calendar(matter, plan)).unwrap_or_default(),
         drawings: plan_drawings(matter),
         sheets: sheets::tallies(matter),
         photo_points: matter
@@ -166,6 +199,7 @@ fn design(matter: &Matter<'_>) -> Design {
             pattern: Vec::new(),
             steepest: None,
             setbacks: Vec::new(),
+            stagger: false,
         };
     };
     Design {
@@ -179,6 +213,7 @@ fn design(matter: &Matter<'_>) -> Design {
             .iter()
             .map(|(kind, metres_of)| (kind.words().to_owned(), metres(metres_of.0)))
             .collect(),
+        stagger: design.stagger,
     }
 }
 
@@ -203,8 +238,12 @@ fn window(plan: &Plan) -> Option<String> {
     Some(if first == last { first.to_owned() } else { format!("{first} to {last}") })
 }
 
-fn calendar(plan: &Plan) -> Vec<Task> {
-    let when = |day: chrono::NaiveDate| day.format("%B %Y").to_string();
+/// What to do when; what should have been begun before the reporting period ended is to be done at once.
+fn calendar(matter: &Matter<'_>, plan: &Plan) -> Vec<Task> {
+    let when = |day: chrono::NaiveDate| {
+        let month = day.format("%B %Y");
+        if day > matter.project.period.to { month.to_string() } else { format!("at once (due {month})") }
+    };
     plan.calendar.iter().map(|entry| Task { when: when(entry.day), what: entry.task.words() }).collect()
 }
 

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::{
+    ledger::FigureId,
     plan::{self, Plan},
     project::{Role, SpeciesId, Tolerance},
     typeset::{
@@ -22,6 +23,8 @@ pub(super) struct SpeciesRow {
     role: &'static str,
     stems: Printed,
     cautions: Vec<&'static str>,
+    /// Why its stems are not its share, where they are not.
+    note: Option<String>,
 }
 
 /// One line of the order.
@@ -43,6 +46,24 @@ pub(super) struct Nursery {
     order: String,
     sow: String,
     plant: String,
+    /// Months from the order to planting.
+    months: String,
+    /// The month of an earlier window that the order comes too late for.
+    missed: Option<String>,
+}
+
+/// What the deal of species could not do.
+#[derive(Serialize)]
+pub(super) struct Deal {
+    /// Neighbours in a row that are of one species, because nothing else would do.
+    alike: Option<String>,
+    /// Words of the pattern that no species answers to.
+    unanswered: Vec<String>,
+}
+
+pub(super) fn deal(plan: &Plan) -> Option<Deal> {
+    let dealt = plan.dealt.as_ref()?;
+    Some(Deal { alike: (dealt.alike > 0).then(|| whole(dealt.alike)), unanswered: dealt.unanswered.clone() })
 }
 
 pub(super) fn species(matter: &Matter<'_>, plan: &Plan) -> Vec<SpeciesRow> {
@@ -80,6 +101,11 @@ fn species_row(matter: &Matter<'_>, id: &SpeciesId, letter: Option<char>) -> Spe
             None => "not recorded",
         },
         stems: Printed::about(matter.ledger, "plan.stems", &id.0),
+        note: matter
+            .ledger
+            .figure(FigureId::of("plan.stems", &id.0).as_str())
+            .map(|figure| figure.notes.join("; "))
+            .filter(|notes| !notes.is_empty()),
         cautions: sensitive
             .filter(|(bears, _)| *bears == Tolerance::Sensitive)
             .map(|(_, words)| words)
@@ -110,5 +136,7 @@ pub(super) fn nursery(plan: &Plan) -> Option<Nursery> {
         order: printed::day(dates.order),
         sow: printed::day(dates.sow),
         plant: printed::day(planting),
+        months: plan.lead.order_months.to_string(),
+        missed: plan.missed.map(|day| day.format("%B %Y").to_string()),
     })
 }

@@ -28,6 +28,9 @@ pub(super) struct AreaRows {
     area: String,
     /// Whether they follow a drawn line instead of the contour.
     guided: bool,
+    slope: Printed,
+    /// Metres between rows on the map.
+    apart: Printed,
     rows: Vec<RowRow>,
 }
 
@@ -37,6 +40,8 @@ pub(super) struct RowRow {
     number: String,
     length: String,
     stems: String,
+    /// Metres from the start to the first stem.
+    first: String,
     latitude: String,
     longitude: String,
     species: String,
@@ -58,7 +63,7 @@ pub(super) fn ground(matter: &Matter<'_>, plan: &Plan) -> Vec<Ground> {
         .collect()
 }
 
-pub(super) fn areas(plan: &Plan) -> Vec<AreaRows> {
+pub(super) fn areas(matter: &Matter<'_>, plan: &Plan) -> Vec<AreaRows> {
     let mut rows: BTreeMap<String, Vec<RowRow>> = BTreeMap::new();
     for line in plan::row_list(plan) {
         rows.entry(line.area.to_string()).or_default().push(row(line));
@@ -69,6 +74,8 @@ pub(super) fn areas(plan: &Plan) -> Vec<AreaRows> {
             let name = area.rows.plantable.area.to_string();
             AreaRows {
                 guided: matches!(area.rows.laid_on, LaidOn::GuideLine(_)),
+                slope: Printed::about(matter.ledger, "plan.slope", &name),
+                apart: Printed::about(matter.ledger, "plan.map-spacing", &name),
                 rows: rows.remove(&name).unwrap_or_default(),
                 area: name,
             }
@@ -81,6 +88,7 @@ fn row(line: RowLine) -> RowRow {
         number: line.number.to_string(),
         length: number(line.length.0, 0),
         stems: whole(line.stems.0),
+        first: number(line.first.0, 1),
         latitude: degrees(line.start.y(), 'N', 'S'),
         longitude: degrees(line.start.x(), 'E', 'W'),
         species: line.species,

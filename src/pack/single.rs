@@ -1,0 +1,68 @@
+//! Single files beside the packs: a record that is there whole or not at all, and a log that grows line by line.
+
+use std::{
+    fs,
+    io::Write as _,
+    path::{Path, PathBuf},
+};
+
+use crate::pack::Failure;
+
+/// Writes `bytes` to `path` in one step: a reader finds the file as it was before or as it is now.
+///
+/// # Errors
+/// The system refuses.
+pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let folder = folder_of(path)?;
+    let failed = Failure::write;
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".hillfolio-");
+    readable(&mut builder);
+    let mut file = builder.tempfile_in(folder).map_err(failed(path))?;
+    file.write_all(bytes).and_then(|()| file.as_file().sync_data()).map_err(failed(path))?;
+    file.persist(path).map(drop).map_err(|why| Failure::Write { path: path.to_owned(), why: why.error })
+}
+
+/// A file that is written line by line and can be read meanwhile.
+#[derive(Debug)]
+pub struct Lines {
+    path: PathBuf,
+    file: fs::File,
+}
+
+impl Lines {
+    /// A new file at `path` in place of what was there.
+    ///
+    /// # Errors
+    /// The system refuses.
+    pub fn create(path: &Path) -> Result<Lines, Failure> {
+        folder_of(path)?;
+        let file = fs::File::create(path).map_err(Failure::write(path))?;
+        Ok(Lines { path: path.to_owned(), file })
+    }
+
+    /// Adds a line in one piece.
+    ///
+    /// # Errors
+    /// The system refuses.
+    pub fn add(&mut self, line: &str) -> Result<(), Failure> {
+        self.file.write_all(format!("{line}\n").as_bytes()).map_err(Failure::write(&self.path))
+    }
+}
+
+/// The folder that `path` stands in, made if it is not there.
+fn folder_of(path: &Path) -> Result<&Path, Failure> {
+    let folder = path.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    fs::create_dir_all(folder).map_err(Failure::write(folder))?;
+    Ok(folder)
+}
+
+/// Temporary files are private; the finished file is to be read by whoever may read its neighbours.
+#[cfg(unix)]
+fn readable(builder: &mut tempfile::Builder<'_, '_>) {
+    use std::os::unix::fs::PermissionsExt as _;
+    builder.permissions(fs::Permissions::from_mode(0o666));
+}
+
+#[cfg(not(unix))]
+fn readable(_builder: &mut tempfile::Builder<'_, '_>) {}

@@ -1,0 +1,90 @@
+//! Many projects: found, built by worker processes within the machine's memory, remembered, rolled up into one report.
+//!
+//! Each project is one task with a declared input, its folder, and a declared output, its place under the portfolio's output
+//! folder, and knows nothing of the others. So any machine may build any part of the list at any time; what was built is told
+//! by the records, one for each project.
+//!
+//! ```text
+//! OUT/projects/PLACE/…            a project's documents, exactly as `build` writes them
+//! OUT/records/PLACE/record.json   what they were built from, and their sums
+//! OUT/runs/….jsonl                what each run did, a line a project
+//! OUT/roll-up/…                   all sites together: the report, its figures, every figure of every site
+//! ```
+
+mod crew;
+mod elsewhere;
+mod gate;
+mod members;
+mod record;
+mod rollup;
+mod run;
+mod standing;
+mod task;
+mod work;
+
+use std::{io, path::PathBuf};
+
+use crate::{intake, pack, problem::Problem, typeset};
+
+pub use elsewhere::Elsewhere;
+pub use members::{Chosen, Member, Slice};
+pub use rollup::{RolledUp, roll_up};
+pub use run::{Build, Event, Order, Report, run};
+pub use task::{Done, Ending, Task};
+pub use work::{Made, serve};
+
+/// Why a portfolio could not be gone through.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// The folder can't be searched.
+    #[error("{folder} can't be searched for projects")]
+    Search {
+        /// The folder.
+        folder: PathBuf,
+        /// The system's reason.
+        #[source]
+        why: io::Error,
+    },
+    /// The list can't be read.
+    #[error("the list {list} can't be read")]
+    List {
+        /// The list.
+        list: PathBuf,
+        /// The system's reason.
+        #[source]
+        why: io::Error,
+    },
+    /// A line of the list is no path inside the folder.
+    #[error("line {line} of {list} is no folder inside the portfolio: {says}")]
+    Listed {
+        /// The list.
+        list: PathBuf,
+        /// Its line, counted from 1.
+        line: usize,
+        /// What it says.
+        says: String,
+    },
+    /// Templates of the user's own can't be read.
+    #[error("the templates can't be read: {}", .0.kind.said().sentence)]
+    Templates(Box<Problem>),
+    /// Something could not be written.
+    #[error(transparent)]
+    Pack(#[from] pack::Failure),
+    /// The report of all sites could not be set.
+    #[error(transparent)]
+    Typeset(#[from] typeset::Failure),
+    /// No worker process could be started.
+    #[error("no worker could be started")]
+    Worker(#[source] io::Error),
+}
+
+/// What the program is made of, its templates and faces among it: two programs with the same sum write the same bytes.
+pub(crate) const PROGRAM: &str = concat!(env!("CARGO_PKG_VERSION"), "/", env!("HILLFOLIO_SOURCES"));
+
+/// A sum over templates of the user's own, path and text; empty where there are none.
+fn sum_of_templates(folder: Option<&std::path::Path>) -> Result<String, Failure> {
+    let Some(folder) = folder else { return Ok(String::new()) };
+    let templates = intake::templates(folder).map_err(|problem| Failure::Templates(Box::new(problem)))?;
+    let all: String = templates.iter().map(|(path, text)| format!("{path}\0{text}\0")).collect();
+    Ok(crate::source::sha256(all.as_bytes()))
+}
