@@ -34,6 +34,9 @@ pub enum Command {
         /// List it as JSON, for programs
         #[arg(long)]
         json: bool,
+        /// Write a list of corrections to hand to whoever keeps the book: FILE.csv, or FILE.pdf to print
+        #[arg(long, value_name = "FILE", value_parser = list)]
+        corrections: Option<PathBuf>,
     },
     /// Check a project folder, then write its documents, maps, layers, tables and one zip
     Build {
@@ -79,6 +82,16 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+}
+
+/// The name of a file that a list can be written to.
+fn list(name: &str) -> Result<PathBuf, String> {
+    let path = PathBuf::from(name);
+    let ending = path.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
+    match ending.to_ascii_lowercase().as_str() {
+        "csv" | "pdf" => Ok(path),
+        _ => Err("a list of corrections is written as .csv or .pdf".to_owned()),
+    }
 }
 
 /// What can be typed behind `portfolio`.

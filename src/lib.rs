@@ -75,6 +75,14 @@ pub enum Failure {
     Pack(#[from] pack::Failure),
 }
 
+impl Failure {
+    /// What to do about it, where the reason tells and its words don't.
+    #[must_use]
+    pub fn help(&self) -> Option<&'static str> {
+        if let Failure::Pack(failure) = self { failure.help() } else { None }
+    }
+}
+
 impl From<Problem> for Failure {
     fn from(problem: Problem) -> Failure {
         Failure::Folder(vec![problem])
@@ -88,6 +96,24 @@ impl From<Problem> for Failure {
 pub fn check(folder: &Path) -> Result<Intake, Vec<Problem>> {
     let folder = Folder::open(folder).map_err(|problem| vec![problem])?;
     intake::read(&folder, &typeset::printable())
+}
+
+/// Writes the corrections that `problems`, found in `folder`, ask for into the file `list`: as CSV, or to be printed if it is called
+/// `.pdf`. A file that stands there gives way only if it is such a list without an answer in it. Gives how many there are.
+///
+/// # Errors
+/// [`Failure`] if the list could not be made or written.
+pub fn write_corrections(folder: &Path, problems: &[Problem], list: &Path) -> Result<usize, Failure> {
+    let corrections = problem::corrections(problems);
+    let is_pdf = list.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"));
+    if is_pdf {
+        let name = Folder::open(folder).map(|folder| folder.name()).unwrap_or_default();
+        let printed = Engine::new(&[]).corrections(&name, &corrections, VERSION)?;
+        pack::write_list(list, &printed.bytes, &typeset::is_corrections)?;
+    } else {
+        pack::write_list(list, &exports::corrections_csv(&corrections), &exports::is_unanswered)?;
+    }
+    Ok(corrections.len())
 }
 
 /// Says how the figure `id` came about; where there is none, the ids nearest to it.
@@ -252,7 +278,7 @@ fn unpack(mut pack: Packed) -> Result<Unpacked, Failure> {
         };
         let sha256 = sha256.map_err(|spill| match spill {
             Spill::Pack(problem) => Failure::from(problem),
-            Spill::Target(why) => pack::Failure::Write { path: desk.path(&path), why }.into(),
+            Spill::Target(why) => pack::Failure::Desk { path: desk.path(&path), why }.into(),
         })?;
         match path.as_str() {
             pack::SUMS => sums = held,

@@ -40,7 +40,9 @@ fn main() -> ExitCode {
 fn run(cli: Cli) -> io::Result<u8> {
     match cli.command {
         Command::New { folder } => new(&folder, cli.quiet),
-        Command::Check { folder, json } => check(&folder, json, cli.quiet),
+        Command::Check { folder, json, corrections } => {
+            check(&folder, json, corrections.as_deref(), cli.quiet)
+        }
         Command::Build { folder, out, only, templates } => {
             let only = only.into_iter().map(document).collect();
             build(&Order { folder, out, only, templates }, cli.quiet)
@@ -85,7 +87,7 @@ fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
     bar.done();
     let report = match ran {
         Ok(report) => report,
-        Err(failure) => return not_written(&failure),
+        Err(failure) => return not_written(&failure, None),
     };
     // A slice knows nothing of the others; whoever merges them rolls up.
     let rolled_up = match order.slice {
@@ -96,7 +98,7 @@ fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
     };
     let rolled_up = match rolled_up {
         Ok(rolled_up) => rolled_up,
-        Err(failure) => return not_written(&failure),
+        Err(failure) => return not_written(&failure, None),
     };
     if !asked.json {
         let text = console::roster(&report, rolled_up.as_ref());
@@ -116,7 +118,7 @@ fn print(asked: &cli::Portfolio, what: Print) -> io::Result<u8> {
     let text = match what {
         Print::List => match Chosen::of(&root, &out_folder, asked.list.as_deref(), Slice::WHOLE) {
             Ok(chosen) => chosen.members.iter().map(|member| format!("{}\n", member.path)).collect(),
-            Err(failure) => return not_written(&failure),
+            Err(failure) => return not_written(&failure, None),
         },
         Print::Slurm | Print::Kubernetes => {
             let elsewhere = Elsewhere {
@@ -149,11 +151,11 @@ fn new(folder: &Path, quiet: bool) -> io::Result<u8> {
             writeln!(out(), "made {folder}; fill it, then: hillfolio check {folder}")?;
             Ok(0)
         }
-        Err(failure) => not_written(&failure),
+        Err(failure) => not_written(&failure, failure.help()),
     }
 }
 
-fn check(folder: &Path, json: bool, quiet: bool) -> io::Result<u8> {
+fn check(folder: &Path, json: bool, corrections: Option<&Path>, quiet: bool) -> io::Result<u8> {
     let (problems, code) = match hillfolio::check(folder) {
         Ok(intake) => (intake.problems, 0),
         Err(problems) => (problems, ERRORS),
@@ -161,6 +163,13 @@ fn check(folder: &Path, json: bool, quiet: bool) -> io::Result<u8> {
     match json {
         true => write!(out(), "{}", console::as_json(&problems))?,
         false => write!(out(), "{}", Listing { problems: &problems, remarks: !quiet })?,
+    }
+    if let Some(list) = corrections {
+        match hillfolio::write_corrections(folder, &problems, list) {
+            Ok(count) if !quiet => writeln!(err(), "{count} corrections listed in {}", list.display())?,
+            Ok(_) => {}
+            Err(failure) => return not_written(&failure, failure.help()),
+        }
     }
     Ok(code)
 }
@@ -182,7 +191,7 @@ fn build(order: &Order, quiet: bool) -> io::Result<u8> {
             writeln!(err(), "nothing was written")?;
             Ok(ERRORS)
         }
-        Err(failure) => not_written(&failure),
+        Err(failure) => not_written(&failure, failure.help()),
     }
 }
 
@@ -233,7 +242,7 @@ fn compare(then: &Path, now: &Path, json: bool) -> io::Result<u8> {
 
 /// Says why a pack, a folder or a ledger could not be read.
 fn not_read(failure: &Failure) -> io::Result<u8> {
-    let Failure::Folder(problems) = failure else { return not_written(failure) };
+    let Failure::Folder(problems) = failure else { return not_written(failure, failure.help()) };
     list(problems)?;
     let refused =
         |problem: &Problem| matches!(&*problem.kind.said().code, "file-unreadable" | "folder-unreadable");
@@ -244,13 +253,16 @@ fn list(problems: &[Problem]) -> io::Result<()> {
     write!(err(), "{}", Listing { problems, remarks: true })
 }
 
-/// Says why nothing was written, with every cause beneath it.
-fn not_written(failure: &dyn std::error::Error) -> io::Result<u8> {
+/// Says why nothing was written, with every cause beneath it, and what to do.
+fn not_written(failure: &dyn std::error::Error, help: Option<&str>) -> io::Result<u8> {
     writeln!(err(), "nothing was written: {failure}")?;
     let mut cause = failure.source();
     while let Some(why) = cause {
         writeln!(err(), "  because: {why}")?;
         cause = why.source();
+    }
+    if let Some(help) = help {
+        writeln!(err(), "  help: {help}")?;
     }
     Ok(NOT_WRITTEN)
 }

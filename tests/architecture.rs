@@ -43,7 +43,7 @@ const REACHES_OUT: &[(&str, &[&str])] = &[
     ("Instant::now", &["portfolio"]),
     ("HashMap", &[]),
     ("HashSet", &[]),
-    ("csv::", &["intake", "ledger", "portfolio"]),
+    ("csv::", &["intake", "ledger", "exports", "portfolio"]),
     ("tiff::", &["intake"]),
     ("typst::", &["typeset"]),
     ("plotters::", &["draw"]),

@@ -5,7 +5,10 @@ use std::fmt::{self, Write as _};
 use anstyle::{AnsiColor, Style};
 use serde_json::{Value, json};
 
-use crate::problem::{self, Alike, Excerpt, Grade, Problem, TOLD, Told};
+use crate::{
+    console::plain,
+    problem::{self, Alike, Excerpt, Grade, Problem, TOLD, Told},
+};
 
 /// How many rows or files of one kind are named in a line.
 const NAMED: usize = 8;
@@ -46,8 +49,9 @@ impl fmt::Display for Listing<'_> {
 /// Where the problems are, in a few words: the ranges of their rows, or their files where they have no rows.
 fn whereabouts(problems: &[&Problem]) -> String {
     let (kind, places) = match problem::rows(problems.iter().copied()) {
+        Some(row) if !row.contains(['-', ',']) => (" in row ", vec![row]),
         Some(rows) => (" in rows ", rows.split(", ").map(str::to_owned).collect::<Vec<_>>()),
-        None => (": ", problems.iter().map(|problem| problem.place.to_string()).collect()),
+        None => (": ", problems.iter().map(|problem| plain(&problem.place.to_string())).collect()),
     };
     let more = if places.len() > NAMED { " …" } else { "" };
     format!("{kind}{}{more}", places.iter().take(NAMED).cloned().collect::<Vec<_>>().join(", "))
@@ -66,8 +70,9 @@ fn one(f: &mut fmt::Formatter<'_>, told: &Told<'_>) -> fmt::Result {
     let Told { said, problems } = told;
     let Some(problem) = problems.first() else { return Ok(()) };
     let style = style(said.grade);
-    writeln!(f, "{style}{}[{}]{style:#}: {BOLD}{}{BOLD:#}", said.grade.word(), said.code, said.sentence)?;
-    writeln!(f, "  {DIM}{}{DIM:#}", problem.place)?;
+    let (grade, sentence) = (said.grade.word(), plain(&said.sentence));
+    writeln!(f, "{style}{grade}[{}]{style:#}: {BOLD}{sentence}{BOLD:#}", plain(&said.code))?;
+    writeln!(f, "  {DIM}{}{DIM:#}", plain(&problem.place.to_string()))?;
     if let Some(excerpt) = &problem.place.excerpt {
         f.write_str(&pointed_at(excerpt, problem.place.row))?;
     }
@@ -75,7 +80,7 @@ fn one(f: &mut fmt::Formatter<'_>, told: &Told<'_>) -> fmt::Result {
         writeln!(f, "  the same {} times{}", problems.len(), whereabouts(problems))?;
     }
     if let Some(help) = &said.help {
-        writeln!(f, "  help: {help}")?;
+        writeln!(f, "  help: {}", plain(help))?;
     }
     writeln!(f)
 }
@@ -109,7 +114,7 @@ fn pointed_at(excerpt: &Excerpt, row: Option<u32>) -> String {
 /// A cell as one short line without control characters; a text file's only line is shown whole.
 fn shown(cell: &str, cells: usize) -> String {
     let widest = if cells == 1 { 4 * CELL } else { CELL };
-    let plain: String = cell.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    let plain = plain(cell);
     match plain.chars().count() > widest {
         true => plain.chars().take(widest - 1).chain(['…']).collect(),
         false => plain,
@@ -232,5 +237,13 @@ mod tests {
         assert_eq!((json["doubts"].as_u64(), only["count"].as_u64()), (Some(0), Some(200)));
         assert_eq!((only["rows"].as_str(), only["first"].as_array().unwrap().len()), (Some("2-201"), TOLD));
         assert_eq!(only["first"][4]["nearest"], "Acacia dealbata");
+    }
+
+    #[test]
+    fn what_a_cell_holds_does_not_steer_the_terminal() {
+        let listing =
+            Listing { problems: &[unknown(2, "Acacia\x1b[2J\x07 dealbata")], remarks: true }.to_string();
+        let bare = anstream::adapter::strip_str(&listing).to_string();
+        assert!(bare.contains("`Acacia [2J  dealbata`"), "{bare}");
     }
 }

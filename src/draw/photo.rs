@@ -15,8 +15,10 @@ use image::{
 };
 use thiserror::Error;
 
+use crate::project::Photo;
+
 /// No side of a photograph is longer than this, px.
-const LONGEST_SIDE: u32 = 20_000;
+const LONGEST_SIDE: u32 = Photo::LONGEST_SIDE;
 
 /// A decoded photograph takes no more memory than this, bytes: 170 megapixels in colour.
 const MOST_MEMORY: u64 = 512 << 20;

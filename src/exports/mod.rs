@@ -1,5 +1,6 @@
 //! Layers and tables for other programs: the typed project and the ledger as bytes, nothing recomputed.
 
+mod corrections;
 mod gpx;
 mod kml;
 mod layers;
@@ -10,6 +11,8 @@ mod shapefiles;
 mod sheet;
 mod tables;
 mod workbook;
+
+pub use corrections::{corrections_csv, is_unanswered};
 
 use crate::{ledger::Ledger, plan::Plan, problem::Problem, project::Project};
 

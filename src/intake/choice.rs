@@ -21,23 +21,25 @@ pub(crate) struct Wanted {
     pub(crate) known: &'static [&'static str],
 }
 
+/// Endings of layers.
+const LAYERS: &[&str] = &["geojson", "json", "shp", "zip", "kml", "kmz", "gpx"];
+
 impl Wanted {
-    /// A table.
+    /// A table; the photo points may be a layer instead.
     pub(crate) fn table(name: &'static str) -> Wanted {
-        Wanted {
-            name,
-            read: &["csv", "tsv", "txt", "xlsx", "xlsm", "ods"],
-            known: &["xls", "xlsb", "numbers"],
-        }
+        let read: &[&str] = match name {
+            "photopoints" => &[
+                "csv", "tsv", "txt", "xlsx", "xlsm", "ods", "geojson", "json", "shp", "zip", "kml", "kmz",
+                "gpx",
+            ],
+            _ => &["csv", "tsv", "txt", "xlsx", "xlsm", "ods"],
+        };
+        Wanted { name, read, known: &["xls", "xlsb", "numbers"] }
     }
 
     /// A layer of shapes.
     pub(crate) fn layer(name: &'static str) -> Wanted {
-        Wanted {
-            name,
-            read: &["geojson", "json", "shp", "zip", "kml", "kmz", "gpx"],
-            known: &["gpkg", "gdb", "tab", "mif", "dxf"],
-        }
+        Wanted { name, read: LAYERS, known: &["gpkg", "gdb", "tab", "mif", "dxf"] }
     }
 
     /// The terrain model.
@@ -117,6 +119,11 @@ fn absent(folder: &Folder, named: &str) -> Kind {
             Reading::FileMissing { wanted, found: near.into_iter().collect() }.into()
         }
     }
+}
+
+/// Whether the file at `path` is a layer by its ending.
+pub(crate) fn is_layer(path: &str) -> bool {
+    has_ending(path, LAYERS)
 }
 
 fn has_ending(file: &str, endings: &[&str]) -> bool {

@@ -46,6 +46,12 @@ impl Folder {
         &self.files
     }
 
+    /// What the folder itself is called.
+    #[must_use]
+    pub fn name(&self) -> String {
+        self.root.file_name().unwrap_or_default().to_string_lossy().into_owned()
+    }
+
     /// The folder's own real path.
     #[must_use]
     pub fn root(&self) -> &Path {
@@ -122,7 +128,10 @@ impl Folder {
             }
             let (kind, link) = (fs::metadata(entry.path())?, entry.file_type()?.is_symlink());
             // A linked folder could hold itself.
-            if kind.is_dir() && !link && depth < limits::DEPTH {
+            if kind.is_dir() && !link && depth >= limits::DEPTH {
+                let kind = Reading::FolderTooDeep { limit: limits::DEPTH };
+                self.refused.push(Problem::new(kind, Place::file(path)));
+            } else if kind.is_dir() && !link {
                 self.list(&entry.path(), &format!("{path}/"), depth + 1)?;
             } else if kind.is_file() {
                 self.files.push(path);

@@ -1,5 +1,7 @@
 //! How much is read before a file is refused: enough for any planting project, too little to choke on.
 
+use crate::project::Photo;
+
 /// Bytes of `project.toml` or a chapter of the narrative.
 pub(crate) const WORDS: u64 = 2 << 20;
 
@@ -53,6 +55,18 @@ pub(crate) const FILES: usize = 50_000;
 
 /// Folders within folders.
 pub(crate) const DEPTH: usize = 8;
+
+/// Corners that one shape may have: a corner every half metre round a hundred kilometres.
+pub(crate) const CORNERS: usize = 200_000;
+
+/// Planting areas: each is held against every other.
+pub(crate) const AREAS: usize = 1_000;
+
+/// Shapes of a layer.
+pub(crate) const SHAPES: usize = 50_000;
+
+/// Pixels along one side of a photo.
+pub(crate) const PIXELS: u32 = Photo::LONGEST_SIDE;
 
 /// A count in one row.
 pub(crate) const COUNT: u64 = 1_000_000;

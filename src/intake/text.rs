@@ -67,4 +67,12 @@ mod tests {
         assert_eq!(read(b"PK\x03\x04\x00\x00"), (None, vec!["not-text"]));
         assert_eq!(read(b"\xef\xbb\xbfa,\xff"), (None, vec!["not-text"]));
     }
+
+    proptest::proptest! {
+        #[test]
+        fn any_bytes_are_text_or_refused(bytes in proptest::collection::vec(proptest::num::u8::ANY, 0..60), mark in 0usize..4) {
+            let marks: [&[u8]; 4] = [b"", b"\xff\xfe", b"\xfe\xff", b"\xef\xbb\xbf"];
+            let _ = read(&[marks[mark], &bytes].concat());
+        }
+    }
 }

@@ -8,7 +8,7 @@ use crate::{
     geometry::{Datum, Grid},
     intake::{
         Intake, checks,
-        choice::Wanted,
+        choice::{Wanted, is_layer},
         folder::Folder,
         glyphs::{self, Printable},
         ids::Ids,
@@ -24,7 +24,7 @@ use crate::{
         terrain,
     },
     problem::{self, Grade, Kind, Place, Problem, Reading},
-    project::{Area, Chapter, Feature, Project, SpeciesList},
+    project::{Area, Chapter, Feature, PhotoPoint, Project, SpeciesList},
 };
 
 /// The file of the settings.
@@ -42,6 +42,10 @@ pub fn read(folder: &Folder, printable: Printable<'_>) -> Result<Intake, Vec<Pro
     let mut withheld = BTreeMap::new();
     let project = project(folder, printable, &mut withheld, &mut problems);
     problem::list(&mut problems);
+    // A parser that stumbles over one place says so more than once.
+    let about =
+        |problem: &Problem| (problem.place.path.clone(), problem.place.row, problem.place.column.clone());
+    problems.dedup_by(|one, other| one.kind == other.kind && about(one) == about(other));
     match project {
         Some(project) if problems.iter().all(|problem| problem.grade() != Grade::Error) => {
             Ok(Intake { project, problems, withheld })
@@ -105,7 +109,10 @@ fn project(
     });
     let stock = table("stock").map(|table| records::stock::read(table, &known, problems));
     let photo_points = table("photopoints").map(|table| records::photo_points::read(table, &known, problems));
-    let photo_points = photo_points.unwrap_or_default();
+    let photo_points = photo_points.unwrap_or_else(|| {
+        let mapping = settings.tables.get("photopoints");
+        photo_layer(folder, &reader, (grid, mapping), (&known, printable), problems)
+    });
     let photo_rows = table("photos").map(|table| records::photos::read(table, problems)).unwrap_or_default();
     let bytes = |path: &str| folder.bytes(path);
     let (photos, pictures) = photos::photos(folder.files(), &bytes, &photo_points, &photo_rows, problems);
@@ -197,7 +204,7 @@ fn layers(
     let as_named = Mapping::default();
     let said = problems.len();
     let grid = settings.identity.grid;
-    let datum = grid.and_then(Grid::of_epsg).map_or(Datum::Wgs84, |grid| Datum::named(grid.datum()));
+    let datum = datum(grid);
     let open = |name, problems: &mut Vec<Problem>| {
         let mapping = settings.tables.get(name);
         let path = Wanted::layer(name).file(folder, mapping, problems)?;
@@ -232,6 +239,36 @@ fn layers(
     layers
 }
 
+/// The photo points, where they are a layer and no table.
+fn photo_layer(
+    folder: &Folder,
+    reader: &Reader<'_>,
+    (grid, mapping): (Option<u16>, Option<&Mapping>),
+    (known, printable): (&Known, Printable<'_>),
+    problems: &mut Vec<Problem>,
+) -> Vec<PhotoPoint> {
+    let as_named = Mapping::default();
+    // What is wrong with the choice of the file was said when the tables were opened.
+    let path = Wanted::table("photopoints").file(folder, mapping, &mut Vec::new());
+    let path = path.filter(|path| is_layer(path));
+    let Some(layer) = path.and_then(|path| layers::open(&path, grid, folder, reader, problems)) else {
+        return Vec::new();
+    };
+    let points = layers::photo_points(&layer, datum(grid), mapping.unwrap_or(&as_named), known, problems);
+    reader.rows(&layer.path, points.len());
+    for point in &points {
+        let place = |column: &str| Place::row(&point.source).column(column);
+        glyphs::doubt(&point.id, printable, || place("photopoint"), problems);
+        glyphs::doubt(point.about.as_deref().unwrap_or_default(), printable, || place("about"), problems);
+    }
+    points
+}
+
+/// The datum of the project's grid.
+fn datum(grid: Option<u16>) -> Datum {
+    grid.and_then(Grid::of_epsg).map_or(Datum::Wgs84, |grid| Datum::named(grid.datum()))
+}
+
 /// Every table of the folder whose header could be understood.
 fn tables(
     folder: &Folder,
@@ -245,6 +282,7 @@ fn tables(
         let mut problems = Vec::new();
         let mapping = settings.tables.get(layout.table);
         let path = Wanted::table(layout.table).file(folder, mapping, &mut problems);
+        let path = path.filter(|path| !is_layer(path));
         let table = path.and_then(|path| {
             let table = table(layout, &path, reader, mapping.unwrap_or(&as_named), &mut problems)?;
             reader.rows(&path, table.rows().len());

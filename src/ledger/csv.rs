@@ -1,5 +1,7 @@
 //! The ledger as a table.
 
+use std::borrow::Cow;
+
 use crate::ledger::{Entry, FigureId, Ledger};
 
 const HEADINGS: [&str; 10] =
@@ -51,8 +53,13 @@ fn row(id: &FigureId, entry: &Entry) -> [String; 10] {
 }
 
 /// `cell` as text that no spreadsheet takes for a formula.
+#[must_use]
+pub fn as_text(cell: &str) -> Cow<'_, str> {
+    if cell.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{cell}").into() } else { cell.into() }
+}
+
 fn text(cell: &str) -> String {
-    if cell.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{cell}") } else { cell.to_owned() }
+    as_text(cell).into_owned()
 }
 
 #[cfg(test)]

@@ -23,7 +23,7 @@ use crate::{
 };
 
 pub use cells::{CellFigures, CellLoss};
-pub use csv::csv;
+pub use csv::{as_text, csv};
 pub use explain::{Explanation, Rows, explain, nearest};
 pub use fill::{attribute_figure, fill, fill_with, observed};
 pub use id::FigureId;

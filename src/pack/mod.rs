@@ -2,6 +2,7 @@
 
 mod archive;
 mod desk;
+mod list;
 mod manifest;
 mod name;
 mod single;
@@ -15,6 +16,7 @@ use chrono::NaiveDate;
 use crate::{problem::Problem, source::sha256};
 
 pub use desk::Desk;
+pub use list::write_list;
 pub use manifest::SUMS;
 pub use name::pack_name;
 pub use single::{Lines, write_file};
@@ -50,8 +52,17 @@ pub struct Receipt {
 #[derive(Debug, thiserror::Error)]
 pub enum Failure {
     /// The system refused.
-    #[error("{path} could not be written: {why}")]
+    #[error("{} could not be written", path.display())]
     Write {
+        /// The path.
+        path: PathBuf,
+        /// The system's reason.
+        #[source]
+        why: io::Error,
+    },
+    /// A pack could not be laid out to be looked at.
+    #[error("{} could not be written, where the pack was to be laid out", path.display())]
+    Desk {
         /// The path.
         path: PathBuf,
         /// The system's reason.
@@ -77,12 +88,43 @@ pub enum Failure {
     /// An input changed while the documents were made.
     #[error("{0} changed while the documents were made; run the build again")]
     InputChanged(String),
+    /// A file stands where a list was to be written.
+    #[error("{} is already there, and no list that nobody has answered; name another file", .0.display())]
+    Taken(PathBuf),
     /// A folder for `new` is already there and not empty.
     #[error("{0} is already there and not empty; choose another folder")]
     NotEmpty(PathBuf),
 }
 
 impl Failure {
+    /// What to do about it, where the reason tells.
+    #[must_use]
+    pub fn help(&self) -> Option<&'static str> {
+        let why = match self {
+            Failure::Write { why, .. } => why,
+            Failure::Desk { .. } => {
+                return Some("make room there, or name another folder for temporary files (TMPDIR)");
+            }
+            _ => return None,
+        };
+        match why.kind() {
+            io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
+                Some("the disk is full: make room on it, or choose a folder on another with --out")
+            }
+            io::ErrorKind::FileTooLarge => {
+                Some("no file may grow that large there: choose a folder on another disk with --out")
+            }
+            io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
+                Some("you may not write there: choose another folder with --out")
+            }
+            io::ErrorKind::NotADirectory | io::ErrorKind::AlreadyExists => {
+                Some("a file stands where a folder has to be: choose another with --out")
+            }
+            io::ErrorKind::NotFound => Some("the folder went away meanwhile: run it again"),
+            _ => None,
+        }
+    }
+
     fn write(path: &Path) -> impl FnOnce(io::Error) -> Failure + use<> {
         let path = path.to_owned();
         move |why| Failure::Write { path, why }
@@ -103,8 +145,8 @@ pub fn write(
     inputs: &Inputs<'_>,
     dated: NaiveDate,
 ) -> Result<Receipt, Failure> {
-    stage::refuse_strangers(project, out)?;
-    let stage = stage::Stage::beside(out)?;
+    stage::refuse_the_project(project, out)?;
+    let stage = stage::Stage::beside(out, || stage::refuse_strangers(out))?;
     let mut listed: Vec<&File> = files.iter().collect();
     listed.sort_by(|a, b| a.path.cmp(&b.path));
     for file in &listed {
@@ -123,8 +165,7 @@ pub fn write(
 /// [`Failure`]; `out` is then as it was before.
 pub fn write_folder(out: &Path, files: &[File]) -> Result<Receipt, Failure> {
     // No project lies in a folder of this kind.
-    stage::refuse_strangers(Path::new(""), out)?;
-    let stage = stage::Stage::beside(out)?;
+    let stage = stage::Stage::beside(out, || stage::refuse_strangers(out))?;
     let mut listed: Vec<&File> = files.iter().collect();
     listed.sort_by(|a, b| a.path.cmp(&b.path));
     for file in &listed {
@@ -140,8 +181,7 @@ pub fn write_folder(out: &Path, files: &[File]) -> Result<Receipt, Failure> {
 /// # Errors
 /// [`Failure`] if the folder is there and not empty, or the system refuses.
 pub fn write_new(folder: &Path, files: &[(&str, &[u8])]) -> Result<(), Failure> {
-    stage::refuse_full(folder)?;
-    let stage = stage::Stage::beside(folder)?;
+    let stage = stage::Stage::beside(folder, || stage::refuse_full(folder))?;
     for (path, bytes) in files {
         stage.write(path, bytes)?;
     }

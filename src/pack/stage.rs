@@ -9,22 +9,52 @@ use crate::pack::{Failure, Receipt, SUMS};
 /// Files that desktops leave in every folder they show.
 const LITTER: [&str; 3] = [".DS_Store", "Thumbs.db", "desktop.ini"];
 
+/// What the names of stages begin with.
+const STAGE: &str = ".hillfolio-";
+
+/// What the name of an old output begins with while a new one comes in two steps.
+const BEFORE: &str = ".hillfolio-before-";
+
 /// A folder in which the new output is made. It goes away with everything in it unless it takes its place.
 pub(super) struct Stage {
     folder: TempDir,
+    /// Held as long as the stage is in use, so that no other build takes it for one that was left behind.
+    _mark: Option<fs::File>,
+}
+
+/// The right to look at `out` and to exchange it, which one build at a time has: a lock on the folder in which it lies, given
+/// back when this is dropped. Where the system has no such locks, nobody has to wait.
+struct Turn(Option<fs::File>);
+
+impl Turn {
+    fn take(parent: &Path) -> Turn {
+        Turn(fs::File::open(parent).ok().filter(|folder| folder.lock().is_ok()))
+    }
+
+    /// Sees to it that what was exchanged stays exchanged when the power fails.
+    fn settle(&self) {
+        if let Some(folder) = &self.0 {
+            drop(folder.sync_all());
+        }
+    }
 }
 
 impl Stage {
-    /// A new stage on the same file system as `out`.
-    pub(super) fn beside(out: &Path) -> Result<Stage, Failure> {
+    /// A new stage on the same file system as `out`, once `may` allows what stands there. What builds that were killed left
+    /// behind is cleared away.
+    pub(super) fn beside(out: &Path, may: impl FnOnce() -> Result<(), Failure>) -> Result<Stage, Failure> {
         let parent = parent(out);
         fs::create_dir_all(&parent).map_err(Failure::write(&parent))?;
-        let folder = tempfile::Builder::new()
-            .prefix(".hillfolio-")
-            .tempdir_in(&parent)
-            .map_err(Failure::write(&parent))?;
+        let turn = Turn::take(&parent);
+        if turn.0.is_some() {
+            sweep(&parent, out);
+        }
+        may()?;
+        let folder =
+            tempfile::Builder::new().prefix(STAGE).tempdir_in(&parent).map_err(Failure::write(&parent))?;
         open_to_readers(folder.path()).map_err(Failure::write(folder.path()))?;
-        Ok(Stage { folder })
+        let mark = fs::File::open(folder.path()).ok().filter(|folder| folder.try_lock().is_ok());
+        Ok(Stage { folder, _mark: mark })
     }
 
     /// Where `path` stands on the stage.
@@ -53,11 +83,14 @@ impl Stage {
             let at = self.path(path);
             fs::File::open(&at).and_then(|file| file.sync_all()).map_err(Failure::write(&at))?;
         }
-        match exchange(self.folder.path(), out) {
+        let turn = Turn::take(&parent(out));
+        let place = exchange(self.folder.path(), out).map_err(Failure::write(out))?;
+        turn.settle();
+        drop(turn);
+        match place {
             // The stage now holds the old output, and dropping it removes that.
-            Ok(Place::Exchanged) => drop(self.folder),
-            Ok(Place::Moved) => drop(self.folder.keep()),
-            Err(why) => return Err(Failure::Write { path: out.to_owned(), why }),
+            Place::Exchanged => drop(self.folder),
+            Place::Moved => drop(self.folder.keep()),
         }
         Ok(Receipt { out: out.to_owned(), files })
     }
@@ -95,7 +128,10 @@ fn exchange_in_one_step(_stage: &Path, _out: &Path) -> io::Result<()> {
 
 /// For file systems that can't exchange two folders: the old one is set aside, and put back if the new one can't come.
 fn exchange_in_two_steps(stage: &Path, out: &Path) -> io::Result<Place> {
-    let aside = stage.with_extension("before");
+    let aside = aside(out);
+    if aside.try_exists()? {
+        fs::remove_dir_all(&aside)?;
+    }
     fs::rename(out, &aside)?;
     if let Err(why) = fs::rename(stage, out) {
         fs::rename(&aside, out)?;
@@ -105,13 +141,42 @@ fn exchange_in_two_steps(stage: &Path, out: &Path) -> io::Result<Place> {
     Ok(Place::Moved)
 }
 
-/// Refuses an `out` in which anything would be lost: it must be absent, empty, or exactly what was written before.
-pub(super) fn refuse_strangers(project: &Path, out: &Path) -> Result<(), Failure> {
-    if let (Ok(project), Ok(out)) = (project.canonicalize(), out.canonicalize())
-        && project.starts_with(&out)
-    {
-        return Err(Failure::OverTheProject(out));
+/// Where an old `out` waits while the new one takes its place in two steps.
+fn aside(out: &Path) -> PathBuf {
+    let name = out.file_name().unwrap_or_default().to_string_lossy();
+    parent(out).join(format!("{BEFORE}{name}"))
+}
+
+/// Puts back an old output whose new one never came, and clears away the stages of builds that were killed: those that nobody
+/// holds. What can't be cleared away does no harm.
+fn sweep(parent: &Path, out: &Path) {
+    let aside = aside(out);
+    if aside.is_dir() {
+        let done = if out.exists() { fs::remove_dir_all(&aside) } else { fs::rename(&aside, out) };
+        drop(done);
     }
+    for entry in fs::read_dir(parent).into_iter().flatten().flatten() {
+        let name = entry.file_name();
+        let is_stage = name.to_str().is_some_and(|name| name.starts_with(STAGE) && !name.starts_with(BEFORE));
+        if is_stage && entry.file_type().is_ok_and(|kind| kind.is_dir()) {
+            let held = fs::File::open(entry.path()).map(|stage| stage.try_lock().is_err());
+            if held.is_ok_and(|held| !held) {
+                drop(fs::remove_dir_all(entry.path()));
+            }
+        }
+    }
+}
+
+/// Refuses an `out` that is the project folder or holds it.
+pub(super) fn refuse_the_project(project: &Path, out: &Path) -> Result<(), Failure> {
+    match (project.canonicalize(), out.canonicalize()) {
+        (Ok(project), Ok(out)) if project.starts_with(&out) => Err(Failure::OverTheProject(out)),
+        _ => Ok(()),
+    }
+}
+
+/// Refuses an `out` in which anything would be lost: it must be absent, empty, or exactly what was written before.
+pub(super) fn refuse_strangers(out: &Path) -> Result<(), Failure> {
     let found = match files_of(out) {
         Ok(found) => found,
         Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(()),
@@ -160,7 +225,8 @@ fn files_of(folder: &Path) -> io::Result<Vec<(String, u64)>> {
     Ok(files)
 }
 
-fn parent(out: &Path) -> PathBuf {
+/// The folder in which `out` lies.
+pub(super) fn parent(out: &Path) -> PathBuf {
     match out.parent() {
         Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
         _ => PathBuf::from("."),

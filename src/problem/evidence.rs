@@ -26,6 +26,8 @@ pub enum Evidence {
     PhotoFarAway { point: String, metres: f64 },
     /// A photo or receipt that a table names and the folder does not hold.
     FileAbsent { what: &'static str, name: String },
+    /// A photo point of a layer that does not say which way the camera looks.
+    NoBearing { point: String },
     /// A photo point without a picture.
     PointWithoutPhoto { point: String },
     /// Spending on a line that the budget does not have.
@@ -50,7 +52,8 @@ impl Evidence {
             Evidence::PictureTooBig { width, height } => doubt(
                 "picture-too-big",
                 format!("{width} × {height} pixels are more than are read; left out"),
-            ),
+            )
+            .help("save it smaller"),
             Evidence::PhotoWithoutPoint { found, nearest } => doubt(
                 "photo-without-point",
                 format!("no photo point is called `{found}`; the picture is left out"),
@@ -86,6 +89,13 @@ impl Evidence {
             Evidence::FileAbsent { what, name } => {
                 doubt("file-absent", format!("the {what} `{name}` is not in the folder"))
             }
+            Evidence::NoBearing { point } => error(
+                "no-bearing",
+                format!("photo point {point} does not say which way the camera looks"),
+            )
+            .help(
+                "give it the property bearing_deg, or write it into its description, such as `bearing 135`",
+            ),
             Evidence::PointWithoutPhoto { point } => {
                 doubt("point-without-photo", format!("photo point {point} has no picture"))
             }

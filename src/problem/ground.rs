@@ -68,6 +68,8 @@ pub enum Ground {
     PointFar { what: &'static str, id: String, metres: f64 },
     /// A polygon with more corners than are read.
     TooManyCorners { corners: usize, limit: usize },
+    /// More shapes than are read.
+    TooManyShapes { shapes: usize, limit: usize },
     /// A kind of feature that has no sign of its own.
     FeatureKindUnknown { found: String, nearest: Option<String> },
 }
@@ -211,6 +213,10 @@ impl Ground {
             Ground::TooManyCorners { corners, limit } => {
                 error("too-many-corners", format!("{corners} corners; at most {limit} are read"))
                     .help("simplify the line: a corner every half metre is enough")
+            }
+            Ground::TooManyShapes { shapes, limit } => {
+                error("too-many-shapes", format!("the layer holds {shapes} shapes; at most {limit} are read"))
+                    .help("save only those of this project, or join the parts of one area under its name")
             }
             Ground::FeatureKindUnknown { found, nearest } => doubt(
                 "feature-kind-unknown",

@@ -5,6 +5,7 @@
 
 mod alike;
 mod carried;
+mod corrections;
 mod evidence;
 mod ground;
 mod reading;
@@ -18,6 +19,7 @@ use crate::source::Row;
 
 pub use alike::{Alike, TOLD, Told, alike, rows};
 pub use carried::Carried;
+pub use corrections::{Correction, corrections};
 pub use evidence::Evidence;
 pub use ground::Ground;
 pub use reading::Reading;

@@ -22,6 +22,8 @@ pub enum Reading {
     FileTooBig { bytes: u64, limit: u64 },
     /// A name that is not valid text, so that nothing can refer to it.
     NameUnreadable,
+    /// A folder that lies so deep that what is in it is not read.
+    FolderTooDeep { limit: usize },
     /// Bytes that are no text where text is needed.
     NotText { why: &'static str },
     /// A quotation mark that opens a cell and never closes it.
@@ -142,6 +144,11 @@ impl Reading {
                 doubt("name-unreadable", "the file's name is not valid text; left out".to_owned())
                     .help("rename the file")
             }
+            Reading::FolderTooDeep { limit } => doubt(
+                "folder-too-deep",
+                format!("the folder lies deeper than {limit} others; nothing in it is read"),
+            )
+            .help("move it up"),
             Reading::NotText { why } => error("not-text", format!("the file is no plain text: {why}"))
                 .help("open it in the program that made it and save it again: a table as CSV or XLSX"),
             Reading::QuoteUnclosed => error(
@@ -198,6 +205,7 @@ impl Reading {
             }
             Reading::CellUnreadable { found, wanted } => {
                 error("cell-unreadable", format!("`{found}` is not {wanted}"))
+                    .help("look it up and correct it")
             }
             Reading::NumberUnreadable { found, wanted, nearest } => {
                 error("number-unreadable", format!("`{found}` is not {wanted}")).nearest(
@@ -228,6 +236,7 @@ impl Reading {
             }
             Reading::OutOfRange { found, wanted } => {
                 error("out-of-range", format!("`{found}` is not {wanted}"))
+                    .help("look it up and correct it")
             }
             Reading::RowTooLong { cells, columns } => {
                 error("row-too-long", format!("the row has {cells} cells, the header {columns}"))

@@ -38,3 +38,8 @@ pub struct Photo {
     /// SHA-256 of its bytes, by which a shrunk copy can be known again.
     pub sha256: Arc<str>,
 }
+
+impl Photo {
+    /// Pixels that neither side of a picture may have more of: no camera gives them.
+    pub const LONGEST_SIDE: u32 = 20_000;
+}

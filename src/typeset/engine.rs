@@ -12,13 +12,16 @@ use typst_as_lib::TypstEngine;
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
-use crate::typeset::{
-    Document, Failure, Matter, Mishap, Portfolio, Proof,
-    data::{self, Job},
-    embedded::TEMPLATES,
-    fonts, proof,
-    spot::{self, file_id},
-    words,
+use crate::{
+    problem::Correction,
+    typeset::{
+        Document, Failure, Matter, Mishap, Portfolio, Proof,
+        data::{self, Job},
+        embedded::TEMPLATES,
+        fonts, proof,
+        spot::{self, file_id},
+        words,
+    },
 };
 
 /// A finished document.
@@ -71,8 +74,7 @@ impl Engine {
         let (identity, period) = (&matter.project.identity, matter.project.period);
         let stamp = Stamp {
             about: format!("{}/{}", identity.name, identity.reference),
-            from: period.from,
-            to: period.to,
+            days: Some((period.from, period.to)),
             version: matter.version,
         };
         let set: Vec<Result<Proof, Failure>> =
@@ -87,11 +89,20 @@ impl Engine {
     pub fn portfolio(&self, portfolio: &Portfolio<'_>) -> Result<Proof, Failure> {
         let stamp = Stamp {
             about: format!("portfolio/{}", portfolio.name),
-            from: portfolio.from,
-            to: portfolio.to,
+            days: Some((portfolio.from, portfolio.to)),
             version: portfolio.version,
         };
         self.set(&stamp, data::portfolio(portfolio))
+    }
+
+    /// The corrections that the folder called `folder` needs, as a list to be printed and filled in. It bears no date, for none is
+    /// known of a folder that can't be read.
+    ///
+    /// # Errors
+    /// A template can't set it.
+    pub fn corrections(&self, folder: &str, list: &[Correction], version: &str) -> Result<Proof, Failure> {
+        let stamp = Stamp { about: format!("corrections/{folder}"), days: None, version };
+        self.set(&stamp, data::corrections(folder, list, version))
     }
 
     fn set(&self, stamp: &Stamp<'_>, job: Job) -> Result<Proof, Failure> {
@@ -130,17 +141,18 @@ fn inputs(mut data: serde_json::Value, images: Vec<(String, Vec<u8>)>) -> Result
 /// What tells a document from every other, and stands for the time of its making.
 struct Stamp<'a> {
     about: String,
-    from: NaiveDate,
-    to: NaiveDate,
+    /// The first day and the last; `None` where none is known.
+    days: Option<(NaiveDate, NaiveDate)>,
     version: &'a str,
 }
 
 fn options(stamp: &Stamp<'_>, name: &str, standards: &[PdfStandard]) -> Result<PdfOptions, Mishap> {
-    let ident = format!("hillfolio/{}/{name}/{}/{}", stamp.about, stamp.from, stamp.to);
+    let days = stamp.days.map(|(from, to)| format!("/{from}/{to}")).unwrap_or_default();
+    let ident = format!("hillfolio/{}/{name}{days}", stamp.about);
     Ok(PdfOptions {
         ident: Smart::Custom(ident),
         creator: Smart::Custom(Some(format!("hillfolio {}", stamp.version))),
-        timestamp: midnight(stamp.to).map(Timestamp::new_utc),
+        timestamp: stamp.days.and_then(|(_, to)| midnight(to)).map(Timestamp::new_utc),
         standards: PdfStandards::new(standards).map_err(|hint| Mishap::nowhere(hint.message()))?,
         tagged: true,
         ..PdfOptions::default()

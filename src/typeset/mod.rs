@@ -103,6 +103,13 @@ impl std::str::FromStr for Document {
 /// JPEG quality of a printed photo, 1 to 100.
 pub const PICTURE_QUALITY: u8 = 80;
 
+/// Whether `bytes` are a printed list of corrections, as its title says.
+#[must_use]
+pub fn is_corrections(bytes: &[u8]) -> bool {
+    let title = data::CORRECTIONS.as_bytes();
+    bytes.starts_with(b"%PDF") && bytes.windows(title.len()).any(|piece| piece == title)
+}
+
 /// The photos that documents print, each with the pixels of its longest side.
 #[must_use]
 pub fn photos(project: &Project) -> Vec<(&Photo, u32)> {

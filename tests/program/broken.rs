@@ -86,12 +86,13 @@ fn the_base_itself_and_whatever_real_spreadsheets_hold_is_read_without_a_word() 
 }
 
 /// Kinds that no file in a repository can show; each has a test of its own beside its code or below.
-const ELSEWHERE: [&str; 6] = [
+const ELSEWHERE: [&str; 7] = [
     "folder-unreadable",
     "file-unreadable",
     "file-too-big",
     "name-unreadable",
     "too-many-corners",
+    "too-many-shapes",
     "unpacks-too-big",
 ];
 
@@ -131,12 +132,61 @@ fn a_link_out_of_the_folder_is_not_followed() {
 }
 
 #[test]
-fn a_table_too_big_is_refused_before_it_is_read() {
+fn a_file_too_big_is_refused_before_it_is_read() {
+    for (path, bytes) in [
+        ("stems.csv", 1 << 30),
+        ("areas.geojson", 1 << 30),
+        ("project.toml", 3 << 20),
+        ("narrative/1.md", 3 << 20),
+        ("photos/P1/2025-08-01.jpg", 1 << 30),
+        ("terrain.asc", 3 << 30),
+        ("terrain.tif", 3 << 30),
+        ("receipts/R1.pdf", 1 << 30),
+    ] {
+        let folder = laid_out(&tests().join("broken/base"));
+        let spending = fs::read_to_string(folder.path().join("spending.csv")).unwrap();
+        fs::write(folder.path().join("spending.csv"), spending.replace(",R1,", ",R1.pdf,")).unwrap();
+        fs::create_dir_all(folder.path().join(path).parent().unwrap()).unwrap();
+        // A hole takes no room on the disk.
+        fs::File::create(folder.path().join(path)).unwrap().set_len(bytes).unwrap();
+        let (said, code) = said(folder.path());
+        assert!(said.contains("[file-too-big]") && said.contains(path) && code == 1, "{path}: {said}");
+    }
+}
+
+#[test]
+fn more_files_than_are_listed_are_refused() {
     let folder = laid_out(&tests().join("broken/base"));
-    let stems = fs::File::create(folder.path().join("stems.csv")).unwrap();
-    stems.set_len(1 << 30).unwrap();
+    fs::create_dir(folder.path().join("receipts")).unwrap();
+    for number in 0..50_001 {
+        fs::File::create(folder.path().join(format!("receipts/{number}"))).unwrap();
+    }
     let (said, code) = said(folder.path());
-    assert!(said.contains("[file-too-big]") && code == 1, "{said}");
+    assert!(
+        said.contains("[folder-unreadable]") && said.contains("more than 50000 files") && code == 1,
+        "{said}"
+    );
+}
+
+#[test]
+fn more_areas_than_are_held_against_one_another_are_refused() {
+    let folder = laid_out(&tests().join("broken/base"));
+    let square = |at: usize| {
+        format!(
+            r#"{{"type":"Feature","properties":{{"area":"A{at}"}},"geometry":{{"type":"Polygon","coordinates":[[[148,-36],[148.001,-36],[148.001,-35.999],[148,-36]]]}}}}"#
+        )
+    };
+    let layer = |shapes: usize| {
+        let shapes: Vec<String> = (0..shapes).map(square).collect();
+        format!(r#"{{"type":"FeatureCollection","features":[{}]}}"#, shapes.join(","))
+    };
+    for (file, shapes) in [("areas.geojson", 1_001), ("features.geojson", 50_001)] {
+        let sound = fs::read(folder.path().join(file)).unwrap();
+        fs::write(folder.path().join(file), layer(shapes)).unwrap();
+        let (said, code) = said(folder.path());
+        assert!(said.contains("[too-many-shapes]") && code == 1, "{file}: {said}");
+        fs::write(folder.path().join(file), sound).unwrap();
+    }
 }
 
 #[test]

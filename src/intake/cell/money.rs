@@ -75,4 +75,11 @@ mod tests {
         assert_eq!(aud("USD 5"), None);
         assert_eq!(bare("€5", "EUR").as_deref(), Some("5"));
     }
+
+    proptest::proptest! {
+        #[test]
+        fn any_cell_is_stripped_or_left(text in "\\PC{0,20}|[-(]?[A-Z$€]{0,3} ?[0-9.,]{0,12} ?[A-Z$€]{0,3}[)]?") {
+            let _ = bare(&text, "AUD");
+        }
+    }
 }

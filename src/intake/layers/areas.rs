@@ -10,6 +10,7 @@ use crate::{
             drawn::{Drawn, drawn},
             file::LayerFile,
         },
+        limits,
         mapping::Mapping,
         nearest,
     },
@@ -35,6 +36,11 @@ pub(crate) fn areas(
         problems.push(Problem::new(Ground::LayerEmpty, Place::file(layer.path.as_str())));
     }
     leave_out_waypoints(&mut drawn, problems);
+    if drawn.len() > limits::AREAS {
+        let kind = Ground::TooManyShapes { shapes: drawn.len(), limit: limits::AREAS };
+        problems.push(Problem::new(kind, Place::file(layer.path.as_str())));
+        return Vec::new();
+    }
     let mut areas: Vec<Area> = Vec::with_capacity(drawn.len());
     for one in &drawn {
         let Some(area) = area(one, problems) else { continue };

@@ -8,6 +8,7 @@ use crate::{
     geometry::Datum,
     intake::{
         layers::{file::Content, file::LayerFile, geo_json, gpx, kml, position, shapefile},
+        limits,
         mapping::Mapping,
         nearest,
     },
@@ -15,9 +16,6 @@ use crate::{
     project::Shape,
     source::Row,
 };
-
-/// Corners that one shape may have: a corner every half metre round a hundred kilometres.
-pub(super) const CORNERS: usize = 200_000;
 
 /// A feature as a format has it: its geometry in longitude and latitude, or what is wrong with that, and its properties
 /// under the names of the file.
@@ -44,7 +42,7 @@ impl Drawn {
     /// The first thing that is wrong with it.
     pub(super) fn shape(&self) -> Result<Shape, Ground> {
         match &self.geometry {
-            Ok(geometry) => position::shape(geometry, CORNERS),
+            Ok(geometry) => position::shape(geometry, limits::CORNERS),
             Err(wrong) => Err(wrong.clone()),
         }
     }
@@ -87,7 +85,11 @@ pub(super) fn drawn(
         Content::Gpx(text) => gpx::figures(text, &mut say),
         Content::Shapefile(parts) => shapefile::figures(parts, datum, layer.grid, &mut say),
     };
-    let figures = read.unwrap_or_else(|kind| {
+    let few = |figures: Vec<Figure>| match figures.len() > limits::SHAPES {
+        true => Err(Ground::TooManyShapes { shapes: figures.len(), limit: limits::SHAPES }.into()),
+        false => Ok(figures),
+    };
+    let figures = read.and_then(few).unwrap_or_else(|kind| {
         say(kind);
         Vec::new()
     });

@@ -1,4 +1,4 @@
-//! Map layers: planting areas and the features of the site, from GeoJSON, shapefiles, KML, KMZ and GPX.
+//! Map layers: planting areas, the features of the site and photo points, from GeoJSON, shapefiles, KML, KMZ and GPX.
 //!
 //! Whatever the format, a layer comes out as features with their properties and a geometry in longitude and latitude.
 
@@ -12,6 +12,7 @@ mod frame;
 mod geo_json;
 mod gpx;
 mod kml;
+mod photo_points;
 mod position;
 mod rings;
 mod shapefile;
@@ -20,3 +21,4 @@ mod shp;
 pub(crate) use areas::areas;
 pub(crate) use features::features;
 pub(crate) use file::{goes_with, open};
+pub(crate) use photo_points::photo_points;

@@ -8,11 +8,12 @@ use crate::{
     intake::{
         layers::{
             dbf,
-            drawn::{CORNERS, Figure},
+            drawn::Figure,
             frame::{Extent, Frame, Unplaced},
             rings,
             shp::{self, Raw},
         },
+        limits,
         terrain::read_prj,
     },
     problem::{Ground, Kind, Reading},
@@ -40,7 +41,7 @@ pub(super) fn figures(
     say: &mut dyn FnMut(Kind),
 ) -> Result<Vec<Figure>, Kind> {
     let malformed = |why: String| Kind::from(Reading::Malformed { format: "shapefile data", why });
-    let shapes = shp::shapes(&parts.shp, CORNERS).map_err(malformed)?;
+    let shapes = shp::shapes(&parts.shp, limits::CORNERS).map_err(malformed)?;
     let Some(table) = &parts.dbf else { return Err(Reading::PartMissing { part: ".dbf" }.into()) };
     let table = dbf::table(table, parts.cpg.as_deref()).map_err(malformed)?;
     if table.guessed {

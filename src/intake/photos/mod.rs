@@ -15,7 +15,7 @@ use rayon::prelude::*;
 
 use crate::{
     geometry,
-    intake::{folder::digest, nearest},
+    intake::{folder::digest, limits, nearest},
     problem::{Evidence, Place, Problem},
     project::{Photo, PhotoPoint},
     source::{Input, Row},
@@ -26,9 +26,6 @@ use exif::Exif;
 
 /// The folder of the pictures.
 const FOLDER: &str = "photos/";
-
-/// Pixels on a side that a picture may have.
-const SIDE: u32 = 20_000;
 
 /// Metres between a picture's own position and its photo point that a telephone's receiver does not explain (common
 /// practice, no source).
@@ -183,7 +180,7 @@ fn twice(photos: &[Photo], problems: &mut Vec<Problem>) {
 fn unreadable(bytes: &[u8]) -> Option<Evidence> {
     let size = ImageReader::new(Cursor::new(bytes)).with_guessed_format().map(ImageReader::into_dimensions);
     match size {
-        Ok(Ok((width, height))) if width > SIDE || height > SIDE => {
+        Ok(Ok((width, height))) if width > limits::PIXELS || height > limits::PIXELS => {
             Some(Evidence::PictureTooBig { width, height })
         }
         Ok(Ok(_)) => None,

@@ -227,4 +227,16 @@ mod tests {
             Err(Terrain::NoPlace)
         );
     }
+
+    proptest::proptest! {
+        #[test]
+        fn any_text_is_read_or_refused(
+            text in "(ncols|nrows|xllcorner|yllcenter|cellsize|dx|NODATA_value|NaN|inf|-?[0-9]{1,12}|1e[0-9]{1,3}|[ \t\r\n]){0,40}",
+            noise in "\\PC{0,60}",
+        ) {
+            let _ = grid(&text);
+            let _ = grid(&format!("ncols 3\nnrows 2\nxllcorner 1\nyllcorner 2\ncellsize 10\n{text}"));
+            let _ = grid(&noise);
+        }
+    }
 }

@@ -138,4 +138,13 @@ mod tests {
             assert_eq!(read(text), None, "{text}");
         }
     }
+
+    proptest::proptest! {
+        #[test]
+        fn any_text_is_read_or_gives_nothing(
+            text in "(PROJCS|GEOGCS|VERTCS|UNIT|AUTHORITY|EPSG|ID|\\[|\\]|\"|,|[0-9.]{1,20}|[a-zé ]{1,4}){0,40}",
+        ) {
+            let _ = read(&text);
+        }
+    }
 }

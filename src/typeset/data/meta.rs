@@ -14,7 +14,8 @@ pub(crate) struct Meta {
     title: String,
     author: String,
     description: String,
-    date: Date,
+    /// `None` for a file that bears none.
+    date: Option<Date>,
     paper: &'static str,
     accent: String,
     footer: String,
@@ -45,7 +46,7 @@ impl Meta {
                 printed::day(period.from),
                 printed::day(period.to)
             ),
-            date: Date { year: period.to.year(), month: period.to.month(), day: period.to.day() },
+            date: Some(Date { year: period.to.year(), month: period.to.month(), day: period.to.day() }),
             paper: match identity.paper {
                 Paper::A4 => "a4",
                 Paper::Letter => "us-letter",
@@ -53,6 +54,21 @@ impl Meta {
             accent: identity.accent.clone().unwrap_or_else(|| crate::draw::palette::ACCENT.to_owned()),
             footer: footer(matter),
             program: format!("Hillfolio {}", matter.version),
+            standard,
+        }
+    }
+
+    /// The properties of a file about a folder whose settings may not be known: no author, no date, the usual paper.
+    pub(crate) fn undated(title: &str, version: &str, standard: &'static str) -> Meta {
+        Meta {
+            title: title.to_owned(),
+            author: String::new(),
+            description: title.to_owned(),
+            date: None,
+            paper: "a4",
+            accent: crate::draw::palette::ACCENT.to_owned(),
+            footer: title.to_owned(),
+            program: format!("Hillfolio {version}"),
             standard,
         }
     }
@@ -67,7 +83,11 @@ impl Meta {
             title: format!("Portfolio report: {name}"),
             author: name.clone(),
             description: format!("Portfolio report of {name}, {from} to {to}"),
-            date: Date { year: portfolio.to.year(), month: portfolio.to.month(), day: portfolio.to.day() },
+            date: Some(Date {
+                year: portfolio.to.year(),
+                month: portfolio.to.month(),
+                day: portfolio.to.day(),
+            }),
             paper: "a4",
             accent: crate::draw::palette::ACCENT.to_owned(),
             footer: footer_of_portfolio(portfolio),

@@ -6,6 +6,7 @@ mod approval;
 mod by_plot;
 mod carbon;
 mod condition;
+mod corrections;
 mod cover;
 mod declaration;
 mod done;
@@ -39,6 +40,8 @@ mod targets;
 use serde_json::Value;
 use typst_pdf::PdfStandard;
 
+pub(crate) use corrections::TITLE as CORRECTIONS;
+pub(crate) use corrections::job as corrections;
 pub(crate) use photos::placed as photos_placed;
 pub(crate) use portfolio::job as portfolio;
 
