@@ -37,7 +37,7 @@ impl Above {
     /// across from gaps all along; on straight slopes it is.
     ///
     /// # Reference
-    /// Mardia and Jupp (2000), *Directional Statistics*, section 2.2, for the mean of angles.
+    /// Mardia and Jupp (2000), *Directional Statistics*, section 2.2, for the mean of angles (from memory).
     pub(crate) fn across(&self, row: &Course, spacing: Metres) -> Option<f64> {
         let apart = row.apart(spacing);
         let (mut cos, mut sin) = (0.0, 0.0);

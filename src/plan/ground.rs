@@ -40,7 +40,7 @@ const STEP: f64 = 0.5;
 ///
 /// # Reference
 /// Morozov (1966), *On the solution of functional equations by the method of regularization*, Soviet Mathematics Doklady 7:414-417,
-/// for smoothing until what is smoothed away equals the error of the data.
+/// for smoothing until what is smoothed away equals the error of the data (from memory).
 #[must_use]
 pub fn ground_about(
     shape: &MultiPolygon<f64>,

@@ -22,7 +22,7 @@ pub(crate) const ROWS: Account = Account {
                   model, are not in the rows: check them with a level as they are pegged. Rows under two and a half spacings are left out",
     reference: "Knöppel, Crane, Pinkall and Schröder (2015), Stripe patterns on surfaces, ACM Transactions on Graphics 34(4):39; Keys \
                 (1981), IEEE Transactions on Acoustics, Speech and Signal Processing 29(6):1153-1160; Morozov (1966), Soviet Mathematics \
-                Doklady 7:414-417",
+                Doklady 7:414-417 (from memory)",
 };
 
 pub(crate) const AS_MEASURED: Account = Account {
