@@ -24,6 +24,10 @@ fn templates_lay_out_and_do_nothing_else() {
                 folders.push(path);
                 continue;
             }
+            // The code that embeds the templates lies beside them and may read.
+            if path.extension().is_none_or(|ending| ending != "typ") {
+                continue;
+            }
             let text = fs::read_to_string(&path).unwrap();
             for word in FORBIDDEN {
                 assert!(!text.contains(word), "{}: `{word}`", path.display());
