@@ -224,10 +224,13 @@ fn make(
         records: &records,
         version: VERSION,
     };
-    let documents = Engine::new(templates).documents(&matter, wanted)?;
+    let (documents, exported) = rayon::join(
+        || Engine::new(templates).documents(&matter, wanted),
+        || exports::files(project, plan.as_ref(), &ledger, &problems),
+    );
+    let (documents, exported) = (documents?, exported?);
     let documents = documents.into_iter().map(|document| (document.name, document.bytes));
     let records = records.into_iter().map(|(name, bytes)| (format!("data/{name}"), bytes));
-    let exported = exports::files(project, plan.as_ref(), &ledger, &problems)?;
     let templates = templates
         .iter()
         .map(|(path, text)| (format!("{}{path}", audit::TEMPLATES), text.clone().into_bytes()));

@@ -5,6 +5,7 @@ mod gpx;
 mod kml;
 mod layers;
 mod markup;
+pub mod parquet;
 mod set_out;
 mod shapefiles;
 mod sheet;

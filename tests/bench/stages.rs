@@ -149,20 +149,21 @@ mod drawing {
 mod typesetting {
     use super::*;
 
-    /// The typesetter alone: everything it needs is made beforehand. Its memory of earlier documents is emptied before each
+    /// The typesetter alone, setting the same documents as the whole run: everything it needs is made beforehand. Its memory of earlier documents is emptied before each
     /// run, as it is for a program that has just started.
     #[divan::bench(sample_count = 20)]
     fn small_sample(bencher: Bencher<'_, '_>) {
         let folder = hillfolio::intake::Folder::open(&sample()).unwrap();
         let intake = hillfolio::intake::read(&folder, &hillfolio::typeset::printable()).unwrap();
-        let ledger = hillfolio::ledger::fill(&intake.project);
-        let sheets = hillfolio::draw::sheets(&intake.project, None, &ledger);
+        let plan = hillfolio::plan::make(&intake.project);
+        let ledger = hillfolio::ledger::fill_with(&intake.project, plan.as_ref());
+        let sheets = hillfolio::draw::sheets(&intake.project, plan.as_ref(), &ledger);
         let (pictures, _) = hillfolio::pictures(&folder, &intake.project);
         let records =
             hillfolio::ledger::files(&ledger, &intake.project, &intake.problems, hillfolio::VERSION);
         let matter = hillfolio::typeset::Matter {
             project: &intake.project,
-            plan: None,
+            plan: plan.as_ref(),
             ledger: &ledger,
             sheets: &sheets,
             pictures: &pictures,
@@ -172,7 +173,7 @@ mod typesetting {
         };
         bencher.with_inputs(|| comemo::evict(0)).bench_values(|()| {
             let engine = hillfolio::typeset::Engine::new(&[]);
-            engine.documents(&matter, &hillfolio::typeset::Document::ALL).unwrap()
+            engine.documents(&matter, &hillfolio::typeset::Document::due(&intake.project)).unwrap()
         });
     }
 }

@@ -271,3 +271,46 @@ fn hostile_names_are_words_in_the_roll_up() {
     let table = fs::read_to_string(home.path().join("out/roll-up/sites.csv")).unwrap();
     assert!(table.contains(",'=HYPERLINK(1) #panic() *x*,") && !table.contains(",=HYPERLINK"));
 }
+
+/// The table of all figures as Parquet, read back by Apache Arrow's reader (pyarrow): the same rows, every number to its last digit.
+#[test]
+#[allow(clippy::print_stderr, reason = "a check that is left out says so")]
+fn the_parquet_table_is_the_csv_table_to_another_reader() {
+    const READER: &str = r"
+import csv, sys
+import pyarrow.parquet as parquet
+table = parquet.read_table(sys.argv[1])
+columns = {name: table[name].to_pylist() for name in table.column_names}
+with open(sys.argv[2], newline='') as file:
+    rows = list(csv.reader(file))
+assert table.column_names == rows[0], (table.column_names, rows[0])
+assert table.num_rows == len(rows) - 1 > 100, (table.num_rows, len(rows))
+numbers = ('value', 'low', 'high', 'confidence')
+for at, row in enumerate(rows[1:]):
+    for name, cell in zip(rows[0], row):
+        held = columns[name][at]
+        if name in numbers:
+            assert held == (float(cell) if cell else None), (at, name, held, cell)
+        elif name.startswith('period_'):
+            assert held.isoformat() == cell, (at, name, held, cell)
+        else:
+            assert held == cell.removeprefix(chr(39)), (at, name, held, cell)
+print(table.num_rows, 'rows held against one another')
+";
+    let home = tempfile::tempdir().unwrap();
+    many::portfolio(home.path(), 2);
+    assert_eq!(portfolio(home.path(), &[]).0, 0);
+    let table = home.path().join("out/roll-up/sites.parquet");
+    let bytes = fs::read(&table).unwrap();
+    assert!(bytes.starts_with(b"PAR1") && bytes.ends_with(b"PAR1"));
+    let python =
+        |arguments: &[&std::ffi::OsStr]| std::process::Command::new("python3").args(arguments).output();
+    let has_reader = python(&["-c".as_ref(), "import pyarrow.parquet".as_ref()]);
+    if !has_reader.is_ok_and(|found| found.status.success()) {
+        eprintln!("LEFT OUT: no Python with pyarrow here, so nobody else read the Parquet table");
+        return;
+    }
+    let csv = home.path().join("out/roll-up/sites.csv");
+    let read = python(&["-c".as_ref(), READER.as_ref(), table.as_os_str(), csv.as_os_str()]).unwrap();
+    assert!(read.status.success(), "{}", String::from_utf8_lossy(&read.stderr));
+}

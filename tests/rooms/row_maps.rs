@@ -99,14 +99,10 @@ fn every_row_is_numbered_by_its_start() {
         }
         assert_eq!(shown.len(), starts.len(), "a start stands on no sheet");
         assert!(left_out || numbered.len() == starts.len(), "{} of {}", numbered.len(), starts.len());
-        // Rows 2.5 m apart stand too close for every number: then every second has one.
-        let least = if plan.design.spacing.0 > 4.0 { 0.9 } else { 0.5 };
-        assert!(
-            numbered.len() as f64 >= least * starts.len() as f64,
-            "{} of {}",
-            numbered.len(),
-            starts.len()
-        );
+        // Rows 2.5 m apart stand too close for every number: then every second is wanted. Nine in ten of those wanted find room.
+        let wanted = if plan.design.spacing.0 > 4.0 { 1.0 } else { 0.5 };
+        let least = 0.9 * wanted * starts.len() as f64;
+        assert!(numbered.len() as f64 >= least, "{} of {}", numbered.len(), starts.len());
     }
 }
 

@@ -196,7 +196,12 @@ fn files(
         version: env!("CARGO_PKG_VERSION"),
     })?;
     let file = |path: &str, bytes| File { path: path.to_owned(), bytes };
-    Ok(vec![file("portfolio.pdf", report.bytes), file("figures.csv", figures), file(table::NAME, rows)])
+    Ok(vec![
+        file(table::PARQUET, table::as_parquet(sites)),
+        file("portfolio.pdf", report.bytes),
+        file("figures.csv", figures),
+        file(table::NAME, rows),
+    ])
 }
 
 fn map_of(sites: &[Site], name: &str, to: chrono::NaiveDate) -> Option<Drawing> {

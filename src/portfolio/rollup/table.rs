@@ -1,14 +1,18 @@
-//! Every figure of every site in one table.
+//! Every figure of every site in one table: as CSV for spreadsheets, as Parquet for analysts.
 
 use std::sync::Arc;
 
 use crate::{
+    exports::parquet::{Cells, Column, parquet},
     portfolio::rollup::site::{Line, Site},
     source::Row,
 };
 
 /// The table's name in the roll-up.
 pub(crate) const NAME: &str = "sites.csv";
+
+/// The name of the same as Parquet.
+pub(crate) const PARQUET: &str = "sites.parquet";
 
 const HEADINGS: [&str; 15] = [
     "project",
@@ -27,6 +31,9 @@ const HEADINGS: [&str; 15] = [
     "sources",
     "notes",
 ];
+
+/// Columns of the site itself, before those of its figures.
+const OWN: usize = 5;
 
 /// Where each site's figures begin in the table.
 #[derive(Debug, Clone, PartialEq)]
@@ -95,4 +102,33 @@ fn guarded(text: &str) -> String {
 
 fn begins_formula(text: &str) -> bool {
     text.starts_with(['=', '+', '-', '@', '\t', '\r'])
+}
+
+/// A cell of a site's table without the guard that keeps spreadsheets from reading a formula.
+fn plain(text: &str) -> &str {
+    text.strip_prefix('\'').filter(|rest| begins_formula(rest)).unwrap_or(text)
+}
+
+/// The table as Parquet: text as text, days as days, numbers as doubles, which hold every digit of the CSV; a number that is not
+/// there is null.
+pub(crate) fn as_parquet(sites: &[Site]) -> Vec<u8> {
+    let rows: Vec<(&Site, &Line)> =
+        sites.iter().flat_map(|site| site.lines.iter().map(move |line| (site, line))).collect();
+    let of_site = |of: fn(&Site) -> &str| Cells::Text(rows.iter().map(|(site, _)| of(site)).collect());
+    let cells = |(at, name): (usize, &'static str)| {
+        let text = |at: usize| rows.iter().map(move |(_, line)| plain(cells(line)[at]));
+        let cells = match name {
+            "project" => of_site(|site| &site.path),
+            "name" => of_site(|site| &site.name),
+            "reference" => of_site(|site| &site.reference),
+            "period_from" => Cells::Days(rows.iter().map(|(site, _)| site.from).collect()),
+            "period_to" => Cells::Days(rows.iter().map(|(site, _)| site.to).collect()),
+            "value" | "low" | "high" | "confidence" => {
+                Cells::Numbers(text(at - OWN).map(|number| number.parse().ok()).collect())
+            }
+            _ => Cells::Text(text(at - OWN).collect()),
+        };
+        Column { name, cells }
+    };
+    parquet(&HEADINGS.into_iter().enumerate().map(cells).collect::<Vec<_>>())
 }
