@@ -12,6 +12,7 @@ use crate::{
             tree::trees,
         },
         ground::{Grounds, plan_area},
+        measured,
         visit::{self, Visit},
     },
     project::{Period, Plot, PlotId, Project, SpeciesId},
@@ -38,22 +39,17 @@ impl<'a> Stand<'a> {
     /// The plots as they were measured within `window`, each at its latest day in it.
     #[must_use]
     pub fn of(project: &'a Project, grounds: &Grounds<'_>, window: Period) -> Stand<'a> {
-        let mut days: BTreeMap<&PlotId, NaiveDate> = BTreeMap::new();
-        let stems = || project.stems.iter().filter(|stem| window.holds(stem.date));
-        for stem in stems() {
-            let day = days.entry(&stem.plot).or_insert(stem.date);
-            *day = stem.date.max(*day);
-        }
+        let days = measured::days(project, window);
         let mut choices: BTreeMap<&SpeciesId, Choice> = BTreeMap::new();
-        let mut measured: BTreeMap<&PlotId, Kinds<'a>> = BTreeMap::new();
-        for tree in trees(stems().filter(|stem| days.get(&stem.plot) == Some(&stem.date))) {
+        let mut kinds_of: BTreeMap<&PlotId, Kinds<'a>> = BTreeMap::new();
+        for tree in trees(measured::on(project, days.clone())) {
             let species = tree.species;
             let choice = *choices.entry(species).or_insert_with(|| group(&project.species, species));
-            let kinds = measured.entry(tree.plot).or_default();
+            let kinds = kinds_of.entry(tree.plot).or_default();
             kinds.entry(species).or_default().add(tree, choice, project.carbon.climate_stress);
         }
         let mut everywhere: Kinds<'a> = BTreeMap::new();
-        for (species, kind) in measured.values().flatten() {
+        for (species, kind) in kinds_of.values().flatten() {
             everywhere.entry(species).or_default().join(kind);
         }
         let visits = visit::within(project, window);
@@ -76,7 +72,7 @@ impl<'a> Stand<'a> {
             let slope = grounds.get(&plot.area).and_then(|ground| ground.slope);
             let mut mass = PlotMass::empty(plot, Hectares::from(plan_area(plot, slope)).0);
             mass.rows.extend(visit.iter().flat_map(|visit| &visit.tallies).map(|tally| &tally.source));
-            let own = measured.get(&plot.id).unwrap_or(&none);
+            let own = kinds_of.get(&plot.id).unwrap_or(&none);
             let species: BTreeSet<&SpeciesId> = own.keys().chain(alive.keys()).copied().collect();
             for id in species {
                 let living = alive.get(id).copied().unwrap_or_default();

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::{
     draw::{self, Drawing},
-    project::Approval,
+    project::{Approval, Period},
     typeset::{
         Document, Matter,
         data::{
@@ -59,16 +59,29 @@ impl Cover {
             ("Contact", given(&identity.contact)),
         ];
         Cover {
-            kind: document.title(),
-            name: identity.name.clone(),
-            size: size(&identity.name),
+            emblem: emblem(matter).map(|emblem| Picture::of("emblem", 0, &emblem)),
+            ..Cover::without_emblem(document.title(), &identity.name, period, facts)
+        }
+    }
+
+    /// A cover of words alone; facts of which nothing is said are left out.
+    pub(crate) fn without_emblem(
+        kind: &'static str,
+        name: &str,
+        period: Period,
+        facts: impl IntoIterator<Item = (&'static str, String)>,
+    ) -> Cover {
+        Cover {
+            kind,
+            name: name.to_owned(),
+            size: size(name),
             period: format!("{} to {}", printed::day(period.from), printed::day(period.to)),
             facts: facts
                 .into_iter()
                 .filter(|(_, says)| !says.trim().is_empty())
                 .map(|(name, says)| Fact { name, says })
                 .collect(),
-            emblem: emblem(matter).map(|emblem| Picture::of("emblem", 0, &emblem)),
+            emblem: None,
         }
     }
 }

@@ -1,33 +1,30 @@
 //! The tree of the report of a portfolio.
 
 use serde::Serialize;
-use typst_pdf::PdfStandard;
 
 use crate::{
     estimate::{Method, carbon, erosion},
     ledger::{Figure, Ledger, Standing},
+    project::Period,
     source::Sources,
     typeset::{
         Portfolio, SiteLine, Told,
         data::{
             Job,
+            cover::Cover,
             drawings::{self, Picture},
             meta::{Colophon, Meta, footer_of_portfolio},
             methods::with_workings_of,
             notes::sentence,
             printed::{self, Printed},
+            report::{STANDARD, STANDARDS},
+            summary::Summary,
             targets::mark,
             tree,
         },
     },
     units::{Unit, percent, whole},
 };
-
-/// Written as PDF/A-3a, which may carry its source data with it, and PDF/UA-1.
-const STANDARDS: &[PdfStandard] = &[PdfStandard::A_3a, PdfStandard::Ua_1];
-
-/// The same in words.
-const STANDARD: &str = "PDF/A-3a and PDF/UA-1";
 
 /// Key figures by group.
 const GROUPS: [(&str, &[&str]); 4] = [
@@ -69,34 +66,6 @@ struct Report {
     site_targets: Vec<SiteTarget>,
     doubts: Vec<Doubt>,
     periods_differ: bool,
-}
-
-#[derive(Serialize)]
-struct Cover {
-    kind: &'static str,
-    name: String,
-    size: &'static str,
-    period: String,
-    facts: Vec<Fact>,
-    emblem: Option<Picture>,
-}
-
-#[derive(Serialize)]
-struct Fact {
-    name: &'static str,
-    says: String,
-}
-
-#[derive(Serialize)]
-struct Summary {
-    groups: Vec<Group>,
-    confidence: String,
-}
-
-#[derive(Serialize)]
-struct Group {
-    name: &'static str,
-    figures: Vec<Printed>,
 }
 
 #[derive(Serialize)]
@@ -181,10 +150,7 @@ pub(crate) fn job(portfolio: &Portfolio<'_>) -> Job {
         interval_heading: format!("{} interval", percent(portfolio.confidence, 0)),
         colophon: Colophon::of_portfolio(portfolio, STANDARD),
         cover: cover(portfolio),
-        summary: Summary {
-            groups: GROUPS.iter().filter_map(|group| group_of(ledger, group)).collect(),
-            confidence: percent(portfolio.confidence, 0),
-        },
+        summary: Summary::in_groups(ledger, &GROUPS, portfolio.confidence),
         targets: Targets { rows: [], by_value: false, counts: counts(ledger) },
         map: portfolio.map.map(|map| Picture::of("map", 0, map)),
         charts: portfolio
@@ -237,27 +203,8 @@ fn cover(portfolio: &Portfolio<'_>) -> Cover {
             },
         ),
     ];
-    Cover {
-        kind: "Portfolio report",
-        name: printed::shortened(portfolio.name, 120),
-        size: match portfolio.name.chars().count() {
-            ..=24 => "large",
-            25..=60 => "medium",
-            _ => "small",
-        },
-        period: format!("{} to {}", printed::day(portfolio.from), printed::day(portfolio.to)),
-        facts: facts
-            .into_iter()
-            .filter(|(_, says)| !says.is_empty())
-            .map(|(name, says)| Fact { name, says })
-            .collect(),
-        emblem: None,
-    }
-}
-
-fn group_of(ledger: &Ledger, (name, ids): &(&'static str, &[&str])) -> Option<Group> {
-    let figures: Vec<Printed> = ids.iter().filter_map(|id| Printed::find(ledger, id)).collect();
-    (!figures.is_empty()).then_some(Group { name, figures })
+    let period = Period { from: portfolio.from, to: portfolio.to };
+    Cover::without_emblem("Portfolio report", &printed::shortened(portfolio.name, 120), period, facts)
 }
 
 fn counts(ledger: &Ledger) -> Vec<Count> {

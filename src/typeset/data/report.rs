@@ -28,10 +28,10 @@ use crate::{
 };
 
 /// Written as PDF/A-3a, which may carry its source data with it, and PDF/UA-1.
-const STANDARDS: &[PdfStandard] = &[PdfStandard::A_3a, PdfStandard::Ua_1];
+pub(crate) const STANDARDS: &[PdfStandard] = &[PdfStandard::A_3a, PdfStandard::Ua_1];
 
 /// The same in words.
-const STANDARD: &str = "PDF/A-3a and PDF/UA-1";
+pub(crate) const STANDARD: &str = "PDF/A-3a and PDF/UA-1";
 
 /// The tree of a report: the parts that all have, and those of its own.
 #[derive(Serialize)]

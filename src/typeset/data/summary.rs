@@ -2,7 +2,10 @@
 
 use serde::Serialize;
 
-use crate::typeset::{Matter, data::printed::Printed};
+use crate::{
+    ledger::Ledger,
+    typeset::{Matter, data::printed::Printed},
+};
 
 /// Key figures by group and id; those that the ledger does not know are left out.
 pub(crate) type Key = [(&'static str, &'static [&'static str])];
@@ -65,17 +68,22 @@ struct Group {
 
 impl Summary {
     pub(crate) fn of(matter: &Matter<'_>, key: &Key) -> Summary {
+        Summary::in_groups(matter.ledger, key, matter.project.statistics.confidence)
+    }
+
+    /// The figures of `ledger` that `key` names; a group without any is left out.
+    pub(crate) fn in_groups(ledger: &Ledger, key: &Key, confidence: f64) -> Summary {
         let groups = key.iter().map(|(name, ids)| Group {
             name,
             figures: ids
                 .iter()
-                .filter_map(|id| Printed::find(matter.ledger, id))
+                .filter_map(|id| Printed::find(ledger, id))
                 .filter(|figure| figure.text.is_some() || *name != SOIL)
                 .collect(),
         });
         Summary {
             groups: groups.filter(|group| !group.figures.is_empty()).collect(),
-            confidence: crate::units::percent(matter.project.statistics.confidence, 0),
+            confidence: crate::units::percent(confidence, 0),
         }
     }
 }
