@@ -64,6 +64,9 @@ pub struct Sheets {
 /// Draws everything there is to draw.
 #[must_use]
 pub fn sheets(project: &Project, plan: Option<&Plan>, ledger: &Ledger) -> Sheets {
-    let [rows, large_rows, plan] = plan.map(|plan| set_out(project, plan, ledger)).unwrap_or_default();
-    Sheets { maps: maps(project, ledger), charts: charts(project, ledger), rows, large_rows, plan }
+    let ([rows, large_rows, plan], (maps, charts)) = rayon::join(
+        || plan.map(|plan| set_out(project, plan, ledger)).unwrap_or_default(),
+        || rayon::join(|| maps(project, ledger), || charts(project, ledger)),
+    );
+    Sheets { maps, charts, rows, large_rows, plan }
 }

@@ -40,6 +40,8 @@ mod under;
 mod wildlife;
 pub mod window;
 
+use rayon::prelude::*;
+
 use crate::{draw::Drawing, ledger::Ledger, plan::Plan, project::Project};
 
 pub use sites::{Site, sites};
@@ -56,7 +58,7 @@ pub fn sheets(project: &Project, ledger: &Ledger) -> Vec<sheet::Map> {
     plans.extend(wildlife::plan(project, ledger));
     plans.extend(slope::plans(project, ledger));
     plans.extend(erosion::plan(project, ledger));
-    plans.iter().filter_map(|plan| sheet::compose(project, plan)).collect()
+    plans.par_iter().filter_map(|plan| sheet::compose(project, plan)).collect()
 }
 
 /// Every map of a project.
@@ -69,7 +71,7 @@ pub fn maps(project: &Project, ledger: &Ledger) -> Vec<Drawing> {
 #[must_use]
 pub fn row_sheets(project: &Project, plan: &Plan, ledger: &Ledger, paper: layout::Paper) -> Vec<sheet::Map> {
     let plans = rows::plans(project, plan, ledger, paper);
-    let composed = plans.iter().filter_map(|(plan, alt)| {
+    let composed = plans.par_iter().filter_map(|(plan, alt)| {
         let mut map = sheet::compose(project, plan)?;
         map.drawing.alt = format!("{alt} At {}.", map.faces.first()?.window.scale.printed());
         Some(map)
