@@ -1,13 +1,13 @@
 //! The latest measurement of each plot.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
 use crate::project::{Period, PlotId, Project, Stem};
 
-/// The latest day within a time on which stems of each plot were measured; looked up for every stem, never walked in order.
-pub type Days<'a> = HashMap<&'a PlotId, NaiveDate>;
+/// The latest day within a time on which stems of each plot were measured.
+pub type Days<'a> = BTreeMap<&'a PlotId, NaiveDate>;
 
 /// The latest day within `window` on which stems of each plot were measured.
 #[must_use]

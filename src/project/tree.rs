@@ -1,6 +1,6 @@
 //! Which measured stems are one tree.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use crate::project::{PlotId, SpeciesId, Stem};
 
@@ -20,9 +20,8 @@ impl Stem {
 #[must_use]
 pub fn trees<'a>(stems: impl IntoIterator<Item = &'a Stem>) -> Vec<Vec<&'a Stem>> {
     let mut trees: Vec<Vec<&Stem>> = Vec::new();
-    // Looked up for every stem, never walked.
-    let mut marked: HashMap<Mark<'_>, usize> = HashMap::new();
-    let mut last: HashMap<(&PlotId, &SpeciesId), usize> = HashMap::new();
+    let mut marked: BTreeMap<Mark<'_>, usize> = BTreeMap::new();
+    let mut last: BTreeMap<(&PlotId, &SpeciesId), usize> = BTreeMap::new();
     for stem in stems {
         let new = trees.len();
         let kind = (&stem.plot, &stem.species);
