@@ -1,6 +1,7 @@
 //! Where a value came from: the file, its row, the digest of what was read.
 
 use std::{
+    cmp::Ordering,
     collections::BTreeMap,
     fmt::Write as _,
     io::{self, Read},
@@ -12,12 +13,35 @@ use sha2::{Digest as _, Sha256};
 use crate::units::whole;
 
 /// One row of an input table. Rows are counted as a spreadsheet counts them: the header is row 1.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Row {
     /// Path of the file inside the project folder, with `/` between its parts.
     pub file: Arc<str>,
     /// The row; for a shape the number of the feature in its file, counted from 1.
     pub row: u32,
+}
+
+impl Row {
+    /// Whether the other row stands in the same file; rows that were read together share its name.
+    fn is_beside(&self, other: &Row) -> bool {
+        Arc::ptr_eq(&self.file, &other.file) || self.file == other.file
+    }
+}
+
+/// By file, then by row. Millions of rows are sorted, and nearly all of them share the name of their file.
+impl Ord for Row {
+    fn cmp(&self, other: &Row) -> Ordering {
+        match Arc::ptr_eq(&self.file, &other.file) {
+            true => self.row.cmp(&other.row),
+            false => (&self.file, self.row).cmp(&(&other.file, other.row)),
+        }
+    }
+}
+
+impl PartialOrd for Row {
+    fn partial_cmp(&self, other: &Row) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
 }
 
 /// One input file as it was read.
@@ -78,14 +102,7 @@ impl Sources {
 
     /// Adds one row. Rows may come in any order and more than once.
     pub fn add(&mut self, row: &Row) {
-        let ranges = self.files.entry(Arc::clone(&row.file)).or_default();
-        match ranges.last_mut() {
-            Some((_, last)) if *last + 1 == row.row => *last += 1,
-            Some((first, last)) if (*first..=*last).contains(&row.row) => {}
-            Some((_, last)) if row.row > *last => ranges.push((row.row, row.row)),
-            None => ranges.push((row.row, row.row)),
-            Some(_) => insert(ranges, row.row),
-        }
+        put(self.files.entry(Arc::clone(&row.file)).or_default(), row.row);
     }
 
     /// Adds everything that `other` holds.
@@ -130,8 +147,9 @@ impl<'a> FromIterator<&'a Row> for Sources {
             rows.sort_unstable();
         }
         let mut sources = Sources::default();
-        for row in rows {
-            sources.add(row);
+        for of_file in rows.chunk_by(|one, next| one.is_beside(next)) {
+            let ranges = sources.files.entry(Arc::clone(&of_file[0].file)).or_default();
+            of_file.iter().for_each(|row| put(ranges, row.row));
         }
         sources
     }
@@ -149,6 +167,17 @@ fn merged(one: &[(u32, u32)], other: &[(u32, u32)]) -> Vec<(u32, u32)> {
         }
     }
     joined
+}
+
+/// Adds one row to ordered ranges.
+fn put(ranges: &mut Vec<(u32, u32)>, row: u32) {
+    match ranges.last_mut() {
+        Some((_, last)) if *last + 1 == row => *last += 1,
+        Some((first, last)) if (*first..=*last).contains(&row) => {}
+        Some((_, last)) if row > *last => ranges.push((row, row)),
+        None => ranges.push((row, row)),
+        Some(_) => insert(ranges, row),
+    }
 }
 
 fn insert(ranges: &mut Vec<(u32, u32)>, row: u32) {
