@@ -71,6 +71,11 @@ impl Sums {
         }
         sums
     }
+
+    /// Every path with its sum, in order of path.
+    pub fn listed(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.listed.iter().map(|(path, sum)| (path.as_str(), sum.as_str()))
+    }
 }
 
 /// Where `sums` and `members` differ, in order of path. The manifest itself, called `manifest`, is among the members and not

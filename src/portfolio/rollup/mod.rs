@@ -9,6 +9,7 @@ use std::path::Path;
 use rayon::prelude::*;
 
 use crate::{
+    audit::Sums,
     draw::{
         self, Drawing,
         map::{self, sign::SiteMark},
@@ -137,10 +138,9 @@ fn standing(key_file: &Path, key: &str, place: &Path) -> Option<usize> {
     if state.key != key || stamp::sum(&list).ok()? != state.sums {
         return None;
     }
-    let whole = stamp::text(&list).ok()?.lines().all(|line| {
-        line.split_once("  ")
-            .is_some_and(|(sum, path)| stamp::sum(&place.join(path)).is_ok_and(|found| found == sum))
-    });
+    let sums = Sums::of(&stamp::text(&list).ok()?);
+    let is_there = |(path, sum): (&str, &str)| stamp::sum(&place.join(path)).is_ok_and(|found| found == sum);
+    let whole = sums.unclear.is_empty() && sums.listed().all(is_there);
     whole.then_some(state.sites)
 }
 
