@@ -73,6 +73,9 @@ pub enum Failure {
     /// The report of all sites could not be set.
     #[error(transparent)]
     Typeset(#[from] typeset::Failure),
+    /// The table of all figures could not be made.
+    #[error("roll-up/sites.parquet could not be made: {0}")]
+    Table(#[from] parquet::errors::ParquetError),
     /// No worker process could be started.
     #[error("no worker could be started")]
     Worker(#[source] io::Error),

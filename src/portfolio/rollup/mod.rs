@@ -197,7 +197,7 @@ fn files(
     })?;
     let file = |path: &str, bytes| File { path: path.to_owned(), bytes };
     Ok(vec![
-        file(table::PARQUET, table::as_parquet(sites)),
+        file(table::PARQUET, table::as_parquet(sites)?),
         file("portfolio.pdf", report.bytes),
         file("figures.csv", figures),
         file(table::NAME, rows),

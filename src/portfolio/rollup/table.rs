@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use parquet::errors::ParquetError;
+
 use crate::{
     exports::parquet::{Cells, Column, parquet},
     portfolio::rollup::site::{Line, Site},
@@ -111,7 +113,10 @@ fn plain(text: &str) -> &str {
 
 /// The table as Parquet: text as text, days as days, numbers as doubles, which hold every digit of the CSV; a number that is not
 /// there is null.
-pub(crate) fn as_parquet(sites: &[Site]) -> Vec<u8> {
+///
+/// # Errors
+/// More than the format can hold.
+pub(crate) fn as_parquet(sites: &[Site]) -> Result<Vec<u8>, ParquetError> {
     let rows: Vec<(&Site, &Line)> =
         sites.iter().flat_map(|site| site.lines.iter().map(move |line| (site, line))).collect();
     let of_site = |of: fn(&Site) -> &str| Cells::Text(rows.iter().map(|(site, _)| of(site)).collect());
