@@ -108,16 +108,22 @@ pub(super) fn window_of(plan: &Plan<'_>, grid: Option<&Grid>) -> Option<(Layout,
     let signs = plan.items.iter().map(|item| item.sign).collect::<BTreeSet<_>>().len() + 1;
     let most = signs + ground_rows(plan);
     let roomy = fitted(most);
-    let snug = fitted(legend_rows(plan, &roomy.1));
-    let fits = legend_rows(plan, &snug.1) <= legend_rows(plan, &roomy.1);
-    Some(if fits { snug } else { roomy })
+    let rows = legend_rows(plan, &roomy.1);
+    let snug = fitted(rows);
+    Some(if legend_rows(plan, &snug.1) <= rows { snug } else { roomy })
 }
 
 /// Rows that the legend of `plan` takes in `window`.
 fn legend_rows(plan: &Plan<'_>, window: &Window) -> usize {
     let rings = usize::from(!rings_about(&plan.items, window).is_empty());
-    let signs = plan.items.iter().filter_map(|item| ink(item, window)).map(|one| one.item.sign);
-    signs.collect::<BTreeSet<_>>().len() + rings + ground_rows(plan)
+    let mut signs = BTreeSet::new();
+    for item in &plan.items {
+        // One thing drawn under a sign is enough: the others need not be cut to the frame to know.
+        if !signs.contains(&item.sign) && ink(item, window).is_some() {
+            signs.insert(item.sign);
+        }
+    }
+    signs.len() + rings + ground_rows(plan)
 }
 
 /// Rows of the legend for the coloured ground: its classes, and two kinds of contours.
