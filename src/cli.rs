@@ -51,6 +51,9 @@ pub enum Command {
         /// Templates of your own that take the place of those of the same name
         #[arg(long, value_name = "DIR")]
         templates: Option<PathBuf>,
+        /// Make every photo small anew: use none that an earlier build kept, and keep none
+        #[arg(long)]
+        no_cache: bool,
     },
     /// Build every project folder below a folder, and roll all of them up into one report
     Portfolio(Portfolio),
@@ -129,6 +132,9 @@ pub struct Portfolio {
     /// Templates of your own that take the place of those of the same name
     #[arg(long, value_name = "DIR")]
     pub templates: Option<PathBuf>,
+    /// Make every photo small anew: use none that an earlier build kept, and keep none
+    #[arg(long)]
+    pub no_cache: bool,
     /// Print the run log, a line of JSON for each project, instead of the summary
     #[arg(long)]
     pub json: bool,

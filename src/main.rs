@@ -3,7 +3,7 @@
 use std::{
     env, io,
     io::Write,
-    path::{self, Path},
+    path::{self, Path, PathBuf},
     process::ExitCode,
 };
 
@@ -43,9 +43,9 @@ fn run(cli: Cli) -> io::Result<u8> {
         Command::Check { folder, json, corrections } => {
             check(&folder, json, corrections.as_deref(), cli.quiet)
         }
-        Command::Build { folder, out, only, templates } => {
+        Command::Build { folder, out, only, templates, no_cache } => {
             let only = only.into_iter().map(document).collect();
-            build(&Order { folder, out, only, templates }, cli.quiet)
+            build(&Order { folder, out, only, templates, photo_cache: photo_cache(no_cache) }, cli.quiet)
         }
         Command::Explain { folder, id } => explain(&folder, &id),
         Command::Verify { pack, json } => verify(&pack, json, cli.quiet),
@@ -76,6 +76,7 @@ fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
         workers: asked.workers,
         memory: asked.memory.map(|megabytes| megabytes.get().saturating_mul(1_000_000)),
         templates: asked.templates,
+        photo_cache: photo_cache(asked.no_cache),
         program: env::current_exe()?,
     };
     let bar = Bar::new(quiet || asked.json);
@@ -109,6 +110,12 @@ fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
         }
     }
     Ok(report.code())
+}
+
+/// Where photos made small are kept: in the folder that the system has for what a user's programs may lose.
+fn photo_cache(none: bool) -> Option<PathBuf> {
+    let folder = dirs::cache_dir().filter(|_| !none)?;
+    Some(folder.join("hillfolio").join("photos"))
 }
 
 /// Prints the list of a portfolio, or what a scheduler needs.

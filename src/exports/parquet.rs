@@ -102,7 +102,8 @@ impl Cells<'_> {
                 page.typed::<Int32Type>().write_batch(&days, None, None)?;
             }
             Cells::Numbers(cells) => {
-                let there: Vec<i16> = cells[first..end].iter().map(|cell| i16::from(cell.is_some())).collect();
+                let there: Vec<i16> =
+                    cells[first..end].iter().map(|cell| i16::from(cell.is_some())).collect();
                 let numbers: Vec<f64> = cells[first..end].iter().copied().flatten().collect();
                 page.typed::<DoubleType>().write_batch(&numbers, Some(&there), None)?;
             }

@@ -23,6 +23,7 @@ use crate::{
         sum_of_templates,
         task::{Done, Ending, Task},
     },
+    thumbnails::Thumbnails,
 };
 
 /// Tasks after which a worker is replaced by a new one: what its libraries hold on to for good goes with it.
@@ -63,6 +64,8 @@ pub struct Order {
     pub memory: Option<u64>,
     /// A folder of the user's own templates.
     pub templates: Option<PathBuf>,
+    /// A folder of the user's own in which photos made small are kept between builds; `None` keeps none.
+    pub photo_cache: Option<PathBuf>,
     /// The program that workers run: this one.
     pub program: PathBuf,
 }
@@ -183,6 +186,10 @@ struct Due {
 /// The folder or the list can't be read, the run log can't be written, or no worker can be started.
 pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, Failure> {
     let start = Instant::now();
+    // Each project looks for itself that nothing is kept in its own folders; those of all of them are known only here.
+    let kept = order.photo_cache.as_deref().map(|cache| Thumbnails::kept_in(cache, &[&order.out]));
+    let photo_cache = kept.unwrap_or_default().folder().map(Path::to_owned);
+    let order = &Order { photo_cache, ..order.clone() };
     let templates = sum_of_templates(order.templates.as_deref())?;
     let Chosen { members, skipped } =
         Chosen::of(&order.root, &order.out, order.list.as_deref(), order.slice)?;
@@ -290,6 +297,7 @@ fn due_of(order: &Order, templates: &str, at: usize, member: &Member, why: &'sta
         record: member.record(&order.out),
         templates: order.templates.clone(),
         templates_sum: templates.to_owned(),
+        photo_cache: order.photo_cache.clone(),
     };
     Due { at, task, why, cost }
 }

@@ -19,6 +19,8 @@ pub struct Task {
     pub templates: Option<PathBuf>,
     /// The sum over them; empty where there are none.
     pub templates_sum: String,
+    /// A folder in which photos made small are kept between builds.
+    pub photo_cache: Option<PathBuf>,
 }
 
 /// How a task came to its end.

@@ -73,6 +73,7 @@ fn by_workers(root: &Path, home: &Path, workers: usize, build: Build) -> Measure
         workers: NonZero::new(workers),
         memory: None,
         templates: None,
+        photo_cache: None,
         program: PathBuf::from(env!("CARGO_BIN_EXE_hillfolio")),
     };
     let memory = Mutex::new(Vec::new());
@@ -109,6 +110,7 @@ fn by_threads(root: &Path, home: &Path, projects: usize) -> f64 {
                         out: Some(home.join("threads").join(path)),
                         only: vec![],
                         templates: None,
+                        photo_cache: None,
                     };
                     hillfolio::build(&order, &|_| ()).unwrap();
                     hillfolio::typeset::forget();

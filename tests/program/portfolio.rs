@@ -155,6 +155,7 @@ fn a_worker_that_dies_takes_one_project_with_it() {
         workers: NonZero::new(2),
         memory: None,
         templates: None,
+        photo_cache: None,
         program,
     };
     let report = hillfolio::portfolio::run(&order(worker), &|_| ()).unwrap();
