@@ -129,6 +129,9 @@ pub struct Portfolio {
     /// Memory for all workers together, in megabytes; four fifths of what is free if left out
     #[arg(long, value_name = "MB")]
     pub memory: Option<NonZero<u64>>,
+    /// Minutes that one project may take before it is given up and the others go on; 0 for as long as it takes
+    #[arg(long, value_name = "MINUTES", default_value = "30")]
+    pub limit: u32,
     /// Templates of your own that take the place of those of the same name
     #[arg(long, value_name = "DIR")]
     pub templates: Option<PathBuf>,

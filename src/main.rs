@@ -5,6 +5,7 @@ use std::{
     io::Write,
     path::{self, Path, PathBuf},
     process::ExitCode,
+    time::Duration,
 };
 
 use clap::Parser as _;
@@ -75,6 +76,7 @@ fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
         by_stamp: !asked.reread,
         workers: asked.workers,
         memory: asked.memory.map(|megabytes| megabytes.get().saturating_mul(1_000_000)),
+        limit: (asked.limit > 0).then(|| Duration::from_secs(60 * u64::from(asked.limit))),
         templates: asked.templates,
         photo_cache: photo_cache(asked.no_cache),
         program: env::current_exe()?,

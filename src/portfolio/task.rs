@@ -33,7 +33,7 @@ pub enum Ending {
     Built,
     /// Its folder has errors.
     Errors,
-    /// Its documents could not be made or written, or its files changed meanwhile.
+    /// Its documents could not be made or written or took too long, or its files changed meanwhile.
     Failed,
     /// The worker came to its own end over it.
     Crashed,

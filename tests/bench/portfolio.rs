@@ -72,6 +72,7 @@ fn by_workers(root: &Path, home: &Path, workers: usize, build: Build) -> Measure
         by_stamp: true,
         workers: NonZero::new(workers),
         memory: None,
+        limit: None,
         templates: None,
         photo_cache: None,
         program: PathBuf::from(env!("CARGO_BIN_EXE_hillfolio")),
