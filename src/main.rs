@@ -90,7 +90,7 @@ fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
     bar.done();
     let report = match ran {
         Ok(report) => report,
-        Err(failure) => return not_written(&failure, None),
+        Err(failure) => return not_gone_through(&failure),
     };
     // A slice knows nothing of the others; whoever merges them rolls up.
     let rolled_up = match order.slice {
@@ -101,7 +101,7 @@ fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
     };
     let rolled_up = match rolled_up {
         Ok(rolled_up) => rolled_up,
-        Err(failure) => return not_written(&failure, None),
+        Err(failure) => return not_gone_through(&failure),
     };
     if !asked.json {
         let text = console::roster(&report, rolled_up.as_ref());
@@ -127,7 +127,7 @@ fn print(asked: &cli::Portfolio, what: Print) -> io::Result<u8> {
     let text = match what {
         Print::List => match Chosen::of(&root, &out_folder, asked.list.as_deref(), Slice::WHOLE) {
             Ok(chosen) => chosen.members.iter().map(|member| format!("{}\n", member.path)).collect(),
-            Err(failure) => return not_written(&failure, None),
+            Err(failure) => return not_gone_through(&failure),
         },
         Print::Slurm | Print::Kubernetes => {
             let elsewhere = Elsewhere {
@@ -142,6 +142,12 @@ fn print(asked: &cli::Portfolio, what: Print) -> io::Result<u8> {
     };
     write!(out(), "{text}")?;
     Ok(0)
+}
+
+/// Says why a portfolio was not gone through.
+fn not_gone_through(failure: &portfolio::Failure) -> io::Result<u8> {
+    let code = not_written(failure, failure.help().as_deref())?;
+    Ok(if matches!(failure, portfolio::Failure::NoProject { .. }) { ERRORS } else { code })
 }
 
 fn document(paper: Paper) -> Document {

@@ -159,14 +159,14 @@ impl Report {
         self.projects.iter().filter(|(_, done)| done.ending == ending).count()
     }
 
-    /// The exit code that tells of it: 0 where every project has its documents, 1 where a folder has errors, documents are missing or there is
-    /// no project, 3 where documents could not be made or written.
+    /// The exit code that tells of it: 0 where every project has its documents, 1 where a folder has errors or documents are missing,
+    /// 3 where documents could not be made or written.
     #[must_use]
     pub fn code(&self) -> u8 {
         let ended = |endings: &[Ending]| self.projects.iter().any(|(_, done)| endings.contains(&done.ending));
         match () {
             () if ended(&[Ending::Failed, Ending::Crashed, Ending::Begun]) => 3,
-            () if ended(&[Ending::Errors, Ending::Missing]) || self.projects.is_empty() => 1,
+            () if ended(&[Ending::Errors, Ending::Missing]) => 1,
             () => 0,
         }
     }
@@ -185,7 +185,7 @@ struct Due {
 /// A folder with errors, a template that fails, a worker that crashes and one that comes to no end each cost their own project and no other.
 ///
 /// # Errors
-/// The folder or the list can't be read, the run log can't be written, or no worker can be started.
+/// The folder or the list can't be read, there is no project, the run log can't be written, or no worker can be started.
 pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, Failure> {
     let start = Instant::now();
     // Each project looks for itself that nothing is kept in its own folders; those of all of them are known only here.

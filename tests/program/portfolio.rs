@@ -118,13 +118,41 @@ fn what_can_not_be_understood_or_found_says_so() {
     let root = home.path().to_str().unwrap();
     hillfolio().args(["portfolio", root, "--slice", "3/2"]).assert().code(2);
     hillfolio().args(["portfolio", root, "--workers", "0"]).assert().code(2);
-    let none = hillfolio().args(["portfolio", root]).assert().code(1);
-    assert!(String::from_utf8_lossy(&none.get_output().stdout).contains("0 projects: none found"));
     hillfolio().args(["portfolio", "no-such-folder"]).assert().code(3);
     let list = home.path().join("list.txt");
     fs::write(&list, "../elsewhere\n").unwrap();
     let refused = hillfolio().args(["portfolio", root, "--list", list.to_str().unwrap()]).assert().code(3);
     assert!(String::from_utf8_lossy(&refused.get_output().stderr).contains("line 1"));
+}
+
+#[test]
+fn a_folder_without_a_project_is_left_as_it_is_and_told_what_was_looked_for() {
+    let home = tempfile::tempdir().unwrap();
+    fs::create_dir_all(home.path().join("north/photos")).unwrap();
+    fs::write(home.path().join("north/plantings.csv"), "date,area\n").unwrap();
+    let before = bytes_below(home.path());
+    let list = home.path().join("north/plantings.csv");
+    fs::write(&list, "# none yet\n\n").unwrap();
+    let root = home.path().to_str().unwrap();
+    let said = |options: &[&str]| {
+        let run = hillfolio().args(["portfolio", root]).args(options).assert().code(1);
+        assert!(run.get_output().stdout.is_empty());
+        String::from_utf8_lossy(&run.get_output().stderr).into_owned()
+    };
+    for options in [&[][..], &["--merge"], &["--json"], &["--slice", "1/2"], &["--print", "list"]] {
+        let said = said(options);
+        assert!(said.contains(&format!("no project was found in {root}")), "{said}");
+        assert!(said.contains("help: a project is a folder that holds a `project.toml`"), "{said}");
+    }
+    let said = said(&["--list", list.to_str().unwrap()]);
+    assert!(said.contains("plantings.csv names no project") && said.contains("on each line"), "{said}");
+    assert!(!home.path().join("out").exists(), "nothing is written");
+    assert_eq!(before.len(), bytes_below(home.path()).len());
+
+    // More slices than projects are no mistake: what a slice has nothing of is done.
+    many::project(&home.path().join("north"), 0);
+    let (code, events) = portfolio(home.path(), &["--slice", "2/2"]);
+    assert_eq!((code, endings(&events)), (0, vec![]));
 }
 
 /// A folder with the projects `a` to `d`, which hold nothing.
