@@ -1,6 +1,7 @@
 //! Reads the project folder: its files, settings, layers and tables; checks them; gives the typed project.
 
 mod archive;
+mod beside;
 mod cell;
 mod checks;
 mod choice;
