@@ -12,7 +12,7 @@ use zip::ZipArchive;
 
 use crate::{
     intake::{
-        folder::{stray, words},
+        folder::{plain_file, stray, words},
         limits,
     },
     problem::{Kind, Place, Problem, Reading},
@@ -72,7 +72,7 @@ impl Packed {
         let shown = path.display().to_string();
         let at = |kind: Kind| Problem::new(kind, Place::file(shown.as_str()));
         let unreadable = |why: io::Error| at(Reading::FileUnreadable { why: words(&why) }.into());
-        let file = File::open(path).map_err(unreadable)?;
+        let file = plain_file(path).map_err(unreadable)?;
         let about = file.metadata().map_err(unreadable)?;
         if about.is_dir() {
             return Err(at(no_pack("it is a folder")));

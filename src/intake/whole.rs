@@ -334,9 +334,9 @@ fn need(
     }
     for (table, because) in needed {
         let wanted = Wanted::table(table);
-        // What is there and was not opened has had its problem.
+        // What is there and was not opened has had its error.
         let silent = wanted.file(folder, settings.tables.get(table), &mut Vec::new()).is_none()
-            && !problems.iter().any(|problem| mentions(problem, table));
+            && !problems.iter().any(|problem| problem.grade() == Grade::Error && mentions(problem, table));
         if !tables.contains_key(table) && silent {
             problems.push(wanted.missing(folder, because));
         }
