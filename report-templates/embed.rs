@@ -13,23 +13,29 @@ fn main() -> Result<(), Error> {
     let out = PathBuf::from(env::var("OUT_DIR").map_err(Error::other)?).join("embedded.rs");
     let templates = listing(&root.join("report-templates"), "TEMPLATES", &["typ"], "&str", "include_str")?;
     let fonts = listing(&root.join("fonts"), "FONTS", &["otf", "ttf"], "&[u8]", "include_bytes")?;
-    println!("cargo:rustc-env=HILLFOLIO_SOURCES={}", sources(&root)?);
+    println!("cargo:rustc-env=HILLFOLIO_SOURCES={:016x}", sum(&root, &SOURCES, &[])?);
+    let target = env::var("TARGET").map_err(Error::other)?;
+    println!("cargo:rustc-env=HILLFOLIO_SHRINKING={:016x}", sum(&root, &SHRINKING, target.as_bytes())?);
     fs::write(out, templates + &fonts)
 }
 
 /// Everything that the documents' bytes depend on.
 const SOURCES: [&str; 4] = ["Cargo.lock", "fonts", "report-templates", "src"];
 
-/// A sum over the program's own sources, by which a portfolio knows that another program built a project: 64-bit FNV-1a of
-/// Fowler, Noll and Vo, enough to tell versions apart.
-fn sources(root: &Path) -> Result<String, Error> {
+/// Everything that the bytes of a photo made small depend on, the original and the target machine aside.
+const SHRINKING: [&str; 3] = ["Cargo.lock", "Cargo.toml", "src/draw/photo.rs"];
+
+/// A sum over some of the program's own sources and what else is `given`, by which a portfolio knows that another program built a
+/// project, and a photo that another program made it small: 64-bit FNV-1a of Fowler, Noll and Vo, enough to tell versions apart.
+fn sum(root: &Path, sources: &[&str], given: &[u8]) -> Result<u64, Error> {
     let mut sum: u64 = 0xcbf2_9ce4_8422_2325;
     let mut add = |bytes: &[u8]| {
         for byte in bytes {
             sum = (sum ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01b3);
         }
     };
-    for source in SOURCES.map(|source| root.join(source)) {
+    add(given);
+    for source in sources.iter().map(|source| root.join(source)) {
         println!("cargo:rerun-if-changed={}", source.display());
         for file in if source.is_dir() { files(&source)? } else { vec![source] } {
             let inside = file.strip_prefix(root).map_err(Error::other)?.to_string_lossy().replace('\\', "/");
@@ -37,7 +43,7 @@ fn sources(root: &Path) -> Result<String, Error> {
             add(&fs::read(&file)?);
         }
     }
-    Ok(format!("{sum:016x}"))
+    Ok(sum)
 }
 
 /// The Rust source of a static list of every file under `folder` with one of `endings`: its path there and its content.

@@ -51,6 +51,9 @@ pub enum Command {
         /// Templates of your own that take the place of those of the same name
         #[arg(long, value_name = "DIR")]
         templates: Option<PathBuf>,
+        /// Make every photo small anew: use none that an earlier build kept, and keep none
+        #[arg(long)]
+        no_cache: bool,
     },
     /// Build every project folder below a folder, and roll all of them up into one report
     Portfolio(Portfolio),
@@ -126,9 +129,15 @@ pub struct Portfolio {
     /// Memory for all workers together, in megabytes; four fifths of what is free if left out
     #[arg(long, value_name = "MB")]
     pub memory: Option<NonZero<u64>>,
+    /// Minutes that one project may take before it is given up and the others go on; 0 for as long as it takes
+    #[arg(long, value_name = "MINUTES", default_value = "30")]
+    pub limit: u32,
     /// Templates of your own that take the place of those of the same name
     #[arg(long, value_name = "DIR")]
     pub templates: Option<PathBuf>,
+    /// Make every photo small anew: use none that an earlier build kept, and keep none
+    #[arg(long)]
+    pub no_cache: bool,
     /// Print the run log, a line of JSON for each project, instead of the summary
     #[arg(long)]
     pub json: bool,

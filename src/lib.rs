@@ -19,6 +19,7 @@ pub mod problem;
 pub mod project;
 pub mod source;
 pub mod terrain;
+pub mod thumbnails;
 pub mod typeset;
 pub mod units;
 
@@ -31,6 +32,7 @@ use pack::{Desk, File, Inputs, Receipt};
 use portfolio::Task;
 use problem::{Evidence, Place, Problem, Reading};
 use project::{Photo, Project};
+use thumbnails::{Size, Thumbnails};
 use typeset::{Document, Engine, Matter, PrintPicture};
 
 /// The program's version, as documents and ledgers state it.
@@ -47,6 +49,8 @@ pub struct Order {
     pub only: Vec<Document>,
     /// A folder of the user's own templates.
     pub templates: Option<PathBuf>,
+    /// A folder of the user's own in which photos made small are kept between builds; `None` keeps none.
+    pub photo_cache: Option<PathBuf>,
 }
 
 /// A build that came to its end.
@@ -137,7 +141,11 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
         intake::read(&folder, &typeset::printable()).map_err(Failure::Folder)?;
     let templates = order.templates.as_deref().map(intake::templates).transpose()?.unwrap_or_default();
     let wanted = if order.only.is_empty() { Document::due(&project) } else { order.only.clone() };
-    let Made { files, problems } = make(&folder, &project, problems, &templates, &wanted, says)?;
+    let out = order.out.clone().unwrap_or_else(|| order.folder.join("out"));
+    let kept = order.photo_cache.as_deref().map(|cache| Thumbnails::kept_in(cache, &[folder.root(), &out]));
+    let thumbnails = kept.unwrap_or_default();
+    let from = Origin { folder: &folder, project: &project, thumbnails: &thumbnails };
+    let Made { files, problems } = make(from, problems, &templates, &wanted, says)?;
 
     says("packing");
     let name = pack::pack_name(
@@ -150,7 +158,6 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
         listed: project.inputs.iter().map(|input| (Arc::clone(&input.path), input.sha256.clone())).collect(),
         read: &|path| withheld.get(path).map_or_else(|| folder.bytes(path), |copy| Ok(copy.clone())),
     };
-    let out = order.out.clone().unwrap_or_else(|| order.folder.join("out"));
     let receipt = pack::write(&order.folder, &out, &files, &name, &inputs, project.period.to)?;
     Ok(Built { receipt, problems })
 }
@@ -163,6 +170,7 @@ pub fn build_member(task: &Task) -> portfolio::Made {
         out: Some(task.out.clone()),
         only: Vec::new(),
         templates: task.templates.clone(),
+        photo_cache: task.photo_cache.clone(),
     };
     match build(&order, &|_| {}) {
         Ok(built) => portfolio::Made::Documents(built.problems),
@@ -193,10 +201,17 @@ struct Made {
     problems: Vec<Problem>,
 }
 
-/// Makes the documents `wanted`, and every map, layer, table and ledger, of a project that was read from `folder`.
+/// What everything is made from: a project, the folder that it was read from, photos made small before.
+#[derive(Clone, Copy)]
+struct Origin<'a> {
+    folder: &'a Folder,
+    project: &'a Project,
+    thumbnails: &'a Thumbnails,
+}
+
+/// Makes the documents `wanted`, and every map, layer, table and ledger, of a project.
 fn make(
-    folder: &Folder,
-    project: &Project,
+    Origin { folder, project, thumbnails }: Origin<'_>,
     mut problems: Vec<Problem>,
     templates: &[(String, String)],
     wanted: &[Document],
@@ -207,8 +222,10 @@ fn make(
     let ledger = ledger::fill_with(project, plan.as_ref());
 
     says("drawing maps and charts, making photos small");
-    let (sheets, (pictures, unreadable)) =
-        rayon::join(|| draw::sheets(project, plan.as_ref(), &ledger), || pictures(folder, project));
+    let (sheets, (pictures, unreadable)) = rayon::join(
+        || draw::sheets(project, plan.as_ref(), &ledger),
+        || pictures(folder, project, thumbnails),
+    );
     problems.extend(unreadable);
     problem::list(&mut problems);
 
@@ -326,7 +343,10 @@ fn again(
                 members.iter().any(|member| member.path == name)
             };
             let wanted: Vec<Document> = Document::ALL.into_iter().filter(is_there).collect();
-            let made = match make(&folder, &project, problems, &templates, &wanted, says) {
+            // A pack is held against its inputs alone.
+            let thumbnails = Thumbnails::none();
+            let from = Origin { folder: &folder, project: &project, thumbnails: &thumbnails };
+            let made = match make(from, problems, &templates, &wanted, says) {
                 Ok(made) => made,
                 Err(failure @ (Failure::Typeset(_) | Failure::Export(_))) => {
                     return Ok(Recomputed::Failed(failure.to_string()));
@@ -382,11 +402,15 @@ fn book(path: &Path) -> Result<Book, Failure> {
 
 /// The photos that documents print, made small, in order; those that can't be decoded become doubts.
 #[must_use]
-pub fn pictures(folder: &Folder, project: &Project) -> (Vec<PrintPicture>, Vec<Problem>) {
+pub fn pictures(
+    folder: &Folder,
+    project: &Project,
+    thumbnails: &Thumbnails,
+) -> (Vec<PrintPicture>, Vec<Problem>) {
     use rayon::prelude::*;
     let shrunk: Vec<Result<PrintPicture, Problem>> = typeset::photos(project)
         .into_par_iter()
-        .map(|(photo, pixels)| picture(folder, photo, pixels))
+        .map(|(photo, pixels)| picture(folder, thumbnails, photo, pixels))
         .collect();
     let (mut pictures, mut problems) = (Vec::new(), Vec::new());
     for outcome in shrunk {
@@ -398,12 +422,25 @@ pub fn pictures(folder: &Folder, project: &Project) -> (Vec<PrintPicture>, Vec<P
     (pictures, problems)
 }
 
-fn picture(folder: &Folder, photo: &Photo, pixels: u32) -> Result<PrintPicture, Problem> {
-    let bytes = folder.bytes(&photo.path)?;
-    let picture = draw::photo::shrink(&bytes, pixels, typeset::PICTURE_QUALITY).map_err(|failure| {
-        let kind = Evidence::PictureUnreadable { why: failure.to_string() };
-        Problem::new(kind, Place::file(Arc::clone(&photo.path)))
-    })?;
+fn picture(
+    folder: &Folder,
+    thumbnails: &Thumbnails,
+    photo: &Photo,
+    longest_px: u32,
+) -> Result<PrintPicture, Problem> {
+    let size = Size { longest_px, quality: typeset::PICTURE_QUALITY };
+    let picture = match thumbnails.find(&photo.sha256, size) {
+        Some(picture) => picture,
+        None => {
+            let bytes = folder.bytes(&photo.path)?;
+            let picture = draw::photo::shrink(&bytes, size.longest_px, size.quality).map_err(|failure| {
+                let kind = Evidence::PictureUnreadable { why: failure.to_string() };
+                Problem::new(kind, Place::file(Arc::clone(&photo.path)))
+            })?;
+            thumbnails.keep(&bytes, size, &picture);
+            picture
+        }
+    };
     Ok(PrintPicture {
         path: Arc::clone(&photo.path),
         jpeg: picture.jpeg.into(),

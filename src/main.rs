@@ -3,8 +3,9 @@
 use std::{
     env, io,
     io::Write,
-    path::{self, Path},
+    path::{self, Path, PathBuf},
     process::ExitCode,
+    time::Duration,
 };
 
 use clap::Parser as _;
@@ -47,9 +48,9 @@ fn run(cli: Cli) -> io::Result<u8> {
         Command::Check { folder, json, corrections } => {
             check(&folder, json, corrections.as_deref(), cli.quiet)
         }
-        Command::Build { folder, out, only, templates } => {
+        Command::Build { folder, out, only, templates, no_cache } => {
             let only = only.into_iter().map(document).collect();
-            build(&Order { folder, out, only, templates }, cli.quiet)
+            build(&Order { folder, out, only, templates, photo_cache: photo_cache(no_cache) }, cli.quiet)
         }
         Command::Explain { folder, id } => explain(&folder, &id),
         Command::Verify { pack, json } => verify(&pack, json, cli.quiet),
@@ -79,7 +80,9 @@ fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
         by_stamp: !asked.reread,
         workers: asked.workers,
         memory: asked.memory.map(|megabytes| megabytes.get().saturating_mul(1_000_000)),
+        limit: (asked.limit > 0).then(|| Duration::from_secs(60 * u64::from(asked.limit))),
         templates: asked.templates,
+        photo_cache: photo_cache(asked.no_cache),
         program: env::current_exe()?,
     };
     let bar = Bar::new(quiet || asked.json);
@@ -91,7 +94,7 @@ fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
     bar.done();
     let report = match ran {
         Ok(report) => report,
-        Err(failure) => return not_written(&failure, None),
+        Err(failure) => return not_gone_through(&failure),
     };
     // A slice knows nothing of the others; whoever merges them rolls up.
     let rolled_up = match order.slice {
@@ -102,7 +105,7 @@ fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
     };
     let rolled_up = match rolled_up {
         Ok(rolled_up) => rolled_up,
-        Err(failure) => return not_written(&failure, None),
+        Err(failure) => return not_gone_through(&failure),
     };
     if !asked.json {
         let text = console::roster(&report, rolled_up.as_ref());
@@ -115,6 +118,12 @@ fn portfolio(asked: cli::Portfolio, quiet: bool) -> io::Result<u8> {
     Ok(report.code())
 }
 
+/// Where photos made small are kept: in the folder that the system has for what a user's programs may lose.
+fn photo_cache(none: bool) -> Option<PathBuf> {
+    let folder = dirs::cache_dir().filter(|_| !none)?;
+    Some(folder.join("hillfolio").join("photos"))
+}
+
 /// Prints the list of a portfolio, or what a scheduler needs.
 fn print(asked: &cli::Portfolio, what: Print) -> io::Result<u8> {
     let (root, out_folder) = (path::absolute(&asked.folder)?, asked.out.clone());
@@ -122,7 +131,7 @@ fn print(asked: &cli::Portfolio, what: Print) -> io::Result<u8> {
     let text = match what {
         Print::List => match Chosen::of(&root, &out_folder, asked.list.as_deref(), Slice::WHOLE) {
             Ok(chosen) => chosen.members.iter().map(|member| format!("{}\n", member.path)).collect(),
-            Err(failure) => return not_written(&failure, None),
+            Err(failure) => return not_gone_through(&failure),
         },
         Print::Slurm | Print::Kubernetes => {
             let elsewhere = Elsewhere {
@@ -137,6 +146,12 @@ fn print(asked: &cli::Portfolio, what: Print) -> io::Result<u8> {
     };
     write!(out(), "{text}")?;
     Ok(0)
+}
+
+/// Says why a portfolio was not gone through.
+fn not_gone_through(failure: &portfolio::Failure) -> io::Result<u8> {
+    let code = not_written(failure, failure.help().as_deref())?;
+    Ok(if matches!(failure, portfolio::Failure::NoProject { .. }) { ERRORS } else { code })
 }
 
 fn document(paper: Paper) -> Document {

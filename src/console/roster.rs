@@ -81,7 +81,7 @@ pub fn roster(report: &Report, rolled_up: Option<&RolledUp>) -> String {
     let _ = writeln!(
         text,
         "{projects} project{plural}: {}",
-        if counts.is_empty() { "none found".to_owned() } else { counts.join(", ") }
+        if counts.is_empty() { "none in this slice".to_owned() } else { counts.join(", ") }
     );
     if let Some(rolled_up) = rolled_up {
         let again = if rolled_up.unchanged { ", as it was" } else { "" };

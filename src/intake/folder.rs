@@ -87,7 +87,7 @@ impl Folder {
         let at = |kind: Reading| Problem::new(kind, Place::file(name));
         let path = inside(&self.root, name).map_err(at)?;
         let unreadable = |why: io::Error| at(Reading::FileUnreadable { why: words(&why) });
-        let file = File::open(path).map_err(unreadable)?;
+        let file = plain_file(&path).map_err(unreadable)?;
         let (size, limit) = (file.metadata().map_err(unreadable)?.len(), limits::bytes(name));
         if size > limit {
             return Err(at(Reading::FileTooBig { bytes: size, limit }));
@@ -135,6 +135,8 @@ impl Folder {
                 self.list(&entry.path(), &format!("{path}/"), depth + 1)?;
             } else if kind.is_file() {
                 self.files.push(path);
+            } else if !kind.is_dir() {
+                self.refused.push(Problem::new(Reading::NoPlainFile, Place::file(path)));
             }
             if self.files.len() > limits::FILES {
                 return Err(io::Error::other(format!("it holds more than {} files", limits::FILES)));
@@ -190,6 +192,15 @@ fn led(root: &Path, path: &Path, name: &str) -> Result<PathBuf, Reading> {
     }
 }
 
+/// The file at `path`, opened: a pipe, of which the opening would not end before somebody fills it, is refused.
+pub(crate) fn plain_file(path: &Path) -> io::Result<File> {
+    let kind = fs::metadata(path)?;
+    if !kind.is_file() && !kind.is_dir() {
+        return Err(io::Error::other("it is neither a file nor a folder"));
+    }
+    File::open(path)
+}
+
 /// The system's reason without its error number.
 pub(crate) fn words(why: &io::Error) -> String {
     match why.kind() {
@@ -243,6 +254,21 @@ mod tests {
         }
         assert_eq!(folder.bytes("none.csv").unwrap_err().kind.said().code, "file-unreadable");
         assert_eq!(folder.bytes("photos").unwrap_err().kind.said().code, "file-unreadable");
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_pipe_is_named_and_never_waited_for() {
+        use rustix::fs::{CWD, FileType, Mode, mknodat};
+        let (dir, folder) = folder();
+        let pipe = dir.path().join("pipe.csv");
+        mknodat(CWD, &pipe, FileType::Fifo, Mode::RUSR | Mode::WUSR, 0).unwrap();
+        // It came after the folder was listed.
+        assert_eq!(folder.bytes("pipe.csv").unwrap_err().kind.said().code, "file-unreadable");
+        let folder = Folder::open(dir.path()).unwrap();
+        assert!(!folder.files().contains(&"pipe.csv".to_owned()));
+        assert_eq!(folder.refused()[0].kind.said().code, "no-plain-file");
+        assert_eq!(&*folder.refused()[0].place.path, "pipe.csv");
     }
 
     #[cfg(unix)]

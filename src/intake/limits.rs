@@ -38,6 +38,12 @@ pub(crate) const NESTING: usize = 100;
 /// Bytes of a photo.
 pub(crate) const PHOTO: u64 = 64 << 20;
 
+/// Bytes of one photo made small that an earlier build kept: at the size of print and the quality of print, noise itself has less.
+pub(crate) const THUMBNAIL: u64 = 16 << 20;
+
+/// Bytes of all photos made small that are kept between builds: some thousand photos.
+pub(crate) const THUMBNAILS: u64 = 512 << 20;
+
 /// Bytes of a terrain model.
 pub(crate) const TERRAIN: u64 = 2 << 30;
 

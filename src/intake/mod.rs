@@ -1,12 +1,14 @@
 //! Reads the project folder: its files, settings, layers and tables; checks them; gives the typed project.
 
 mod archive;
+mod beside;
 mod cell;
 mod checks;
 mod choice;
 mod folder;
 mod glyphs;
 mod ids;
+mod kept;
 mod layers;
 mod limits;
 mod mapping;
@@ -34,6 +36,8 @@ use std::{collections::BTreeMap, sync::Arc};
 use crate::{problem::Problem, project::Project};
 
 pub use folder::{Folder, digest};
+pub use kept::kept;
+pub(crate) use limits::{THUMBNAIL, THUMBNAILS};
 pub use packed::{Packed, Spill};
 pub use projects::{Projects, projects};
 pub use reader::templates;

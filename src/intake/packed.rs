@@ -12,21 +12,43 @@ use zip::ZipArchive;
 
 use crate::{
     intake::{
-        folder::{stray, words},
+        folder::{plain_file, stray, words},
         limits,
     },
     problem::{Kind, Place, Problem, Reading},
     source::hexadecimal,
+    units::whole,
 };
 
 /// What a pack that holds too much is told.
 const SWELLS: &str = "it unpacks to more than a pack can hold";
+
+/// How much of a pack is taken in.
+#[derive(Debug, Clone, Copy)]
+struct Bounds {
+    /// How many members.
+    members: usize,
+    /// Bytes that all members may unpack to.
+    unpacked: u64,
+    /// Bytes that one member may unpack to.
+    member: u64,
+    /// Bytes of a ledger or a manifest.
+    ledger: u64,
+}
+
+const BOUNDS: Bounds = Bounds {
+    members: limits::MEMBERS,
+    unpacked: limits::PACK,
+    member: limits::MEMBER,
+    ledger: limits::LEDGER,
+};
 
 /// An open pack.
 pub struct Packed {
     zip: ZipArchive<BufReader<File>>,
     shown: String,
     members: Vec<String>,
+    bounds: Bounds,
     /// Bytes that may still be poured out.
     left: u64,
 }
@@ -50,7 +72,7 @@ impl Packed {
         let shown = path.display().to_string();
         let at = |kind: Kind| Problem::new(kind, Place::file(shown.as_str()));
         let unreadable = |why: io::Error| at(Reading::FileUnreadable { why: words(&why) }.into());
-        let file = File::open(path).map_err(unreadable)?;
+        let file = plain_file(path).map_err(unreadable)?;
         let about = file.metadata().map_err(unreadable)?;
         if about.is_dir() {
             return Err(at(no_pack("it is a folder")));
@@ -58,14 +80,14 @@ impl Packed {
         if about.len() > limits::PACK {
             return Err(at(Reading::FileTooBig { bytes: about.len(), limit: limits::PACK }.into()));
         }
-        Packed::of(BufReader::new(file), &shown).map_err(at)
+        Packed::of(BufReader::new(file), &shown, BOUNDS).map_err(at)
     }
 
-    fn of(file: BufReader<File>, shown: &str) -> Result<Packed, Kind> {
+    fn of(file: BufReader<File>, shown: &str, bounds: Bounds) -> Result<Packed, Kind> {
         let no_zip = |_| no_pack("it is no zip, or only the beginning of one");
         let mut zip = ZipArchive::new(file).map_err(no_zip)?;
-        if zip.len() > limits::MEMBERS {
-            return Err(no_pack(&format!("it holds more than {} members", limits::MEMBERS)));
+        if zip.len() > bounds.members {
+            return Err(no_pack(&format!("it holds more than {} members", whole(bounds.members as u64))));
         }
         if zip.has_duplicate_names() {
             return Err(no_pack("two of its members have one name"));
@@ -92,7 +114,7 @@ impl Packed {
         {
             return Err(no_pack(&format!("{both} is a file and a folder")));
         }
-        Ok(Packed { zip, shown: shown.to_owned(), members, left: limits::PACK })
+        Ok(Packed { zip, shown: shown.to_owned(), members, bounds, left: bounds.unpacked })
     }
 
     /// The names of its members, sorted.
@@ -113,7 +135,7 @@ impl Packed {
     ) -> Result<Option<String>, Spill> {
         let Ok(mut member) = self.zip.by_name(name) else { return Ok(None) };
         let (mut hash, mut piece) = (Sha256::new(), vec![0; 1 << 16]);
-        let mut room = self.left.min(limits::MEMBER);
+        let mut room = self.left.min(self.bounds.member);
         loop {
             let read = match member.read(&mut piece) {
                 Ok(0) => break,
@@ -122,8 +144,7 @@ impl Packed {
                 Err(_) => return Ok(None),
             };
             let Some(left) = room.checked_sub(read as u64) else {
-                let place = Place::file(self.shown.as_str());
-                return Err(Spill::Pack(Problem::new(no_pack(&format!("{SWELLS} ({name})")), place)));
+                return Err(refused(&self.shown, &format!("{SWELLS} ({name})")));
             };
             room = left;
             self.left -= read as u64;
@@ -138,14 +159,26 @@ impl Packed {
     /// # Errors
     /// [`Spill`]: more comes out than may, of all members or of this one.
     pub fn read(&mut self, name: &str, held: &mut Vec<u8>) -> Result<Option<String>, Spill> {
-        self.pour(name, &mut |piece| {
+        let most = self.bounds.ledger;
+        let poured = self.pour(name, &mut |piece| {
             held.extend_from_slice(piece);
-            match held.len() as u64 > limits::LEDGER {
-                true => Err(io::Error::other("it is too long")),
+            match held.len() as u64 > most {
+                true => Err(io::ErrorKind::FileTooLarge.into()),
                 false => Ok(()),
             }
+        });
+        // The memory that it is read into takes everything up to that bound.
+        poured.map_err(|spill| match spill {
+            Spill::Target(_) => {
+                refused(&self.shown, &format!("{name} in it has more than {} bytes", whole(most)))
+            }
+            pack @ Spill::Pack(_) => pack,
         })
     }
+}
+
+fn refused(shown: &str, why: &str) -> Spill {
+    Spill::Pack(Problem::new(no_pack(why), Place::file(shown)))
 }
 
 fn no_pack(why: &str) -> Kind {
@@ -176,10 +209,14 @@ mod tests {
     }
 
     fn open(bytes: &[u8]) -> Result<Packed, Kind> {
+        open_within(bytes, BOUNDS)
+    }
+
+    fn open_within(bytes: &[u8], bounds: Bounds) -> Result<Packed, Kind> {
         let mut file = tempfile::tempfile().unwrap();
         file.write_all(bytes).unwrap();
         file.rewind().unwrap();
-        Packed::of(BufReader::new(file), "a.zip")
+        Packed::of(BufReader::new(file), "a.zip", bounds)
     }
 
     fn poured(pack: &mut Packed, name: &str) -> (Option<String>, Vec<u8>) {
@@ -226,12 +263,66 @@ mod tests {
         );
     }
 
+    /// What is said of a spill that is the pack's own fault.
+    fn said(poured: Result<Option<String>, Spill>) -> Option<String> {
+        match poured {
+            Ok(sum) => {
+                assert!(sum.is_some());
+                None
+            }
+            Err(Spill::Pack(problem)) => Some(problem.kind.said().sentence),
+            Err(Spill::Target(why)) => panic!("{why}"),
+        }
+    }
+
+    #[test]
+    fn a_pack_of_too_many_members_is_none() {
+        let pack = zipped(&[("a", b"x"), ("b", b"y"), ("c", b"z")]);
+        assert_eq!(open_within(&pack, Bounds { members: 3, ..BOUNDS }).unwrap().members().len(), 3);
+        let refused = open_within(&pack, Bounds { members: 2, ..BOUNDS }).err().unwrap().said();
+        assert_eq!(refused.sentence, "not valid pack: it holds more than 2 members");
+    }
+
     #[test]
     fn a_member_that_swells_is_stopped() {
-        let mut pack = open(&zipped(&[("bomb", &vec![0; 1 << 20])])).unwrap();
-        pack.left = 1 << 19;
-        let swelled = pack.pour("bomb", &mut |_| Ok(()));
-        assert!(matches!(swelled, Err(Spill::Pack(_))), "{swelled:?}");
+        let bytes = zipped(&[("bomb", &vec![0; 1 << 20])]);
+        let poured = |member| {
+            let mut pack = open_within(&bytes, Bounds { member, ..BOUNDS }).unwrap();
+            let mut poured = 0;
+            let spill = pack.pour("bomb", &mut |piece| {
+                poured += piece.len() as u64;
+                Ok(())
+            });
+            assert!(poured <= member, "no more comes out than may");
+            said(spill)
+        };
+        assert_eq!(poured(1 << 20), None);
+        let refused = "not valid pack: it unpacks to more than a pack can hold (bomb)";
+        assert_eq!(poured((1 << 20) - 1).as_deref(), Some(refused));
+    }
+
+    #[test]
+    fn members_that_swell_together_are_stopped() {
+        let bytes = zipped(&[("a", &[0; 600]), ("b", &[0; 400]), ("c", &[0; 1])]);
+        let mut pack = open_within(&bytes, Bounds { unpacked: 1_000, ..BOUNDS }).unwrap();
+        assert_eq!(said(pack.pour("a", &mut |_| Ok(()))), None);
+        assert_eq!(said(pack.pour("b", &mut |_| Ok(()))), None);
+        let refused = "not valid pack: it unpacks to more than a pack can hold (c)";
+        assert_eq!(said(pack.pour("c", &mut |_| Ok(()))).as_deref(), Some(refused));
+        // Poured out once more, a member counts once more.
+        assert!(said(pack.pour("a", &mut |_| Ok(()))).is_some());
+    }
+
+    #[test]
+    fn a_ledger_too_long_is_the_packs_own_fault() {
+        let bytes = zipped(&[("data/figures.json", &[b' '; 600])]);
+        let read = |ledger| {
+            let mut pack = open_within(&bytes, Bounds { ledger, ..BOUNDS }).unwrap();
+            said(pack.read("data/figures.json", &mut Vec::new()))
+        };
+        assert_eq!(read(600), None);
+        let refused = "not valid pack: data/figures.json in it has more than 599 bytes";
+        assert_eq!(read(599).as_deref(), Some(refused));
     }
 
     proptest::proptest! {

@@ -4,7 +4,7 @@ use std::{fs::File, io::Read as _, path::Path};
 
 use crate::{
     intake::{
-        folder::{Folder, words},
+        folder::{Folder, plain_file, words},
         limits,
         packed::Packed,
     },
@@ -63,7 +63,7 @@ fn bytes(path: &Path) -> Result<Vec<u8>, Problem> {
 }
 
 fn open(path: &Path) -> Result<File, Problem> {
-    File::open(path).map_err(|why| unreadable(path, &why))
+    plain_file(path).map_err(|why| unreadable(path, &why))
 }
 
 fn unreadable(path: &Path, why: &std::io::Error) -> Problem {

@@ -1,13 +1,18 @@
 //! The whole folder, put together: who reads what, in which order, and what may refer to what.
 
-use std::{collections::BTreeMap, sync::Arc};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    sync::Arc,
+};
 
 use rayon::prelude::*;
 
 use crate::{
     geometry::{Datum, Grid},
     intake::{
-        Intake, checks,
+        Intake,
+        beside::goes_with,
+        checks,
         choice::{Wanted, is_layer},
         folder::Folder,
         glyphs::{self, Printable},
@@ -329,9 +334,9 @@ fn need(
     }
     for (table, because) in needed {
         let wanted = Wanted::table(table);
-        // What is there and was not opened has had its problem.
+        // What is there and was not opened has had its error.
         let silent = wanted.file(folder, settings.tables.get(table), &mut Vec::new()).is_none()
-            && !problems.iter().any(|problem| mentions(problem, table));
+            && !problems.iter().any(|problem| problem.grade() == Grade::Error && mentions(problem, table));
         if !tables.contains_key(table) && silent {
             problems.push(wanted.missing(folder, because));
         }
@@ -382,26 +387,22 @@ fn narrative(
     chapters
 }
 
-/// Remarks on files that no section reads.
+/// Remarks on files that no section reads. What was read, has had its problem, or was one of two for the same needs none, and
+/// neither does what lies beside it.
 fn unused(folder: &Folder, read: &[&str], problems: &mut Vec<Problem>) {
-    let said: Vec<_> = problems.iter().map(|problem| problem.place.path.clone()).collect();
+    let said = problems.iter().map(|problem| problem.place.path.to_string());
     let twins = problems.iter().filter_map(|problem| match &problem.kind {
         Kind::Reading(Reading::TwoFilesForOne { files, .. }) => Some(files.clone()),
         _ => None,
     });
-    let twins: Vec<String> = twins.flatten().collect();
-    let stem = |path: &str| path.rsplit_once('.').map_or(path, |(stem, _)| stem).to_owned();
+    let read = read.iter().map(|path| (*path).to_owned());
+    let known: BTreeSet<String> = read.chain(said).chain(twins.flatten()).collect();
     for file in folder.files() {
         let looked_for = EVIDENCE.iter().any(|dir| file.starts_with(dir))
             || file.to_lowercase().starts_with("readme")
-            || layers::goes_with(file, read);
-        if !looked_for
-            && read.binary_search(&file.as_str()).is_err()
-            && said.iter().all(|path| **path != **file)
-            && !twins.contains(file)
-            // The coordinates of a file that was not read for another reason.
-            && !(file.ends_with(".prj") && said.iter().any(|path| stem(path) == stem(file)))
-        {
+            || known.contains(file)
+            || goes_with(file, known.iter().map(String::as_str));
+        if !looked_for {
             let kind = Reading::FileNotUsed { file: file.clone() };
             problems.push(Problem::new(kind, Place::file(file.as_str())));
         }

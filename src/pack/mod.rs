@@ -2,6 +2,7 @@
 
 mod archive;
 mod desk;
+mod kept;
 mod list;
 mod manifest;
 mod name;
@@ -17,6 +18,7 @@ use chrono::NaiveDate;
 use crate::{problem::Problem, source::sha256};
 
 pub use desk::Desk;
+pub use kept::{keep, trim};
 pub use list::write_list;
 pub use manifest::SUMS;
 pub use name::pack_name;

@@ -84,7 +84,8 @@ impl Chosen {
     /// The projects at and below `root` or, where there is a `list`, those that it names; of them those of `slice`.
     ///
     /// # Errors
-    /// The folder or the list can't be read, or a line of it leads out of the folder.
+    /// The folder or the list can't be read, a line of it leads out of the folder, or there is no project at all. A slice without
+    /// one is none: there may be more slices than projects.
     pub fn of(root: &Path, out: &Path, list: Option<&Path>, slice: Slice) -> Result<Chosen, Failure> {
         let Projects { paths, skipped } = match list {
             None => {
@@ -92,6 +93,10 @@ impl Chosen {
             }
             Some(list) => Projects { paths: listed(list)?, skipped: Vec::new() },
         };
+        if paths.is_empty() {
+            let (folder, list) = (root.to_owned(), list.map(Path::to_owned));
+            return Err(Failure::NoProject { folder, list, skipped });
+        }
         let members = paths.iter().map(|path| Member::of(root, path)).collect();
         Ok(Chosen { members: slice.take(members), skipped })
     }

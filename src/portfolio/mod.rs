@@ -64,6 +64,19 @@ pub enum Failure {
         /// What it says.
         says: String,
     },
+    /// There is no project.
+    #[error("{}", match list {
+        Some(list) => format!("the list {} names no project", list.display()),
+        None => format!("no project was found in {}", folder.display()),
+    })]
+    NoProject {
+        /// The folder.
+        folder: PathBuf,
+        /// The list, where there is one.
+        list: Option<PathBuf>,
+        /// Folders that were not looked into, each with the reason.
+        skipped: Vec<(String, String)>,
+    },
     /// Templates of the user's own can't be read.
     #[error("the templates can't be read: {}", .0.kind.said().sentence)]
     Templates(Box<Problem>),
@@ -80,6 +93,36 @@ pub enum Failure {
     #[error("no worker could be started")]
     Worker(#[source] io::Error),
 }
+
+impl Failure {
+    /// What to do about it, where the reason tells.
+    #[must_use]
+    pub fn help(&self) -> Option<String> {
+        match self {
+            Failure::NoProject { list: Some(_), folder, .. } => {
+                Some(format!("write a project's path inside {} on each line", folder.display()))
+            }
+            Failure::NoProject { list: None, skipped, .. } => {
+                let mut help = "a project is a folder that holds a `project.toml`; it may be this folder itself or lie in it at any \
+                                depth. Not looked into are hidden folders, links, and folders called `out`"
+                    .to_owned();
+                for (folder, why) in skipped.iter().take(SKIPPED_TOLD) {
+                    help += &format!("\n  not looked into: {folder}: {why}");
+                }
+                match skipped.len().saturating_sub(SKIPPED_TOLD) {
+                    0 => {}
+                    more => help += &format!("\n  and {more} more"),
+                }
+                Some(help)
+            }
+            Failure::Pack(failure) => failure.help().map(str::to_owned),
+            _ => None,
+        }
+    }
+}
+
+/// How many folders that were not looked into are named where no project was found.
+const SKIPPED_TOLD: usize = 5;
 
 /// What the program is made of, its templates and faces among it: two programs with the same sum write the same bytes.
 pub(crate) const PROGRAM: &str = concat!(env!("CARGO_PKG_VERSION"), "/", env!("HILLFOLIO_SOURCES"));

@@ -5,7 +5,7 @@ use std::{
     num::NonZero,
     path::{Path, PathBuf},
     sync::{Mutex, PoisonError},
-    time::Instant,
+    time::{Duration, Instant},
 };
 
 use rayon::prelude::*;
@@ -15,7 +15,7 @@ use crate::{
     pack::Lines,
     portfolio::{
         Failure, PROGRAM,
-        crew::Worker,
+        crew::{Lost, Worker},
         gate::{self, Gate},
         members::{Chosen, Member, Slice},
         record::Record,
@@ -23,6 +23,7 @@ use crate::{
         sum_of_templates,
         task::{Done, Ending, Task},
     },
+    thumbnails::Thumbnails,
 };
 
 /// Tasks after which a worker is replaced by a new one: what its libraries hold on to for good goes with it.
@@ -61,8 +62,12 @@ pub struct Order {
     pub workers: Option<NonZero<usize>>,
     /// Memory for all of them, in bytes; `None` is most of what is free.
     pub memory: Option<u64>,
+    /// How long a worker may take over one project; `None` waits for as long as it takes.
+    pub limit: Option<Duration>,
     /// A folder of the user's own templates.
     pub templates: Option<PathBuf>,
+    /// A folder of the user's own in which photos made small are kept between builds; `None` keeps none.
+    pub photo_cache: Option<PathBuf>,
     /// The program that workers run: this one.
     pub program: PathBuf,
 }
@@ -154,14 +159,14 @@ impl Report {
         self.projects.iter().filter(|(_, done)| done.ending == ending).count()
     }
 
-    /// The exit code that tells of it: 0 where every project has its documents, 1 where a folder has errors, documents are missing or there is
-    /// no project, 3 where documents could not be made or written.
+    /// The exit code that tells of it: 0 where every project has its documents, 1 where a folder has errors or documents are missing,
+    /// 3 where documents could not be made or written.
     #[must_use]
     pub fn code(&self) -> u8 {
         let ended = |endings: &[Ending]| self.projects.iter().any(|(_, done)| endings.contains(&done.ending));
         match () {
             () if ended(&[Ending::Failed, Ending::Crashed, Ending::Begun]) => 3,
-            () if ended(&[Ending::Errors, Ending::Missing]) || self.projects.is_empty() => 1,
+            () if ended(&[Ending::Errors, Ending::Missing]) => 1,
             () => 0,
         }
     }
@@ -177,12 +182,16 @@ struct Due {
 
 /// Builds what is due. `says` is told everything that goes into the run log.
 ///
-/// A folder with errors, a template that fails and a worker that crashes each cost their own project and no other.
+/// A folder with errors, a template that fails, a worker that crashes and one that comes to no end each cost their own project and no other.
 ///
 /// # Errors
-/// The folder or the list can't be read, the run log can't be written, or no worker can be started.
+/// The folder or the list can't be read, there is no project, the run log can't be written, or no worker can be started.
 pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, Failure> {
     let start = Instant::now();
+    // Each project looks for itself that nothing is kept in its own folders; those of all of them are known only here.
+    let kept = order.photo_cache.as_deref().map(|cache| Thumbnails::kept_in(cache, &[&order.out]));
+    let photo_cache = kept.unwrap_or_default().folder().map(Path::to_owned);
+    let order = &Order { photo_cache, ..order.clone() };
     let templates = sum_of_templates(order.templates.as_deref())?;
     let Chosen { members, skipped } =
         Chosen::of(&order.root, &order.out, order.list.as_deref(), order.slice)?;
@@ -238,7 +247,8 @@ pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, 
 
     // The dearest first, so that none of them is left to the end, when the others have nothing to do.
     due.sort_by_key(|due| std::cmp::Reverse(due.cost));
-    let crew = Crew { program: &order.program, threads, gate: Gate::of(memory), tell: &tell };
+    let (program, limit) = (&order.program, order.limit);
+    let crew = Crew { program, threads, limit, gate: Gate::of(memory), tell: &tell };
     for (at, ended) in crew.work_off(due, workers)? {
         done[at] = Some(ended);
     }
@@ -290,14 +300,31 @@ fn due_of(order: &Order, templates: &str, at: usize, member: &Member, why: &'sta
         record: member.record(&order.out),
         templates: order.templates.clone(),
         templates_sum: templates.to_owned(),
+        photo_cache: order.photo_cache.clone(),
     };
     Due { at, task, why, cost }
+}
+
+/// What comes of a project over which a worker took longer than `limit`.
+fn overdue(limit: Duration, folder: &Path) -> Done {
+    let (number, unit) = match limit.as_secs() {
+        seconds if seconds >= 60 && seconds % 60 == 0 => (seconds / 60, "minute"),
+        seconds => (seconds, "second"),
+    };
+    let plural = if number == 1 { "" } else { "s" };
+    let why = format!(
+        "it was not done after {number} {unit}{plural} and its worker was stopped: `hillfolio build {}` shows how far it comes; \
+         --limit allows more time",
+        folder.display()
+    );
+    Done::because(Ending::Failed, why)
 }
 
 /// What the workers of a run share.
 struct Crew<'a> {
     program: &'a Path,
     threads: usize,
+    limit: Option<Duration>,
     gate: Gate,
     tell: &'a (dyn Fn(&Event<'_>) -> Result<(), Failure> + Sync),
 }
@@ -333,14 +360,15 @@ impl Crew<'_> {
                 }
             };
             tasks += 1;
-            let done = match hand.ask(&due.task) {
+            let done = match hand.ask(&due.task, self.limit) {
                 Ok(done) => {
                     if tasks < TASKS_OF_A_WORKER && done.memory < WORKER_TOO_LARGE {
                         worker = Some(hand);
                     }
                     done
                 }
-                Err(last_words) => Done::because(Ending::Crashed, last_words),
+                Err(Lost::Worker(last_words)) => Done::because(Ending::Crashed, last_words),
+                Err(Lost::Overdue) => overdue(self.limit.unwrap_or_default(), &due.task.folder),
             };
             let seconds = Some(start.elapsed().as_secs_f64());
             drop(pass);

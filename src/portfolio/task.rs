@@ -19,6 +19,8 @@ pub struct Task {
     pub templates: Option<PathBuf>,
     /// The sum over them; empty where there are none.
     pub templates_sum: String,
+    /// A folder in which photos made small are kept between builds.
+    pub photo_cache: Option<PathBuf>,
 }
 
 /// How a task came to its end.
@@ -31,7 +33,7 @@ pub enum Ending {
     Built,
     /// Its folder has errors.
     Errors,
-    /// Its documents could not be made or written, or its files changed meanwhile.
+    /// Its documents could not be made or written or took too long, or its files changed meanwhile.
     Failed,
     /// The worker came to its own end over it.
     Crashed,

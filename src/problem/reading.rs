@@ -22,6 +22,8 @@ pub enum Reading {
     FileTooBig { bytes: u64, limit: u64 },
     /// A name that is not valid text, so that nothing can refer to it.
     NameUnreadable,
+    /// A pipe, a device or the like, which may keep whoever reads it waiting without end.
+    NoPlainFile,
     /// A folder that lies so deep that what is in it is not read.
     FolderTooDeep { limit: usize },
     /// Bytes that are no text where text is needed.
@@ -139,6 +141,10 @@ impl Reading {
             Reading::FileTooBig { bytes, limit } => {
                 error("file-too-big", format!("the file has {bytes} bytes; at most {limit} are read"))
                     .help("split the table by year, or leave out what this report does not need")
+            }
+            Reading::NoPlainFile => {
+                doubt("no-plain-file", "this is neither a file nor a folder; left out".to_owned())
+                    .help("put a file of that name there, or take it out of the folder")
             }
             Reading::NameUnreadable => {
                 doubt("name-unreadable", "the file's name is not valid text; left out".to_owned())

@@ -95,7 +95,13 @@ fn measure(what: &str, times: &str, words: &str, size: Size) {
 }
 
 fn build(folder: &Path) {
-    let order = hillfolio::Order { folder: PathBuf::from(folder), out: None, only: vec![], templates: None };
+    let order = hillfolio::Order {
+        folder: PathBuf::from(folder),
+        out: None,
+        only: vec![],
+        templates: None,
+        photo_cache: None,
+    };
     let began = Instant::now();
     let says = |what: &'static str| {
         let (held, most) = (memory("VmRSS:"), memory("VmHWM:"));

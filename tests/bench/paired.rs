@@ -59,7 +59,8 @@ fn floor(folder: &Path) -> f64 {
 /// Milliseconds of the program from its start to its end.
 fn whole(folder: &Path, out: &Path) -> f64 {
     let mut program = Command::new(env!("CARGO_BIN_EXE_hillfolio"));
-    program.arg("build").arg(folder).arg("--out").arg(out.join("out"));
+    // Photos are made small in every run, as in the first one.
+    program.arg("build").arg(folder).args(["--no-cache", "--out"]).arg(out.join("out"));
     let start = Instant::now();
     let run = program.output().unwrap();
     let took = start.elapsed();
@@ -69,13 +70,14 @@ fn whole(folder: &Path, out: &Path) -> f64 {
 
 /// How long it takes to set the documents of `folder`.
 fn alone(folder: &Path) -> Duration {
-    let order = Order { folder: PathBuf::from(folder), out: None, only: vec![], templates: None };
+    let order =
+        Order { folder: PathBuf::from(folder), out: None, only: vec![], templates: None, photo_cache: None };
     let folder = intake::Folder::open(&order.folder).unwrap();
     let intake::Intake { project, problems, .. } = intake::read(&folder, &typeset::printable()).unwrap();
     let plan = plan::make(&project);
     let ledger = ledger::fill_with(&project, plan.as_ref());
     let sheets = draw::sheets(&project, plan.as_ref(), &ledger);
-    let (pictures, _) = hillfolio::pictures(&folder, &project);
+    let (pictures, _) = hillfolio::pictures(&folder, &project, &hillfolio::thumbnails::Thumbnails::none());
     let records = ledger::files(&ledger, &project, &problems, VERSION);
     let matter = Matter {
         project: &project,

@@ -72,7 +72,9 @@ fn by_workers(root: &Path, home: &Path, workers: usize, build: Build) -> Measure
         by_stamp: true,
         workers: NonZero::new(workers),
         memory: None,
+        limit: None,
         templates: None,
+        photo_cache: None,
         program: PathBuf::from(env!("CARGO_BIN_EXE_hillfolio")),
     };
     let memory = Mutex::new(Vec::new());
@@ -109,6 +111,7 @@ fn by_threads(root: &Path, home: &Path, projects: usize) -> f64 {
                         out: Some(home.join("threads").join(path)),
                         only: vec![],
                         templates: None,
+                        photo_cache: None,
                     };
                     hillfolio::build(&order, &|_| ()).unwrap();
                     hillfolio::typeset::forget();

@@ -158,7 +158,8 @@ mod typesetting {
         let plan = hillfolio::plan::make(&intake.project);
         let ledger = hillfolio::ledger::fill_with(&intake.project, plan.as_ref());
         let sheets = hillfolio::draw::sheets(&intake.project, plan.as_ref(), &ledger);
-        let (pictures, _) = hillfolio::pictures(&folder, &intake.project);
+        let (pictures, _) =
+            hillfolio::pictures(&folder, &intake.project, &hillfolio::thumbnails::Thumbnails::none());
         let records =
             hillfolio::ledger::files(&ledger, &intake.project, &intake.problems, hillfolio::VERSION);
         let matter = hillfolio::typeset::Matter {
@@ -190,6 +191,7 @@ mod whole {
             out: Some(out.path().join("out")),
             only: vec![],
             templates: None,
+            photo_cache: None,
         };
         bencher
             .with_inputs(|| comemo::evict(0))

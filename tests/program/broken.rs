@@ -86,11 +86,12 @@ fn the_base_itself_and_whatever_real_spreadsheets_hold_is_read_without_a_word() 
 }
 
 /// Kinds that no file in a repository can show; each has a test of its own beside its code or below.
-const ELSEWHERE: [&str; 7] = [
+const ELSEWHERE: [&str; 8] = [
     "folder-unreadable",
     "file-unreadable",
     "file-too-big",
     "name-unreadable",
+    "no-plain-file",
     "too-many-corners",
     "too-many-shapes",
     "unpacks-too-big",
@@ -129,6 +130,37 @@ fn a_link_out_of_the_folder_is_not_followed() {
     std::os::unix::fs::symlink(outside.path().join("stems.csv"), folder.path().join("stems.csv")).unwrap();
     let (said, code) = said(folder.path());
     assert!(said.contains("[path-leaves-folder]") && code == 1, "{said}");
+}
+
+/// A pipe that nobody fills, in the folder and as a pack.
+#[cfg(unix)]
+#[test]
+fn a_pipe_is_named_and_never_waited_for() {
+    use rustix::fs::{CWD, FileType, Mode, mknodat};
+    let folder = laid_out(&tests().join("broken/base"));
+    let pipe = |name: &str| {
+        let path = folder.path().join(name);
+        drop(fs::remove_file(&path));
+        mknodat(CWD, &path, FileType::Fifo, Mode::RUSR | Mode::WUSR, 0).unwrap();
+        path
+    };
+    let pack = pipe("stems.csv");
+    let (words, code) = said(folder.path());
+    assert!(words.contains("doubt[no-plain-file]: this is neither a file nor a folder; left out"), "{words}");
+    assert!(words.contains("stems.csv") && code == 0, "{words}");
+    for order in [
+        vec!["verify".as_ref(), pack.as_os_str()],
+        vec!["compare".as_ref(), pack.as_os_str(), pack.as_os_str()],
+    ] {
+        let run = hillfolio().args(order).timeout(std::time::Duration::from_secs(60)).assert().code(3);
+        let words = String::from_utf8_lossy(&run.get_output().stderr).into_owned();
+        assert!(words.contains("it is neither a file nor a folder"), "{words}");
+    }
+    pipe("plantings.csv");
+    pipe("areas.geojson");
+    let (words, code) = said(folder.path());
+    assert!(words.contains("the same 3 times: areas.geojson, plantings.csv, stems.csv"), "{words}");
+    assert_eq!((words.matches("error[file-missing]").count(), code), (2, 1), "{words}");
 }
 
 #[test]

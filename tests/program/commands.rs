@@ -4,8 +4,12 @@ use std::{fs, path::Path, path::PathBuf};
 
 use assert_cmd::Command;
 
+/// The program, for which the user's own folders can't be made: nothing is kept between tests or left behind by them.
 pub(crate) fn hillfolio() -> Command {
-    Command::new(assert_cmd::cargo::cargo_bin!("hillfolio"))
+    let mut hillfolio = Command::new(assert_cmd::cargo::cargo_bin!("hillfolio"));
+    let no_folder = concat!(env!("CARGO_MANIFEST_DIR"), "/Cargo.toml/none");
+    hillfolio.env("HOME", no_folder).env("XDG_CACHE_HOME", no_folder);
+    hillfolio
 }
 
 pub(crate) fn sample(name: &str) -> PathBuf {

@@ -55,7 +55,12 @@ fn two() -> [TempDir; 2] {
 
 fn build(folder: &Path, out: &Path) -> Command {
     let mut build = Command::new(assert_cmd::cargo::cargo_bin!("hillfolio"));
-    build.arg("--quiet").arg("build").arg(folder).args(["--only", "acquittal", "--out"]).arg(out);
+    build
+        .arg("--quiet")
+        .arg("build")
+        .arg(folder)
+        .args(["--no-cache", "--only", "acquittal", "--out"])
+        .arg(out);
     build.stdout(Stdio::null()).stderr(Stdio::null());
     build
 }
@@ -146,7 +151,7 @@ fn after(first: &str, folder: &Path, out: &Path) -> (String, Option<i32>) {
     shell.arg("-c").arg(format!("{first}; exec \"$@\"")).arg("sh");
     let output = shell
         .arg(assert_cmd::cargo::cargo_bin!("hillfolio"))
-        .args(["--quiet", "build"])
+        .args(["--quiet", "build", "--no-cache"])
         .arg(folder)
         .arg("--out")
         .arg(out)
@@ -197,7 +202,7 @@ fn a_folder_that_may_not_be_written_says_so() {
         fs::set_permissions(path, fs::Permissions::from_mode(0o555)).unwrap();
     }
     let mut build = Command::new(assert_cmd::cargo::cargo_bin!("hillfolio"));
-    build.arg("build").arg(folder.path()).arg("--out").arg(home.path().join("out"));
+    build.args(["build", "--no-cache"]).arg(folder.path()).arg("--out").arg(home.path().join("out"));
     if fs::write(home.path().join("probe"), b"").is_ok() {
         // Whoever may do everything takes on the number of one who may not.
         build.uid(65_534);

@@ -18,5 +18,6 @@ mod photo_points;
 mod portfolio;
 mod samples;
 mod sightings;
+mod thumbnails;
 mod verify;
 mod workbooks;

@@ -1,6 +1,6 @@
 //! Many folders as a user builds them: all of them, again, in slices, with a bad one among them.
 
-use std::{fs, num::NonZero, path::Path, path::PathBuf};
+use std::{fs, num::NonZero, path::Path, path::PathBuf, process::Command, time::Duration};
 
 use hillfolio::portfolio::{Build, Ending, Order, Slice};
 use serde_json::Value;
@@ -118,8 +118,6 @@ fn what_can_not_be_understood_or_found_says_so() {
     let root = home.path().to_str().unwrap();
     hillfolio().args(["portfolio", root, "--slice", "3/2"]).assert().code(2);
     hillfolio().args(["portfolio", root, "--workers", "0"]).assert().code(2);
-    let none = hillfolio().args(["portfolio", root]).assert().code(1);
-    assert!(String::from_utf8_lossy(&none.get_output().stdout).contains("0 projects: none found"));
     hillfolio().args(["portfolio", "no-such-folder"]).assert().code(3);
     let list = home.path().join("list.txt");
     fs::write(&list, "../elsewhere\n").unwrap();
@@ -127,45 +125,139 @@ fn what_can_not_be_understood_or_found_says_so() {
     assert!(String::from_utf8_lossy(&refused.get_output().stderr).contains("line 1"));
 }
 
-/// A worker that is killed in the middle of a project, as the system does where memory runs out.
-#[cfg(unix)]
 #[test]
-fn a_worker_that_dies_takes_one_project_with_it() {
-    use std::os::unix::fs::PermissionsExt as _;
+fn a_folder_without_a_project_is_left_as_it_is_and_told_what_was_looked_for() {
+    let home = tempfile::tempdir().unwrap();
+    fs::create_dir_all(home.path().join("north/photos")).unwrap();
+    fs::write(home.path().join("north/plantings.csv"), "date,area\n").unwrap();
+    let before = bytes_below(home.path());
+    let list = home.path().join("north/plantings.csv");
+    fs::write(&list, "# none yet\n\n").unwrap();
+    let root = home.path().to_str().unwrap();
+    let said = |options: &[&str]| {
+        let run = hillfolio().args(["portfolio", root]).args(options).assert().code(1);
+        assert!(run.get_output().stdout.is_empty());
+        String::from_utf8_lossy(&run.get_output().stderr).into_owned()
+    };
+    for options in [&[][..], &["--merge"], &["--json"], &["--slice", "1/2"], &["--print", "list"]] {
+        let said = said(options);
+        assert!(said.contains(&format!("no project was found in {root}")), "{said}");
+        assert!(said.contains("help: a project is a folder that holds a `project.toml`"), "{said}");
+    }
+    let said = said(&["--list", list.to_str().unwrap()]);
+    assert!(said.contains("plantings.csv names no project") && said.contains("on each line"), "{said}");
+    assert!(!home.path().join("out").exists(), "nothing is written");
+    assert_eq!(before.len(), bytes_below(home.path()).len());
+
+    // More slices than projects are no mistake: what a slice has nothing of is done.
+    many::project(&home.path().join("north"), 0);
+    let (code, events) = portfolio(home.path(), &["--slice", "2/2"]);
+    assert_eq!((code, endings(&events)), (0, vec![]));
+}
+
+/// A folder with the projects `a` to `d`, which hold nothing.
+#[cfg(unix)]
+fn four() -> tempfile::TempDir {
     let home = tempfile::tempdir().unwrap();
     for name in ["a", "b", "c", "d"] {
         fs::create_dir(home.path().join(name)).unwrap();
         fs::write(home.path().join(name).join("project.toml"), "").unwrap();
     }
-    let worker = home.path().join("worker.sh");
+    home
+}
+
+/// A stand-in for the worker in `home`: a shell script that has read a task into `order`, does one of the `cases` for it and else says
+/// that it is built.
+#[cfg(unix)]
+fn stand_in(home: &Path, cases: &str) -> PathBuf {
+    use std::os::unix::fs::PermissionsExt as _;
+    let worker = home.join("worker.sh");
     let done = r#"{"ending":"built","errors":0,"doubts":0,"says":[],"files":1,"memory":0}"#;
     let script = format!(
-        "#!/bin/sh\nwhile read -r order; do case \"$order\" in\n*'\"project\":\"b\"'*) echo 'thread panicked at src/x.rs:1' >&2; kill -9 $$;;\n\
-         *'\"project\":\"c\"'*) exec >&-; exec sleep 1000;;\n*) echo '{done}';; esac; done\n"
+        "#!/bin/sh\nwhile read -r order; do case \"$order\" in\n{cases}\n*) echo '{done}';; esac; done\n"
     );
     fs::write(&worker, script).unwrap();
     fs::set_permissions(&worker, fs::Permissions::from_mode(0o755)).unwrap();
-    let order = |program: PathBuf| Order {
-        root: home.path().to_owned(),
-        out: home.path().join("out"),
+    worker
+}
+
+#[cfg(unix)]
+fn order(root: &Path, program: PathBuf) -> Order {
+    Order {
+        root: root.to_owned(),
+        out: root.join("out"),
         list: None,
         slice: Slice::WHOLE,
         build: Build::Due,
         by_stamp: true,
         workers: NonZero::new(2),
         memory: None,
+        limit: None,
         templates: None,
+        photo_cache: None,
         program,
-    };
-    let report = hillfolio::portfolio::run(&order(worker), &|_| ()).unwrap();
+    }
+}
+
+/// A worker that is killed in the middle of a project, as the system does where memory runs out.
+#[cfg(unix)]
+#[test]
+fn a_worker_that_dies_takes_one_project_with_it() {
+    let home = four();
+    let worker = stand_in(
+        home.path(),
+        "*'\"project\":\"b\"'*) echo 'thread panicked at src/x.rs:1' >&2; kill -9 $$;;\n\
+         *'\"project\":\"c\"'*) exec >&-; exec sleep 1000;;",
+    );
+    let report = hillfolio::portfolio::run(&order(home.path(), worker), &|_| ()).unwrap();
     let endings: Vec<Ending> = report.projects.iter().map(|(_, done)| done.ending).collect();
     assert_eq!(endings, [Ending::Built, Ending::Crashed, Ending::Crashed, Ending::Built]);
     assert_eq!(report.code(), 3);
     let says = &report.projects[1].1.says[0];
     assert!(says.contains("signal: 9") && says.contains("src/x.rs:1"), "{says}");
 
-    let none = hillfolio::portfolio::run(&order(home.path().join("no-such-program")), &|_| ());
+    let none = hillfolio::portfolio::run(&order(home.path(), home.path().join("no-such-program")), &|_| ());
     assert!(none.is_err());
+}
+
+/// A worker that waits for something that never comes, as for a network drive that is gone, and one that says what is no answer.
+#[cfg(unix)]
+#[test]
+fn a_project_that_comes_to_no_end_is_given_up_and_the_others_are_built() {
+    let home = four();
+    let number = home.path().join("number");
+    let worker = stand_in(
+        home.path(),
+        &format!(
+            "*'\"project\":\"b\"'*) echo $$ > '{}'; exec sleep 1000;;\n\
+             *'\"project\":\"c\"'*) echo nonsense; exec sleep 1000;;",
+            number.display()
+        ),
+    );
+    // One worker at a time: what comes after `b` is built by its successor.
+    let order =
+        Order { workers: NonZero::new(1), limit: Some(Duration::from_secs(2)), ..order(home.path(), worker) };
+    let report = hillfolio::portfolio::run(&order, &|_| ()).unwrap();
+    let endings: Vec<Ending> = report.projects.iter().map(|(_, done)| done.ending).collect();
+    assert_eq!(endings, [Ending::Built, Ending::Failed, Ending::Crashed, Ending::Built]);
+    assert_eq!(report.code(), 3);
+    let says = report.projects[1].1.says.join("\n");
+    assert!(says.starts_with("it was not done after 2 seconds and its worker was stopped"), "{says}");
+    let folder = home.path().join("b").display().to_string();
+    assert!(says.contains(&format!("`hillfolio build {folder}`")) && says.contains("--limit"), "{says}");
+    let alive = Command::new("kill").arg("-0").arg(fs::read_to_string(number).unwrap().trim()).output();
+    assert!(!alive.unwrap().status.success(), "the worker lives on");
+}
+
+#[test]
+fn the_limit_is_in_whole_minutes_and_none_is_zero() {
+    let home = tempfile::tempdir().unwrap();
+    many::portfolio(home.path(), 1);
+    for limit in ["-1", "1.5", "soon"] {
+        hillfolio().arg("portfolio").arg(home.path()).arg(format!("--limit={limit}")).assert().code(2);
+    }
+    assert_eq!(endings(&portfolio(home.path(), &["--limit", "0"]).1), all("built", &THREE[..1]));
+    assert_eq!(endings(&portfolio(home.path(), &["--limit", "1", "--force"]).1), all("built", &THREE[..1]));
 }
 
 fn rolled_up(out: &Path) -> Vec<(PathBuf, Vec<u8>)> {

@@ -308,3 +308,63 @@ fn a_verdict_comes_as_json() {
     assert_eq!((said["format"].as_str(), said["same"].as_bool()), (Some("hillfolio-verdict/1"), Some(true)));
     assert!(said["again"]["figures_same"].as_u64().unwrap() > 40, "{said}");
 }
+
+/// What `verify` says of a file, which must be that it is no pack, leaving nothing behind.
+fn refused(pack: &Path) -> String {
+    let scratch = tempfile::tempdir().unwrap();
+    let mut verify = hillfolio();
+    verify.env("TMPDIR", scratch.path()).arg("--quiet").arg("verify").arg(pack);
+    let run = verify.assert().code(2);
+    assert_eq!(fs::read_dir(scratch.path()).unwrap().count(), 0, "nothing stays behind");
+    String::from_utf8(run.get_output().stderr.clone()).unwrap()
+}
+
+/// What `compare` says of a file beside a folder, likewise.
+fn not_compared(one: &Path, folder: &Path) -> String {
+    let run = hillfolio().arg("compare").arg(one).arg(folder).assert().code(2);
+    String::from_utf8(run.get_output().stderr.clone()).unwrap()
+}
+
+/// The limits as they are, each passed by a file that holds what it says; smaller ones stand beside the code.
+#[test]
+fn a_pack_beyond_the_limits_is_refused_before_it_is_believed() {
+    let (home, folder) = (tempfile::tempdir().unwrap(), base());
+    let zip = |name: &str, members: &mut dyn Iterator<Item = (String, Vec<u8>)>| {
+        let path = home.path().join(name);
+        let mut zip = zip::ZipWriter::new(fs::File::create(&path).unwrap());
+        for (name, bytes) in members {
+            zip.start_file(name, zip::write::SimpleFileOptions::default()).unwrap();
+            zip.write_all(&bytes).unwrap();
+        }
+        zip.finish().unwrap();
+        path
+    };
+
+    // A hole and no more: the file takes up no room on the disk.
+    #[cfg(unix)]
+    {
+        let huge = home.path().join("huge.zip");
+        fs::write(&huge, b"PK\x03\x04").unwrap();
+        fs::File::options().write(true).open(&huge).unwrap().set_len((16 << 30) + 1).unwrap();
+        for said in [refused(&huge), not_compared(&huge, folder.path())] {
+            assert!(said.contains("error[file-too-big]"), "{said}");
+        }
+    }
+
+    let mut members = (0..51_001).map(|n| (format!("inputs/{n}"), Vec::new()));
+    let many = zip("many.zip", &mut members);
+    for said in [refused(&many), not_compared(&many, folder.path())] {
+        assert!(said.contains("it holds more than 51,000 members"), "{said}");
+    }
+
+    let long = vec![b' '; (64 << 20) + 1];
+    let ledger = zip("ledger.zip", &mut [("data/figures.json".to_owned(), long.clone())].into_iter());
+    for said in [refused(&ledger), not_compared(&ledger, folder.path())] {
+        assert!(said.contains("data/figures.json in it has more than 67,108,864 bytes"), "{said}");
+    }
+    let sums = zip("sums.zip", &mut [(SUMS.to_owned(), long.clone())].into_iter());
+    assert!(refused(&sums).contains("SHA256SUMS in it has more than"));
+    let alone = home.path().join("figures.json");
+    fs::write(&alone, long).unwrap();
+    assert!(not_compared(&alone, folder.path()).contains("error[file-too-big]"));
+}

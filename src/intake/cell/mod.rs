@@ -29,6 +29,32 @@ pub(crate) struct Cells<'a> {
     problems: &'a mut Vec<Problem>,
 }
 
+/// What a number in a cell must be.
+struct Wanted<'a> {
+    least: f64,
+    most: f64,
+    /// Whether it has no decimals.
+    whole: bool,
+    /// The same in words.
+    words: &'a str,
+}
+
+/// Why a cell holds no such number.
+enum NoValue {
+    NoNumber,
+    /// It holds this one.
+    Outside(f64),
+}
+
+/// The text of a cell without the sign of its column's own unit, which says nothing new.
+fn bare<'a>(column: &str, text: &'a str) -> &'a str {
+    match column.rsplit('_').next() {
+        Some("percent") => text.trim_end_matches('%'),
+        Some("deg") => text.trim_end_matches('°'),
+        _ => text,
+    }
+}
+
 impl<'a> Cells<'a> {
     /// Begins a row, and says which of its required cells are empty.
     pub(crate) fn of(table: &'a Table, record: &'a Record, problems: &'a mut Vec<Problem>) -> Cells<'a> {
@@ -88,68 +114,74 @@ impl<'a> Cells<'a> {
 
     /// A number from `least` to `most`, which `wanted` describes; `NaN` and infinities are none.
     pub(crate) fn number(&mut self, column: &str, (least, most): (f64, f64), wanted: &str) -> Option<f64> {
-        let found = self.raw(column)?;
-        // The sign of the column's own unit says nothing new.
-        let bare = match column.rsplit('_').next() {
-            Some("percent") => found.trim_end_matches('%'),
-            Some("deg") => found.trim_end_matches('°'),
-            _ => found,
-        };
-        let value = number::plain(bare, self.mark()).and_then(|text| text.parse::<f64>().ok());
-        let Some(value) = value.filter(|value| value.is_finite()) else {
-            self.say_no_number(column, bare, wanted);
-            return None;
-        };
-        let (from, to) = self.at(column)?.1;
-        let value = value * from / to;
-        if !(least..=most).contains(&value) {
-            self.say(column, Reading::OutOfRange { found: found.to_owned(), wanted: wanted.to_owned() });
-            return None;
-        }
-        Some(value)
-    }
-
-    fn say_no_number(&mut self, column: &str, found: &str, wanted: &str) {
-        let (point, comma) = (number::plain(found, Mark::Point), number::plain(found, Mark::Comma));
-        let found = found.to_owned();
-        self.say(
-            column,
-            match (point, comma) {
-                (Some(one), Some(other)) if one != other => Reading::NumberAmbiguous { found, one, other },
-                _ => {
-                    let nearest = number::likely(&found, self.mark()).filter(|likely| *likely != found);
-                    Reading::NumberUnreadable { found, wanted: wanted.to_owned(), nearest }
-                }
-            },
-        );
+        self.wanted(column, &Wanted { least, most, whole: false, words: wanted })
     }
 
     /// A whole number from `least` to `most`.
     pub(crate) fn whole(&mut self, column: &str, (least, most): (u32, u32), wanted: &str) -> Option<u32> {
-        let value = self.number(column, (least.into(), most.into()), wanted)?;
-        if value.fract() == 0.0 {
-            return Some(value as u32);
-        }
-        let found = self.raw(column).unwrap_or_default().to_owned();
-        self.say(column, Reading::OutOfRange { found, wanted: wanted.to_owned() });
-        None
+        let wanted = Wanted { least: least.into(), most: most.into(), whole: true, words: wanted };
+        self.wanted(column, &wanted).map(|value| value as u32)
     }
 
     /// A count of stems.
     pub(crate) fn stems(&mut self, column: &str) -> Option<Stems> {
-        let wanted = "a count of stems: a whole number, 0 or more";
-        let value = self.number(column, (0.0, u32::MAX.into()), wanted)?;
-        let found = self.raw(column).unwrap_or_default().to_owned();
-        if value.fract() != 0.0 {
-            self.say(column, Reading::OutOfRange { found, wanted: wanted.to_owned() });
-            return None;
+        let words = "a count of stems: a whole number, 0 or more";
+        let (limit, found) = (limits::COUNT, self.raw(column)?);
+        let wanted = Wanted { least: 0.0, most: limit as f64, whole: true, words };
+        match self.value(column, found, &wanted) {
+            Err(NoValue::Outside(value))
+                if (limit as f64..=u32::MAX.into()).contains(&value) && value.fract() == 0.0 =>
+            {
+                self.say(column, Records::CountTooBig { found: value as u64, limit });
+                None
+            }
+            _ => self.wanted(column, &wanted).map(|value| Stems(value as u64)),
         }
-        let stems = value as u64;
-        if stems > limits::COUNT {
-            self.say(column, Records::CountTooBig { found: stems, limit: limits::COUNT });
-            return None;
+    }
+
+    /// The number in a cell, or what is wrong with it said.
+    fn wanted(&mut self, column: &str, wanted: &Wanted<'_>) -> Option<f64> {
+        let found = self.raw(column)?;
+        match self.value(column, found, wanted) {
+            Ok(value) => return Some(value),
+            Err(NoValue::Outside(_)) => {
+                let (found, wanted) = (found.to_owned(), wanted.words.to_owned());
+                self.say(column, Reading::OutOfRange { found, wanted });
+            }
+            Err(NoValue::NoNumber) => {
+                let bare = bare(column, found);
+                let nearest = self.nearest_number(bare, |guess| self.value(column, guess, wanted).is_ok());
+                self.say_no_number(column, bare, wanted.words, nearest);
+            }
         }
-        Some(Stems(stems))
+        None
+    }
+
+    /// What the column makes of `text`.
+    fn value(&self, column: &str, text: &str, wanted: &Wanted<'_>) -> Result<f64, NoValue> {
+        let number = number::plain(bare(column, text), self.mark()).and_then(|text| text.parse::<f64>().ok());
+        let number = number.filter(|number| number.is_finite()).ok_or(NoValue::NoNumber)?;
+        let (from, to) = self.at(column).map_or((1.0, 1.0), |(_, unit)| unit);
+        let value = number * from / to;
+        match (wanted.least..=wanted.most).contains(&value) && (!wanted.whole || value.fract() == 0.0) {
+            true => Ok(value),
+            false => Err(NoValue::Outside(value)),
+        }
+    }
+
+    /// The number that `found`, which is none, most likely means; `None` unless it would be `valid` in its place.
+    fn nearest_number(&self, found: &str, valid: impl Fn(&str) -> bool) -> Option<String> {
+        number::likely(found, self.mark()).filter(|guess| guess != found && valid(guess))
+    }
+
+    fn say_no_number(&mut self, column: &str, found: &str, wanted: &str, nearest: Option<String>) {
+        let (point, comma) = (number::plain(found, Mark::Point), number::plain(found, Mark::Comma));
+        let (found, wanted) = (found.to_owned(), wanted.to_owned());
+        let kind = match (point, comma) {
+            (Some(one), Some(other)) if one != other => Reading::NumberAmbiguous { found, one, other },
+            _ => Reading::NumberUnreadable { found, wanted, nearest },
+        };
+        self.say(column, kind);
     }
 
     /// A length in the column's own unit, more than nothing and at most `most`.
@@ -227,5 +259,79 @@ impl<'a> Cells<'a> {
 
     fn at(&self, column: &str) -> Option<(usize, (f64, f64))> {
         self.table.position(column)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::intake::{mapping::Mapping, table::Layout};
+    use proptest::prelude::*;
+
+    const LAYOUT: Layout =
+        Layout { table: "plots", required: &["stems"], optional: &["slope_percent", "length_m", "amount"] };
+
+    /// What is said of `cell` where it stands in `column` of a table with semicolons in which `like` is a number.
+    fn said(cell: &str, column: &str, like: &str) -> Vec<Problem> {
+        let cells =
+            LAYOUT.columns().map(|of| if of == column { format!("\"{cell}\"") } else { "1".to_owned() });
+        let headings: Vec<&str> = LAYOUT.columns().collect();
+        let cells: Vec<String> = cells.collect();
+        let text = format!("{}\n{}\n1;1;{like};1\n", headings.join(";"), cells.join(";"));
+        let mut problems = Vec::new();
+        let table = Table::open(&LAYOUT, "plots.csv", &text, &Mapping::default(), &mut Vec::new()).unwrap();
+        table.each(&mut problems, |row| {
+            row.stems("stems");
+            row.number("slope_percent", (0.0, 150.0), "a slope");
+            row.length("length_m", 100.0);
+            row.money("amount", "AUD");
+            Some(())
+        });
+        problems
+    }
+
+    fn nearest(problems: &[Problem]) -> Option<String> {
+        problems.iter().find_map(|problem| match &problem.kind {
+            Kind::Reading(Reading::NumberUnreadable { nearest, .. }) => nearest.clone(),
+            _ => None,
+        })
+    }
+
+    #[test]
+    fn a_number_that_would_be_refused_is_not_offered() {
+        for (cell, column, offered) in [
+            ("5x", "stems", Some("5")),
+            ("2O", "stems", Some("20")),
+            ("-5x", "stems", None),
+            ("1.5x", "stems", None),
+            ("2000000 stems", "stems", None),
+            ("2OO", "slope_percent", None),
+            ("2O%", "slope_percent", Some("20")),
+            ("0 m", "length_m", None),
+            ("-5x", "length_m", None),
+            ("1O.50 dollars", "amount", Some("10.50")),
+        ] {
+            assert_eq!(nearest(&said(cell, column, "1.5")).as_deref(), offered, "{cell} as {column}");
+        }
+    }
+
+    #[test]
+    fn a_number_is_offered_as_its_table_has_it() {
+        assert_eq!(nearest(&said("1.5 m", "length_m", "2,5")).as_deref(), Some("1,5"));
+        assert_eq!(nearest(&said("1,5 m", "length_m", "2.5")).as_deref(), Some("1.5"));
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_offered_is_read(
+            cell in "[-−+]?[0-9OIl.,]{1,7} ?[a-zO%°]{0,2}",
+            column in prop::sample::select(&["stems", "slope_percent", "length_m", "amount"]),
+            like in prop::sample::select(&["1", "1.5", "1,5"]),
+        ) {
+            if let Some(offered) = nearest(&said(&cell, column, like)) {
+                let problems = said(&offered, column, like);
+                prop_assert!(problems.is_empty(), "{} for {}: {:?}", offered, cell, problems);
+            }
+        }
     }
 }

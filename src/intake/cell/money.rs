@@ -21,13 +21,17 @@ impl Cells<'_> {
             self.say(column, kind);
             return None;
         };
-        let spelt = number::plain(&bare, self.mark());
-        let sum =
-            spelt.and_then(|text| Decimal::from_str_exact(&text).or(Decimal::from_scientific(&text)).ok());
-        if sum.is_none() {
-            self.say_no_number(column, &bare, &format!("a sum of money in {currency}, such as 1234.50"));
-        }
-        sum.map(Money)
+        let sum = |text: &str| {
+            let spelt = number::plain(text, self.mark())?;
+            Decimal::from_str_exact(&spelt).or(Decimal::from_scientific(&spelt)).ok()
+        };
+        let Some(sum) = sum(&bare) else {
+            let nearest = self.nearest_number(&bare, |guess| sum(guess).is_some());
+            let wanted = format!("a sum of money in {currency}, such as 1234.50");
+            self.say_no_number(column, &bare, &wanted, nearest);
+            return None;
+        };
+        Some(Money(sum))
     }
 }
 

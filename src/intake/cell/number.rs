@@ -93,22 +93,23 @@ fn ungrouped(whole: &str, thousands: char) -> Option<String> {
         .then(|| groups.concat())
 }
 
-/// The number that `text` most likely means where it is none: letters taken for digits, or a unit behind it.
+/// The number that `text` most likely means where it is none: letters taken for digits, or a unit behind it. It is spelt as a table
+/// with this `mark` has it.
 pub(crate) fn likely(text: &str, mark: Mark) -> Option<String> {
-    let digits: String = text
-        .chars()
-        .map(|c| match c {
+    let digits = |text: &str| {
+        let digit = |c: char| match c {
             'O' | 'o' => '0',
             'l' | 'I' | '|' => '1',
             other => other,
-        })
-        .collect();
-    let bare = text
-        .trim_end_matches(|c: char| c.is_alphabetic() || c.is_whitespace() || matches!(c, '%' | '.' | '²'));
-    [text.to_owned(), digits, bare.to_owned()].iter().find_map(|guess| {
-        let other = if mark == Mark::Point { Mark::Comma } else { Mark::Point };
-        plain(guess, mark).or_else(|| plain(guess, other))
-    })
+        };
+        text.chars().map(digit).collect::<String>()
+    };
+    let unit = |c: char| c.is_alphabetic() || c.is_whitespace() || matches!(c, '%' | '.' | '²');
+    let all = digits(text);
+    let guesses = [text, &all, all.trim_end_matches(unit), &digits(text.trim_end_matches(unit))];
+    let other = if mark == Mark::Point { Mark::Comma } else { Mark::Point };
+    let number = guesses.iter().find_map(|guess| plain(guess, mark).or_else(|| plain(guess, other)))?;
+    Some(if mark == Mark::Comma { number.replace('.', ",") } else { number })
 }
 
 #[cfg(test)]
@@ -188,7 +189,10 @@ mod tests {
     fn the_likely_number_is_offered() {
         assert_eq!(likely("1O", Mark::Point).as_deref(), Some("10"));
         assert_eq!(likely("12 m", Mark::Point).as_deref(), Some("12"));
+        assert_eq!(likely("12 ml", Mark::Point).as_deref(), Some("12"));
         assert_eq!(likely("1,5", Mark::Point).as_deref(), Some("1.5"));
+        assert_eq!(likely("1.5", Mark::Comma).as_deref(), Some("1,5"));
+        assert_eq!(likely("1,5O m", Mark::Comma).as_deref(), Some("1,50"));
         assert_eq!(likely("many", Mark::Point), None);
     }
 
@@ -199,7 +203,9 @@ mod tests {
                 if let Some(spelt) = plain(&text, mark) {
                     prop_assert!(spelt.parse::<f64>().is_ok(), "{}", spelt);
                 }
-                let _ = likely(&text, mark);
+                if let Some(guess) = likely(&text, mark) {
+                    prop_assert!(plain(&guess, mark).is_some() || mark == Mark::Unclear, "{} for {}", guess, text);
+                }
             }
         }
 

@@ -7,9 +7,6 @@ use crate::{
     problem::{Kind, Place, Problem, Reading},
 };
 
-/// Endings of the files that make up a shapefile beside its shapes; the first three are read.
-const BESIDE: [&str; 10] = ["dbf", "prj", "cpg", "shx", "qpj", "sbn", "sbx", "qix", "qmd", "shp.xml"];
-
 /// What a zip begins with.
 const ZIP: &[u8] = b"PK\x03\x04";
 
@@ -48,16 +45,6 @@ pub(crate) fn open(
         _ => Content::GeoJson(reader.text(path, problems)?),
     };
     Some(LayerFile { path: path.to_owned(), grid, content })
-}
-
-/// Whether the file at `path` belongs to a shapefile whose shapes are among `read`.
-pub(crate) fn goes_with(path: &str, read: &[&str]) -> bool {
-    let of = |shapes: &str, beside: &str| {
-        let stem = shapes.len().checked_sub(3).and_then(|end| shapes.get(..end));
-        stem.is_some_and(|stem| same(path, &format!("{stem}{beside}")))
-    };
-    let mut shapes = read.iter().filter(|file| ending(file) == "shp");
-    shapes.any(|shapes| BESIDE.iter().any(|beside| of(shapes, beside)))
 }
 
 fn ending(path: &str) -> String {
@@ -166,21 +153,5 @@ impl LayerFile {
     /// A layer of GeoJSON for tests.
     pub(super) fn geojson(path: &str, text: &str) -> LayerFile {
         LayerFile { path: path.to_owned(), grid: None, content: Content::GeoJson(text.to_owned()) }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_parts_of_a_shapefile_belong_to_it() {
-        let read = ["areas.shp", "features.geojson"];
-        for path in ["areas.shx", "areas.QPJ", "areas.shp.xml", "areas.dbf"] {
-            assert!(goes_with(path, &read), "{path}");
-        }
-        for path in ["features.shx", "areas.kml", "areas2.shx", "x"] {
-            assert!(!goes_with(path, &read), "{path}");
-        }
     }
 }

@@ -20,5 +20,5 @@ mod shp;
 
 pub(crate) use areas::areas;
 pub(crate) use features::features;
-pub(crate) use file::{goes_with, open};
+pub(crate) use file::open;
 pub(crate) use photo_points::photo_points;
