@@ -217,15 +217,23 @@ fn make(
     wanted: &[Document],
     says: &dyn Fn(&'static str),
 ) -> Result<Made, Failure> {
-    says("working out the figures");
-    let plan = plan::make(project);
-    let ledger = ledger::fill_with(project, plan.as_ref());
-
-    says("drawing maps and charts, making photos small");
-    let (sheets, (pictures, unreadable)) = rayon::join(
-        || draw::sheets(project, plan.as_ref(), &ledger),
-        || pictures(folder, project, thumbnails),
+    says("working out the figures and the plan, drawing maps and charts, making photos small");
+    // No other figure waits for the plan, which takes longest.
+    let (plan, (mut ledger, mut sheets, (pictures, unreadable))) = rayon::join(
+        || plan::make(project),
+        || {
+            let ledger = ledger::fill_but_plan(project);
+            let (sheets, pictures) = rayon::join(
+                || draw::sheets_but_plan(project, &ledger),
+                || pictures(folder, project, thumbnails),
+            );
+            (ledger, sheets, pictures)
+        },
     );
+    if let Some(plan) = &plan {
+        ledger::enter_plan(&mut ledger, project, plan);
+        sheets.add_plan(project, plan, &ledger);
+    }
     problems.extend(unreadable);
     problem::list(&mut problems);
 

@@ -64,9 +64,23 @@ pub struct Sheets {
 /// Draws everything there is to draw.
 #[must_use]
 pub fn sheets(project: &Project, plan: Option<&Plan>, ledger: &Ledger) -> Sheets {
-    let ([rows, large_rows, plan], (maps, charts)) = rayon::join(
-        || plan.map(|plan| set_out(project, plan, ledger)).unwrap_or_default(),
-        || rayon::join(|| maps(project, ledger), || charts(project, ledger)),
-    );
-    Sheets { maps, charts, rows, large_rows, plan }
+    let mut sheets = sheets_but_plan(project, ledger);
+    if let Some(plan) = plan {
+        sheets.add_plan(project, plan, ledger);
+    }
+    sheets
+}
+
+/// Draws everything but the plan, of which it needs no figure.
+#[must_use]
+pub fn sheets_but_plan(project: &Project, ledger: &Ledger) -> Sheets {
+    let (maps, charts) = rayon::join(|| maps(project, ledger), || charts(project, ledger));
+    Sheets { maps, charts, ..Sheets::default() }
+}
+
+impl Sheets {
+    /// Draws the plan too, whose figures stand in the ledger by now.
+    pub fn add_plan(&mut self, project: &Project, plan: &Plan, ledger: &Ledger) {
+        [self.rows, self.large_rows, self.plan] = set_out(project, plan, ledger);
+    }
 }

@@ -46,8 +46,11 @@ pub fn files(
     ledger: &Ledger,
     problems: &[Problem],
 ) -> Result<Vec<(String, Vec<u8>)>, Failure> {
-    let mut files = layers::files(project, plan, ledger)?;
-    let sheets = tables::sheets(project, ledger, problems);
-    files.push(("data/tables.xlsx".to_owned(), workbook::bytes(sheets, project.period.to)?));
+    let (layers, workbook) = rayon::join(
+        || layers::files(project, plan, ledger),
+        || workbook::bytes(tables::sheets(project, ledger, problems), project.period.to),
+    );
+    let mut files = layers?;
+    files.push(("data/tables.xlsx".to_owned(), workbook?));
     Ok(files)
 }

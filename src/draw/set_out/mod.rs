@@ -30,5 +30,6 @@ pub(crate) fn set_out(project: &Project, plan: &Plan, ledger: &Ledger) -> [Vec<D
     };
     let drawings =
         [section::section(plan, ledger), pattern::pattern(plan), calendar::calendar(project, plan)];
-    [maps(Paper::Field), maps(Paper::Large), drawings.into_iter().flatten().collect()]
+    let (field, large) = rayon::join(|| maps(Paper::Field), || maps(Paper::Large));
+    [field, large, drawings.into_iter().flatten().collect()]
 }

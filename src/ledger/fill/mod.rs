@@ -44,6 +44,21 @@ pub fn fill(project: &Project) -> Ledger {
 /// The same, with the plan of the project made already.
 #[must_use]
 pub fn fill_with(project: &Project, plan: Option<&Plan>) -> Ledger {
+    let mut ledger = fill_but_plan(project);
+    if let Some(plan) = plan {
+        enter_plan(&mut ledger, project, plan);
+    }
+    ledger
+}
+
+/// The figures of `plan`: no other figure and no target waits for them.
+pub fn enter_plan(ledger: &mut Ledger, project: &Project, plan: &Plan) {
+    plan::enter(ledger, project, plan);
+}
+
+/// Everything but the figures of the plan.
+#[must_use]
+pub fn fill_but_plan(project: &Project) -> Ledger {
     let hills = project.ground.as_ref().and_then(Hills::of);
     let sorted = Sorted {
         project,
@@ -69,9 +84,6 @@ pub fn fill_with(project: &Project, plan: Option<&Plan>) -> Ledger {
     condition::enter(&mut ledger, &sorted);
     records::enter(&mut ledger, project);
     sightings::enter(&mut ledger, project);
-    if let Some(plan) = plan {
-        plan::enter(&mut ledger, project, plan);
-    }
     money::enter(&mut ledger, &sorted, &survival);
     let breaks = breaks(&project.slope_classes);
     ledger.cells = hills.map(|hills| CellFigures { slope: hills.into_slope(), breaks, loss });
