@@ -246,11 +246,11 @@ fn make(
         || exports::files(project, plan.as_ref(), &ledger, &problems),
     );
     let (documents, exported) = (documents?, exported?);
-    let documents = documents.into_iter().map(|document| (document.name, document.bytes));
+    let documents = documents.into_iter().map(|document| (document.name, document.bytes.into()));
     let records = records.into_iter().map(|(name, bytes)| (format!("data/{name}"), bytes));
-    let templates = templates
-        .iter()
-        .map(|(path, text)| (format!("{}{path}", audit::TEMPLATES), text.clone().into_bytes()));
+    let exported = exported.into_iter().map(|(name, bytes)| (name, bytes.into()));
+    let templates =
+        templates.iter().map(|(path, text)| (format!("{}{path}", audit::TEMPLATES), text.clone().into()));
     let files = documents.chain(records).chain(exported).chain(templates);
     Ok(Made { files: files.map(|(path, bytes)| File { path, bytes }).collect(), problems })
 }
@@ -358,7 +358,7 @@ fn again(
             redone.compared = made.files.len();
             redone.files = audit::files(members, &sums);
             let ledger = made.files.into_iter().find(|file| file.path == audit::LEDGER);
-            ledger.map(|file| file.bytes).unwrap_or_default()
+            ledger.map(|file| file.bytes.into()).unwrap_or_default()
         }
     };
     if let (Some(then), Ok(now)) = (book, Book::of(&now)) {
@@ -443,7 +443,7 @@ fn picture(
     };
     Ok(PrintPicture {
         path: Arc::clone(&photo.path),
-        jpeg: picture.jpeg,
+        jpeg: picture.jpeg.into(),
         width: picture.width,
         height: picture.height,
     })

@@ -122,6 +122,11 @@ impl Sources {
         })
     }
 
+    /// The rows by file, as ranges in order, first and last; no range for a whole file.
+    pub fn ranges(&self) -> impl Iterator<Item = (&str, &[(u32, u32)])> {
+        self.files.iter().map(|(file, ranges)| (&**file, ranges.as_slice()))
+    }
+
     /// Whether no row was added.
     #[must_use]
     pub fn is_empty(&self) -> bool {

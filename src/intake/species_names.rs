@@ -1,6 +1,6 @@
 //! Species by the names that people write for them.
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, sync::Arc};
 
 use crate::{
     intake::nearest::{Guesses, folded},
@@ -11,6 +11,8 @@ use crate::{
 #[derive(Debug, Clone)]
 pub(crate) struct SpeciesNames {
     names: BTreeMap<String, SpeciesId>,
+    /// The same by the names as the list writes them, which most rows do too: no letter of these has to be folded.
+    written: BTreeMap<Arc<str>, SpeciesId>,
     common: BTreeMap<String, SpeciesId>,
     guesses: Guesses,
     /// Whether these are all there are: where the species table has errors an unknown name proves nothing.
@@ -20,17 +22,21 @@ pub(crate) struct SpeciesNames {
 impl SpeciesNames {
     /// The names in `list`.
     pub(crate) fn of(list: &SpeciesList, complete: bool) -> SpeciesNames {
-        let names = list.iter().map(|species| (canonical(&species.id.0), species.id.clone())).collect();
+        let names: BTreeMap<String, SpeciesId> =
+            list.iter().map(|species| (canonical(&species.id.0), species.id.clone())).collect();
+        let same = |id: &SpeciesId| Some((Arc::clone(&id.0), names.get(&canonical(&id.0))?.clone()));
+        let written = list.iter().filter_map(|species| same(&species.id)).collect();
         let common = list
             .iter()
             .filter_map(|species| Some((folded(species.common_name.as_ref()?), species.id.clone())));
         let guesses = Guesses::among(list.iter().map(|species| &*species.id.0));
-        SpeciesNames { names, common: common.collect(), guesses, complete }
+        SpeciesNames { names, written, common: common.collect(), guesses, complete }
     }
 
     /// The species called `name`, in any case and spacing, with or without the author of the name behind it.
     pub(crate) fn get(&self, name: &str) -> Option<SpeciesId> {
-        if let Some(id) = self.names.get(&canonical(name)) {
+        let known = self.written.get(name).or_else(|| self.names.get(&canonical(name)));
+        if let Some(id) = known {
             return Some(id.clone());
         }
         let words: Vec<&str> = name.split_whitespace().collect();

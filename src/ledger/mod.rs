@@ -14,6 +14,8 @@ mod print;
 
 use std::collections::BTreeMap;
 
+use bytes::Bytes;
+
 use crate::{
     estimate::{Finding, Gap, Interval, Method, Quantity},
     problem::Problem,
@@ -196,9 +198,9 @@ pub fn files(
     project: &Project,
     problems: &[Problem],
     program_version: &str,
-) -> [(String, Vec<u8>); 2] {
+) -> [(String, Bytes); 2] {
     [
-        ("figures.csv".to_owned(), csv(ledger).into_bytes()),
-        ("figures.json".to_owned(), json(ledger, project, problems, program_version).into_bytes()),
+        ("figures.csv".to_owned(), csv(ledger).into()),
+        ("figures.json".to_owned(), json(ledger, project, problems, program_version).into()),
     ]
 }

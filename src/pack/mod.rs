@@ -12,6 +12,7 @@ mod starter;
 
 use std::{io, path::Path, path::PathBuf, sync::Arc};
 
+use bytes::Bytes;
 use chrono::NaiveDate;
 
 use crate::{problem::Problem, source::sha256};
@@ -30,7 +31,7 @@ pub struct File {
     /// The path: made of the program's own words and slugs, never of raw input.
     pub path: String,
     /// The bytes.
-    pub bytes: Vec<u8>,
+    pub bytes: Bytes,
 }
 
 /// The inputs that go into the zip: their paths and sums, and the reader that gives their bytes.

@@ -15,26 +15,46 @@ impl Stem {
     }
 }
 
+/// The trees of a plot that further stems may belong to, by their place among all trees.
+#[derive(Default)]
+struct Known<'a> {
+    /// Those with a tag.
+    marked: BTreeMap<(&'a str, &'a SpeciesId), usize>,
+    /// The last of each species without one.
+    last: BTreeMap<&'a SpeciesId, usize>,
+}
+
 /// `stems`, put together as trees in the order of their first stems. Stems of one mark are one tree; a second or further stem without a
 /// tag belongs to the tree without a tag that stands last before it in its plot, if it is of its species.
 #[must_use]
 pub fn trees<'a>(stems: impl IntoIterator<Item = &'a Stem>) -> Vec<Vec<&'a Stem>> {
     let mut trees: Vec<Vec<&Stem>> = Vec::new();
-    let mut marked: BTreeMap<Mark<'_>, usize> = BTreeMap::new();
-    let mut last: BTreeMap<(&PlotId, &SpeciesId), usize> = BTreeMap::new();
+    let mut plots: Vec<Known<'_>> = Vec::new();
+    let mut places: BTreeMap<&PlotId, usize> = BTreeMap::new();
+    let mut here: Option<(&PlotId, usize)> = None;
     for stem in stems {
         let new = trees.len();
-        let kind = (&stem.plot, &stem.species);
-        let own = match stem.mark() {
-            Some(mark) => *marked.entry(mark).or_insert(new),
-            None if stem.stem.is_some_and(|number| number > 1) => last.get(&kind).copied().unwrap_or(new),
+        // Stems stand plot by plot in most books: the plot is looked for only where it changes.
+        let at = match here {
+            Some((plot, at)) if *plot == stem.plot => at,
+            _ => *places.entry(&stem.plot).or_insert(plots.len()),
+        };
+        here = Some((&stem.plot, at));
+        if at == plots.len() {
+            plots.push(Known::default());
+        }
+        let Known { marked, last } = &mut plots[at];
+        let species = &stem.species;
+        let own = match stem.tag.as_deref() {
+            Some(tag) => *marked.entry((tag, species)).or_insert(new),
+            None if stem.stem.is_some_and(|number| number > 1) => last.get(species).copied().unwrap_or(new),
             None => new,
         };
         if stem.tag.is_none() {
-            last.insert(kind, own);
+            last.insert(species, own);
         } else if own == new {
             // What follows a tagged tree can't belong to one before it.
-            last.remove(&kind);
+            last.remove(species);
         }
         match trees.get_mut(own) {
             Some(tree) => tree.push(stem),

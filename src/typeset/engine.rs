@@ -24,6 +24,9 @@ use crate::{
     },
 };
 
+/// A document of more pages is laid out and written with as little memory as can be.
+const LONG: usize = 100;
+
 /// A finished document.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Pdf {
@@ -116,6 +119,10 @@ impl Engine {
         let all = |list: &[SourceDiagnostic]| list.iter().map(|one| spot::mishap(&world, one)).collect();
         let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
         let document = output.map_err(|list| fail(all(&list)))?;
+        if document.pages().len() > LONG {
+            // What was remembered to lay it out takes as much room as the file that is now to be made of it.
+            comemo::evict(0);
+        }
         let options = options(stamp, &job.name, job.standards).map_err(|mishap| fail(vec![mishap]))?;
         let bytes = typst_pdf::pdf(&document, &options).map_err(|list| fail(all(&list)))?;
         let mut warnings: Vec<Mishap> = all(&warnings);
@@ -125,7 +132,7 @@ impl Engine {
 }
 
 /// What the template finds under `sys.inputs`: `data`, a tree of values, and `images`, bytes by key.
-fn inputs(mut data: serde_json::Value, images: Vec<(String, Vec<u8>)>) -> Result<Dict, Mishap> {
+fn inputs(mut data: serde_json::Value, images: Vec<(String, bytes::Bytes)>) -> Result<Dict, Mishap> {
     words::clean_tree(&mut data);
     let data: Dict = serde_json::from_value(data).map_err(Mishap::nowhere)?;
     let mut files = Dict::new();

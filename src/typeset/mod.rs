@@ -15,6 +15,8 @@ mod words;
 
 use std::sync::Arc;
 
+use bytes::Bytes;
+
 use crate::{
     draw::Sheets,
     ledger::Ledger,
@@ -130,7 +132,7 @@ pub struct PrintPicture {
     /// The photo's path inside the project folder, by which it is known.
     pub path: Arc<str>,
     /// The picture as JPEG, upright, without EXIF.
-    pub jpeg: Vec<u8>,
+    pub jpeg: Bytes,
     /// Width in pixels.
     pub width: u32,
     /// Height in pixels.
@@ -153,7 +155,7 @@ pub struct Matter<'a> {
     /// What was found wrong with the folder; the doubts among it are printed.
     pub problems: &'a [Problem],
     /// The ledger as data files, name and bytes, which the acquittal carries.
-    pub records: &'a [(String, Vec<u8>)],
+    pub records: &'a [(String, Bytes)],
     /// The program's version.
     pub version: &'a str,
 }

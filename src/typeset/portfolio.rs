@@ -1,5 +1,6 @@
 //! What the report of a portfolio is made from.
 
+use bytes::Bytes;
 use chrono::NaiveDate;
 
 use crate::{
@@ -36,7 +37,7 @@ pub struct Portfolio<'a> {
     /// Currencies in which money was spent, in order.
     pub currencies: &'a [String],
     /// Files that go with the report: name, kind, what they hold, bytes.
-    pub attached: &'a [(String, Vec<u8>)],
+    pub attached: &'a [(String, Bytes)],
     /// The files that the figures came from.
     pub inputs: &'a [Input],
     /// The program's version.

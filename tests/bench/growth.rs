@@ -23,6 +23,10 @@ use std::{
 
 use folder::Size;
 
+/// As in the program.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// The largest project that is to be carried: five hundred areas, a million measured stems.
 const WHOLE: Size = Size {
     areas: 500,

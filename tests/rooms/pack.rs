@@ -10,7 +10,7 @@ use hillfolio::{
 use crate::support::day;
 
 fn file(path: &str, bytes: &[u8]) -> File {
-    File { path: path.to_owned(), bytes: bytes.to_vec() }
+    File { path: path.to_owned(), bytes: bytes.to_vec().into() }
 }
 
 fn none(path: &str) -> Result<Vec<u8>, Problem> {

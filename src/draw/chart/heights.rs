@@ -7,7 +7,8 @@ use crate::{
         Drawing,
         chart::{
             canvas::{self, Canvas},
-            counted, dots,
+            counted::Measured,
+            dots,
             frame::{Axis, Column, Frame, Row},
             scale::Scale,
             words::{
@@ -38,9 +39,10 @@ struct Heights<'a> {
 pub(super) fn heights(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     const PREFIX: &str = "height.median.";
     let names = species_by_slug(project);
+    let measured = Measured::of(project);
     let name = |slug: &str| names.get(slug).map_or_else(|| slug.to_owned(), |name| name.to_string());
     let mut species: Vec<Heights<'_>> = figures_under(ledger, PREFIX)
-        .map(|(slug, figure)| Heights { name: name(slug), figure, trees: counted::heights(project, figure) })
+        .map(|(slug, figure)| Heights { name: name(slug), figure, trees: measured.heights(figure) })
         .collect();
     species.sort_by(|a, b| b.figure.value.total_cmp(&a.figure.value).then_with(|| a.name.cmp(&b.name)));
     let left_out = species.len().saturating_sub(MOST_ROWS);

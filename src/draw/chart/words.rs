@@ -1,6 +1,6 @@
 //! What charts say in words: figures printed, names found again from ids, lists cut short.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
     ledger::{Entry, Figure, Ledger, Missing},
@@ -70,7 +70,8 @@ pub(super) fn species_by_slug(project: &Project) -> BTreeMap<String, &SpeciesId>
     let planted = project.plantings.iter().map(|planting| &planting.species);
     let tallied = project.tallies.iter().map(|tally| &tally.species);
     let measured = project.stems.iter().map(|stem| &stem.species);
-    planted.chain(tallied).chain(measured).map(|species| (slug(&species.0), species)).collect()
+    let named: BTreeSet<&SpeciesId> = planted.chain(tallied).chain(measured).collect();
+    named.into_iter().map(|species| (slug(&species.0), species)).collect()
 }
 
 /// `names` as a list in a sentence, cut after `most` of them.

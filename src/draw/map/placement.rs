@@ -10,7 +10,7 @@ const BREATHING: f64 = 0.5;
 /// What each shorter wording costs: less is said.
 const SHORTER_COST: f64 = 2.5;
 
-/// Side of a cell of the index of lines, mm.
+/// Side of a cell of the indexes of lines and patches, mm.
 const CELL: f64 = 6.0;
 
 /// What a line under a label costs, beside the costs of its spots.
@@ -78,27 +78,103 @@ pub struct Placed {
 /// What labels have to keep off.
 #[derive(Debug)]
 pub struct Paper {
+    net: Net,
+    symbols: Taken,
+    labels: Taken,
+    lines: Vec<Vec<Line<f64>>>,
+}
+
+/// The cells of a frame. What lies beyond it counts to the cells at its edge.
+#[derive(Debug, Clone, Copy)]
+struct Net {
     frame: Rect<f64>,
-    symbols: Vec<Patch>,
-    labels: Vec<Patch>,
     columns: usize,
-    cells: Vec<Vec<Line<f64>>>,
+    rows: usize,
+}
+
+impl Net {
+    fn over(frame: Rect<f64>) -> Net {
+        let count = |length: f64| (length / CELL).ceil().clamp(1.0, 1000.0) as usize;
+        Net { frame, columns: count(frame.width()), rows: count(frame.height()) }
+    }
+
+    /// A list for every cell.
+    fn lists<T: Clone>(&self) -> Vec<Vec<T>> {
+        vec![Vec::new(); self.columns * self.rows]
+    }
+
+    /// The cells of the box that `a` and `b` span.
+    fn between(&self, a: Coord<f64>, b: Coord<f64>) -> impl Iterator<Item = usize> + use<> {
+        let (origin, columns) = (self.frame.min(), self.columns);
+        let cell = |at: f64, count: usize| (at / CELL).floor().clamp(0.0, count as f64 - 1.0) as usize;
+        let (left, right) = (cell(a.x.min(b.x) - origin.x, columns), cell(a.x.max(b.x) - origin.x, columns));
+        let (top, bottom) =
+            (cell(a.y.min(b.y) - origin.y, self.rows), cell(a.y.max(b.y) - origin.y, self.rows));
+        (top..=bottom).flat_map(move |row| (left..=right).map(move |column| row * columns + column))
+    }
+
+    /// The cells that `patch` may reach into.
+    fn under(&self, patch: &Patch) -> impl Iterator<Item = usize> + use<> {
+        let [a, _, c, _] = patch.corners();
+        let reach = libm::hypot(patch.half.0, patch.half.1);
+        let (low, high) = if patch.turn == 0.0 {
+            (a, c)
+        } else {
+            let Coord { x, y } = patch.centre;
+            (Coord { x: x - reach, y: y - reach }, Coord { x: x + reach, y: y + reach })
+        };
+        self.between(low, high)
+    }
+}
+
+/// Patches that are taken, by the cells they may reach into.
+#[derive(Debug)]
+struct Taken {
+    patches: Vec<Patch>,
+    cells: Vec<Vec<usize>>,
+}
+
+impl Taken {
+    fn of(net: &Net, patches: Vec<Patch>) -> Taken {
+        let mut taken = Taken { patches: Vec::with_capacity(patches.len()), cells: net.lists() };
+        patches.into_iter().for_each(|patch| taken.add(net, patch));
+        taken
+    }
+
+    fn add(&mut self, net: &Net, patch: Patch) {
+        for cell in net.under(&patch) {
+            self.cells[cell].push(self.patches.len());
+        }
+        self.patches.push(patch);
+    }
+
+    /// Whether any of them shares paper with `patch`.
+    fn any_under(&self, net: &Net, patch: &Patch) -> bool {
+        let mut here = net.under(patch).flat_map(|cell| &self.cells[cell]);
+        here.any(|&at| self.patches[at].overlaps(patch))
+    }
+
+    /// How many of them share paper with `patch`.
+    fn count_under(&self, net: &Net, patch: &Patch) -> usize {
+        let mut here: Vec<usize> = net.under(patch).flat_map(|cell| &self.cells[cell]).copied().collect();
+        here.sort_unstable();
+        here.dedup();
+        here.into_iter().filter(|&at| self.patches[at].overlaps(patch)).count()
+    }
 }
 
 impl Paper {
     /// Clean paper inside `frame`, with symbols that no label may cover and lines that one had better not cross.
     #[must_use]
     pub fn new(frame: Rect<f64>, symbols: Vec<Patch>, lines: &[Line<f64>]) -> Paper {
-        let count = |length: f64| (length / CELL).ceil().clamp(1.0, 1000.0) as usize;
-        let (columns, rows) = (count(frame.width()), count(frame.height()));
-        let cells = vec![Vec::new(); columns * rows];
-        let mut paper = Paper { frame, symbols, labels: Vec::new(), columns, cells };
+        let net = Net::over(frame);
+        let mut cells = net.lists();
         for line in lines {
-            for cell in paper.cells_of(line.start, line.end) {
-                paper.cells[cell].push(*line);
+            for cell in net.between(line.start, line.end) {
+                cells[cell].push(*line);
             }
         }
-        paper
+        Paper { net, symbols: Taken::of(&net, symbols), labels: Taken::of(&net, Vec::new()), lines: cells }
     }
 
     /// Places `wanted` in order of rank; the answers stand in the order of `wanted`, `None` where there was no room.
@@ -110,8 +186,10 @@ impl Paper {
         for at in order {
             let found = self.best(&wanted[at].forms);
             if let Some(label) = &found {
-                self.labels.push(label.patch.grown(BREATHING));
-                self.labels.extend(label.leader.map(|leader| Patch::along(leader.start, leader.end, 0.6)));
+                self.labels.add(&self.net, label.patch.grown(BREATHING));
+                if let Some(leader) = label.leader {
+                    self.labels.add(&self.net, Patch::along(leader.start, leader.end, 0.6));
+                }
             }
             placed[at] = found;
         }
@@ -144,9 +222,9 @@ impl Paper {
     fn free(&self, form: &Form, spot: &Spot) -> Option<Placed> {
         let patch = Patch::new(spot.centre, Form::size(&form.lines), spot.turn);
         let room = patch.grown(BREATHING);
-        let covered = |patch: &Patch| self.labels.iter().any(|label| label.overlaps(patch));
-        let hidden = |patch: &Patch| self.symbols.iter().any(|symbol| symbol.overlaps(patch));
-        if !room.within(self.frame) || covered(&room) || hidden(&room) {
+        let covered = |patch: &Patch| self.labels.any_under(&self.net, patch);
+        let hidden = |patch: &Patch| self.symbols.any_under(&self.net, patch);
+        if !room.within(self.net.frame) || covered(&room) || hidden(&room) {
             return None;
         }
         let leader = spot.leader.map(|target| Line::new(edge_towards(&patch, target), target));
@@ -167,37 +245,18 @@ impl Paper {
         if !form.roams {
             return 0.0;
         }
-        let near = patch.grown(CROWD);
-        self.symbols.iter().filter(|symbol| symbol.overlaps(&near)).count().min(4) as f64
+        self.symbols.count_under(&self.net, &patch.grown(CROWD)).min(4) as f64
     }
 
     /// How many lines run under the patch, in fours at most.
     fn crossed(&self, patch: &Patch) -> f64 {
-        let [a, _, c, _] = patch.corners();
-        let reach = libm::hypot(patch.half.0, patch.half.1);
-        let (low, high) = if patch.turn == 0.0 {
-            (a, c)
-        } else {
-            let Coord { x, y } = patch.centre;
-            (Coord { x: x - reach, y: y - reach }, Coord { x: x + reach, y: y + reach })
-        };
         let under = |cell: usize| {
-            self.cells[cell]
+            self.lines[cell]
                 .iter()
                 .filter(|line| patch.overlaps(&Patch::along(line.start, line.end, 0.1)))
                 .count()
         };
-        self.cells_of(low, high).map(under).sum::<usize>().min(4) as f64
-    }
-
-    /// The cells of the box that `a` and `b` span.
-    fn cells_of(&self, a: Coord<f64>, b: Coord<f64>) -> impl Iterator<Item = usize> + use<> {
-        let origin = self.frame.min();
-        let (columns, rows) = (self.columns, self.cells.len() / self.columns);
-        let cell = |at: f64, count: usize| (at / CELL).floor().clamp(0.0, count as f64 - 1.0) as usize;
-        let (left, right) = (cell(a.x.min(b.x) - origin.x, columns), cell(a.x.max(b.x) - origin.x, columns));
-        let (top, bottom) = (cell(a.y.min(b.y) - origin.y, rows), cell(a.y.max(b.y) - origin.y, rows));
-        (top..=bottom).flat_map(move |row| (left..=right).map(move |column| row * columns + column))
+        self.net.under(patch).map(under).sum::<usize>().min(4) as f64
     }
 }
 

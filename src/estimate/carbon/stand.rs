@@ -42,11 +42,14 @@ impl<'a> Stand<'a> {
         let days = measured::days(project, window);
         let mut choices: BTreeMap<&SpeciesId, Choice> = BTreeMap::new();
         let mut kinds_of: BTreeMap<&PlotId, Kinds<'a>> = BTreeMap::new();
-        for tree in trees(measured::on(project, days.clone())) {
-            let species = tree.species;
-            let choice = *choices.entry(species).or_insert_with(|| group(&project.species, species));
-            let kinds = kinds_of.entry(tree.plot).or_default();
-            kinds.entry(species).or_default().add(tree, choice, project.carbon.climate_stress);
+        let mut trees = trees(measured::on(project, days.clone())).into_iter().peekable();
+        while let Some(plot) = trees.peek().map(|first| first.plot) {
+            let kinds = kinds_of.entry(plot).or_default();
+            while let Some(tree) = trees.next_if(|next| next.plot == plot) {
+                let species = tree.species;
+                let choice = *choices.entry(species).or_insert_with(|| group(&project.species, species));
+                kinds.entry(species).or_default().add(tree, choice, project.carbon.climate_stress);
+            }
         }
         let mut everywhere: Kinds<'a> = BTreeMap::new();
         for (species, kind) in kinds_of.values().flatten() {

@@ -6,6 +6,7 @@ mod table;
 
 use std::path::Path;
 
+use bytes::Bytes;
 use rayon::prelude::*;
 
 use crate::{
@@ -171,7 +172,7 @@ fn files(
     let map = map_of(sites, &name, to);
     let charts: Vec<Drawing> = draw::survival_of_sites(&ledger).into_iter().collect();
     let lines: Vec<SiteLine> = sites.iter().enumerate().map(|(at, site)| line_of(at + 1, site)).collect();
-    let figures = ledger::csv(&ledger).into_bytes();
+    let figures = Bytes::from(ledger::csv(&ledger));
     let attached = [("figures.csv".to_owned(), figures.clone())];
     let overrides = match templates {
         Some(folder) => {
@@ -195,12 +196,12 @@ fn files(
         inputs: &[input],
         version: env!("CARGO_PKG_VERSION"),
     })?;
-    let file = |path: &str, bytes| File { path: path.to_owned(), bytes };
+    let file = |path: &str, bytes: Bytes| File { path: path.to_owned(), bytes };
     Ok(vec![
-        file(table::PARQUET, table::as_parquet(sites)?),
-        file("portfolio.pdf", report.bytes),
+        file(table::PARQUET, table::as_parquet(sites)?.into()),
+        file("portfolio.pdf", report.bytes.into()),
         file("figures.csv", figures),
-        file(table::NAME, rows),
+        file(table::NAME, rows.into()),
     ])
 }
 

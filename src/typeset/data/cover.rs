@@ -1,5 +1,6 @@
 //! The cover: who, where, when, under which agreement.
 
+use bytes::Bytes;
 use serde::Serialize;
 
 use crate::{
@@ -101,6 +102,6 @@ fn emblem(matter: &Matter<'_>) -> Option<Drawing> {
 }
 
 /// The bytes of the outline.
-pub(crate) fn images(matter: &Matter<'_>) -> Option<(String, Vec<u8>)> {
+pub(crate) fn images(matter: &Matter<'_>) -> Option<(String, Bytes)> {
     emblem(matter).map(|emblem| ("emblem-0".to_owned(), drawings::svg(&emblem)))
 }

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::{
-    project::{Basis, slug},
+    project::{AreaId, Basis, slug},
     typeset::{
         Matter,
         data::{
@@ -65,10 +65,12 @@ impl Done {
             species: Printed::about(ledger, "plantings.species-count", name),
             planted: span(days),
         };
-        let areas = project.areas.iter().map(|one| {
-            let planted = project.plantings_to_date().filter(|planting| planting.area == one.id);
-            area(&one.id.0, planted.map(|planting| planting.date).collect())
-        });
+        let mut planted: BTreeMap<&AreaId, Vec<NaiveDate>> = BTreeMap::new();
+        for planting in project.plantings_to_date() {
+            planted.entry(&planting.area).or_default().push(planting.date);
+        }
+        let areas =
+            project.areas.iter().map(|one| area(&one.id.0, planted.remove(&one.id).unwrap_or_default()));
         let made = printed::under(ledger, "site.length");
         Done {
             areas: areas.collect(),

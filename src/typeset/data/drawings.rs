@@ -1,5 +1,6 @@
 //! Maps and charts as the templates place them.
 
+use bytes::Bytes;
 use serde::Serialize;
 
 use crate::{
@@ -117,7 +118,7 @@ impl Drawings {
 }
 
 /// The bytes of the drawings of each of `lists`, under the keys by which [`Picture::of`] calls them.
-pub(crate) fn images(lists: &[(&str, &[Drawing])]) -> Vec<(String, Vec<u8>)> {
+pub(crate) fn images(lists: &[(&str, &[Drawing])]) -> Vec<(String, Bytes)> {
     let numbered = |(list, drawings): &(&str, &[Drawing])| {
         let keyed = drawings.iter().enumerate();
         keyed.map(|(index, drawing)| (format!("{list}-{index}"), svg(drawing))).collect::<Vec<_>>()
@@ -126,6 +127,6 @@ pub(crate) fn images(lists: &[(&str, &[Drawing])]) -> Vec<(String, Vec<u8>)> {
 }
 
 /// A drawing's bytes; its words pass the same door as all others.
-pub(crate) fn svg(drawing: &Drawing) -> Vec<u8> {
-    words::clean(&drawing.svg).into_bytes()
+pub(crate) fn svg(drawing: &Drawing) -> Bytes {
+    words::clean(&drawing.svg).into()
 }

@@ -37,6 +37,7 @@ mod summary;
 mod survival;
 mod targets;
 
+use bytes::Bytes;
 use serde_json::Value;
 use typst_pdf::PdfStandard;
 
@@ -56,7 +57,7 @@ pub(crate) struct Job {
     /// What the template receives.
     pub(crate) data: Value,
     /// Pictures and attachments by key.
-    pub(crate) images: Vec<(String, Vec<u8>)>,
+    pub(crate) images: Vec<(String, Bytes)>,
     /// What the file is written as.
     pub(crate) standards: &'static [PdfStandard],
 }

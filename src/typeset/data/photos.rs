@@ -1,5 +1,6 @@
 //! Photo points, and the earliest and latest picture of each side by side.
 
+use bytes::Bytes;
 use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
@@ -112,13 +113,13 @@ fn taken<'a>(project: &'a Project, point: &PhotoPoint) -> Vec<&'a Photo> {
 }
 
 /// The bytes of every picture that is placed.
-pub(crate) fn images(matter: &Matter<'_>) -> Vec<(String, Vec<u8>)> {
+pub(crate) fn images(matter: &Matter<'_>) -> Vec<(String, Bytes)> {
     let points = matter.project.photo_points.iter();
     let ends = points.flat_map(|point| {
         let shown = shown(matter, point);
         [shown.first().copied(), shown.last().copied()]
     });
-    let mut images: Vec<(String, Vec<u8>)> =
+    let mut images: Vec<(String, Bytes)> =
         ends.flatten().map(|(_, picture)| (key(picture), picture.jpeg.clone())).collect();
     images.sort_by(|a, b| a.0.cmp(&b.0));
     images.dedup_by(|a, b| a.0 == b.0);

@@ -4,6 +4,7 @@ mod plants;
 mod rows;
 mod sheets;
 
+use bytes::Bytes;
 use serde::Serialize;
 use typst_pdf::PdfStandard;
 
@@ -123,7 +124,7 @@ fn by_rounding(plan: &Plan) -> Option<String> {
 pub(crate) fn job(matter: &Matter<'_>) -> Job {
     let standard = "PDF/A-2a and PDF/UA-1";
     let ledger = matter.ledger;
-    let mut images: Vec<(String, Vec<u8>)> = cover::images(matter).into_iter().collect();
+    let mut images: Vec<(String, Bytes)> = cover::images(matter).into_iter().collect();
     let sheets = matter.sheets;
     images.extend(drawings::images(&[("map", &sheets.maps), ("rows", &sheets.rows), ("plan", &sheets.plan)]));
     let empty = Vec::new();
