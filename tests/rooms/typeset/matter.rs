@@ -399,7 +399,7 @@ pub(super) fn pictures(project: &Project) -> Vec<PrintPicture> {
         let mut jpeg = Vec::new();
         let encoder = image::codecs::jpeg::JpegEncoder::new_with_quality(&mut jpeg, 80);
         picture.write_with_encoder(encoder).unwrap();
-        PrintPicture { path: Arc::clone(path), jpeg, width, height }
+        PrintPicture { path: Arc::clone(path), jpeg: jpeg.into(), width, height }
     };
     project.photos.iter().enumerate().map(|(n, photo)| draw(n, &photo.path)).collect()
 }
