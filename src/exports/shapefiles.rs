@@ -3,6 +3,7 @@
 //! A shapefile holds shapes of one kind: a layer of several kinds becomes a file for each.
 
 use std::{
+    borrow::Cow,
     collections::BTreeMap,
     io::{Cursor, Write as _},
 };
@@ -105,7 +106,7 @@ fn packed<S: EsriShape>(name: &str, shapes: &[(S, &Feature)], dated: NaiveDate) 
             let short: String = column.chars().take(NAME).collect();
             let field = FieldName::try_from(short.as_str()).map_err(|_| Failure::FieldName(short.clone()))?;
             table = match kind {
-                Column::Text => table.add_character_field(field, u8::MAX - 1),
+                Column::Text { width } => table.add_character_field(field, *width),
                 Column::Number { decimals } => table.add_numeric_field(field, 18, *decimals),
             };
         }
@@ -143,8 +144,13 @@ fn packed<S: EsriShape>(name: &str, shapes: &[(S, &Feature)], dated: NaiveDate) 
 /// What a column of the table holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Column {
-    Text,
-    Number { decimals: u8 },
+    /// Text of so many bytes at most: every row of the table takes as many.
+    Text {
+        width: u8,
+    },
+    Number {
+        decimals: u8,
+    },
 }
 
 /// The properties that say something of any feature, and what they hold.
@@ -157,26 +163,40 @@ fn columns<'f>(features: impl Iterator<Item = &'f Feature>) -> BTreeMap<&'f str,
                 let whole = number.as_f64().is_some_and(|value| value.fract() == 0.0);
                 Column::Number { decimals: if whole { 0 } else { 4 } }
             }
-            _ => Column::Text,
+            _ => Column::Text { width: 1 },
         };
-        let wider = match (columns.get(name.as_str()), kind) {
-            (Some(Column::Number { decimals: one }), Column::Number { decimals: other }) => {
-                Column::Number { decimals: other.max(*one) }
+        let known: &mut (Column, usize) = columns.entry(name.as_str()).or_insert((kind, 1));
+        known.0 = match (known.0, kind) {
+            (Column::Number { decimals: one }, Column::Number { decimals: other }) => {
+                Column::Number { decimals: other.max(one) }
             }
-            (Some(Column::Text), _) => Column::Text,
+            (Column::Text { .. }, _) => known.0,
             (_, kind) => kind,
         };
-        columns.insert(name.as_str(), wider);
+        known.1 = known.1.max(written(value).len());
     }
-    columns
+    let fitted = |(name, (kind, longest)): (_, (Column, usize))| match kind {
+        Column::Number { .. } => (name, kind),
+        Column::Text { .. } => {
+            (name, Column::Text { width: u8::try_from(longest.min(CELL)).unwrap_or(u8::MAX - 1) })
+        }
+    };
+    columns.into_iter().map(fitted).collect()
+}
+
+/// A value as a cell of text has it.
+fn written(value: &JsonValue) -> Cow<'_, str> {
+    match value {
+        JsonValue::String(text) => text.into(),
+        other => other.to_string().into(),
+    }
 }
 
 fn cell(value: Option<&JsonValue>, kind: &Column) -> FieldValue {
     match (kind, value) {
         (Column::Number { .. }, value) => FieldValue::Numeric(value.and_then(JsonValue::as_f64)),
-        (Column::Text, None | Some(JsonValue::Null)) => FieldValue::Character(None),
-        (Column::Text, Some(JsonValue::String(text))) => FieldValue::Character(Some(cut(text).to_owned())),
-        (Column::Text, Some(other)) => FieldValue::Character(Some(cut(&other.to_string()).to_owned())),
+        (Column::Text { .. }, None | Some(JsonValue::Null)) => FieldValue::Character(None),
+        (Column::Text { .. }, Some(value)) => FieldValue::Character(Some(cut(&written(value)).to_owned())),
     }
 }
 

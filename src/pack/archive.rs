@@ -16,12 +16,12 @@ const INPUTS: &str = "inputs/";
 /// Endings of files that are compressed already.
 const COMPRESSED: [&str; 7] = [".pdf", ".jpg", ".jpeg", ".png", ".zip", ".xlsx", ".kmz"];
 
-/// Writes the zip into `target`, which stands at `path`. Inputs are read one at a time, so that a folder of photos larger
+/// Writes the zip of `files`, each with its sum, into `target`, which stands at `path`. Inputs are read one at a time, so that a folder of photos larger
 /// than the machine's memory can be packed.
 pub(super) fn write(
     target: fs::File,
     path: &Path,
-    files: &[&File],
+    files: &[(&File, String)],
     inputs: &Inputs<'_>,
     dated: NaiveDate,
 ) -> Result<(), Failure> {
@@ -32,9 +32,9 @@ pub(super) fn write(
         zip.write_all(bytes).map_err(Failure::write(path))
     };
     let mut sums: Vec<(String, String)> = Vec::with_capacity(files.len() + inputs.listed.len());
-    for file in files {
+    for (file, sum) in files {
         add(&file.path, &file.bytes)?;
-        sums.push((file.path.clone(), sha256(&file.bytes)));
+        sums.push((file.path.clone(), sum.clone()));
     }
     for (input, sum) in &inputs.listed {
         let bytes = (inputs.read)(input).map_err(|problem| Failure::Input(Box::new(problem)))?;

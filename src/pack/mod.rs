@@ -14,6 +14,7 @@ use std::{io, path::Path, path::PathBuf, sync::Arc};
 
 use bytes::Bytes;
 use chrono::NaiveDate;
+use rayon::prelude::*;
 
 use crate::{problem::Problem, source::sha256};
 
@@ -155,9 +156,11 @@ pub fn write(
     for file in &listed {
         stage.write(&file.path, &file.bytes)?;
     }
+    let sums: Vec<String> = listed.par_iter().map(|file| sha256(&file.bytes)).collect();
+    let listed: Vec<(&File, String)> = listed.into_iter().zip(sums).collect();
     let zip = format!("{pack}.zip");
     archive::write(stage.create(&zip)?, &stage.path(&zip), &listed, inputs, dated)?;
-    let sums = manifest::of(listed.iter().map(|file| (file.path.as_str(), sha256(&file.bytes))));
+    let sums = manifest::of(listed.iter().map(|(file, sum)| (file.path.as_str(), sum.clone())));
     stage.write(SUMS, sums.as_bytes())?;
     stage.take_place(out)
 }

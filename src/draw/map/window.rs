@@ -1,8 +1,8 @@
 //! The window of a map: which ground lies under its frame, at which scale, and shapes brought to paper.
 
 use geo::{
-    BoundingRect, Coord, Intersects, LineString, MapCoords, MultiLineString, MultiPolygon, Point, Polygon,
-    Rect, Simplify,
+    BoundingRect, Coord, Intersects, LineString, MapCoords, MultiLineString, MultiPoint, MultiPolygon, Point,
+    Polygon, Rect, Simplify,
 };
 
 use crate::{
@@ -60,6 +60,9 @@ impl Window {
     /// `shape` on paper, cut a little outside the frame; `None` where nothing of it shows inside.
     #[must_use]
     pub fn drawn(&self, shape: &Shape) -> Option<Drawn> {
+        if self.is_far_off(shape) {
+            return None;
+        }
         let drawn = match shape {
             Shape::Points(points) => {
                 let inside = |place: &Coord<f64>| self.frame.intersects(place);
@@ -69,6 +72,27 @@ impl Window {
             Shape::Polygons(polygons) => Drawn::Polygons(self.polygons(polygons)),
         };
         drawn.shows(self.frame).then_some(drawn)
+    }
+
+    /// Whether the box about a line or a surface lies well outside the frame, so that its corners alone tell that nothing of it shows.
+    fn is_far_off(&self, shape: &Shape) -> bool {
+        let bounds = match shape {
+            Shape::Points(_) => None,
+            Shape::Lines(lines) => lines.bounding_rect(),
+            Shape::Polygons(polygons) => polygons.bounding_rect(),
+        };
+        // Over half a degree the sides of a box in degrees bend by far less on the plane than it is grown by here.
+        let Some(bounds) = bounds.filter(|bounds| bounds.width().max(bounds.height()) < 0.5) else {
+            return false;
+        };
+        let (low, high) = (bounds.min(), bounds.max());
+        let corners = [(low.x, low.y), (low.x, high.y), (high.x, low.y), (high.x, high.y)];
+        let corners = MultiPoint::from_iter(corners.map(|(x, y)| Point(self.paper(Point::new(x, y)))));
+        corners.bounding_rect().is_some_and(|paper| {
+            let margin = OVERDRAW_MM + 0.02 * paper.width().max(paper.height());
+            let beyond = Coord { x: margin, y: margin };
+            !Rect::new(paper.min() - beyond, paper.max() + beyond).intersects(&self.frame)
+        })
     }
 
     /// Whether all points of a point shape lie inside the frame.
