@@ -139,6 +139,9 @@ fn print(asked: &cli::Portfolio, what: Print) -> io::Result<u8> {
                 root,
                 out: out_folder,
                 list: asked.list.as_deref().map(path::absolute).transpose()?,
+                templates: asked.templates.as_deref().map(path::absolute).transpose()?,
+                limit: asked.limit,
+                no_cache: asked.no_cache,
                 tasks: asked.tasks.get(),
             };
             if what == Print::Slurm { elsewhere.slurm() } else { elsewhere.kubernetes() }

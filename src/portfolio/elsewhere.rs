@@ -21,6 +21,12 @@ pub struct Elsewhere {
     pub out: PathBuf,
     /// A list of project folders; `None` lets each task search for them.
     pub list: Option<PathBuf>,
+    /// Templates of the user's own, as the tasks' machines find them.
+    pub templates: Option<PathBuf>,
+    /// Minutes that one project may take; 0 for as long as it takes.
+    pub limit: u32,
+    /// Whether every photo is made small anew.
+    pub no_cache: bool,
     /// How many tasks.
     pub tasks: usize,
 }
@@ -42,8 +48,9 @@ impl Elsewhere {
              # by itself, for instance: sbatch --array=3 THIS-FILE\n\
              # Once all are done, or to see how far they are, anywhere:\n\
              #   {program} {portfolio} --merge\n\
-             exec {program} --quiet {portfolio} --slice \"$SLURM_ARRAY_TASK_ID/{tasks}\" \\\n  \
-             --workers \"${{SLURM_CPUS_PER_TASK:-1}}\" --memory \"${{SLURM_MEM_PER_NODE:-{MEMORY}}}\"\n"
+             exec {program} --quiet {portfolio}{} --slice \"$SLURM_ARRAY_TASK_ID/{tasks}\" \\\n  \
+             --workers \"${{SLURM_CPUS_PER_TASK:-1}}\" --memory \"${{SLURM_MEM_PER_NODE:-{MEMORY}}}\"\n",
+            self.building()
         )
     }
 
@@ -54,8 +61,9 @@ impl Elsewhere {
     pub fn kubernetes(&self) -> String {
         let (root, out) = (self.root.display().to_string(), self.out.display().to_string());
         let line = format!(
-            "exec hillfolio --quiet {} --slice \"$((JOB_COMPLETION_INDEX + 1))/{}\" --workers 1 --memory {MEMORY}",
+            "exec hillfolio --quiet {}{} --slice \"$((JOB_COMPLETION_INDEX + 1))/{}\" --workers 1 --memory {MEMORY}",
             self.portfolio(&quoted),
+            self.building(),
             self.tasks
         );
         let resources = json!({ "cpu": "1", "memory": format!("{}Mi", MEMORY + 512) });
@@ -100,7 +108,15 @@ impl Elsewhere {
         if let Some(list) = &self.list {
             command += &format!(" --list {}", quoted(list));
         }
+        if let Some(templates) = &self.templates {
+            command += &format!(" --templates {}", quoted(templates));
+        }
         command
+    }
+
+    /// What else a task that builds is told.
+    fn building(&self) -> String {
+        format!(" --limit {}{}", self.limit, if self.no_cache { " --no-cache" } else { "" })
     }
 }
 
@@ -119,6 +135,9 @@ mod tests {
             root: "/data/the group's $HOME".into(),
             out: "/data/out".into(),
             list: Some("/data/projects.txt".into()),
+            templates: Some("/data/own".into()),
+            limit: 45,
+            no_cache: true,
             tasks: 8,
         }
     }
@@ -127,7 +146,7 @@ mod tests {
     fn a_job_array_runs_each_slice_once() {
         let script = elsewhere().slurm();
         assert!(script.starts_with("#!/bin/sh\n") && script.contains("\n#SBATCH --array=1-8\n"), "{script}");
-        let command = r"exec '/opt/hillfolio' --quiet portfolio '/data/the group'\''s $HOME' --out '/data/out' --list '/data/projects.txt' --slice";
+        let command = r"exec '/opt/hillfolio' --quiet portfolio '/data/the group'\''s $HOME' --out '/data/out' --list '/data/projects.txt' --templates '/data/own' --limit 45 --no-cache --slice";
         assert!(script.contains(command), "{script}");
         assert!(script.contains("\"$SLURM_ARRAY_TASK_ID/8\""), "{script}");
     }

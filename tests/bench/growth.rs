@@ -106,7 +106,7 @@ fn build(folder: &Path) {
     let says = |what: &'static str| {
         let (held, most) = (memory("VmRSS:"), memory("VmHWM:"));
         eprintln!(
-            "{:6.1} s  {held:>5} MB held, {most:>5} at the most so far; {what}",
+            "{:6.3} s  {held:>5} MB held, {most:>5} at the most so far; {what}",
             began.elapsed().as_secs_f64()
         );
     };

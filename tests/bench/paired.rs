@@ -21,6 +21,10 @@ use hillfolio::{
     typeset::{self, Document, Engine, Matter},
 };
 
+/// As in the program.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// The samples, every one of them.
 const SAMPLES: [&str; 3] = ["ashlar-gap", "brindle-spur", "tussock-fold"];
 
