@@ -37,6 +37,12 @@ const BARE_RELIEF: f64 = 0.26;
 /// Steps of brightness: finer ones are not seen and make the file larger.
 const STEP: f64 = 4.0;
 
+/// Steps darker than level ground: more than there are.
+const DARKER: f64 = 50.0;
+
+/// Steps of brightness from the darkest to the lightest.
+const LIGHTS: usize = 80;
+
 /// Values of the ground to be coloured, and the heights that shade them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ground<'a> {
@@ -89,7 +95,10 @@ pub(super) fn fills(ground: &Ground<'_>, window: &Window) -> bool {
 pub fn picture(ground: &Ground<'_>, window: &Window) -> Option<Vec<u8>> {
     let (_, to_cells) = under(&ground.values.lattice, window)?;
     let shade = ground.heights.and_then(|grid| Shade::of(grid, window));
-    let tints: Vec<[u8; 3]> = ground.scheme.classes().map(|(tint, _)| rgb(tint.colour())).collect();
+    let lit = |colour, relief| std::array::from_fn(|step| lit(colour, step, relief));
+    let tints: Vec<Lights> =
+        ground.scheme.classes().map(|(tint, _)| lit(rgb(tint.colour()), RELIEF)).collect();
+    let bare: Lights = lit([255; 3], BARE_RELIEF);
     let dots = |length: f64| (length * DOTS).round().clamp(1.0, 4_000.0) as usize;
     let (width, height) = (dots(window.frame.width()), dots(window.frame.height()));
     let side = (window.frame.width() / width as f64, window.frame.height() / height as f64);
@@ -98,22 +107,31 @@ pub fn picture(ground: &Ground<'_>, window: &Window) -> Option<Vec<u8>> {
     let mut pixels = vec![255u8; width * height * 3];
     pixels.par_chunks_mut(width * 3).enumerate().for_each(|(row, line)| {
         let y = window.frame.min().y + side.1 * (row as f64 + 0.5);
+        let to_value = to_cells.along(y);
+        let to_light = shade.as_ref().map(|shade| (shade, shade.to_cells.along(y)));
         for (column, pixel) in line.chunks_exact_mut(3).enumerate() {
-            let place = Coord { x: window.frame.min().x + side.0 * (column as f64 + 0.5), y };
+            let x = window.frame.min().x + side.0 * (column as f64 + 0.5);
             let coloured = held.as_ref().is_none_or(|held| held[row * width + column]);
-            let value = if coloured { sampled(ground.values, to_cells.at(place)) } else { None };
-            let light = shade.as_ref().and_then(|shade| shade.at(place)).unwrap_or(LEVEL);
+            let value = if coloured { sampled(ground.values, to_value.at(x)) } else { None };
+            let light = to_light.as_ref().and_then(|(shade, to_cells)| sampled(&shade.light, to_cells.at(x)));
             let tint = value.and_then(|value| tints.get(ground.scheme.class(value)));
-            let (colour, relief) = tint.map_or(([255; 3], BARE_RELIEF), |tint| (*tint, RELIEF));
-            pixel.copy_from_slice(&lit(colour, light, relief));
+            pixel.copy_from_slice(&tint.unwrap_or(&bare)[step(light.unwrap_or(LEVEL))]);
         }
     });
     encoded(&pixels, (width, height))
 }
 
-/// `colour` under a light of that brightness.
-fn lit(colour: [u8; 3], light: f64, relief: f64) -> [u8; 3] {
-    let off_level = ((light - LEVEL) / STEP).round() * STEP;
+/// A colour under every light.
+type Lights = [[u8; 3]; LIGHTS];
+
+/// The step of brightness that `light` comes nearest to, from the darkest on.
+fn step(light: f64) -> usize {
+    (((light - LEVEL) / STEP + DARKER + 0.5).max(0.0) as usize).min(LIGHTS - 1)
+}
+
+/// `colour` under the light of that step.
+fn lit(colour: [u8; 3], step: usize, relief: f64) -> [u8; 3] {
+    let off_level = (step as f64 - DARKER) * STEP;
     let factor = 1.0 + relief * off_level / (255.0 - LEVEL);
     colour.map(|part| (f64::from(part) * factor.max(0.55)).round().clamp(0.0, 255.0) as u8)
 }
@@ -131,10 +149,6 @@ impl Shade {
         let known = shade.values.iter().map(|&light| if light == 0 { f32::NAN } else { f32::from(light) });
         let (_, to_cells) = under(&cut.lattice, window)?;
         Some(Shade { light: Raster { lattice: cut.lattice, values: known.collect() }, to_cells })
-    }
-
-    fn at(&self, place: Coord<f64>) -> Option<f64> {
-        sampled(&self.light, self.to_cells.at(place))
     }
 }
 

@@ -41,10 +41,21 @@ impl Mesh {
     pub(super) fn at(&self, place: Coord<f64>) -> Coord<f64> {
         let (column, east) = mesh((place.x - self.corner.x) / self.step.0, self.columns);
         let (row, south) = mesh((place.y - self.corner.y) / self.step.1, self.rows);
-        let knot = |row: usize, column: usize| self.places[row * self.columns + column];
-        let north = between(knot(row, column), knot(row, column + 1), east);
-        let below = between(knot(row + 1, column), knot(row + 1, column + 1), east);
-        between(north, below, south)
+        let knot = |column| self.upright(row, south, column);
+        between(knot(column), knot(column + 1), east)
+    }
+
+    /// The line of paper at the height `y`, on which every place goes where [`Mesh::at`] says.
+    pub(super) fn along(&self, y: f64) -> Along {
+        let (row, south) = mesh((y - self.corner.y) / self.step.1, self.rows);
+        let places = (0..self.columns).map(|column| self.upright(row, south, column)).collect();
+        Along { start: self.corner.x, step: self.step.0, places }
+    }
+
+    /// Where a line of knots from north to south lies, `south` of the way from `row` to the next.
+    fn upright(&self, row: usize, south: f64, column: usize) -> Coord<f64> {
+        let at = row * self.columns + column;
+        between(self.places[at], self.places[at + self.columns], south)
     }
 
     /// The box that holds where the knots go.
@@ -60,10 +71,27 @@ impl Mesh {
     }
 }
 
+/// A line of paper, and where it goes: worked out once for all the dots on it.
+#[derive(Debug)]
+pub(super) struct Along {
+    start: f64,
+    step: f64,
+    places: Vec<Coord<f64>>,
+}
+
+impl Along {
+    /// Where the place at `x` on the line goes.
+    pub(super) fn at(&self, x: f64) -> Coord<f64> {
+        let (column, east) = mesh((x - self.start) / self.step, self.places.len());
+        between(self.places[column], self.places[column + 1], east)
+    }
+}
+
 /// The mesh that `at` lies in, of those between `knots` knots, and how far into it.
 fn mesh(at: f64, knots: usize) -> (usize, f64) {
-    let first = at.floor().clamp(0.0, knots as f64 - 2.0);
-    (first as usize, at - first)
+    // A number that is cut to a whole one: rounding down takes a call on processors of some age, and this is done for every dot.
+    let first = (at.max(0.0) as usize).min(knots - 2);
+    (first, at - first as f64)
 }
 
 fn between(one: Coord<f64>, other: Coord<f64>, part: f64) -> Coord<f64> {
@@ -85,6 +113,7 @@ mod tests {
         for place in [(2.0, -1.0), (12.0, 3.0), (7.3, 0.4), (-4.0, 9.0)].map(|(x, y)| Coord { x, y }) {
             let (found, wanted) = (mesh.at(place), exact(place));
             assert!((found.x - wanted.x).abs() + (found.y - wanted.y).abs() < 1e-9, "{place:?}");
+            assert_eq!(mesh.along(place.y).at(place.x), found);
         }
     }
 

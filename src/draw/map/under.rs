@@ -62,7 +62,7 @@ fn block(low: f64, high: f64, cells: usize) -> Option<std::ops::Range<usize>> {
 /// without a value are left out.
 pub(super) fn sampled(raster: &Raster<f32>, place: Coord<f64>) -> Option<f64> {
     let (x, y) = (place.x - 0.5, place.y - 0.5);
-    let (left, top) = (x.floor(), y.floor());
+    let (left, top) = (below(x), below(y));
     let (east, south) = (x - left, y - top);
     let (mut sum, mut weights) = (0.0, 0.0);
     for (row, part) in [(top, 1.0 - south), (top + 1.0, south)] {
@@ -82,6 +82,12 @@ pub(super) fn sampled(raster: &Raster<f32>, place: Coord<f64>) -> Option<f64> {
         }
     }
     (weights > 0.0).then(|| sum / weights)
+}
+
+/// The whole number at or below `number`.
+fn below(number: f64) -> f64 {
+    let cut = number as i64 as f64;
+    if cut > number { cut - 1.0 } else { cut }
 }
 
 #[cfg(test)]
