@@ -13,24 +13,26 @@ pub type Days<'a> = BTreeMap<&'a PlotId, NaiveDate>;
 #[must_use]
 pub fn days(project: &Project, window: Period) -> Days<'_> {
     let mut days = Days::new();
-    let stems: Vec<&Stem> = project.stems.iter().filter(|stem| window.holds(stem.date)).collect();
-    for run in stems.chunk_by(|one, next| one.plot == next.plot) {
-        let last = run.iter().map(|stem| stem.date).max();
-        let day = days.entry(&run[0].plot).or_insert(run[0].date);
-        *day = last.unwrap_or(*day).max(*day);
+    for run in runs(project) {
+        let within = run.iter().map(|stem| stem.date).filter(|&date| window.holds(date));
+        if let Some(last) = within.max() {
+            let day = days.entry(&run[0].plot).or_insert(last);
+            *day = last.max(*day);
+        }
     }
     days
 }
 
+/// Stems of one plot that stand together, as they do in most books: what is known of a plot is looked for once for all of them.
+fn runs(project: &Project) -> impl Iterator<Item = &[Stem]> {
+    project.stems.chunk_by(|one, next| one.plot == next.plot)
+}
+
 /// Stems that were measured on `days`, in the order of their rows.
 pub fn on<'a>(project: &'a Project, days: Days<'a>) -> impl Iterator<Item = &'a Stem> {
-    // Stems stand plot by plot in most books: a day is looked for only where the plot changes.
-    let mut here: Option<(&PlotId, Option<NaiveDate>)> = None;
-    project.stems.iter().filter(move |stem| {
-        let known = here.filter(|(plot, _)| *plot == &stem.plot);
-        let (plot, day) = known.unwrap_or_else(|| (&stem.plot, days.get(&stem.plot).copied()));
-        here = Some((plot, day));
-        day == Some(stem.date)
+    runs(project).flat_map(move |run| {
+        let day = days.get(&run[0].plot).copied();
+        run.iter().filter(move |stem| day == Some(stem.date))
     })
 }
 
