@@ -151,18 +151,22 @@ pub fn write(
 ) -> Result<Receipt, Failure> {
     stage::refuse_the_project(project, out)?;
     let stage = stage::Stage::beside(out, || stage::refuse_strangers(out))?;
-    let mut listed: Vec<&File> = files.iter().collect();
-    listed.sort_by(|a, b| a.path.cmp(&b.path));
-    for file in &listed {
+    let summed = with_sums(&stage, files)?;
+    let zip = format!("{pack}.zip");
+    archive::write(stage.create(&zip)?, &stage.path(&zip), &summed, inputs, dated)?;
+    stage.take_place(out)
+}
+
+/// Writes `files` and their sums onto the `stage`; the files in order of path, each with its sum.
+fn with_sums<'a>(stage: &stage::Stage, files: &'a [File]) -> Result<Vec<(&'a File, String)>, Failure> {
+    let mut summed: Vec<(&File, String)> = files.par_iter().map(|file| (file, sha256(&file.bytes))).collect();
+    summed.sort_by(|(a, _), (b, _)| a.path.cmp(&b.path));
+    for (file, _) in &summed {
         stage.write(&file.path, &file.bytes)?;
     }
-    let sums: Vec<String> = listed.par_iter().map(|file| sha256(&file.bytes)).collect();
-    let listed: Vec<(&File, String)> = listed.into_iter().zip(sums).collect();
-    let zip = format!("{pack}.zip");
-    archive::write(stage.create(&zip)?, &stage.path(&zip), &listed, inputs, dated)?;
-    let sums = manifest::of(listed.iter().map(|(file, sum)| (file.path.as_str(), sum.clone())));
-    stage.write(SUMS, sums.as_bytes())?;
-    stage.take_place(out)
+    let list = manifest::of(summed.iter().map(|(file, sum)| (file.path.as_str(), sum.clone())));
+    stage.write(SUMS, list.as_bytes())?;
+    Ok(summed)
 }
 
 /// Writes `files` and their sums into `out`, without a zip, in place of what was written there before.
@@ -172,13 +176,7 @@ pub fn write(
 pub fn write_folder(out: &Path, files: &[File]) -> Result<Receipt, Failure> {
     // No project lies in a folder of this kind.
     let stage = stage::Stage::beside(out, || stage::refuse_strangers(out))?;
-    let mut listed: Vec<&File> = files.iter().collect();
-    listed.sort_by(|a, b| a.path.cmp(&b.path));
-    for file in &listed {
-        stage.write(&file.path, &file.bytes)?;
-    }
-    let sums = manifest::of(listed.iter().map(|file| (file.path.as_str(), sha256(&file.bytes))));
-    stage.write(SUMS, sums.as_bytes())?;
+    with_sums(&stage, files)?;
     stage.take_place(out)
 }
 
