@@ -10,16 +10,15 @@
     reason = "a benchmark prints, and may stop at once"
 )]
 
+mod ready;
+
 use std::{
-    path::{Path, PathBuf},
+    path::Path,
     process::Command,
     time::{Duration, Instant},
 };
 
-use hillfolio::{
-    Order, VERSION, draw, intake, ledger, plan,
-    typeset::{self, Document, Engine, Matter},
-};
+use hillfolio::typeset::Engine;
 
 /// As in the program.
 #[global_allocator]
@@ -74,30 +73,13 @@ fn whole(folder: &Path, out: &Path) -> f64 {
 
 /// How long it takes to set the documents of `folder`.
 fn alone(folder: &Path) -> Duration {
-    let order =
-        Order { folder: PathBuf::from(folder), out: None, only: vec![], templates: None, photo_cache: None };
-    let folder = intake::Folder::open(&order.folder).unwrap();
-    let intake::Intake { project, problems, .. } = intake::read(&folder, &typeset::printable()).unwrap();
-    let plan = plan::make(&project);
-    let ledger = ledger::fill_with(&project, plan.as_ref());
-    let sheets = draw::sheets(&project, plan.as_ref(), &ledger);
-    let (pictures, _) = hillfolio::pictures(&folder, &project, &hillfolio::thumbnails::Thumbnails::none());
-    let records = ledger::files(&ledger, &project, &problems, VERSION);
-    let matter = Matter {
-        project: &project,
-        plan: plan.as_ref(),
-        ledger: &ledger,
-        sheets: &sheets,
-        pictures: &pictures,
-        problems: &problems,
-        records: &records,
-        version: VERSION,
-    };
-    let start = Instant::now();
-    let documents = Engine::new(&[]).documents(&matter, &Document::due(&project)).unwrap();
-    let took = start.elapsed();
-    assert!(!documents.is_empty());
-    took
+    ready::with_matter(folder, |matter, due| {
+        let start = Instant::now();
+        let documents = Engine::new(&[]).documents(matter, due).unwrap();
+        let took = start.elapsed();
+        assert!(!documents.is_empty());
+        took
+    })
 }
 
 fn median(mut values: Vec<f64>) -> f64 {

@@ -8,6 +8,7 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod ready;
 mod rows;
 
 use std::hint::black_box;
@@ -153,28 +154,10 @@ mod typesetting {
     /// run, as it is for a program that has just started.
     #[divan::bench(sample_count = 20)]
     fn small_sample(bencher: Bencher<'_, '_>) {
-        let folder = hillfolio::intake::Folder::open(&sample()).unwrap();
-        let intake = hillfolio::intake::read(&folder, &hillfolio::typeset::printable()).unwrap();
-        let plan = hillfolio::plan::make(&intake.project);
-        let ledger = hillfolio::ledger::fill_with(&intake.project, plan.as_ref());
-        let sheets = hillfolio::draw::sheets(&intake.project, plan.as_ref(), &ledger);
-        let (pictures, _) =
-            hillfolio::pictures(&folder, &intake.project, &hillfolio::thumbnails::Thumbnails::none());
-        let records =
-            hillfolio::ledger::files(&ledger, &intake.project, &intake.problems, hillfolio::VERSION);
-        let matter = hillfolio::typeset::Matter {
-            project: &intake.project,
-            plan: plan.as_ref(),
-            ledger: &ledger,
-            sheets: &sheets,
-            pictures: &pictures,
-            problems: &intake.problems,
-            records: &records,
-            version: hillfolio::VERSION,
-        };
-        bencher.with_inputs(|| comemo::evict(0)).bench_values(|()| {
-            let engine = hillfolio::typeset::Engine::new(&[]);
-            engine.documents(&matter, &hillfolio::typeset::Document::due(&intake.project)).unwrap()
+        ready::with_matter(&sample(), |matter, due| {
+            bencher
+                .with_inputs(|| comemo::evict(0))
+                .bench_values(|()| hillfolio::typeset::Engine::new(&[]).documents(matter, due).unwrap());
         });
     }
 }

@@ -1,0 +1,30 @@
+//! Everything that the typesetter needs of a folder, made beforehand.
+
+use std::path::Path;
+
+use hillfolio::{VERSION, draw, intake, ledger, plan, thumbnails::Thumbnails, typeset};
+
+/// What `of` makes of the documents' matter and of the documents that the project in `folder` calls for.
+pub(crate) fn with_matter<T>(
+    folder: &Path,
+    of: impl FnOnce(&typeset::Matter<'_>, &[typeset::Document]) -> T,
+) -> T {
+    let folder = intake::Folder::open(folder).unwrap();
+    let intake::Intake { project, problems, .. } = intake::read(&folder, &typeset::printable()).unwrap();
+    let plan = plan::make(&project);
+    let ledger = ledger::fill_with(&project, plan.as_ref());
+    let sheets = draw::sheets(&project, plan.as_ref(), &ledger);
+    let (pictures, _) = hillfolio::pictures(&folder, &project, &Thumbnails::none());
+    let records = ledger::files(&ledger, &project, &problems, VERSION);
+    let matter = typeset::Matter {
+        project: &project,
+        plan: plan.as_ref(),
+        ledger: &ledger,
+        sheets: &sheets,
+        pictures: &pictures,
+        problems: &problems,
+        records: &records,
+        version: VERSION,
+    };
+    of(&matter, &typeset::Document::due(&project))
+}
