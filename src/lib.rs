@@ -218,16 +218,16 @@ fn make(
     says: &dyn Fn(&'static str),
 ) -> Result<Made, Failure> {
     says("working out the figures and the plan, drawing maps and charts, making photos small");
-    // No other figure waits for the plan, which takes longest.
-    let (plan, (mut ledger, mut sheets, (pictures, unreadable))) = rayon::join(
+    // No other figure waits for the plan, which takes longest, and photos wait for none.
+    let (plan, ((mut ledger, mut sheets), (pictures, unreadable))) = rayon::join(
         || plan::make(project),
         || {
-            let ledger = ledger::fill_but_plan(project);
-            let (sheets, pictures) = rayon::join(
-                || draw::sheets_but_plan(project, &ledger),
-                || pictures(folder, project, thumbnails),
-            );
-            (ledger, sheets, pictures)
+            let figures_and_drawings = || {
+                let ledger = ledger::fill_but_plan(project);
+                let sheets = draw::sheets_but_plan(project, &ledger);
+                (ledger, sheets)
+            };
+            rayon::join(figures_and_drawings, || pictures(folder, project, thumbnails))
         },
     );
     if let Some(plan) = &plan {

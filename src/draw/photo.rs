@@ -10,9 +10,9 @@ use fast_image_resize::{
     images::{Image, ImageRef},
 };
 use image::{
-    DynamicImage, ExtendedColorType, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits, RgbImage,
-    codecs::jpeg::JpegEncoder, metadata::Orientation,
+    DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits, RgbImage, metadata::Orientation,
 };
+use jpeg_encoder::{ColorType, Encoder, EncodingError, SamplingFactor};
 use thiserror::Error;
 
 use crate::project::Photo;
@@ -69,11 +69,24 @@ pub fn shrink(bytes: &[u8], longest_px: u32, quality: u8) -> Result<Picture, Pic
     let colour = on_white(upright);
     let small = resized(colour, longest_px.max(1))?;
     let (width, height) = small.dimensions();
-    let mut jpeg = Vec::new();
-    JpegEncoder::new_with_quality(&mut jpeg, quality.clamp(1, 100))
-        .encode(small.as_raw(), width, height, ExtendedColorType::Rgb8)
-        .map_err(failure)?;
+    let jpeg = encoded(&small, quality.clamp(1, 100)).map_err(|why| damaged(&why))?;
     Ok(Picture { jpeg, width, height })
+}
+
+/// The picture as JPEG, its colours at half the sharpness of its light, as cameras write them.
+fn encoded(picture: &RgbImage, quality: u8) -> Result<Vec<u8>, EncodingError> {
+    let side = |length: u32| {
+        u16::try_from(length).map_err(|_| EncodingError::BadImageData {
+            length: length as usize,
+            required: usize::from(u16::MAX),
+        })
+    };
+    let (width, height) = (side(picture.width())?, side(picture.height())?);
+    let mut jpeg = Vec::new();
+    let mut encoder = Encoder::new(&mut jpeg, quality);
+    encoder.set_sampling_factor(SamplingFactor::R_4_2_0);
+    encoder.encode(picture.as_raw(), width, height, ColorType::Rgb)?;
+    Ok(jpeg)
 }
 
 /// The picture decoded, and turned as its EXIF orientation asks.

@@ -183,7 +183,8 @@ fn held(
 fn encoded(pixels: &[u8], (width, height): (usize, usize)) -> Option<Vec<u8>> {
     let (width, height) = (u32::try_from(width).ok()?, u32::try_from(height).ok()?);
     let mut png = Vec::new();
-    PngEncoder::new_with_quality(&mut png, CompressionType::Default, FilterType::Up)
+    // The typesetter unpacks it and packs it anew, so that nothing is won here by packing it small.
+    PngEncoder::new_with_quality(&mut png, CompressionType::Fast, FilterType::Up)
         .write_image(pixels, width, height, ExtendedColorType::Rgb8)
         .ok()?;
     Some(png)

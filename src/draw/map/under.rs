@@ -62,6 +62,32 @@ fn block(low: f64, high: f64, cells: usize) -> Option<std::ops::Range<usize>> {
 /// without a value are left out.
 pub(super) fn sampled(raster: &Raster<f32>, place: Coord<f64>) -> Option<f64> {
     let (x, y) = (place.x - 0.5, place.y - 0.5);
+    let amid = if x >= 0.0 && y >= 0.0 { amid(raster, x, y) } else { None };
+    amid.or_else(|| at_an_edge(raster, x, y))
+}
+
+/// The value between four centres that all have one, as all but a few dots of a map lie.
+#[inline]
+fn amid(raster: &Raster<f32>, x: f64, y: f64) -> Option<f64> {
+    let (left, top) = (x as usize, y as usize);
+    let (east, south) = (x - left as f64, y - top as f64);
+    if left + 1 >= raster.lattice.columns {
+        return None;
+    }
+    let start = top * raster.lattice.columns + left;
+    let north = raster.values.get(start..start + 2)?;
+    let below = raster.values.get(start + raster.lattice.columns..)?.get(..2)?;
+    let between = |pair: &[f32]| {
+        let (west, other) = (f64::from(pair[0]), f64::from(pair[1]));
+        west + east * (other - west)
+    };
+    let (north, below) = (between(north), between(below));
+    // One that has no value makes it none.
+    Some(north + south * (below - north)).filter(|value| !value.is_nan())
+}
+
+/// The value between centres some of which have none or lie outside.
+fn at_an_edge(raster: &Raster<f32>, x: f64, y: f64) -> Option<f64> {
     let (left, top) = (below(x), below(y));
     let (east, south) = (x - left, y - top);
     let (mut sum, mut weights) = (0.0, 0.0);
