@@ -12,7 +12,7 @@ use fast_image_resize::{
 use image::{
     DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits, RgbImage, metadata::Orientation,
 };
-use jpeg_encoder::{ColorType, Encoder, EncodingError, SamplingFactor};
+use jpeg_encoder::{ColorType, Encoder, SamplingFactor};
 use thiserror::Error;
 
 use crate::project::Photo;
@@ -68,24 +68,19 @@ pub fn shrink(bytes: &[u8], longest_px: u32, quality: u8) -> Result<Picture, Pic
     let upright = upright(bytes)?;
     let colour = on_white(upright);
     let small = resized(colour, longest_px.max(1))?;
+    let jpeg = encoded(&small, quality.clamp(1, 100))?;
     let (width, height) = small.dimensions();
-    let jpeg = encoded(&small, quality.clamp(1, 100)).map_err(|why| damaged(&why))?;
     Ok(Picture { jpeg, width, height })
 }
 
 /// The picture as JPEG, its colours at half the sharpness of its light, as cameras write them.
-fn encoded(picture: &RgbImage, quality: u8) -> Result<Vec<u8>, EncodingError> {
-    let side = |length: u32| {
-        u16::try_from(length).map_err(|_| EncodingError::BadImageData {
-            length: length as usize,
-            required: usize::from(u16::MAX),
-        })
-    };
+fn encoded(picture: &RgbImage, quality: u8) -> Result<Vec<u8>, PictureFailure> {
+    let side = |length: u32| u16::try_from(length).map_err(|_| PictureFailure::TooLarge);
     let (width, height) = (side(picture.width())?, side(picture.height())?);
     let mut jpeg = Vec::new();
     let mut encoder = Encoder::new(&mut jpeg, quality);
     encoder.set_sampling_factor(SamplingFactor::R_4_2_0);
-    encoder.encode(picture.as_raw(), width, height, ColorType::Rgb)?;
+    encoder.encode(picture.as_raw(), width, height, ColorType::Rgb).map_err(|why| damaged(&why))?;
     Ok(jpeg)
 }
 

@@ -62,28 +62,25 @@ fn block(low: f64, high: f64, cells: usize) -> Option<std::ops::Range<usize>> {
 /// without a value are left out.
 pub(super) fn sampled(raster: &Raster<f32>, place: Coord<f64>) -> Option<f64> {
     let (x, y) = (place.x - 0.5, place.y - 0.5);
-    let amid = if x >= 0.0 && y >= 0.0 { amid(raster, x, y) } else { None };
-    amid.or_else(|| at_an_edge(raster, x, y))
+    amid(raster, x, y).or_else(|| at_an_edge(raster, x, y))
 }
 
-/// The value between four centres that all have one, as all but a few dots of a map lie.
+/// The value between four centres that all have one, as all but a few dots of a map lie: the same as at an edge, without a choice
+/// to make at each of them.
 #[inline]
 fn amid(raster: &Raster<f32>, x: f64, y: f64) -> Option<f64> {
-    let (left, top) = (x as usize, y as usize);
-    let (east, south) = (x - left as f64, y - top as f64);
-    if left + 1 >= raster.lattice.columns {
+    if x < 0.0 || y < 0.0 {
         return None;
     }
-    let start = top * raster.lattice.columns + left;
-    let north = raster.values.get(start..start + 2)?;
-    let below = raster.values.get(start + raster.lattice.columns..)?.get(..2)?;
-    let between = |pair: &[f32]| {
-        let (west, other) = (f64::from(pair[0]), f64::from(pair[1]));
-        west + east * (other - west)
+    let (left, top) = (x as usize, y as usize);
+    let (east, south) = (x - left as f64, y - top as f64);
+    let along = |row| {
+        let [one, other] = raster.row(row).get(left..)?.first_chunk()?.map(f64::from);
+        Some(one + east * (other - one))
     };
-    let (north, below) = (between(north), between(below));
+    let (upper, lower) = (along(top)?, along(top + 1)?);
     // One that has no value makes it none.
-    Some(north + south * (below - north)).filter(|value| !value.is_nan())
+    Some(upper + south * (lower - upper)).filter(|value| !value.is_nan())
 }
 
 /// The value between centres some of which have none or lie outside.
@@ -133,6 +130,17 @@ mod tests {
             epsg: None,
         };
         Raster { lattice, values: values.to_vec() }
+    }
+
+    #[test]
+    fn amid_the_ground_a_value_is_what_it_is_at_an_edge() {
+        let all = raster(&[3.0, -10.5, 20.0, 31.25]);
+        for (x, y) in [(0.0, 0.0), (0.3, 0.8), (0.999, 0.001), (0.5, 0.5)] {
+            let (amid, at_an_edge) = (amid(&all, x, y).unwrap(), at_an_edge(&all, x, y).unwrap());
+            assert!((amid - at_an_edge).abs() < 1e-12, "{x} {y}: {amid} {at_an_edge}");
+        }
+        assert_eq!(amid(&all, -0.1, 0.5), None);
+        assert_eq!(amid(&all, 1.0, 0.5), None);
     }
 
     #[test]
