@@ -249,10 +249,19 @@ fn make(
         records: &records,
         version: VERSION,
     };
-    let (documents, exported) = rayon::join(
-        || Engine::new(templates).documents(&matter, wanted),
-        || exports::files(project, plan.as_ref(), &ledger, &problems),
-    );
+    // A document is laid out by one processor for the most part. The others make pictures before its pages ask for them, and what
+    // no page waits for once there is no page to help with.
+    let mut exported = Ok(Vec::new());
+    let documents = rayon::in_place_scope(|early| {
+        early.spawn(|_| sheets.finish());
+        let engine = Engine::new(templates);
+        let mut setting = engine.begin(&matter, wanted);
+        rayon::in_place_scope(|scope| {
+            setting.start(scope);
+            scope.spawn(|_| exported = exports::files(project, plan.as_ref(), &ledger, &problems));
+        });
+        setting.documents()
+    });
     let (documents, exported) = (documents?, exported?);
     let documents = documents.into_iter().map(|document| (document.name, document.bytes.into()));
     let records = records.into_iter().map(|(name, bytes)| (format!("data/{name}"), bytes));

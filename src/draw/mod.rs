@@ -11,6 +11,8 @@ pub mod text;
 
 use crate::{ledger::Ledger, plan::Plan, project::Project};
 
+use svg::Markup;
+
 pub use chart::{charts, survival_of_sites};
 pub use emblem::emblem;
 pub use map::maps;
@@ -28,7 +30,7 @@ pub struct Drawing {
     /// What stands below it: method, source, how to read it.
     pub caption: String,
     /// The SVG.
-    pub svg: String,
+    pub svg: Markup,
     /// Its true width and height on paper, in millimetres: a map's printed scale holds at this size only.
     pub size_mm: (f64, f64),
     /// Whether it is drawn for a page turned on its side.
@@ -79,6 +81,14 @@ pub fn sheets_but_plan(project: &Project, ledger: &Ledger) -> Sheets {
 }
 
 impl Sheets {
+    /// Makes what was left for later of every drawing, one after the other, so that others need not wait for it.
+    pub fn finish(&self) {
+        let lists = [&self.maps, &self.charts, &self.rows, &self.large_rows, &self.plan];
+        for drawing in lists.into_iter().flatten() {
+            let _: &str = &drawing.svg;
+        }
+    }
+
     /// Draws the plan too, whose figures stand in the ledger by now.
     pub fn add_plan(&mut self, project: &Project, plan: &Plan, ledger: &Ledger) {
         [self.rows, self.large_rows, self.plan] = set_out(project, plan, ledger);

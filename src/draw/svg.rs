@@ -1,6 +1,10 @@
 //! SVG text: one way to escape what people wrote, one way to print a coordinate. All lengths are millimetres on paper.
 
-use std::fmt::{Display, Write as _};
+use std::{
+    fmt::{Debug, Display, Formatter, Write as _},
+    ops::Deref,
+    sync::{Arc, LazyLock},
+};
 
 use geo::{Coord, LineString, Polygon};
 
@@ -81,9 +85,13 @@ impl Stroke {
     }
 }
 
+/// Markup that is made when the drawing is first asked for.
+type Later = Box<dyn FnOnce() -> String + Send>;
+
 /// An SVG being written.
-#[derive(Debug)]
 pub struct Svg {
+    /// Finished markup, each piece with what comes after it.
+    pieces: Vec<(String, Later)>,
     text: String,
 }
 
@@ -92,7 +100,7 @@ impl Svg {
     #[must_use]
     pub fn new((width, height): (f64, f64)) -> Svg {
         let (w, h) = (mm(width), mm(height));
-        let mut svg = Svg { text: String::with_capacity(64 * 1024) };
+        let mut svg = Svg { pieces: Vec::new(), text: String::with_capacity(64 * 1024) };
         svg.put(format_args!(
             r#"<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}" font-family="Inter" stroke-linejoin="round">"#
         ));
@@ -103,6 +111,15 @@ impl Svg {
     pub fn put(&mut self, markup: impl Display) {
         let written = writeln!(self.text, "{markup}");
         debug_assert!(written.is_ok(), "a string takes every write");
+    }
+
+    /// Adds markup, made by the program itself, that takes long to make and that nothing else waits for: it is made when the
+    /// finished drawing is first asked for.
+    ///
+    /// `markup` hands no work to the threads' pool. Others may wait for it in that pool; a thread that waited here for its helpers
+    /// could be given one of those to do, and would wait for itself.
+    pub(super) fn put_later(&mut self, markup: impl FnOnce() -> String + Send + 'static) {
+        self.pieces.push((std::mem::take(&mut self.text), Box::new(markup)));
     }
 
     /// Adds a path.
@@ -155,9 +172,44 @@ impl Svg {
 
     /// The finished drawing.
     #[must_use]
-    pub fn finish(mut self) -> String {
+    pub fn finish(mut self) -> Markup {
         self.put("</svg>");
-        self.text
+        let Svg { pieces, text } = self;
+        Markup(Arc::new(LazyLock::new(Box::new(move || {
+            let begun = pieces.into_iter().map(|(before, later)| before + &later());
+            begun.collect::<String>() + &text
+        }))))
+    }
+}
+
+/// The text of a finished drawing. What of it was left for later is made when it is first read, once, by whoever reads it first;
+/// others wait for that.
+#[derive(Clone)]
+pub struct Markup(Arc<LazyLock<String, Box<dyn FnOnce() -> String + Send>>>);
+
+impl From<String> for Markup {
+    fn from(finished: String) -> Markup {
+        Markup(Arc::new(LazyLock::new(Box::new(|| finished))))
+    }
+}
+
+impl Deref for Markup {
+    type Target = str;
+
+    fn deref(&self) -> &str {
+        &self.0
+    }
+}
+
+impl PartialEq for Markup {
+    fn eq(&self, other: &Markup) -> bool {
+        **self == **other
+    }
+}
+
+impl Debug for Markup {
+    fn fmt(&self, f: &mut Formatter<'_>) -> std::fmt::Result {
+        self.0.fmt(f)
     }
 }
 

@@ -70,9 +70,12 @@ fn project(
     let settings = settings(folder, &reader, printable, problems)?;
     let layers = layers(folder, &reader, &settings, printable, problems);
     let grid = settings.identity.grid;
-    let ground =
-        terrain::ground(folder, &reader, settings.tables.get("terrain"), grid, &layers.areas, problems);
-    let tables = tables(folder, &reader, &settings, printable, problems);
+    let mapping = settings.tables.get("terrain");
+    let ((ground, of_ground), (tables, of_tables)) = rayon::join(
+        || saying(|problems| terrain::ground(folder, &reader, mapping, grid, &layers.areas, problems)),
+        || saying(|problems| tables(folder, &reader, &settings, printable, problems)),
+    );
+    problems.extend(of_ground.into_iter().chain(of_tables));
     need(folder, &settings, &tables, problems);
 
     let mut species = records::species::built_in();
@@ -170,6 +173,12 @@ fn project(
     };
     check(&project, folder, problems);
     Some(project)
+}
+
+/// What `read` gives, with what it says.
+fn saying<T>(read: impl FnOnce(&mut Vec<Problem>) -> T) -> (T, Vec<Problem>) {
+    let mut problems = Vec::new();
+    (read(&mut problems), problems)
 }
 
 fn settings(

@@ -68,7 +68,7 @@ pub struct Plan {
 #[must_use]
 pub fn make(project: &Project) -> Option<Plan> {
     let design = project.design.clone()?;
-    let heights = project.ground.as_ref().map(|ground| &ground.heights);
+    let heights = project.ground.as_ref().map(|ground| &*ground.heights);
     let slopes = heights.map(slope);
     let model = heights.zip(slopes.as_ref()).map(|(heights, slope)| Modelled { heights, slope });
     let laid: Vec<(Plantable, Result<AreaRows, NoRows>)> = project

@@ -8,7 +8,7 @@ use crate::{source::Sources, terrain::Grid};
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ground {
     /// Heights, with enough ground uphill for the water that comes down.
-    pub heights: Grid,
+    pub heights: Arc<Grid>,
     /// The file inside the project folder.
     pub file: Arc<str>,
 }

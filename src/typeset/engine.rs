@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 
 use chrono::{Datelike, NaiveDate};
-use rayon::prelude::*;
 use typst::{
     diag::{SourceDiagnostic, Warned},
     foundations::{Bytes, Datetime, Dict, IntoValue, Smart},
@@ -13,13 +12,16 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 use crate::{
+    draw::svg::Markup,
     problem::Correction,
     typeset::{
         Document, Failure, Matter, Mishap, Portfolio, Proof,
         data::{self, Job},
         embedded::TEMPLATES,
         fonts, proof,
+        setting::Setting,
         spot::{self, file_id},
+        view::{self, View},
         words,
     },
 };
@@ -64,8 +66,9 @@ impl Engine {
     /// # Errors
     /// The first document, in order of name, that a template can't set.
     pub fn documents(&self, matter: &Matter<'_>, wanted: &[Document]) -> Result<Vec<Pdf>, Failure> {
-        let proofs = self.proofs(matter, wanted)?;
-        Ok(proofs.into_iter().map(|proof| Pdf { name: proof.name, bytes: proof.bytes }).collect())
+        let mut setting = self.begin(matter, wanted);
+        rayon::in_place_scope(|scope| setting.start(scope));
+        setting.documents()
     }
 
     /// The same with the words of every page and the typesetter's warnings.
@@ -73,16 +76,21 @@ impl Engine {
     /// # Errors
     /// The first document, in order of name, that a template can't set.
     pub fn proofs(&self, matter: &Matter<'_>, wanted: &[Document]) -> Result<Vec<Proof>, Failure> {
-        let jobs = data::jobs(matter, wanted);
+        let mut setting = self.begin(matter, wanted);
+        rayon::in_place_scope(|scope| setting.start(scope));
+        setting.proofs()
+    }
+
+    /// Gathers what the documents `wanted`, and every map on a sheet of its own, are made of.
+    #[must_use]
+    pub fn begin<'a>(&'a self, matter: &Matter<'a>, wanted: &[Document]) -> Setting<'a> {
         let (identity, period) = (&matter.project.identity, matter.project.period);
         let stamp = Stamp {
             about: format!("{}/{}", identity.name, identity.reference),
             days: Some((period.from, period.to)),
             version: matter.version,
         };
-        let set: Vec<Result<Proof, Failure>> =
-            jobs.into_par_iter().map(|job| self.set(&stamp, job)).collect();
-        set.into_iter().collect()
+        Setting::new(self, stamp, data::jobs(matter, wanted))
     }
 
     /// The report of a portfolio, with the words of its pages and the typesetter's warnings.
@@ -108,14 +116,15 @@ impl Engine {
         self.set(&stamp, data::corrections(folder, list, version))
     }
 
-    fn set(&self, stamp: &Stamp<'_>, job: Job) -> Result<Proof, Failure> {
+    pub(super) fn set(&self, stamp: &Stamp<'_>, job: Job) -> Result<Proof, Failure> {
         let name = job.name.clone();
         let fail = |mishaps| Failure { document: name.clone(), mishaps };
-        let inputs = inputs(job.data, job.images).map_err(|mishap| fail(vec![mishap]))?;
+        let inputs = inputs(job.data, job.images, &job.drawings).map_err(|mishap| fail(vec![mishap]))?;
         let template =
             file_id(job.template).ok_or_else(|| fail(vec![Mishap::nowhere("no such template")]))?;
         let world = self.typst.world_builder(template).with_inputs(inputs).build();
         let world = world.map_err(|why| fail(vec![Mishap::nowhere(why)]))?;
+        let world = View::new(world, job.drawings);
         let all = |list: &[SourceDiagnostic]| list.iter().map(|one| spot::mishap(&world, one)).collect();
         let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
         let document = output.map_err(|list| fail(all(&list)))?;
@@ -131,13 +140,21 @@ impl Engine {
     }
 }
 
-/// What the template finds under `sys.inputs`: `data`, a tree of values, and `images`, bytes by key.
-fn inputs(mut data: serde_json::Value, images: Vec<(String, bytes::Bytes)>) -> Result<Dict, Mishap> {
+/// What the template finds under `sys.inputs`: `data`, a tree of values, and `images`, by key the bytes of a picture or an attachment
+/// or the path of a drawing.
+fn inputs(
+    mut data: serde_json::Value,
+    images: Vec<(String, bytes::Bytes)>,
+    drawings: &[(String, Markup)],
+) -> Result<Dict, Mishap> {
     words::clean_tree(&mut data);
     let data: Dict = serde_json::from_value(data).map_err(Mishap::nowhere)?;
     let mut files = Dict::new();
     for (key, bytes) in images {
         files.insert(key.into(), Bytes::new(bytes).into_value());
+    }
+    for (key, _) in drawings {
+        files.insert(key.as_str().into(), view::path(key).into_value());
     }
     let mut inputs = Dict::new();
     inputs.insert("data".into(), data.into_value());
@@ -146,7 +163,7 @@ fn inputs(mut data: serde_json::Value, images: Vec<(String, bytes::Bytes)>) -> R
 }
 
 /// What tells a document from every other, and stands for the time of its making.
-struct Stamp<'a> {
+pub(super) struct Stamp<'a> {
     about: String,
     /// The first day and the last; `None` where none is known.
     days: Option<(NaiveDate, NaiveDate)>,

@@ -10,7 +10,9 @@ mod failure;
 mod fonts;
 mod portfolio;
 mod proof;
+mod setting;
 mod spot;
+mod view;
 mod words;
 
 use std::sync::Arc;
@@ -29,6 +31,7 @@ pub use engine::{Engine, Pdf};
 pub use failure::{Failure, Mishap, Spot};
 pub use portfolio::{Doubted, LeftOut, Portfolio, SiteLine, TargetLine, Told};
 pub use proof::Proof;
+pub use setting::Setting;
 pub use words::printable;
 
 /// A document that can be asked for.

@@ -25,8 +25,10 @@ pub fn printable() -> impl Fn(char) -> bool + Sync {
 /// turn the direction of writing taken out.
 pub(crate) fn clean(text: &str) -> String {
     text.chars()
-        .filter(|letter| !is_dropped(*letter) || letter.is_whitespace())
+        .filter(|letter| letter.is_ascii_graphic() || !is_dropped(*letter) || letter.is_whitespace())
         .map(|letter| match letter {
+            // Every face holds these, and drawings are made of hardly anything else.
+            plain if plain.is_ascii_graphic() => plain,
             '\u{a0}' | '\u{202f}' => '\u{a0}',
             white if white.is_whitespace() => ' ',
             held if is_held(held) => held,

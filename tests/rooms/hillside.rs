@@ -41,7 +41,7 @@ fn on_a_plane(slope: Degrees) -> Project {
         std::iter::repeat_n(height as f32, lattice.columns)
     });
     let heights: Grid = Raster { values: values.collect(), lattice: lattice.clone() };
-    project.ground = Some(Ground { heights, file: "terrain.tif".into() });
+    project.ground = Some(Ground { heights: heights.into(), file: "terrain.tif".into() });
     project.slopes.clear();
     project
 }

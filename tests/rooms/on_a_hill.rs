@@ -15,7 +15,7 @@ use crate::support::{day, hill, row, small_project};
 /// The small project on a hill.
 pub(crate) fn on_a_hill() -> Project {
     Project {
-        ground: Some(Ground { heights: hill(), file: "terrain.tif".into() }),
+        ground: Some(Ground { heights: hill().into(), file: "terrain.tif".into() }),
         rain: rain(),
         ..small_project()
     }
@@ -124,5 +124,6 @@ fn cells(heights: &terrain::Grid, project: &Project) -> CellFigures {
         lattice: before.lattice.clone(),
         values: before.values.iter().map(|loss| loss * 0.18).collect(),
     };
-    CellFigures { slope, breaks: breaks(&SlopeClasses::Practice), loss: Some(CellLoss { before, now }) }
+    let loss = CellLoss { before: before.into(), now: now.into() };
+    CellFigures { slope: slope.into(), breaks: breaks(&SlopeClasses::Practice), loss: Some(loss) }
 }

@@ -1,6 +1,6 @@
 //! The plan through the whole of the ledger, on a made-up hill under the small project.
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, sync::Arc};
 
 use geo::{LineString, MultiLineString};
 use hillfolio::{
@@ -29,7 +29,7 @@ pub(crate) fn designed() -> Project {
 
 pub(crate) fn on_a_hill() -> Project {
     let mut project = designed();
-    project.ground = Some(Ground { heights: hill(), file: "terrain.tif".into() });
+    project.ground = Some(Ground { heights: hill().into(), file: "terrain.tif".into() });
     project.areas.truncate(1);
     project.plantings.retain(|planting| planting.area == project.areas[0].id);
     project
@@ -115,7 +115,7 @@ fn without_terrain_rows_follow_a_guide_line_or_are_left_out() {
 fn ground_without_a_model_is_left_out_and_said() {
     let whole = make(&on_a_hill()).unwrap();
     let mut project = on_a_hill();
-    let heights = &mut project.ground.as_mut().unwrap().heights;
+    let heights = Arc::make_mut(&mut project.ground.as_mut().unwrap().heights);
     let (rows, columns) = (heights.lattice.rows, heights.lattice.columns);
     for row in rows / 2..rows {
         heights.values[row * columns..row * columns + columns / 2].fill(f32::NAN);

@@ -1,6 +1,10 @@
 //! Maps of the ground, drawn on a hill made of smooth functions: slope and soil loss.
 
-use std::{collections::BTreeSet, env, fs, sync::OnceLock};
+use std::{
+    collections::BTreeSet,
+    env, fs,
+    sync::{Arc, OnceLock},
+};
 
 use geo::{Contains, Distance, Euclidean, MapCoords, MultiPolygon};
 use hillfolio::{
@@ -34,7 +38,7 @@ fn drawn() -> &'static [Map] {
         // With LOOK=DIR in the environment the maps are written there, to be looked at.
         if let Ok(folder) = env::var("LOOK") {
             for map in &maps {
-                fs::write(format!("{folder}/{}.svg", map.drawing.name), &map.drawing.svg).unwrap();
+                fs::write(format!("{folder}/{}.svg", map.drawing.name), &*map.drawing.svg).unwrap();
             }
         }
         maps
@@ -55,9 +59,9 @@ fn words(map: &Map) -> Vec<&str> {
 }
 
 /// The ground of `raster` in two classes that part at 1.
-fn two_classes(raster: &Raster<f32>) -> Backdrop<'_> {
+fn two_classes(raster: &Raster<f32>) -> Backdrop {
     Backdrop {
-        values: raster,
+        values: raster.clone().into(),
         scheme: Scheme::slope(&[Degrees(1.0)]),
         subject: "Slope",
         heights: None,
@@ -280,8 +284,9 @@ fn soil_loss_before_and_now_share_scale_and_legend() {
 fn a_state_that_is_not_known_has_no_map() {
     let project = on_a_hill();
     let mut ledger = ledger_of(&project);
-    let blank = |ledger: &mut Ledger, of: fn(&mut CellLoss) -> &mut Raster<f32>| {
-        of(ledger.cells.as_mut().unwrap().loss.as_mut().unwrap()).values.fill(f32::NAN);
+    let blank = |ledger: &mut Ledger, of: fn(&mut CellLoss) -> &mut Arc<Raster<f32>>| {
+        let raster = of(ledger.cells.as_mut().unwrap().loss.as_mut().unwrap());
+        Arc::make_mut(raster).values.fill(f32::NAN);
     };
     blank(&mut ledger, |loss| &mut loss.before);
     let maps = map::sheets(&project, &ledger);
@@ -349,9 +354,9 @@ fn terrain_of_another_place_is_left_out() {
     let mut project = on_a_hill();
     let mut ledger = ledger_of(&project);
     let ground = project.ground.as_mut().unwrap();
-    ground.heights.lattice.west += 50_000.0;
+    Arc::make_mut(&mut ground.heights).lattice.west += 50_000.0;
     let cells = ledger.cells.as_mut().unwrap();
-    cells.slope.lattice.west += 50_000.0;
+    Arc::make_mut(&mut cells.slope).lattice.west += 50_000.0;
     let maps = map::sheets(&project, &ledger);
     assert!(maps.iter().all(|map| map.drawing.name != "slope-map"));
     assert!(maps.iter().any(|map| map.drawing.name == "site-map"));

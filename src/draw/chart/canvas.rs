@@ -19,6 +19,7 @@ use plotters::{
 
 use crate::draw::{
     palette::rgb,
+    svg::Markup,
     text::{Line, POINT_MM, Weight},
 };
 
@@ -48,7 +49,7 @@ pub(super) struct Canvas<'a> {
 }
 
 /// The SVG that `paint` draws on a sheet of `size` mm.
-pub(super) fn drawn(size: (f64, f64), paint: impl FnOnce(&Canvas<'_>)) -> String {
+pub(super) fn drawn(size: (f64, f64), paint: impl FnOnce(&Canvas<'_>)) -> Markup {
     let mut text = String::new();
     {
         let (width, height) = pixel(size);
@@ -58,7 +59,7 @@ pub(super) fn drawn(size: (f64, f64), paint: impl FnOnce(&Canvas<'_>)) -> String
         let presented = canvas.area.present();
         debug_assert!(presented.is_ok(), "a string takes every write");
     }
-    on_paper(&text, size)
+    on_paper(&text, size).into()
 }
 
 impl Canvas<'_> {
@@ -229,7 +230,7 @@ mod tests {
             canvas.words((10.0, 20.0), Hold::Right, &Line::new("a<b> \"c\"\u{0}\nd & 'e'", 8.0).italic());
         });
         assert_eq!(
-            svg,
+            &*svg,
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"170.00mm\" height=\"42.50mm\" \
              viewBox=\"0 0 170.00 42.50\"><g transform=\"scale(0.02)\">\n\
              <rect x=\"500\" y=\"250\" width=\"1000\" height=\"200\" fill=\"#22384F\"/>\n\

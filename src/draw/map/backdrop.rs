@@ -1,19 +1,21 @@
 //! The ground beneath a map as one picture: its classes in colour, as they would look under a low sun.
 
+use std::sync::Arc;
+
 use base64::{Engine as _, prelude::BASE64_STANDARD};
 use geo::{Coord, MapCoords, MultiPolygon};
 use image::{
     ExtendedColorType, ImageEncoder,
     codecs::png::{CompressionType, FilterType, PngEncoder},
 };
-use rayon::prelude::*;
 
 use crate::{
     draw::{
         map::{
             mesh::Mesh,
+            sampled::{Dots, Sampled},
             scheme::Scheme,
-            under::{heights, sampled, under},
+            under::{heights, under},
             window::Window,
         },
         palette::rgb,
@@ -45,15 +47,15 @@ const LIGHTS: usize = 80;
 
 /// Values of the ground to be coloured, and the heights that shade them.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Ground<'a> {
+pub struct Ground {
     /// What is coloured.
-    pub values: &'a Raster<f32>,
+    pub values: Arc<Raster<f32>>,
     /// Its classes.
     pub scheme: Scheme,
     /// What the legend says above the classes.
     pub subject: &'static str,
     /// The heights that the light plays on and contours follow.
-    pub heights: Option<&'a Grid>,
+    pub heights: Option<Arc<Grid>>,
     /// Whether contours are drawn.
     pub contours: bool,
     /// Colour stays within these polygons.
@@ -63,24 +65,27 @@ pub struct Ground<'a> {
 }
 
 /// Draws the ground in the frame of `window`.
-pub(super) fn draw(svg: &mut Svg, ground: &Ground<'_>, window: &Window) {
-    let Some(png) = picture(ground, window) else { return };
-    let frame = window.frame;
-    let (x, y) = (mm(frame.min().x), mm(frame.min().y));
-    let (w, h) = (mm(frame.width()), mm(frame.height()));
-    svg.put(format_args!(
-        r#"<image x="{x}" y="{y}" width="{w}" height="{h}" preserveAspectRatio="none" href="data:image/png;base64,{}"/>"#,
-        BASE64_STANDARD.encode(png)
-    ));
+pub(super) fn draw(svg: &mut Svg, ground: &Ground, window: &Window) {
+    let Some(painting) = Painting::of(ground, window) else { return };
+    svg.put_later(move || {
+        let Some(png) = painting.png() else { return String::new() };
+        let frame = painting.window.frame;
+        let (x, y) = (mm(frame.min().x), mm(frame.min().y));
+        let (w, h) = (mm(frame.width()), mm(frame.height()));
+        let png = BASE64_STANDARD.encode(png);
+        format!(
+            "<image x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\" preserveAspectRatio=\"none\" href=\"data:image/png;base64,{png}\"/>\n"
+        )
+    });
 }
 
 /// Whether any of the values lies in the frame of `window`.
-pub(super) fn shows(ground: &Ground<'_>, window: &Window) -> bool {
+pub(super) fn shows(ground: &Ground, window: &Window) -> bool {
     under(&ground.values.lattice, window).is_some()
 }
 
 /// Whether the values reach every corner of the frame of `window`.
-pub(super) fn fills(ground: &Ground<'_>, window: &Window) -> bool {
+pub(super) fn fills(ground: &Ground, window: &Window) -> bool {
     let lattice = &ground.values.lattice;
     under(lattice, window).is_some_and(|(_, to_cells)| {
         let reach = to_cells.reach();
@@ -92,33 +97,55 @@ pub(super) fn fills(ground: &Ground<'_>, window: &Window) -> bool {
 
 /// The picture under the frame of `window` as PNG.
 #[must_use]
-pub fn picture(ground: &Ground<'_>, window: &Window) -> Option<Vec<u8>> {
-    let (_, to_cells) = under(&ground.values.lattice, window)?;
-    let shade = ground.heights.and_then(|grid| Shade::of(grid, window));
-    let lit = |colour, relief| std::array::from_fn(|step| lit(colour, step, relief));
-    let tints: Vec<Lights> =
-        ground.scheme.classes().map(|(tint, _)| lit(rgb(tint.colour()), RELIEF)).collect();
-    let bare: Lights = lit([255; 3], BARE_RELIEF);
-    let dots = |length: f64| (length * DOTS).round().clamp(1.0, 4_000.0) as usize;
-    let (width, height) = (dots(window.frame.width()), dots(window.frame.height()));
-    let side = (window.frame.width() / width as f64, window.frame.height() / height as f64);
-    let held = ground.within.as_ref().map(|areas| held(areas, window, side, (width, height)));
+pub fn picture(ground: &Ground, window: &Window) -> Option<Vec<u8>> {
+    Painting::of(ground, window)?.png()
+}
 
-    let mut pixels = vec![255u8; width * height * 3];
-    pixels.par_chunks_mut(width * 3).enumerate().for_each(|(row, line)| {
-        let y = window.frame.min().y + side.1 * (row as f64 + 0.5);
-        let to_value = to_cells.along(y);
-        let to_light = shade.as_ref().map(|shade| (shade, shade.to_cells.along(y)));
-        for (column, pixel) in line.chunks_exact_mut(3).enumerate() {
-            let x = window.frame.min().x + side.0 * (column as f64 + 0.5);
-            let coloured = held.as_ref().is_none_or(|held| held[row * width + column]);
-            let value = if coloured { sampled(ground.values, to_value.at(x)) } else { None };
-            let light = to_light.as_ref().and_then(|(shade, to_cells)| sampled(&shade.light, to_cells.at(x)));
-            let tint = value.and_then(|value| tints.get(ground.scheme.class(value)));
-            pixel.copy_from_slice(&tint.unwrap_or(&bare)[step(light.unwrap_or(LEVEL))]);
+/// A picture to be painted, and everything that it needs.
+struct Painting {
+    ground: Ground,
+    window: Window,
+    to_cells: Mesh,
+    shade: Option<Shade>,
+}
+
+impl Painting {
+    fn of(ground: &Ground, window: &Window) -> Option<Painting> {
+        let (_, to_cells) = under(&ground.values.lattice, window)?;
+        let shade = ground.heights.as_ref().and_then(|grid| Shade::of(grid, window));
+        Some(Painting { ground: ground.clone(), window: *window, to_cells, shade })
+    }
+
+    /// The picture as PNG. One thread paints it: see [`Svg::put_later`].
+    fn png(&self) -> Option<Vec<u8>> {
+        let Painting { ground, window, to_cells, shade } = self;
+        let lit = |colour, relief| std::array::from_fn(|step| lit(colour, step, relief));
+        let tints: Vec<Lights> =
+            ground.scheme.classes().map(|(tint, _)| lit(rgb(tint.colour()), RELIEF)).collect();
+        let bare: Lights = lit([255; 3], BARE_RELIEF);
+        let dots = |length: f64| (length * DOTS).round().clamp(1.0, 4_000.0) as usize;
+        let (width, height) = (dots(window.frame.width()), dots(window.frame.height()));
+        let side = (window.frame.width() / width as f64, window.frame.height() / height as f64);
+        let held = ground.within.as_ref().map(|areas| held(areas, window, side, (width, height)));
+
+        let dots = Dots { corner: window.frame.min(), side, columns: width };
+        let mut values = Sampled::new(&ground.values, to_cells, dots);
+        let mut lights = shade.as_ref().map(|shade| Sampled::new(&shade.light, &shade.to_cells, dots));
+
+        let mut pixels = vec![255u8; width * height * 3];
+        for (row, line) in pixels.chunks_mut(width * 3).enumerate() {
+            values.go_to(row);
+            lights.iter_mut().for_each(|lights| lights.go_to(row));
+            for (column, pixel) in line.chunks_exact_mut(3).enumerate() {
+                let coloured = held.as_ref().is_none_or(|held| held[row * width + column]);
+                let value = if coloured { values.at(column) } else { None };
+                let light = lights.as_ref().and_then(|lights| lights.at(column));
+                let tint = value.and_then(|value| tints.get(ground.scheme.class(value)));
+                pixel.copy_from_slice(&tint.unwrap_or(&bare)[step(light.unwrap_or(LEVEL))]);
+            }
         }
-    });
-    encoded(&pixels, (width, height))
+        encoded(&pixels, (width, height))
+    }
 }
 
 /// A colour under every light.

@@ -1,5 +1,7 @@
 //! The map of soil loss: before the work and now on one sheet and one scale.
 
+use std::sync::Arc;
+
 use geo::MultiPolygon;
 
 use crate::{
@@ -24,14 +26,14 @@ const READ_IT: &str = "Gullies, slips, stream banks and tracks are not in it. Gr
 
 /// The map of soil loss, two maps where both states are known; `None` where neither is known by cells.
 #[must_use]
-pub(super) fn plan<'a>(project: &'a Project, ledger: &'a Ledger) -> Option<Plan<'a>> {
+pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
     let loss = ledger.cells.as_ref()?.loss.as_ref()?;
     let areas: MultiPolygon<f64> = project.areas.iter().flat_map(|area| area.boundary.0.clone()).collect();
-    let ground = |values: &'a Raster<f32>| Ground {
-        values,
+    let ground = |values: &Arc<Raster<f32>>| Ground {
+        values: Arc::clone(values),
         scheme: Scheme::loss(),
         subject: "Soil loss",
-        heights: project.ground.as_ref().map(|ground| &ground.heights),
+        heights: project.ground.as_ref().map(|ground| Arc::clone(&ground.heights)),
         contours: false,
         within: Some(areas.clone()),
         heading: None,

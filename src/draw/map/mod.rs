@@ -25,6 +25,7 @@ pub mod printed;
 mod row_numbers;
 mod row_sheets;
 mod rows;
+mod sampled;
 pub mod scale;
 pub mod scheme;
 mod season;

@@ -22,7 +22,7 @@ use crate::{
 
 /// The planting map; `None` where nothing was planted by the end of the period.
 #[must_use]
-pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan<'static>> {
+pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
     let latitude = core(project).first()?.y();
     let seasons: Vec<Season> =
         project.plantings_to_date().map(|planting| Season::of(planting.date, latitude)).collect();

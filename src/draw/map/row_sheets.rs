@@ -30,8 +30,8 @@ const TURN: f64 = 1.005;
 
 /// `whole` as one sheet, or as an index and its sheets, `apart` metres of plan lying between two rows.
 #[must_use]
-pub(super) fn parted<'a>(whole: Plan<'a>, apart: f64, grid: Option<&Grid>) -> Vec<Plan<'a>> {
-    let fits = |plan: &Plan<'_>| {
+pub(super) fn parted(whole: Plan, apart: f64, grid: Option<&Grid>) -> Vec<Plan> {
+    let fits = |plan: &Plan| {
         window_of(plan, grid).is_none_or(|(_, window)| window.scale.paper(apart) >= CLOSEST_ROWS_MM)
     };
     let Some((plane, ground)) = upright(&whole.core, grid).filter(|_| !fits(&whole)) else {
@@ -43,7 +43,7 @@ pub(super) fn parted<'a>(whole: Plan<'a>, apart: f64, grid: Option<&Grid>) -> Ve
         .filter(|tile| lines.iter().any(|line| !clip::line(line, *tile).is_empty()))
         .collect();
     let count = tiles.len();
-    let sheets: Vec<Plan<'a>> = (1..)
+    let sheets: Vec<Plan> = (1..)
         .zip(&tiles)
         .map(|(number, tile)| Plan {
             name: format!("{}-{number}", whole.name),

@@ -39,8 +39,8 @@ pub(super) fn plans(
     set_out: &SetOut,
     ledger: &Ledger,
     paper: Paper,
-) -> Vec<(Plan<'static>, String)> {
-    let slope = ledger.cells.as_ref().map(|cells| &cells.slope);
+) -> Vec<(Plan, String)> {
+    let slope = ledger.cells.as_ref().map(|cells| &*cells.slope);
     let plans = set_out.areas.iter().flat_map(|rows| of_area(project, set_out, rows, (slope, paper)));
     plans.collect()
 }
@@ -50,7 +50,7 @@ fn of_area(
     set_out: &SetOut,
     planned: &AreaPlan,
     (slope, paper): (Option<&Grid>, Paper),
-) -> Vec<(Plan<'static>, String)> {
+) -> Vec<(Plan, String)> {
     let id = &planned.rows.plantable.area;
     let Some(area) = project.areas.iter().find(|area| &area.id == id) else { return Vec::new() };
     let spacing = number(set_out.design.spacing.0, 1);

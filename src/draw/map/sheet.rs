@@ -40,7 +40,7 @@ const WIDENING: f64 = 0.25;
 
 /// What a map is to show.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Plan<'a> {
+pub struct Plan {
     /// The drawing's slug.
     pub name: String,
     /// Its title.
@@ -54,7 +54,7 @@ pub struct Plan<'a> {
     /// Whether things a little beyond the core are taken in, and missing ones reported.
     pub widens: bool,
     /// The coloured ground beneath: none, or one for each map on the sheet.
-    pub grounds: Vec<Ground<'a>>,
+    pub grounds: Vec<Ground>,
     /// What its locator shows.
     pub locator: Locator,
     /// What it is printed on.
@@ -87,7 +87,7 @@ pub struct Face {
 
 /// Where the map of `plan` will lie on paper and at which scale.
 #[must_use]
-pub(super) fn window_of(plan: &Plan<'_>, grid: Option<&Grid>) -> Option<(Layout, Window)> {
+pub(super) fn window_of(plan: &Plan, grid: Option<&Grid>) -> Option<(Layout, Window)> {
     let (first, core) = upright(&plan.core, grid)?;
     let mut positions = plan.core.clone();
     if plan.widens {
@@ -114,7 +114,7 @@ pub(super) fn window_of(plan: &Plan<'_>, grid: Option<&Grid>) -> Option<(Layout,
 }
 
 /// Rows that the legend of `plan` takes in `window`.
-fn legend_rows(plan: &Plan<'_>, window: &Window) -> usize {
+fn legend_rows(plan: &Plan, window: &Window) -> usize {
     let rings = usize::from(!rings_about(&plan.items, window).is_empty());
     let mut signs = BTreeSet::new();
     for item in &plan.items {
@@ -127,7 +127,7 @@ fn legend_rows(plan: &Plan<'_>, window: &Window) -> usize {
 }
 
 /// Rows of the legend for the coloured ground: its classes, and two kinds of contours.
-fn ground_rows(plan: &Plan<'_>) -> usize {
+fn ground_rows(plan: &Plan) -> usize {
     plan.grounds
         .first()
         .map_or(0, |ground| ground.scheme.classes().count() + if ground.contours { 2 } else { 0 })
@@ -150,7 +150,7 @@ fn spots_of(item: &Item) -> Vec<Point<f64>> {
 
 /// Draws the map of `plan`; `None` where it has nothing to hold, or none of the ground that it is about.
 #[must_use]
-pub fn compose(project: &Project, plan: &Plan<'_>) -> Option<Map> {
+pub fn compose(project: &Project, plan: &Plan) -> Option<Map> {
     let note = |window: &Window, printed: Printed<'_>| SourceNote::of(project, window, printed);
     composed(grid_of(project).as_ref(), &note, plan)
 }
@@ -159,7 +159,7 @@ pub fn compose(project: &Project, plan: &Plan<'_>) -> Option<Map> {
 pub(super) fn composed(
     grid: Option<&Grid>,
     note: &dyn Fn(&Window, Printed<'_>) -> SourceNote,
-    plan: &Plan<'_>,
+    plan: &Plan,
 ) -> Option<Map> {
     let (layout, window) = window_of(plan, grid)?;
     if !plan.grounds.is_empty() && !plan.grounds.iter().any(|ground| backdrop::shows(ground, &window)) {
@@ -206,7 +206,7 @@ pub(super) fn composed(
 
 /// One map of a sheet, brought to paper and lettered.
 struct Draft<'a> {
-    ground: Option<&'a Ground<'a>>,
+    ground: Option<&'a Ground>,
     contours: Option<Contours>,
     inked: Vec<Inked<'a>>,
     symbols: Vec<Patch>,
@@ -215,14 +215,15 @@ struct Draft<'a> {
 }
 
 impl<'a> Draft<'a> {
-    fn of(items: &'a [Item], ground: Option<&'a Ground<'a>>, window: &Window) -> Draft<'a> {
+    fn of(items: &'a [Item], ground: Option<&'a Ground>, window: &Window) -> Draft<'a> {
         let inked: Vec<Inked<'_>> = items.iter().filter_map(|item| ink(item, window)).collect();
         let mut symbols: Vec<Patch> = inked.iter().flat_map(symbols).collect();
         symbols.extend(
             ground.and_then(|ground| ground.heading).map(|words| furniture::plaque(window.frame, words).0),
         );
-        let contours =
-            ground.filter(|ground| ground.contours).and_then(|ground| contours(ground.heights?, window));
+        let contours = ground
+            .filter(|ground| ground.contours)
+            .and_then(|ground| contours(ground.heights.as_ref()?, window));
         let heights = contours.as_ref().map(Contours::wanted).unwrap_or_default();
         let numbers = numbered(&inked, &symbols, window.frame);
         let taken: Vec<Patch> = symbols.iter().copied().chain(numbers.patches()).collect();
@@ -284,7 +285,7 @@ fn panel(
     svg: &mut Svg,
     layout: &Layout,
     window: &Window,
-    plan: &Plan<'_>,
+    plan: &Plan,
     entries: &[(Sign, String)],
     source: &SourceNote,
 ) {

@@ -26,7 +26,7 @@ const SMALLEST_FRAME_MM: f64 = 6.0;
 
 /// The site map with, where its areas would be too small to read, its detail maps.
 #[must_use]
-pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan<'static>> {
+pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan> {
     let items: Vec<Item> = project
         .areas
         .iter()
@@ -51,7 +51,7 @@ pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan<'static>> {
     let Some((_, window)) = window_of(&site, grid.as_ref()) else { return Vec::new() };
     let groups = details::groups(&project.areas, &window, READABLE_MM);
     let count = groups.len();
-    let mut details: Vec<Plan<'static>> = Vec::new();
+    let mut details: Vec<Plan> = Vec::new();
     for (at, group) in groups.iter().enumerate() {
         let plan = detail(project, &items, group, at + 1, count);
         if let Some((_, detail)) = window_of(&plan, grid.as_ref()) {
@@ -108,7 +108,7 @@ pub(super) fn area_item(area: &Area, ledger: &Ledger) -> Item {
     }
 }
 
-fn detail(project: &Project, items: &[Item], group: &[usize], number: usize, count: usize) -> Plan<'static> {
+fn detail(project: &Project, items: &[Item], group: &[usize], number: usize, count: usize) -> Plan {
     let areas: Vec<&Area> = group.iter().filter_map(|at| project.areas.get(*at)).collect();
     Plan {
         name: format!("detail-map-{number}"),

@@ -1,5 +1,7 @@
 //! The slope map: how steep the ground is, class by class, with contours.
 
+use std::sync::Arc;
+
 use crate::{
     draw::map::{
         backdrop::Ground,
@@ -21,7 +23,7 @@ const READABLE_MM: f64 = 15.0;
 
 /// The slope map, and maps of its parts where areas would be too small to read; none where there is no terrain model.
 #[must_use]
-pub(super) fn plans<'a>(project: &'a Project, ledger: &'a Ledger) -> Vec<Plan<'a>> {
+pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan> {
     let Some(whole) = plan(project, ledger) else { return Vec::new() };
     let Some((_, window)) = window_of(&whole, grid_of(project).as_ref()) else { return Vec::new() };
     let groups = details::groups(&project.areas, &window, READABLE_MM);
@@ -37,17 +39,17 @@ pub(super) fn plans<'a>(project: &'a Project, ledger: &'a Ledger) -> Vec<Plan<'a
             ..whole.clone()
         }
     });
-    let parts: Vec<Plan<'_>> = parts.collect();
+    let parts: Vec<Plan> = parts.collect();
     std::iter::once(whole).chain(parts).collect()
 }
 
-fn plan<'a>(project: &'a Project, ledger: &'a Ledger) -> Option<Plan<'a>> {
+fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
     let cells = ledger.cells.as_ref()?;
     let ground = Ground {
-        values: &cells.slope,
+        values: Arc::clone(&cells.slope),
         scheme: Scheme::slope(&cells.breaks),
         subject: "Slope",
-        heights: project.ground.as_ref().map(|ground| &ground.heights),
+        heights: project.ground.as_ref().map(|ground| Arc::clone(&ground.heights)),
         contours: true,
         within: None,
         heading: None,

@@ -26,7 +26,7 @@ const KINDS: usize = 20;
 
 /// The map; `None` where no sighting of the period has a place that may be known.
 #[must_use]
-pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan<'static>> {
+pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
     let seen: Vec<&Sighting> =
         project.sightings.iter().filter(|sighting| project.period.holds(sighting.date)).collect();
     let mut kinds: Vec<(String, &str)> = seen

@@ -1,5 +1,7 @@
 //! Several areas together: they share the errors of rain, soil and the slope's relation, and have their own of cover.
 
+use rayon::prelude::*;
+
 use crate::{
     estimate::{
         Estimate, Finding, Gap, Interval, Method,
@@ -68,7 +70,7 @@ fn draws(
     of: fn(f64, f64) -> f64,
 ) -> Vec<f64> {
     let one = |number| draw(sigmas, scale, areas, correlation, number);
-    (0..DRAWS).map(one).map(|(before, now)| of(before, now)).collect()
+    (0..DRAWS).into_par_iter().map(one).map(|(before, now)| of(before, now)).collect()
 }
 
 fn sources(areas: &[AreaFactors<'_>], and: &[&Sources]) -> Sources {

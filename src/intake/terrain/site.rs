@@ -1,5 +1,7 @@
 //! The terrain of the project: found, opened, cut to the ground about the areas.
 
+use std::sync::Arc;
+
 use geo::MultiPolygon;
 
 use crate::{
@@ -52,7 +54,7 @@ pub(crate) fn ground(
     let say = |kind: Terrain| Problem::new(kind, Place::file(file.as_str()));
     problems.extend(cell_size(&heights.lattice).map(say));
     problems.extend(uncovered(&heights, areas).into_iter().map(say));
-    Some(Ground { heights, file: file.as_str().into() })
+    Some(Ground { heights: Arc::new(heights), file: file.as_str().into() })
 }
 
 /// Why there are no heights.

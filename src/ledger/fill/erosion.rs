@@ -1,5 +1,7 @@
 //! Soil loss before, now and under closed canopy; the ratio; the soil kept.
 
+use std::sync::Arc;
+
 use crate::{
     estimate::{
         Gap,
@@ -56,5 +58,6 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) -> Option<CellLoss
     }
     ledger.enter_scope(RATIO.0, RATIO.1, all, Unit::Fraction, site.joint_ratio());
     ledger.enter_scope(KEPT.0, KEPT.1, all, Unit::TonnesPerYear, site.joint_kept());
-    Some(CellLoss { before: site.cells(State::Before)?, now: site.cells(State::Now)? })
+    let cells = |state| site.cells(state).map(Arc::new);
+    Some(CellLoss { before: cells(State::Before)?, now: cells(State::Now)? })
 }

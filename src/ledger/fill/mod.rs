@@ -21,6 +21,8 @@ mod terrain;
 pub use attributes::attribute_figure;
 pub use condition::observed;
 
+use std::sync::Arc;
+
 use crate::{
     estimate::{
         Finding, Quantity,
@@ -68,27 +70,42 @@ pub fn fill_but_plan(project: &Project) -> Ledger {
         visits: visit::latest(project),
         confidence: project.statistics.confidence,
     };
-    let mut ledger = Ledger::default();
-    site::enter(&mut ledger, &sorted);
-    terrain::enter(&mut ledger, &sorted);
-    rain::enter(&mut ledger, &sorted);
-    let loss = erosion::enter(&mut ledger, &sorted);
-    plantings::enter(&mut ledger, &sorted);
-    let survival = survival::enter(&mut ledger, &sorted);
-    plots::enter(&mut ledger, &sorted);
-    diversity::enter(&mut ledger, &sorted);
-    series::enter(&mut ledger, &sorted);
-    next_survey::enter(&mut ledger, &sorted);
-    carbon::enter(&mut ledger, &sorted);
-    attributes::enter(&mut ledger, &sorted);
-    condition::enter(&mut ledger, &sorted);
-    records::enter(&mut ledger, project);
-    sightings::enter(&mut ledger, project);
-    money::enter(&mut ledger, &sorted, &survival);
+    // The soil takes about as long as everything else, and nothing else asks for it.
+    let (soil, mut ledger) = rayon::join(
+        || {
+            let mut soil = Ledger::default();
+            let loss = erosion::enter(&mut soil, &sorted);
+            (soil.entries, loss)
+        },
+        || all_but_soil(&sorted),
+    );
+    let (mut entries, loss) = soil;
+    ledger.entries.append(&mut entries);
     let breaks = breaks(&project.slope_classes);
-    ledger.cells = hills.map(|hills| CellFigures { slope: hills.into_slope(), breaks, loss });
+    let slope = hills.map(|hills| Arc::new(hills.into_slope()));
+    ledger.cells = slope.map(|slope| CellFigures { slope, breaks, loss });
     let judged = project.targets.iter().map(|target| judge::judge(&mut ledger, project, target)).collect();
     ledger.targets = judged;
+    ledger
+}
+
+fn all_but_soil(sorted: &Sorted<'_>) -> Ledger {
+    let mut ledger = Ledger::default();
+    site::enter(&mut ledger, sorted);
+    terrain::enter(&mut ledger, sorted);
+    rain::enter(&mut ledger, sorted);
+    plantings::enter(&mut ledger, sorted);
+    let survival = survival::enter(&mut ledger, sorted);
+    plots::enter(&mut ledger, sorted);
+    diversity::enter(&mut ledger, sorted);
+    series::enter(&mut ledger, sorted);
+    next_survey::enter(&mut ledger, sorted);
+    carbon::enter(&mut ledger, sorted);
+    attributes::enter(&mut ledger, sorted);
+    condition::enter(&mut ledger, sorted);
+    records::enter(&mut ledger, sorted.project);
+    sightings::enter(&mut ledger, sorted.project);
+    money::enter(&mut ledger, sorted, &survival);
     ledger
 }
 

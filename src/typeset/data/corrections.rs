@@ -57,6 +57,7 @@ pub(crate) fn job(folder: &str, corrections: &[Correction], version: &str) -> Jo
         template: "corrections.typ",
         data: tree(&data),
         images: Vec::new(),
+        drawings: Vec::new(),
         standards: STANDARDS,
     }
 }

@@ -1,17 +1,13 @@
 //! The cover: who, where, when, under which agreement.
 
-use bytes::Bytes;
 use serde::Serialize;
 
 use crate::{
-    draw::{self, Drawing},
+    draw::{self, Drawing, svg::Markup},
     project::{Approval, Period},
     typeset::{
         Document, Matter,
-        data::{
-            drawings::{self, Picture},
-            printed,
-        },
+        data::{drawings::Picture, printed},
     },
 };
 
@@ -101,7 +97,7 @@ fn emblem(matter: &Matter<'_>) -> Option<Drawing> {
     draw::emblem(matter.project).filter(|_| size(&matter.project.identity.name) != "small")
 }
 
-/// The bytes of the outline.
-pub(crate) fn images(matter: &Matter<'_>) -> Option<(String, Bytes)> {
-    emblem(matter).map(|emblem| ("emblem-0".to_owned(), drawings::svg(&emblem)))
+/// The outline by its key.
+pub(crate) fn drawing(matter: &Matter<'_>) -> Option<(String, Markup)> {
+    emblem(matter).map(|emblem| ("emblem-0".to_owned(), emblem.svg))
 }

@@ -1,11 +1,10 @@
 //! Maps and charts as the templates place them.
 
-use bytes::Bytes;
 use serde::Serialize;
 
 use crate::{
-    draw::Drawing,
-    typeset::{Matter, words},
+    draw::{Drawing, svg::Markup},
+    typeset::Matter,
 };
 
 /// A drawing to be placed.
@@ -117,16 +116,11 @@ impl Drawings {
     }
 }
 
-/// The bytes of the drawings of each of `lists`, under the keys by which [`Picture::of`] calls them.
-pub(crate) fn images(lists: &[(&str, &[Drawing])]) -> Vec<(String, Bytes)> {
+/// The drawings of each of `lists`, under the keys by which [`Picture::of`] calls them.
+pub(crate) fn keyed(lists: &[(&str, &[Drawing])]) -> Vec<(String, Markup)> {
     let numbered = |(list, drawings): &(&str, &[Drawing])| {
         let keyed = drawings.iter().enumerate();
-        keyed.map(|(index, drawing)| (format!("{list}-{index}"), svg(drawing))).collect::<Vec<_>>()
+        keyed.map(|(index, drawing)| (format!("{list}-{index}"), drawing.svg.clone())).collect::<Vec<_>>()
     };
     lists.iter().flat_map(numbered).collect()
-}
-
-/// A drawing's bytes; its words pass the same door as all others.
-pub(crate) fn svg(drawing: &Drawing) -> Bytes {
-    words::clean(&drawing.svg).into()
 }

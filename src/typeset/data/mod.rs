@@ -46,7 +46,10 @@ pub(crate) use corrections::job as corrections;
 pub(crate) use photos::placed as photos_placed;
 pub(crate) use portfolio::job as portfolio;
 
-use crate::typeset::{Document, Matter};
+use crate::{
+    draw::svg::Markup,
+    typeset::{Document, Matter},
+};
 
 /// One document to be set.
 pub(crate) struct Job {
@@ -58,6 +61,8 @@ pub(crate) struct Job {
     pub(crate) data: Value,
     /// Pictures and attachments by key.
     pub(crate) images: Vec<(String, Bytes)>,
+    /// Drawings by key.
+    pub(crate) drawings: Vec<(String, Markup)>,
     /// What the file is written as.
     pub(crate) standards: &'static [PdfStandard],
 }

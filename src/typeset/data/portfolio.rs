@@ -179,14 +179,14 @@ pub(crate) fn job(portfolio: &Portfolio<'_>) -> Job {
         doubts: portfolio.sites.iter().flat_map(doubts).collect(),
         periods_differ: portfolio.periods_differ,
     };
-    let mut images = drawings::images(&[("chart", portfolio.charts)]);
-    images.extend(portfolio.map.map(|map| ("map-0".to_owned(), drawings::svg(map))));
-    images.extend(portfolio.attached.iter().cloned());
+    let mut drawings = drawings::keyed(&[("chart", portfolio.charts)]);
+    drawings.extend(portfolio.map.map(|map| ("map-0".to_owned(), map.svg.clone())));
     Job {
         name: "portfolio.pdf".to_owned(),
         template: "portfolio.typ",
         data: with_workings_of(ledger, portfolio.inputs, &[], tree(&data)),
-        images,
+        images: portfolio.attached.to_vec(),
+        drawings,
         standards: STANDARDS,
     }
 }

@@ -64,9 +64,9 @@ pub(crate) fn job(
     summary: Summary,
     own: impl Serialize,
 ) -> Job {
-    let mut images = drawings::images(&[("map", &matter.sheets.maps), ("chart", &matter.sheets.charts)]);
-    images.extend(photos::images(matter));
-    images.extend(cover::images(matter));
+    let mut drawings = drawings::keyed(&[("map", &matter.sheets.maps), ("chart", &matter.sheets.charts)]);
+    drawings.extend(cover::drawing(matter));
+    let mut images = photos::images(matter);
     images.extend(matter.records.iter().cloned());
     let data = Report {
         meta: Meta::of(matter, document.title(), STANDARD),
@@ -91,6 +91,7 @@ pub(crate) fn job(
         template,
         data: methods::with_workings(matter, tree(&data)),
         images,
+        drawings,
         standards: STANDARDS,
     }
 }

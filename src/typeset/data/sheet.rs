@@ -9,7 +9,7 @@ use crate::{
         Matter,
         data::{
             Job,
-            drawings::{self, Picture},
+            drawings::Picture,
             meta::{Meta, footer},
             printed, tree,
         },
@@ -47,7 +47,8 @@ pub(crate) fn job(matter: &Matter<'_>, map: &Drawing) -> Job {
         name: format!("maps/{}.pdf", map.name),
         template: "map-sheet.typ",
         data: tree(&data),
-        images: vec![("map-0".to_owned(), drawings::svg(map))],
+        images: Vec::new(),
+        drawings: vec![("map-0".to_owned(), map.svg.clone())],
         standards: STANDARDS,
     }
 }

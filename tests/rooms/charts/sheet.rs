@@ -19,7 +19,7 @@ pub(crate) fn looked_at(case: &str, drawings: &[Drawing]) {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("charts");
     fs::create_dir_all(&folder).unwrap();
     for drawing in drawings {
-        fs::write(folder.join(format!("{case}-{}.svg", drawing.name)), &drawing.svg).unwrap();
+        fs::write(folder.join(format!("{case}-{}.svg", drawing.name)), &*drawing.svg).unwrap();
         let parsed =
             Document::parse(&drawing.svg).unwrap_or_else(|error| panic!("{}: {error}", drawing.name));
         let root = parsed.root_element();

@@ -4,7 +4,6 @@ mod plants;
 mod rows;
 mod sheets;
 
-use bytes::Bytes;
 use serde::Serialize;
 use typst_pdf::PdfStandard;
 
@@ -124,9 +123,10 @@ fn by_rounding(plan: &Plan) -> Option<String> {
 pub(crate) fn job(matter: &Matter<'_>) -> Job {
     let standard = "PDF/A-2a and PDF/UA-1";
     let ledger = matter.ledger;
-    let mut images: Vec<(String, Bytes)> = cover::images(matter).into_iter().collect();
     let sheets = matter.sheets;
-    images.extend(drawings::images(&[("map", &sheets.maps), ("rows", &sheets.rows), ("plan", &sheets.plan)]));
+    let mut drawings =
+        drawings::keyed(&[("map", &sheets.maps), ("rows", &sheets.rows), ("plan", &sheets.plan)]);
+    drawings.extend(cover::drawing(matter));
     let empty = Vec::new();
     let data = PlanTree {
         meta: Meta::of(matter, Document::Plan.title(), standard),
@@ -181,7 +181,8 @@ pub(crate) fn job(matter: &Matter<'_>) -> Job {
         name: format!("{}.pdf", Document::Plan.name()),
         template: "plan.typ",
         data: tree(&data),
-        images,
+        images: Vec::new(),
+        drawings,
         standards: STANDARDS,
     }
 }
