@@ -23,12 +23,20 @@ pub mod thumbnails;
 pub mod typeset;
 pub mod units;
 
-use std::{collections::BTreeSet, io::Write as _, path::Path, path::PathBuf, sync::Arc};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    io::Write as _,
+    path::Path,
+    path::PathBuf,
+    sync::Arc,
+};
+
+use bytes::Bytes;
 
 use audit::{Book, Changes, Member, Recomputed, Redone, Sums, Verdict};
 use intake::{Folder, Intake, Packed, Record, Spill};
 use ledger::Explanation;
-use pack::{Desk, File, Inputs, Receipt};
+use pack::{Desk, File, Inputs, Packing, Receipt};
 use portfolio::Task;
 use problem::{Evidence, Place, Problem, Reading};
 use project::{Photo, Project};
@@ -145,20 +153,23 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
     let kept = order.photo_cache.as_deref().map(|cache| Thumbnails::kept_in(cache, &[folder.root(), &out]));
     let thumbnails = kept.unwrap_or_default();
     let from = Origin { folder: &folder, project: &project, thumbnails: &thumbnails };
-    let Made { files, problems } = make(from, problems, &templates, &wanted, says)?;
-
-    says("packing");
     let name = pack::pack_name(
         &project.identity.name,
         &project.identity.reference,
         project.period.from,
         project.period.to,
     );
+    let mut packing = Packing::begin(&order.folder, &out, &name, project.period.to)?;
     let inputs = Inputs {
         listed: project.inputs.iter().map(|input| (Arc::clone(&input.path), input.sha256.clone())).collect(),
         read: &|path| withheld.get(path).map_or_else(|| folder.bytes(path), |copy| Ok(copy.clone())),
     };
-    let receipt = pack::write(&order.folder, &out, &files, &name, &inputs, project.period.to)?;
+    let packs = |files: &[File]| packing.add_inputs(&inputs).and_then(|()| packing.add(files));
+    let Made { documents, problems, .. } = make(from, problems, (&templates, &wanted), packs, says)?;
+
+    says("packing");
+    packing.add(&documents)?;
+    let receipt = packing.finish()?;
     Ok(Built { receipt, problems })
 }
 
@@ -196,7 +207,9 @@ pub fn with_causes(failure: &dyn std::error::Error) -> String {
 
 /// Everything that is made of a project.
 struct Made {
-    files: Vec<File>,
+    documents: Vec<File>,
+    /// Everything else.
+    others: Vec<File>,
     /// What was found wrong until now, in listing order.
     problems: Vec<Problem>,
 }
@@ -209,12 +222,13 @@ struct Origin<'a> {
     thumbnails: &'a Thumbnails,
 }
 
-/// Makes the documents `wanted`, and every map, layer, table and ledger, of a project.
+/// Makes the documents `wanted` by `templates`, and every map, layer, table and ledger, of a project. `packs` is given everything but
+/// the documents while these are being set.
 fn make(
     Origin { folder, project, thumbnails }: Origin<'_>,
     mut problems: Vec<Problem>,
-    templates: &[(String, String)],
-    wanted: &[Document],
+    (templates, wanted): (&[(String, String)], &[Document]),
+    packs: impl FnOnce(&[File]) -> Result<(), pack::Failure> + Send,
     says: &dyn Fn(&'static str),
 ) -> Result<Made, Failure> {
     says("working out the figures and the plan, drawing maps and charts, making photos small");
@@ -251,25 +265,41 @@ fn make(
     };
     // A document is laid out by one processor for the most part. The others make pictures before its pages ask for them, and what
     // no page waits for once there is no page to help with.
-    let mut exported = Ok(Vec::new());
+    let mut others = Ok(Vec::new());
     let documents = rayon::in_place_scope(|early| {
         early.spawn(|_| sheets.finish());
         let engine = Engine::new(templates);
         let mut setting = engine.begin(&matter, wanted);
         rayon::in_place_scope(|scope| {
             setting.start(scope);
-            scope.spawn(|_| exported = exports::files(project, plan.as_ref(), &ledger, &problems));
+            scope.spawn(|_| {
+                others = exports::files(project, plan.as_ref(), &ledger, &problems)
+                    .map_err(Failure::from)
+                    .and_then(|exported| {
+                        let files = all_but_documents(&records, exported, templates);
+                        packs(&files)?;
+                        Ok(files)
+                    });
+            });
         });
         setting.documents()
     });
-    let (documents, exported) = (documents?, exported?);
-    let documents = documents.into_iter().map(|document| (document.name, document.bytes.into()));
-    let records = records.into_iter().map(|(name, bytes)| (format!("data/{name}"), bytes));
+    let documents =
+        documents?.into_iter().map(|document| File { path: document.name, bytes: document.bytes.into() });
+    Ok(Made { documents: documents.collect(), others: others?, problems })
+}
+
+/// The ledger's `records`, the layers and tables `exported`, and the user's own `templates`, as files.
+fn all_but_documents(
+    records: &[(String, Bytes)],
+    exported: Vec<(String, Vec<u8>)>,
+    templates: &[(String, String)],
+) -> Vec<File> {
+    let records = records.iter().map(|(name, bytes)| (format!("data/{name}"), bytes.clone()));
     let exported = exported.into_iter().map(|(name, bytes)| (name, bytes.into()));
     let templates =
         templates.iter().map(|(path, text)| (format!("{}{path}", audit::TEMPLATES), text.clone().into()));
-    let files = documents.chain(records).chain(exported).chain(templates);
-    Ok(Made { files: files.map(|(path, bytes)| File { path, bytes }).collect(), problems })
+    records.chain(exported).chain(templates).map(|(path, bytes)| File { path, bytes }).collect()
 }
 
 /// Looks whether the pack at `path` still says what its inputs give: sums of all members, then everything worked out again.
@@ -363,18 +393,19 @@ fn again(
             // A pack is held against its inputs alone.
             let thumbnails = Thumbnails::none();
             let from = Origin { folder: &folder, project: &project, thumbnails: &thumbnails };
-            let made = match make(from, problems, &templates, &wanted, says) {
+            let made = match make(from, problems, (&templates, &wanted), |_| Ok(()), says) {
                 Ok(made) => made,
                 Err(failure @ (Failure::Typeset(_) | Failure::Export(_))) => {
                     return Ok(Recomputed::Failed(failure.to_string()));
                 }
                 Err(failure) => return Err(failure),
             };
-            let sums =
-                made.files.iter().map(|file| (file.path.clone(), source::sha256(&file.bytes))).collect();
-            redone.compared = made.files.len();
+            let files = made.documents.iter().chain(&made.others);
+            let sums: BTreeMap<String, String> =
+                files.map(|file| (file.path.clone(), source::sha256(&file.bytes))).collect();
+            redone.compared = sums.len();
             redone.files = audit::files(members, &sums);
-            let ledger = made.files.into_iter().find(|file| file.path == audit::LEDGER);
+            let ledger = made.others.into_iter().find(|file| file.path == audit::LEDGER);
             ledger.map(|file| file.bytes.into()).unwrap_or_default()
         }
     };

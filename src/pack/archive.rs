@@ -1,12 +1,12 @@
 //! The zip: every output with the inputs, their sums, and nothing that differs from one run to the next.
 
-use std::{fs, io::BufWriter, io::Write as _, path::Path};
+use std::{fs, io::BufWriter, io::Write as _, path::PathBuf};
 
 use chrono::{Datelike, NaiveDate};
 use zip::{CompressionMethod, DateTime, ZipWriter, write::SimpleFileOptions};
 
 use crate::{
-    pack::{Failure, File, Inputs, SUMS, manifest},
+    pack::{Failure, Inputs, SUMS, manifest},
     source::sha256,
 };
 
@@ -16,40 +16,56 @@ const INPUTS: &str = "inputs/";
 /// Endings of files that are compressed already.
 const COMPRESSED: [&str; 7] = [".pdf", ".jpg", ".jpeg", ".png", ".zip", ".xlsx", ".kmz"];
 
-/// Writes the zip of `files`, each with its sum, into `target`, which stands at `path`. Inputs are read one at a time, so that a folder of photos larger
-/// than the machine's memory can be packed.
-pub(super) fn write(
-    target: fs::File,
-    path: &Path,
-    files: &[(&File, String)],
-    inputs: &Inputs<'_>,
+/// A zip that is being written.
+pub(super) struct Archive {
+    zip: ZipWriter<BufWriter<fs::File>>,
+    path: PathBuf,
     dated: NaiveDate,
-) -> Result<(), Failure> {
-    let mut zip = ZipWriter::new(BufWriter::new(target));
-    let failed = |why: zip::result::ZipError| Failure::Write { path: path.to_owned(), why: why.into() };
-    let mut add = |name: &str, bytes: &[u8]| -> Result<(), Failure> {
-        zip.start_file(name, options(name, dated)).map_err(failed)?;
-        zip.write_all(bytes).map_err(Failure::write(path))
-    };
-    let mut sums: Vec<(String, String)> = Vec::with_capacity(files.len() + inputs.listed.len());
-    for (file, sum) in files {
-        add(&file.path, &file.bytes)?;
-        sums.push((file.path.clone(), sum.clone()));
+    /// Path inside the zip and sum of everything in it.
+    sums: Vec<(String, String)>,
+}
+
+impl Archive {
+    /// A zip in `target`, which stands at `path`, with everything in it `dated` alike.
+    pub(super) fn new(target: fs::File, path: PathBuf, dated: NaiveDate) -> Archive {
+        Archive { zip: ZipWriter::new(BufWriter::new(target)), path, dated, sums: Vec::new() }
     }
-    for (input, sum) in &inputs.listed {
-        let bytes = (inputs.read)(input).map_err(|problem| Failure::Input(Box::new(problem)))?;
-        if sha256(&bytes) != *sum {
-            return Err(Failure::InputChanged(input.to_string()));
+
+    /// Adds the inputs, read one at a time, so that a folder of photos larger than the machine's memory can be packed.
+    pub(super) fn add_inputs(&mut self, inputs: &Inputs<'_>) -> Result<(), Failure> {
+        for (input, sum) in &inputs.listed {
+            let bytes = (inputs.read)(input).map_err(|problem| Failure::Input(Box::new(problem)))?;
+            if sha256(&bytes) != *sum {
+                return Err(Failure::InputChanged(input.to_string()));
+            }
+            self.add(&format!("{INPUTS}{input}"), &bytes, sum)?;
         }
-        let name = format!("{INPUTS}{input}");
-        add(&name, &bytes)?;
-        sums.push((name, sum.clone()));
+        Ok(())
     }
-    sums.sort();
-    let manifest = manifest::of(sums.iter().map(|(name, sum)| (name.as_str(), sum.clone())));
-    add(SUMS, manifest.as_bytes())?;
-    let mut target = zip.finish().map_err(failed)?;
-    target.flush().map_err(Failure::write(path))
+
+    /// Adds `bytes`, whose sum is `sum`, under `name`.
+    pub(super) fn add(&mut self, name: &str, bytes: &[u8], sum: &str) -> Result<(), Failure> {
+        self.put(name, bytes)?;
+        self.sums.push((name.to_owned(), sum.to_owned()));
+        Ok(())
+    }
+
+    /// Adds the list of sums, and settles the zip on disk.
+    pub(super) fn finish(mut self) -> Result<(), Failure> {
+        self.sums.sort();
+        let manifest = manifest::of(self.sums.iter().map(|(name, sum)| (name.as_str(), sum.as_str())));
+        self.put(SUMS, manifest.as_bytes())?;
+        let failed = |why: zip::result::ZipError| Failure::Write { path: self.path.clone(), why: why.into() };
+        let mut target = self.zip.finish().map_err(failed)?;
+        let settled = target.flush().and_then(|()| target.get_ref().sync_all());
+        settled.map_err(Failure::write(&self.path))
+    }
+
+    fn put(&mut self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
+        let failed = |why: zip::result::ZipError| Failure::Write { path: self.path.clone(), why: why.into() };
+        self.zip.start_file(name, options(name, self.dated)).map_err(failed)?;
+        self.zip.write_all(bytes).map_err(Failure::write(&self.path))
+    }
 }
 
 /// Fixed time and mode, so that the same content gives the same bytes.

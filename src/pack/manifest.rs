@@ -4,6 +4,6 @@
 pub const SUMS: &str = "SHA256SUMS";
 
 /// The manifest of `files`, each a path and its sum, in the order given.
-pub(super) fn of<'a>(files: impl Iterator<Item = (&'a str, String)>) -> String {
+pub(super) fn of<'a>(files: impl Iterator<Item = (&'a str, &'a str)>) -> String {
     files.map(|(path, sum)| format!("{sum}  {path}\n")).collect()
 }

@@ -6,6 +6,7 @@ mod kept;
 mod list;
 mod manifest;
 mod name;
+mod packing;
 mod single;
 mod stage;
 mod starter;
@@ -13,16 +14,15 @@ mod starter;
 use std::{io, path::Path, path::PathBuf, sync::Arc};
 
 use bytes::Bytes;
-use chrono::NaiveDate;
-use rayon::prelude::*;
 
-use crate::{problem::Problem, source::sha256};
+use crate::problem::Problem;
 
 pub use desk::Desk;
 pub use kept::{keep, trim};
 pub use list::write_list;
 pub use manifest::SUMS;
 pub use name::pack_name;
+pub use packing::{Packing, write_folder};
 pub use single::{Lines, write_file};
 pub use starter::starter;
 
@@ -40,7 +40,7 @@ pub struct Inputs<'a> {
     /// Path inside the project folder and SHA-256 of each, in order of path.
     pub listed: Vec<(Arc<str>, String)>,
     /// Reads one of them.
-    pub read: &'a dyn Fn(&str) -> Result<Vec<u8>, Problem>,
+    pub read: &'a (dyn Fn(&str) -> Result<Vec<u8>, Problem> + Sync),
 }
 
 /// What was written.
@@ -133,51 +133,6 @@ impl Failure {
         let path = path.to_owned();
         move |why| Failure::Write { path, why }
     }
-}
-
-/// Writes `files` and the zip of all of them with the inputs into `out`.
-///
-/// The new output is made whole in a folder beside `out` and then takes its place in one step.
-///
-/// # Errors
-/// [`Failure`]; `out` is then as it was before.
-pub fn write(
-    project: &Path,
-    out: &Path,
-    files: &[File],
-    pack: &str,
-    inputs: &Inputs<'_>,
-    dated: NaiveDate,
-) -> Result<Receipt, Failure> {
-    stage::refuse_the_project(project, out)?;
-    let stage = stage::Stage::beside(out, || stage::refuse_strangers(out))?;
-    let summed = with_sums(&stage, files)?;
-    let zip = format!("{pack}.zip");
-    archive::write(stage.create(&zip)?, &stage.path(&zip), &summed, inputs, dated)?;
-    stage.take_place(out)
-}
-
-/// Writes `files` and their sums onto the `stage`; the files in order of path, each with its sum.
-fn with_sums<'a>(stage: &stage::Stage, files: &'a [File]) -> Result<Vec<(&'a File, String)>, Failure> {
-    let mut summed: Vec<(&File, String)> = files.par_iter().map(|file| (file, sha256(&file.bytes))).collect();
-    summed.sort_by(|(a, _), (b, _)| a.path.cmp(&b.path));
-    for (file, _) in &summed {
-        stage.write(&file.path, &file.bytes)?;
-    }
-    let list = manifest::of(summed.iter().map(|(file, sum)| (file.path.as_str(), sum.clone())));
-    stage.write(SUMS, list.as_bytes())?;
-    Ok(summed)
-}
-
-/// Writes `files` and their sums into `out`, without a zip, in place of what was written there before.
-///
-/// # Errors
-/// [`Failure`]; `out` is then as it was before.
-pub fn write_folder(out: &Path, files: &[File]) -> Result<Receipt, Failure> {
-    // No project lies in a folder of this kind.
-    let stage = stage::Stage::beside(out, || stage::refuse_strangers(out))?;
-    with_sums(&stage, files)?;
-    stage.take_place(out)
 }
 
 /// Writes `files` into the new folder `folder`.

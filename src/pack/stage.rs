@@ -71,18 +71,15 @@ impl Stage {
         fs::File::create_new(&at).map_err(Failure::write(&at))
     }
 
-    /// A new file on the stage with these bytes.
+    /// A new file on the stage with these bytes, settled on disk.
     pub(super) fn write(&self, path: &str, bytes: &[u8]) -> Result<(), Failure> {
-        self.create(path)?.write_all(bytes).map_err(Failure::write(&self.path(path)))
+        let mut file = self.create(path)?;
+        file.write_all(bytes).and_then(|()| file.sync_all()).map_err(Failure::write(&self.path(path)))
     }
 
-    /// The stage becomes `out`; what stood there before goes away afterwards.
+    /// The stage, on which every file is settled, becomes `out`; what stood there before goes away afterwards.
     pub(super) fn take_place(self, out: &Path) -> Result<Receipt, Failure> {
         let files = files_of(self.folder.path()).map_err(Failure::write(out))?;
-        for (path, _) in &files {
-            let at = self.path(path);
-            fs::File::open(&at).and_then(|file| file.sync_all()).map_err(Failure::write(&at))?;
-        }
         let turn = Turn::take(&parent(out));
         let place = exchange(self.folder.path(), out).map_err(Failure::write(out))?;
         turn.settle();

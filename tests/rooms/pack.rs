@@ -3,7 +3,7 @@
 use std::{fs, io::Read as _, path::Path, sync::Arc};
 
 use hillfolio::{
-    pack::{self, Failure, File, Inputs, SUMS},
+    pack::{self, Failure, File, Inputs, Packing, SUMS},
     problem::{Place, Problem, Reading},
 };
 
@@ -19,7 +19,14 @@ fn none(path: &str) -> Result<Vec<u8>, Problem> {
 
 fn write(folder: &Path, files: &[File]) -> Result<pack::Receipt, Failure> {
     let inputs = Inputs { listed: vec![], read: &none };
-    pack::write(folder, &folder.join("out"), files, "pack", &inputs, day("2026-06-30"))
+    packed(folder, &folder.join("out"), files, &inputs)
+}
+
+fn packed(folder: &Path, out: &Path, files: &[File], inputs: &Inputs<'_>) -> Result<pack::Receipt, Failure> {
+    let mut packing = Packing::begin(folder, out, "pack", day("2026-06-30"))?;
+    packing.add_inputs(inputs)?;
+    packing.add(files)?;
+    packing.finish()
 }
 
 #[test]
@@ -52,12 +59,27 @@ fn somebody_elses_file_is_never_lost() {
     assert_eq!(fs::read(out.join("acquittal.pdf")).unwrap(), b"one");
 }
 
+/// What was put there while the documents were made is not lost either.
+#[test]
+fn a_file_that_comes_meanwhile_is_never_lost() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    let mut packing = Packing::begin(folder.path(), &out, "pack", day("2026-06-30")).unwrap();
+    packing.add(&[file("acquittal.pdf", b"one")]).unwrap();
+    fs::create_dir(&out).unwrap();
+    fs::write(out.join("thesis.doc"), b"years of work").unwrap();
+    let refused = packing.finish().unwrap_err();
+    assert!(matches!(&refused, Failure::Stranger { stranger, .. } if stranger == "thesis.doc"), "{refused}");
+    assert_eq!(fs::read(out.join("thesis.doc")).unwrap(), b"years of work");
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "no stage is left behind");
+}
+
 #[test]
 fn the_project_itself_is_never_the_output() {
     let folder = tempfile::tempdir().unwrap();
     fs::write(folder.path().join("project.toml"), b"").unwrap();
     let inputs = Inputs { listed: vec![], read: &none };
-    let refused = pack::write(folder.path(), folder.path(), &[], "pack", &inputs, day("2026-06-30"));
+    let refused = packed(folder.path(), folder.path(), &[], &inputs);
     assert!(matches!(refused, Err(Failure::OverTheProject(_))));
 }
 
@@ -67,25 +89,11 @@ fn a_build_that_fails_leaves_the_old_output() {
     write(folder.path(), &[file("acquittal.pdf", b"one")]).unwrap();
     let out = folder.path().join("out");
     let inputs = Inputs { listed: vec![(Arc::from("plots.csv"), "00".repeat(32))], read: &none };
-    let failed = pack::write(
-        folder.path(),
-        &out,
-        &[file("acquittal.pdf", b"two")],
-        "pack",
-        &inputs,
-        day("2026-06-30"),
-    );
+    let failed = packed(folder.path(), &out, &[file("acquittal.pdf", b"two")], &inputs);
     assert!(matches!(failed, Err(Failure::Input(_))));
     let changed =
         Inputs { listed: vec![(Arc::from("plots.csv"), "00".repeat(32))], read: &|_| Ok(b"x".to_vec()) };
-    let failed = pack::write(
-        folder.path(),
-        &out,
-        &[file("acquittal.pdf", b"two")],
-        "pack",
-        &changed,
-        day("2026-06-30"),
-    );
+    let failed = packed(folder.path(), &out, &[file("acquittal.pdf", b"two")], &changed);
     assert!(matches!(failed, Err(Failure::InputChanged(path)) if path == "plots.csv"));
     assert_eq!(fs::read(out.join("acquittal.pdf")).unwrap(), b"one");
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "no stage is left behind");
@@ -102,8 +110,7 @@ fn the_zip_holds_everything_under_safe_names_with_its_sums() {
     let read = |_: &str| Ok(text.clone());
     let inputs = Inputs { listed: vec![(Arc::from("plots.csv"), digest)], read: &read };
     let out = folder.path().join("out");
-    pack::write(folder.path(), &out, &[file("maps/site.pdf", b"map")], "pack", &inputs, day("2026-06-30"))
-        .unwrap();
+    packed(folder.path(), &out, &[file("maps/site.pdf", b"map")], &inputs).unwrap();
     let mut zip = zip::ZipArchive::new(fs::File::open(out.join("pack.zip")).unwrap()).unwrap();
     let mut names = Vec::new();
     for at in 0..zip.len() {
@@ -114,7 +121,7 @@ fn the_zip_holds_everything_under_safe_names_with_its_sums() {
         let mut bytes = vec![];
         entry.read_to_end(&mut bytes).unwrap();
     }
-    assert_eq!(names, ["maps/site.pdf", "inputs/plots.csv", SUMS]);
+    assert_eq!(names, ["inputs/plots.csv", "maps/site.pdf", SUMS]);
     let mut sums = String::new();
     zip.by_name(SUMS).unwrap().read_to_string(&mut sums).unwrap();
     let listed: Vec<&str> = sums.lines().map(|line| &line[66..]).collect();
