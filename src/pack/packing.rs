@@ -45,11 +45,15 @@ impl Packing {
     /// # Errors
     /// [`Failure`] if the system refuses.
     pub fn add(&mut self, files: &[File]) -> Result<(), Failure> {
-        for (file, sum) in in_order(files) {
-            self.stage.write(&file.path, &file.bytes)?;
-            self.archive.add(&file.path, &file.bytes, &sum)?;
-            self.sums.push((file.path.clone(), sum));
-        }
+        let summed = in_order(files);
+        let Packing { stage, archive, .. } = self;
+        // One waits for the disk most of the time.
+        let (staged, packed) = rayon::join(
+            || summed.iter().try_for_each(|(file, _)| stage.write(&file.path, &file.bytes)),
+            || summed.iter().try_for_each(|(file, sum)| archive.add(&file.path, &file.bytes, sum)),
+        );
+        staged.and(packed)?;
+        self.sums.extend(summed.into_iter().map(|(file, sum)| (file.path.clone(), sum)));
         Ok(())
     }
 

@@ -248,7 +248,7 @@ fn heights_stand_upright_in_gaps_of_their_lines() {
     assert!(heights.len() >= 5, "{} heights", heights.len());
     let lines: Vec<_> = ["0.12", "0.30"].iter().flat_map(|width| paths(map, width)).collect();
     for label in heights {
-        assert!(label.patch.turn.abs() <= 90.0);
+        assert!(label.patch.turn().abs() <= 90.0);
         let height: f64 = label.lines[0].text.parse().unwrap();
         assert_eq!(height % 10.0, 0.0, "{height} bears no heavy line");
         for pair in lines.iter().flat_map(|line| line.windows(2)) {

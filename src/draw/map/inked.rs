@@ -1,5 +1,7 @@
 //! Items brought to paper, the rings about those too small to see, and the paper that their signs take.
 
+use std::cell::OnceCell;
+
 use geo::{BoundingRect, Centroid, Coord, MultiPolygon, Point};
 
 use crate::{
@@ -17,6 +19,24 @@ use crate::{
 /// An area drawn smaller than this, in mm, is ringed so that it is found.
 const SEEN_MM: f64 = 2.0;
 
+/// An item that is brought to the plane of its map once, when it is first asked for, for windows of every scale.
+pub(super) struct Laid<'a> {
+    /// The item.
+    pub(super) item: &'a Item,
+    ground: OnceCell<Shape>,
+}
+
+impl<'a> Laid<'a> {
+    pub(super) fn new(item: &'a Item) -> Laid<'a> {
+        Laid { item, ground: OnceCell::new() }
+    }
+
+    /// Its shape on the plane of `window`, in metres.
+    fn ground(&self, window: &Window) -> &Shape {
+        self.ground.get_or_init(|| window.on_plane(&self.item.shape))
+    }
+}
+
 /// An item brought to paper.
 pub(super) struct Inked<'a> {
     /// The item.
@@ -28,8 +48,12 @@ pub(super) struct Inked<'a> {
 }
 
 /// An item on the paper of `window`; `None` where nothing of it shows.
-pub(super) fn ink<'a>(item: &'a Item, window: &Window) -> Option<Inked<'a>> {
-    let drawn = window.drawn(&item.shape)?;
+pub(super) fn ink<'a>(laid: &Laid<'a>, window: &Window) -> Option<Inked<'a>> {
+    let item = laid.item;
+    if window.is_far_off(&item.shape) {
+        return None;
+    }
+    let drawn = window.drawn(laid.ground(window))?;
     // A surface without a fill shows by its outline only.
     if surface_fill(item.sign).is_none() && !drawn.outline_shows(window.frame) {
         return None;
@@ -39,12 +63,13 @@ pub(super) fn ink<'a>(item: &'a Item, window: &Window) -> Option<Inked<'a>> {
 }
 
 /// A ring about each part of an area that is too small to see.
-pub(super) fn rings_about(items: &[Item], window: &Window) -> Vec<Item> {
+pub(super) fn rings_about(items: &[Laid<'_>], window: &Window) -> Vec<Item> {
     let is_area = |sign| matches!(sign, Sign::Area | Sign::Planted(_) | Sign::Unplanted | Sign::Outlined);
     let mut rings = Vec::new();
-    for item in items.iter().filter(|item| is_area(item.sign)) {
-        let Shape::Polygons(polygons) = &item.shape else { continue };
-        if speck(&window.polygons(polygons)).is_some() {
+    for laid in items.iter().filter(|laid| is_area(laid.item.sign)) {
+        let Shape::Polygons(polygons) = &laid.item.shape else { continue };
+        let Shape::Polygons(ground) = laid.ground(window) else { continue };
+        if speck(&window.surface(ground)).is_some() {
             let middle: Vec<Point<f64>> = polygons.centroid().into_iter().collect();
             rings.push(Item {
                 sign: Sign::Ring,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use geo::{Coord, LineString, Rect};
+use geo::{LineString, Rect};
 
 use crate::{
     draw::{
@@ -101,13 +101,13 @@ pub(super) fn letter(svg: &mut Svg, label: &Placed, halo: bool) {
         svg.path(&data, "none", Some(&Stroke::solid(INK, 0.22)));
     }
     let (_, height) = Form::size(&label.lines);
-    let (sin, cos) = (libm::sin(label.patch.turn.to_radians()), libm::cos(label.patch.turn.to_radians()));
+    let [_, down_the_label] = label.patch.axes();
     let mut down = -height / 2.0;
     for line in &label.lines {
         // The baseline lies where capitals stand in the middle of the line's height.
         let base = down + 0.5 * (line.height() + CAP_HEIGHT * line.points * POINT_MM);
-        let at = Coord { x: label.patch.centre.x - sin * base, y: label.patch.centre.y + cos * base };
-        svg.words(at, Anchor::Middle, label.patch.turn, line, halo);
+        let at = label.patch.centre + down_the_label * base;
+        svg.words(at, Anchor::Middle, label.patch.turn(), line, halo);
         down += line.height();
     }
 }

@@ -1,7 +1,7 @@
 //! A smooth way from one plane to another, worked out exactly at the knots of a net and straight between them.
 //!
-//! Between paper and the coordinates of a grid lie a geodesic and a projection. Over a few millimetres of paper the two
-//! together bend by less than a hair, so that a picture of a million dots needs them only a thousand times.
+//! Between paper and the coordinates of a grid lie a geodesic and a projection. Over a centimetre or two of paper the two
+//! together bend by less than a hair, so that a picture of a million dots needs them only a hundred times.
 
 use geo::{Coord, Rect};
 

@@ -9,15 +9,19 @@ pub struct Patch {
     pub centre: Coord<f64>,
     /// Half its width and half its height, mm.
     pub half: (f64, f64),
-    /// Degrees by which it is turned.
-    pub turn: f64,
+    /// The direction of its width, of length 1: a patch is held against many others.
+    along: Coord<f64>,
 }
 
 impl Patch {
-    /// An oblong of `width` × `height` about `centre`.
+    /// An oblong of `width` × `height` about `centre`, turned by `turn` degrees.
     #[must_use]
     pub fn new(centre: Coord<f64>, (width, height): (f64, f64), turn: f64) -> Patch {
-        Patch { centre, half: (width / 2.0, height / 2.0), turn }
+        let along = match turn {
+            0.0 => Coord { x: 1.0, y: 0.0 },
+            turn => Coord { x: libm::cos(turn.to_radians()), y: libm::sin(turn.to_radians()) },
+        };
+        Patch { centre, half: (width / 2.0, height / 2.0), along }
     }
 
     /// The piece of paper under a straight line of some width.
@@ -25,7 +29,10 @@ impl Patch {
     pub fn along(from: Coord<f64>, to: Coord<f64>, width: f64) -> Patch {
         let (dx, dy) = (to.x - from.x, to.y - from.y);
         let centre = Coord { x: (from.x + to.x) / 2.0, y: (from.y + to.y) / 2.0 };
-        Patch::new(centre, (libm::hypot(dx, dy), width), libm::atan2(dy, dx).to_degrees())
+        let length = libm::hypot(dx, dy);
+        let along =
+            if length > 0.0 { Coord { x: dx / length, y: dy / length } } else { Coord { x: 1.0, y: 0.0 } };
+        Patch { centre, half: (length / 2.0, width / 2.0), along }
     }
 
     /// The same with `margin` more on every side.
@@ -35,10 +42,17 @@ impl Patch {
         self
     }
 
+    /// Degrees by which it is turned, -180 to 180.
+    #[must_use]
+    pub fn turn(&self) -> f64 {
+        libm::atan2(self.along.y, self.along.x).to_degrees()
+    }
+
     /// The directions of its sides.
-    fn axes(&self) -> [Coord<f64>; 2] {
-        let (sin, cos) = (libm::sin(self.turn.to_radians()), libm::cos(self.turn.to_radians()));
-        [Coord { x: cos, y: sin }, Coord { x: -sin, y: cos }]
+    #[must_use]
+    pub fn axes(&self) -> [Coord<f64>; 2] {
+        let Coord { x, y } = self.along;
+        [self.along, Coord { x: -y, y: x }]
     }
 
     /// Its corners.
@@ -64,7 +78,7 @@ impl Patch {
     /// Whether the two share any paper: neither has a side that keeps them apart (separating axis theorem).
     #[must_use]
     pub fn overlaps(&self, other: &Patch) -> bool {
-        let reach = |patch: &Patch| libm::hypot(patch.half.0, patch.half.1);
+        let reach = |patch: &Patch| (patch.half.0 * patch.half.0 + patch.half.1 * patch.half.1).sqrt();
         let (dx, dy) = (other.centre.x - self.centre.x, other.centre.y - self.centre.y);
         let room = reach(self) + reach(other);
         if dx * dx + dy * dy > room * room {

@@ -81,7 +81,8 @@ pub struct Paper {
     net: Net,
     symbols: Taken,
     labels: Taken,
-    lines: Vec<Vec<Line<f64>>>,
+    /// Narrow patches under the lines, by the cells that these run through.
+    lines: Vec<Vec<Patch>>,
 }
 
 /// The cells of a frame. What lies beyond it counts to the cells at its edge.
@@ -117,7 +118,7 @@ impl Net {
     fn under(&self, patch: &Patch) -> impl Iterator<Item = usize> + use<> {
         let [a, _, c, _] = patch.corners();
         let reach = libm::hypot(patch.half.0, patch.half.1);
-        let (low, high) = if patch.turn == 0.0 {
+        let (low, high) = if patch.axes()[0].y == 0.0 {
             (a, c)
         } else {
             let Coord { x, y } = patch.centre;
@@ -171,7 +172,7 @@ impl Paper {
         let mut cells = net.lists();
         for line in lines {
             for cell in net.between(line.start, line.end) {
-                cells[cell].push(*line);
+                cells[cell].push(Patch::along(line.start, line.end, 0.1));
             }
         }
         Paper { net, symbols: Taken::of(&net, symbols), labels: Taken::of(&net, Vec::new()), lines: cells }
@@ -250,12 +251,7 @@ impl Paper {
 
     /// How many lines run under the patch, in fours at most.
     fn crossed(&self, patch: &Patch) -> f64 {
-        let under = |cell: usize| {
-            self.lines[cell]
-                .iter()
-                .filter(|line| patch.overlaps(&Patch::along(line.start, line.end, 0.1)))
-                .count()
-        };
+        let under = |cell: usize| self.lines[cell].iter().filter(|line| patch.overlaps(line)).count();
         self.net.under(patch).map(under).sum::<usize>().min(4) as f64
     }
 }

@@ -12,7 +12,7 @@ use crate::{
             caption::{alt, caption, outside},
             contour::{Contours, contours},
             furniture,
-            inked::{Inked, ink, rings_about, symbols},
+            inked::{Inked, Laid, ink, rings_about, symbols},
             item::{Item, Named},
             layout::{self, LOCATOR, Layout, Panel, Paper},
             legend,
@@ -88,6 +88,15 @@ pub struct Face {
 /// Where the map of `plan` will lie on paper and at which scale.
 #[must_use]
 pub(super) fn window_of(plan: &Plan, grid: Option<&Grid>) -> Option<(Layout, Window)> {
+    fitted(plan, &laid(&plan.items), grid)
+}
+
+fn laid(items: &[Item]) -> Vec<Laid<'_>> {
+    items.iter().map(Laid::new).collect()
+}
+
+/// The same with the items of the plan, to be laid on the window's plane.
+fn fitted(plan: &Plan, laid: &[Laid<'_>], grid: Option<&Grid>) -> Option<(Layout, Window)> {
     let (first, core) = upright(&plan.core, grid)?;
     let mut positions = plan.core.clone();
     if plan.widens {
@@ -108,19 +117,19 @@ pub(super) fn window_of(plan: &Plan, grid: Option<&Grid>) -> Option<(Layout, Win
     let signs = plan.items.iter().map(|item| item.sign).collect::<BTreeSet<_>>().len() + 1;
     let most = signs + ground_rows(plan);
     let roomy = fitted(most);
-    let rows = legend_rows(plan, &roomy.1);
+    let rows = legend_rows(plan, laid, &roomy.1);
     let snug = fitted(rows);
-    Some(if legend_rows(plan, &snug.1) <= rows { snug } else { roomy })
+    Some(if legend_rows(plan, laid, &snug.1) <= rows { snug } else { roomy })
 }
 
 /// Rows that the legend of `plan` takes in `window`.
-fn legend_rows(plan: &Plan, window: &Window) -> usize {
-    let rings = usize::from(!rings_about(&plan.items, window).is_empty());
+fn legend_rows(plan: &Plan, laid: &[Laid<'_>], window: &Window) -> usize {
+    let rings = usize::from(!rings_about(laid, window).is_empty());
     let mut signs = BTreeSet::new();
-    for item in &plan.items {
+    for one in laid {
         // One thing drawn under a sign is enough: the others need not be cut to the frame to know.
-        if !signs.contains(&item.sign) && ink(item, window).is_some() {
-            signs.insert(item.sign);
+        if !signs.contains(&one.item.sign) && ink(one, window).is_some() {
+            signs.insert(one.item.sign);
         }
     }
     signs.len() + rings + ground_rows(plan)
@@ -161,14 +170,15 @@ pub(super) fn composed(
     note: &dyn Fn(&Window, Printed<'_>) -> SourceNote,
     plan: &Plan,
 ) -> Option<Map> {
-    let (layout, window) = window_of(plan, grid)?;
+    let mut items = laid(&plan.items);
+    let (layout, window) = fitted(plan, &items, grid)?;
     if !plan.grounds.is_empty() && !plan.grounds.iter().any(|ground| backdrop::shows(ground, &window)) {
         return None;
     }
     let printed = Printed::of(grid);
-    let mut items = plan.items.clone();
-    items.extend(rings_about(&plan.items, &window));
-    items.sort_by_key(|item| item.sign.layer());
+    let rings = rings_about(&items, &window);
+    items.extend(rings.iter().map(Laid::new));
+    items.sort_by_key(|laid| laid.item.sign.layer());
     let windows: Vec<Window> = layout.frames.all().map(|frame| Window { frame, ..window }).collect();
     let drafts =
         windows.iter().enumerate().map(|(at, window)| Draft::of(&items, plan.grounds.get(at), window));
@@ -215,8 +225,8 @@ struct Draft<'a> {
 }
 
 impl<'a> Draft<'a> {
-    fn of(items: &'a [Item], ground: Option<&'a Ground>, window: &Window) -> Draft<'a> {
-        let inked: Vec<Inked<'_>> = items.iter().filter_map(|item| ink(item, window)).collect();
+    fn of(items: &[Laid<'a>], ground: Option<&'a Ground>, window: &Window) -> Draft<'a> {
+        let inked: Vec<Inked<'_>> = items.iter().filter_map(|laid| ink(laid, window)).collect();
         let mut symbols: Vec<Patch> = inked.iter().flat_map(symbols).collect();
         symbols.extend(
             ground.and_then(|ground| ground.heading).map(|words| furniture::plaque(window.frame, words).0),

@@ -8,7 +8,7 @@ use crate::{
 };
 
 /// Width of the meshes between paper and cells, mm of paper.
-const MESH_MM: f64 = 5.0;
+const MESH_MM: f64 = 15.0;
 
 /// Cells beyond the frame that slopes, shades and smooth lines at its edge need.
 const MARGIN: f64 = 4.0;

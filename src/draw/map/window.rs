@@ -1,8 +1,8 @@
 //! The window of a map: which ground lies under its frame, at which scale, and shapes brought to paper.
 
 use geo::{
-    BoundingRect, Coord, Intersects, LineString, MapCoords, MultiLineString, MultiPoint, MultiPolygon, Point,
-    Polygon, Rect, Simplify,
+    BoundingRect, ConvexHull, Coord, Intersects, LineString, MapCoords, MultiLineString, MultiPoint,
+    MultiPolygon, Point, Polygon, Rect, Simplify,
 };
 
 use crate::{
@@ -14,6 +14,9 @@ use crate::{
 
 /// Detail below this many millimetres on paper is left out of a drawn line.
 const FINEST_MM: f64 = 0.1;
+
+/// Over fewer degrees the sides of a box in degrees are all but straight on a plane.
+const NEAR: f64 = 0.5;
 
 /// How far beyond the frame a shape is still drawn, so that its cut edges and the width of its line lie out of sight.
 const OVERDRAW_MM: f64 = 6.0;
@@ -44,7 +47,12 @@ impl Window {
     /// Where `position` comes to lie on paper.
     #[must_use]
     pub fn paper(&self, position: Point<f64>) -> Coord<f64> {
-        let (ground, middle) = (self.plane.xy(position), self.frame.center());
+        self.on_paper(self.plane.xy(position))
+    }
+
+    /// Where a place on the plane comes to lie on paper.
+    fn on_paper(&self, ground: Coord<f64>) -> Coord<f64> {
+        let middle = self.frame.center();
         Coord { x: middle.x + self.scale.paper(ground.x), y: middle.y - self.scale.paper(ground.y) }
     }
 
@@ -57,32 +65,38 @@ impl Window {
         self.plane.position(ground)
     }
 
-    /// `shape` on paper, cut a little outside the frame; `None` where nothing of it shows inside.
-    #[must_use]
-    pub fn drawn(&self, shape: &Shape) -> Option<Drawn> {
-        if self.is_far_off(shape) {
-            return None;
+    /// `shape` on the plane, in metres: the same for windows of every scale.
+    pub(super) fn on_plane(&self, shape: &Shape) -> Shape {
+        let xy = |place: Coord<f64>| self.plane.xy(place.into());
+        match shape {
+            Shape::Points(points) => Shape::Points(points.map_coords(xy)),
+            Shape::Lines(lines) => Shape::Lines(lines.map_coords(xy)),
+            Shape::Polygons(polygons) => Shape::Polygons(polygons.map_coords(xy)),
         }
-        let drawn = match shape {
+    }
+
+    /// A shape on the plane, brought to paper and cut a little outside the frame; `None` where nothing of it shows inside.
+    pub(super) fn drawn(&self, ground: &Shape) -> Option<Drawn> {
+        let drawn = match ground {
             Shape::Points(points) => {
                 let inside = |place: &Coord<f64>| self.frame.intersects(place);
-                Drawn::Points(points.iter().map(|point| self.paper(*point)).filter(inside).collect())
+                Drawn::Points(points.iter().map(|point| self.on_paper(point.0)).filter(inside).collect())
             }
             Shape::Lines(lines) => Drawn::Lines(self.lines(lines)),
-            Shape::Polygons(polygons) => Drawn::Polygons(self.polygons(polygons)),
+            Shape::Polygons(polygons) => Drawn::Polygons(self.surface(polygons)),
         };
         drawn.shows(self.frame).then_some(drawn)
     }
 
     /// Whether the box about a line or a surface lies well outside the frame, so that its corners alone tell that nothing of it shows.
-    fn is_far_off(&self, shape: &Shape) -> bool {
+    pub(super) fn is_far_off(&self, shape: &Shape) -> bool {
         let bounds = match shape {
             Shape::Points(_) => None,
             Shape::Lines(lines) => lines.bounding_rect(),
             Shape::Polygons(polygons) => polygons.bounding_rect(),
         };
-        // Over half a degree the sides of a box in degrees bend by far less on the plane than it is grown by here.
-        let Some(bounds) = bounds.filter(|bounds| bounds.width().max(bounds.height()) < 0.5) else {
+        // The sides of such a box in degrees bend by far less on the plane than it is grown by here.
+        let Some(bounds) = bounds.filter(|bounds| bounds.width().max(bounds.height()) < NEAR) else {
             return false;
         };
         let (low, high) = (bounds.min(), bounds.max());
@@ -105,14 +119,19 @@ impl Window {
     }
 
     fn lines(&self, lines: &MultiLineString<f64>) -> Vec<LineString<f64>> {
-        let finished = lines.map_coords(|place| self.paper(place.into())).simplify(FINEST_MM);
+        let finished = lines.map_coords(|place| self.on_paper(place)).simplify(FINEST_MM);
         finished.iter().flat_map(|line| clip::line(line, self.overdrawn())).collect()
     }
 
     /// Polygons on paper, cut a little outside the frame. One that is smaller than the finest detail keeps all its corners.
     #[must_use]
     pub fn polygons(&self, polygons: &MultiPolygon<f64>) -> MultiPolygon<f64> {
-        let paper = polygons.map_coords(|place| self.paper(place.into()));
+        self.surface(&polygons.map_coords(|place| self.plane.xy(place.into())))
+    }
+
+    /// The same of polygons that are on the plane already.
+    pub(super) fn surface(&self, polygons: &MultiPolygon<f64>) -> MultiPolygon<f64> {
+        let paper = polygons.map_coords(|place| self.on_paper(place));
         let finished = paper.iter().map(|polygon| {
             let simple = polygon.simplify(FINEST_MM);
             if simple.exterior().0.len() > 3 { simple } else { polygon.clone() }
@@ -177,13 +196,26 @@ pub fn grown(frame: Rect<f64>, margin: f64) -> Rect<f64> {
 pub fn upright(positions: &[Point<f64>], grid: Option<&Grid>) -> Option<(Plane, Rect<f64>)> {
     let up = |place: Point<f64>| grid.and_then(|grid| grid.convergence(place)).unwrap_or_default();
     let mut plane = Plane::about(*positions.first()?);
+    let outermost = outermost(positions);
     // The middle of a box that lies askew moves as the plane turns; it settles at once.
     for _ in 0..3 {
-        let middle = extent(&plane, positions)?.center();
+        let middle = extent(&plane, &outermost)?.center();
         let centre = plane.position(middle);
         plane = Plane::about(centre).turned(up(centre));
     }
     extent(&plane, positions).map(|extent| (plane, extent))
+}
+
+/// The outermost of `positions`, by which alone the middle of their box is found; all of them where they lie far apart, so that
+/// degrees don't tell which are outermost.
+fn outermost(positions: &[Point<f64>]) -> Vec<Point<f64>> {
+    let all = MultiPoint(positions.to_vec());
+    match all.bounding_rect() {
+        Some(bounds) if bounds.width().max(bounds.height()) < NEAR => {
+            all.convex_hull().exterior().points().collect()
+        }
+        _ => all.0,
+    }
 }
 
 /// The box that holds `positions` on `plane`, in metres.

@@ -1,5 +1,7 @@
 //! Several areas together: they share the errors of rain, soil and the slope's relation, and have their own of cover.
 
+use std::sync::OnceLock;
+
 use rayon::prelude::*;
 
 use crate::{
@@ -17,6 +19,22 @@ const DRAWS: u64 = 10_000;
 
 /// The seed. Any would do; this one never changes, so that a figure can be worked out again.
 const SEED: u64 = 0x5011_1055;
+
+/// Places of which the numbers are kept: every figure draws the same ones, and few sites have more areas.
+const KEPT: usize = 32;
+
+/// The numbers of the first places, draw by draw, worked out when they are first needed.
+static NORMALS: [OnceLock<Vec<[f64; 2]>>; KEPT] = [const { OnceLock::new() }; KEPT];
+
+/// Two standard normal numbers: the pair `place` of draw `number`.
+fn normals(number: u64, place: u32) -> [f64; 2] {
+    let chance = Chance::new(SEED);
+    let kept = NORMALS.get(place as usize).map(|kept| {
+        // One thread works them out: others that wait here may have to do with its helpers' work.
+        kept.get_or_init(|| (0..DRAWS).map(|number| chance.normals(number, place)).collect())
+    });
+    kept.and_then(|kept| kept.get(number as usize)).copied().unwrap_or_else(|| chance.normals(number, place))
+}
 
 /// The factors of one area.
 #[derive(Debug, Clone, Copy)]
@@ -39,14 +57,13 @@ fn draw(
     correlation: f64,
     number: u64,
 ) -> (f64, f64) {
-    let chance = Chance::new(SEED);
-    let [rain, soil] = chance.normals(number, 0);
-    let [slope, _] = chance.normals(number, 1);
+    let [rain, soil] = normals(number, 0);
+    let [slope, _] = normals(number, 1);
     let common = scale * libm::exp(sigmas.0 * rain + sigmas.1 * soil);
     let own = (1.0 - correlation * correlation).max(0.0).sqrt();
     let (mut before, mut now) = (0.0, 0.0);
     for (area, place) in areas.iter().zip(2u32..) {
-        let [first, second] = chance.normals(number, place);
+        let [first, second] = normals(number, place);
         let second = correlation * first + own * second;
         let ground = common * area.plan.0 * area.ls.value * libm::exp(area.ls.sigma * slope);
         before += ground * area.before.value * libm::exp(area.before.sigma * first);

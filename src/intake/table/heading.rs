@@ -33,6 +33,19 @@ pub(crate) struct Meant {
 ///
 /// `Height (cm)`, `height_cm` and `HEIGHT CM` are one; a heading of signs alone stays as it is.
 pub(crate) fn key(heading: &str) -> String {
+    if heading.is_ascii() {
+        let words =
+            heading.split(|letter: char| !letter.is_ascii_alphanumeric()).filter(|word| !word.is_empty());
+        let mut joined = String::with_capacity(heading.len());
+        for word in words {
+            if !joined.is_empty() {
+                joined.push('_');
+            }
+            joined.push_str(word);
+        }
+        joined.make_ascii_lowercase();
+        return if joined.is_empty() { heading.trim().to_owned() } else { joined };
+    }
     let spelt: String = heading
         .replace('²', "2")
         .chars()
@@ -54,18 +67,22 @@ pub(crate) fn meant(heading: &str, layout: &Layout, mapping: &Mapping) -> Option
             let taken = |column| {
                 mapping.columns.values().filter_map(|ours| named(ours, layout)).any(|it| it.column == column)
             };
-            named(&heading, layout).filter(|meant| !taken(meant.column))
+            column(&heading, layout).filter(|meant| !taken(meant.column))
         }
     }
 }
 
 /// The column called `name`; a length may be named in another unit.
 pub(crate) fn named(name: &str, layout: &Layout) -> Option<Meant> {
-    let name = key(name);
+    column(&key(name), layout)
+}
+
+/// The column of that key.
+fn column(name: &str, layout: &Layout) -> Option<Meant> {
     if let Some(column) = layout.columns().find(|column| *column == name) {
         return Some(Meant { column, unit: (1.0, 1.0) });
     }
-    let (stem, theirs) = length(&name)?;
+    let (stem, theirs) = length(name)?;
     layout.columns().find_map(|column| {
         let (own, ours) = length(column)?;
         (own == stem).then_some(Meant { column, unit: (theirs, ours) })
@@ -99,6 +116,17 @@ mod tests {
         assert_eq!(column("Height\n(m)"), Some("height_m"));
         assert_eq!(column("plots"), None);
         assert_eq!(column(""), None);
+    }
+
+    /// The same letters with one that makes them another sort of text.
+    #[test]
+    fn plain_letters_are_spelt_as_all_others() {
+        for heading in ["Height (cm)", "  a--B_c ", "#", " ?! ", "", "x2", "Sp. no", "DATE:"] {
+            let other = format!("{heading} é");
+            let expected = key(&other);
+            let plain = expected.strip_suffix("_é").unwrap_or(heading.trim());
+            assert_eq!(key(heading), plain, "{heading}");
+        }
     }
 
     #[test]
