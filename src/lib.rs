@@ -12,6 +12,7 @@ pub mod exports;
 pub mod geometry;
 pub mod intake;
 pub mod ledger;
+pub mod making;
 pub mod pack;
 pub mod plan;
 pub mod portfolio;
@@ -31,17 +32,15 @@ use std::{
     sync::Arc,
 };
 
-use bytes::Bytes;
-
 use audit::{Book, Changes, Member, Recomputed, Redone, Sums, Verdict};
 use intake::{Folder, Intake, Packed, Record, Spill};
 use ledger::Explanation;
+use making::{Made, Origin};
 use pack::{Desk, File, Inputs, Packing, Receipt};
 use portfolio::Task;
-use problem::{Evidence, Place, Problem, Reading};
-use project::{Photo, Project};
-use thumbnails::{Size, Thumbnails};
-use typeset::{Document, Engine, Matter, PrintPicture};
+use problem::{Place, Problem, Reading};
+use thumbnails::Thumbnails;
+use typeset::{Document, Engine};
 
 /// The program's version, as documents and ledgers state it.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
@@ -92,6 +91,16 @@ impl Failure {
     #[must_use]
     pub fn help(&self) -> Option<&'static str> {
         if let Failure::Pack(failure) = self { failure.help() } else { None }
+    }
+}
+
+impl From<making::Failure> for Failure {
+    fn from(failure: making::Failure) -> Failure {
+        match failure {
+            making::Failure::Typeset(failure) => failure.into(),
+            making::Failure::Export(failure) => failure.into(),
+            making::Failure::Pack(failure) => failure.into(),
+        }
     }
 }
 
@@ -152,7 +161,7 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
     let out = order.out.clone().unwrap_or_else(|| order.folder.join("out"));
     let kept = order.photo_cache.as_deref().map(|cache| Thumbnails::kept_in(cache, &[folder.root(), &out]));
     let thumbnails = kept.unwrap_or_default();
-    let from = Origin { folder: &folder, project: &project, thumbnails: &thumbnails };
+    let from = Origin { folder: &folder, project: &project, thumbnails: &thumbnails, version: VERSION };
     let name = pack::pack_name(
         &project.identity.name,
         &project.identity.reference,
@@ -165,7 +174,7 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Failur
         read: &|path| withheld.get(path).map_or_else(|| folder.bytes(path), |copy| Ok(copy.clone())),
     };
     let packs = |files: &[File]| packing.add_inputs(&inputs).and_then(|()| packing.add(files));
-    let Made { documents, problems, .. } = make(from, problems, (&templates, &wanted), packs, says)?;
+    let Made { documents, problems, .. } = making::make(from, problems, (&templates, &wanted), packs, says)?;
 
     says("packing");
     packing.add(&documents)?;
@@ -203,103 +212,6 @@ pub fn with_causes(failure: &dyn std::error::Error) -> String {
         cause = why.source();
     }
     words
-}
-
-/// Everything that is made of a project.
-struct Made {
-    documents: Vec<File>,
-    /// Everything else.
-    others: Vec<File>,
-    /// What was found wrong until now, in listing order.
-    problems: Vec<Problem>,
-}
-
-/// What everything is made from: a project, the folder that it was read from, photos made small before.
-#[derive(Clone, Copy)]
-struct Origin<'a> {
-    folder: &'a Folder,
-    project: &'a Project,
-    thumbnails: &'a Thumbnails,
-}
-
-/// Makes the documents `wanted` by `templates`, and every map, layer, table and ledger, of a project. `packs` is given everything but
-/// the documents while these are being set.
-fn make(
-    Origin { folder, project, thumbnails }: Origin<'_>,
-    mut problems: Vec<Problem>,
-    (templates, wanted): (&[(String, String)], &[Document]),
-    packs: impl FnOnce(&[File]) -> Result<(), pack::Failure> + Send,
-    says: &dyn Fn(&'static str),
-) -> Result<Made, Failure> {
-    says("working out the figures and the plan, drawing maps and charts, making photos small");
-    // No other figure waits for the plan, which takes longest, and photos wait for none.
-    let (plan, ((mut ledger, mut sheets), (pictures, unreadable))) = rayon::join(
-        || plan::make(project),
-        || {
-            let figures_and_drawings = || {
-                let ledger = ledger::fill_but_plan(project);
-                let sheets = draw::sheets_but_plan(project, &ledger);
-                (ledger, sheets)
-            };
-            rayon::join(figures_and_drawings, || pictures(folder, project, thumbnails))
-        },
-    );
-    if let Some(plan) = &plan {
-        ledger::enter_plan(&mut ledger, project, plan);
-        sheets.add_plan(project, plan, &ledger);
-    }
-    problems.extend(unreadable);
-    problem::list(&mut problems);
-
-    says("typesetting");
-    let records = ledger::files(&ledger, project, &problems, VERSION);
-    let matter = Matter {
-        project,
-        plan: plan.as_ref(),
-        ledger: &ledger,
-        sheets: &sheets,
-        pictures: &pictures,
-        problems: &problems,
-        records: &records,
-        version: VERSION,
-    };
-    // A document is laid out by one processor for the most part. The others make pictures before its pages ask for them, and what
-    // no page waits for once there is no page to help with.
-    let mut others = Ok(Vec::new());
-    let documents = rayon::in_place_scope(|early| {
-        early.spawn(|_| sheets.finish());
-        let engine = Engine::new(templates);
-        let mut setting = engine.begin(&matter, wanted);
-        rayon::in_place_scope(|scope| {
-            setting.start(scope);
-            scope.spawn(|_| {
-                others = exports::files(project, plan.as_ref(), &ledger, &problems)
-                    .map_err(Failure::from)
-                    .and_then(|exported| {
-                        let files = all_but_documents(&records, exported, templates);
-                        packs(&files)?;
-                        Ok(files)
-                    });
-            });
-        });
-        setting.documents()
-    });
-    let documents =
-        documents?.into_iter().map(|document| File { path: document.name, bytes: document.bytes.into() });
-    Ok(Made { documents: documents.collect(), others: others?, problems })
-}
-
-/// The ledger's `records`, the layers and tables `exported`, and the user's own `templates`, as files.
-fn all_but_documents(
-    records: &[(String, Bytes)],
-    exported: Vec<(String, Vec<u8>)>,
-    templates: &[(String, String)],
-) -> Vec<File> {
-    let records = records.iter().map(|(name, bytes)| (format!("data/{name}"), bytes.clone()));
-    let exported = exported.into_iter().map(|(name, bytes)| (name, bytes.into()));
-    let templates =
-        templates.iter().map(|(path, text)| (format!("{}{path}", audit::TEMPLATES), text.clone().into()));
-    records.chain(exported).chain(templates).map(|(path, bytes)| File { path, bytes }).collect()
 }
 
 /// Looks whether the pack at `path` still says what its inputs give: sums of all members, then everything worked out again.
@@ -392,13 +304,12 @@ fn again(
             let wanted: Vec<Document> = Document::ALL.into_iter().filter(is_there).collect();
             // A pack is held against its inputs alone.
             let thumbnails = Thumbnails::none();
-            let from = Origin { folder: &folder, project: &project, thumbnails: &thumbnails };
-            let made = match make(from, problems, (&templates, &wanted), |_| Ok(()), says) {
+            let from =
+                Origin { folder: &folder, project: &project, thumbnails: &thumbnails, version: VERSION };
+            let made = match making::make(from, problems, (&templates, &wanted), |_| Ok(()), says) {
                 Ok(made) => made,
-                Err(failure @ (Failure::Typeset(_) | Failure::Export(_))) => {
-                    return Ok(Recomputed::Failed(failure.to_string()));
-                }
-                Err(failure) => return Err(failure),
+                Err(making::Failure::Pack(failure)) => return Err(failure.into()),
+                Err(failure) => return Ok(Recomputed::Failed(failure.to_string())),
             };
             let files = made.documents.iter().chain(&made.others);
             let sums: BTreeMap<String, String> =
@@ -445,54 +356,5 @@ fn book(path: &Path) -> Result<Book, Failure> {
     Book::of(&bytes).map_err(|why| {
         let kind = Reading::Malformed { format: "ledger of figures", why: why.to_string() };
         Problem::new(kind, Place::file(path.display().to_string())).into()
-    })
-}
-
-/// The photos that documents print, made small, in order; those that can't be decoded become doubts.
-#[must_use]
-pub fn pictures(
-    folder: &Folder,
-    project: &Project,
-    thumbnails: &Thumbnails,
-) -> (Vec<PrintPicture>, Vec<Problem>) {
-    use rayon::prelude::*;
-    let shrunk: Vec<Result<PrintPicture, Problem>> = typeset::photos(project)
-        .into_par_iter()
-        .map(|(photo, pixels)| picture(folder, thumbnails, photo, pixels))
-        .collect();
-    let (mut pictures, mut problems) = (Vec::new(), Vec::new());
-    for outcome in shrunk {
-        match outcome {
-            Ok(picture) => pictures.push(picture),
-            Err(problem) => problems.push(problem),
-        }
-    }
-    (pictures, problems)
-}
-
-fn picture(
-    folder: &Folder,
-    thumbnails: &Thumbnails,
-    photo: &Photo,
-    longest_px: u32,
-) -> Result<PrintPicture, Problem> {
-    let size = Size { longest_px, quality: typeset::PICTURE_QUALITY };
-    let picture = match thumbnails.find(&photo.sha256, size) {
-        Some(picture) => picture,
-        None => {
-            let bytes = folder.bytes(&photo.path)?;
-            let picture = draw::photo::shrink(&bytes, size.longest_px, size.quality).map_err(|failure| {
-                let kind = Evidence::PictureUnreadable { why: failure.to_string() };
-                Problem::new(kind, Place::file(Arc::clone(&photo.path)))
-            })?;
-            thumbnails.keep(&bytes, size, &picture);
-            picture
-        }
-    };
-    Ok(PrintPicture {
-        path: Arc::clone(&photo.path),
-        jpeg: picture.jpeg.into(),
-        width: picture.width,
-        height: picture.height,
     })
 }

@@ -21,6 +21,22 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("thumbnails", &["source", "intake", "draw", "pack"]),
     ("audit", &["source", "problem", "pack"]),
     (
+        "making",
+        &[
+            "problem",
+            "project",
+            "intake",
+            "plan",
+            "ledger",
+            "draw",
+            "typeset",
+            "exports",
+            "pack",
+            "thumbnails",
+            "audit",
+        ],
+    ),
+    (
         "portfolio",
         &[
             "units",

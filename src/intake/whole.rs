@@ -78,15 +78,23 @@ fn project(
     problems.extend(of_ground.into_iter().chain(of_tables));
     need(folder, &settings, &tables, problems);
 
-    let mut species = records::species::built_in();
-    if let Some(table) = tables.get("species") {
-        records::species::read(table, &mut species, problems);
-    }
-    let known = known(&settings, &layers, &tables, &species, problems);
-    let narrative = narrative(folder, &reader, printable, problems);
-    let targets = settings::targets(&settings, &layers.areas, &species, problems);
-
     let table = |name: &str| tables.get(name);
+    // Rain, the longest table of many folders, has to do with none of the names.
+    let ((rain, of_rain), (species, known, narrative, targets)) = rayon::join(
+        || saying(|problems| table("rain").map(|table| records::rain::read(table, problems))),
+        || {
+            let mut species = records::species::built_in();
+            if let Some(table) = table("species") {
+                records::species::read(table, &mut species, problems);
+            }
+            let known = known(&settings, &layers, &tables, &species, problems);
+            let narrative = narrative(folder, &reader, printable, problems);
+            let targets = settings::targets(&settings, &layers.areas, &species, problems);
+            (species, known, narrative, targets)
+        },
+    );
+    problems.extend(of_rain);
+
     let plantings = table("plantings").map(|table| records::plantings::read(table, &known, problems));
     let plots = table("plots").map(|table| records::plots::read(table, &known, problems));
     let tallies = table("tallies").map(|table| records::tallies::read(table, &known, problems));
@@ -96,7 +104,6 @@ fn project(
     let cover = table("cover").map(|table| records::cover::read(table, &known, &frame, problems));
     let benchmarks = table("benchmarks").map(|table| records::benchmarks::read(table, &known, problems));
     let slopes = table("slopes").map(|table| records::slopes::read(table, &known, problems));
-    let rain = table("rain").map(|table| records::rain::read(table, problems));
     let works = table("works").map(|table| records::works::read(table, &known, problems));
     let spending = table("spending").map(|table| records::spending::read(table, &known, problems));
     let commitments = table("commitments").map(|table| records::commitments::read(table, &targets, problems));

@@ -199,8 +199,6 @@ pub fn files(
     problems: &[Problem],
     program_version: &str,
 ) -> [(String, Bytes); 2] {
-    [
-        ("figures.csv".to_owned(), csv(ledger).into()),
-        ("figures.json".to_owned(), json(ledger, project, problems, program_version).into()),
-    ]
+    let (csv, json) = rayon::join(|| csv(ledger), || json(ledger, project, problems, program_version));
+    [("figures.csv".to_owned(), csv.into()), ("figures.json".to_owned(), json.into())]
 }

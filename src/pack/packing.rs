@@ -61,12 +61,13 @@ impl Packing {
     ///
     /// # Errors
     /// [`Failure`]; `out` is then as it was before.
-    pub fn finish(mut self) -> Result<Receipt, Failure> {
-        self.archive.finish()?;
-        write_sums(&self.stage, &mut self.sums)?;
+    pub fn finish(self) -> Result<Receipt, Failure> {
+        let Packing { out, stage, archive, mut sums } = self;
+        let (zipped, listed) = rayon::join(|| archive.finish(), || write_sums(&stage, &mut sums));
+        zipped.and(listed)?;
         // Something may have been put there while the documents were made.
-        stage::refuse_strangers(&self.out)?;
-        self.stage.take_place(&self.out)
+        stage::refuse_strangers(&out)?;
+        stage.take_place(&out)
     }
 }
 
