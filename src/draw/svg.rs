@@ -124,10 +124,7 @@ impl Svg {
 
     /// Adds a path.
     pub fn path(&mut self, data: &str, fill: &str, stroke: Option<&Stroke>) {
-        if !data.is_empty() {
-            let ink = stroke.map_or_else(String::new, Stroke::attributes);
-            self.put(format_args!(r#"<path d="{data}" fill="{fill}" fill-rule="evenodd"{ink}/>"#));
-        }
+        self.text += &path_markup(data, fill, stroke);
     }
 
     /// Adds a circle.
@@ -211,6 +208,16 @@ impl Debug for Markup {
     fn fmt(&self, f: &mut Formatter<'_>) -> std::fmt::Result {
         self.0.fmt(f)
     }
+}
+
+/// A path as markup; nothing where it has no data.
+#[must_use]
+pub fn path_markup(data: &str, fill: &str, stroke: Option<&Stroke>) -> String {
+    if data.is_empty() {
+        return String::new();
+    }
+    let ink = stroke.map_or_else(String::new, Stroke::attributes);
+    format!("<path d=\"{data}\" fill=\"{fill}\" fill-rule=\"evenodd\"{ink}/>\n")
 }
 
 /// Path data of an open line.

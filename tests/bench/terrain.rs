@@ -169,7 +169,7 @@ fn accumulation(bencher: Bencher<'_, '_>) {
 #[divan::bench(sample_count = 5)]
 fn slope_factor(bencher: Bencher<'_, '_>) {
     let (aspect, inflow) = (aspect(&GROUND), upslope(&DRAINAGE, None));
-    bencher.bench_local(|| ls_layer(&SLOPE, &aspect, &inflow, SlopeLength::default()));
+    bencher.bench_local(|| ls_layer(&SLOPE, &aspect, &inflow, SlopeLength::default(), |_, _| true));
 }
 
 #[divan::bench(sample_count = 5)]

@@ -209,7 +209,7 @@ fn a_plane_is_a_plot_and_a_track_ends_a_slope() {
         (Some(300.0), Some(0.0), Some(25.0))
     );
     let rules = SlopeLength::default();
-    let layer = ls_layer(&slope, &aspect, &inflow, rules);
+    let layer = ls_layer(&slope, &aspect, &inflow, rules, |_, _| true);
     // Rows 13 to 24, twelve cells of 5 m: one slope of 60 m.
     let site = bounds_of(&[-40.0, -60.0, 40.0, 0.0]);
     let found = ls_area(&layer, &slope, &coverage(&plane.lattice, &site), rules, Sources::default()).unwrap();

@@ -13,7 +13,7 @@ use crate::{
             under::{heights, to_paper},
             window::{Window, grown},
         },
-        svg::{Svg, line_data},
+        svg::{Stroke, Svg, line_data, path_markup},
         text::Line,
     },
     terrain::{self, Grid, slope},
@@ -116,17 +116,27 @@ impl Contours {
     /// Draws the lines, with a gap wherever one of `labels` stands.
     pub(super) fn draw(&self, svg: &mut Svg, labels: &[Placed]) {
         let gaps: Vec<Patch> = labels.iter().map(|label| label.patch.grown(0.25)).collect();
-        for heavy in [false, true] {
-            let data: String = self
-                .lines
-                .iter()
-                .filter(|one| one.height.is_some() == heavy)
-                .flat_map(|one| interrupted(&one.line, &gaps))
-                .map(|line| line_data(&line.simplify(FINEST_MM)))
-                .collect();
-            svg.path(&data, "none", Some(if heavy { &HEAVY_CONTOUR } else { &CONTOUR }));
-        }
+        let lines = self.lines.clone();
+        svg.put_later(move || {
+            let ink = |heavy| path_markup(&data(&lines, heavy, &gaps), "none", Some(stroke(heavy)));
+            ink(false) + &ink(true)
+        });
     }
+}
+
+/// How contours are inked, the `heavy` ones with a height and the others.
+fn stroke(heavy: bool) -> &'static Stroke {
+    if heavy { &HEAVY_CONTOUR } else { &CONTOUR }
+}
+
+/// Path data of the `heavy` ones of `lines`, or of the others, without what lies in `gaps`.
+fn data(lines: &[Contour], heavy: bool, gaps: &[Patch]) -> String {
+    lines
+        .iter()
+        .filter(|one| one.height.is_some() == heavy)
+        .flat_map(|one| interrupted(&one.line, gaps))
+        .map(|line| line_data(&line.simplify(FINEST_MM)))
+        .collect()
 }
 
 /// `line` without what lies in `gaps`.

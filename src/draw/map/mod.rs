@@ -59,7 +59,11 @@ pub fn sheets(project: &Project, ledger: &Ledger) -> Vec<sheet::Map> {
     plans.extend(wildlife::plan(project, ledger));
     plans.extend(slope::plans(project, ledger));
     plans.extend(erosion::plan(project, ledger));
-    plans.par_iter().filter_map(|plan| sheet::compose(project, plan)).collect()
+    // Those with ground beneath them take longest and stand last: they are begun first.
+    let mut maps: Vec<sheet::Map> =
+        plans.par_iter().rev().filter_map(|plan| sheet::compose(project, plan)).collect();
+    maps.reverse();
+    maps
 }
 
 /// Every map of a project.

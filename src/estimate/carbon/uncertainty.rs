@@ -115,16 +115,19 @@ const STEPS: f64 = 16.0;
 impl Student {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a table of 145 entries")]
     fn of(df: f64) -> Student {
-        let entries = (2.0 * REACH * STEPS) as usize;
+        let half = (REACH * STEPS) as usize;
         let quantile = |entry: usize| {
-            let normal = count(entry) / STEPS - REACH;
+            let normal = count(entry) / STEPS;
             if df > 1e6 {
                 normal
             } else {
                 quantile::student(libm::erfc(-normal / std::f64::consts::SQRT_2) / 2.0, df)
             }
         };
-        Student { quantiles: (0..=entries).map(quantile).collect() }
+        // The other half is the same with its sign turned.
+        let upper: Vec<f64> = (0..=half).map(quantile).collect();
+        let lower = upper.iter().skip(1).rev().map(|quantile| -quantile);
+        Student { quantiles: lower.chain(upper.iter().copied()).collect() }
     }
 
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within the table")]

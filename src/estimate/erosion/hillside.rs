@@ -28,7 +28,7 @@ pub struct Hillside {
     slope: Raster<f32>,
     inflow: Raster<f32>,
     fed: Vec<bool>,
-    /// L × S; NaN where the slope is not known or water has gathered in a channel.
+    /// L × S of the cells that the areas touch; NaN elsewhere, where the slope is not known or water has gathered in a channel.
     pub ls: Raster<f32>,
     rules: SlopeLength,
     placing: Placing,
@@ -36,20 +36,36 @@ pub struct Hillside {
 }
 
 impl Hillside {
-    /// The hillside of `ground`; slopes end at tracks, roads, watercourses, gullies and open water among `features`.
+    /// The hillside of `ground` about `areas`, longitude and latitude in degrees; slopes end at tracks, roads, watercourses, gullies and open water among `features`.
     ///
     /// # Errors
     /// The terrain's coordinates are not known.
-    pub fn of(ground: &Ground, features: &[Feature], rules: SlopeLength) -> Result<Hillside, Gap> {
+    pub fn of<'a>(
+        ground: &Ground,
+        areas: impl Iterator<Item = &'a MultiPolygon<f64>>,
+        features: &[Feature],
+        rules: SlopeLength,
+    ) -> Result<Hillside, Gap> {
         let placing = ground.heights.lattice.placing().ok_or(Gap::NoTerrain)?;
         let joined = joined(&ground.heights);
         let heights = joined.as_ref().unwrap_or(&ground.heights);
         let stops = crossed(&heights.lattice, &stops(features, &placing));
-        let drainage = filled(heights);
-        let inflow = upslope(&drainage, Some(&stops));
-        let (slope, aspect) = slope_and_aspect(heights);
-        let ls = ls_layer(&slope, &aspect, &inflow, rules);
-        let fed = fed_from_beyond(&drainage, Some(&stops));
+        let ((inflow, fed), (slope, aspect)) = rayon::join(
+            || {
+                let drainage = filled(heights);
+                (upslope(&drainage, Some(&stops)), fed_from_beyond(&drainage, Some(&stops)))
+            },
+            || slope_and_aspect(heights),
+        );
+        let mut within = vec![false; slope.lattice.cells()];
+        for area in areas.filter_map(|area| placing.area(area)) {
+            for (row, column, _) in coverage(&slope.lattice, &area).cells() {
+                within[row * slope.lattice.columns + column] = true;
+            }
+        }
+        let ls = ls_layer(&slope, &aspect, &inflow, rules, |row, column| {
+            within[row * slope.lattice.columns + column]
+        });
         Ok(Hillside { slope, inflow, fed, ls, rules, placing, sources: ground.sources() })
     }
 

@@ -67,7 +67,7 @@ pub fn cell_ls(
     length * steepness.factor(slope)
 }
 
-/// L × S of every cell; NaN where the slope is not known or the cell is a channel.
+/// L × S of every cell, by row and column, that is `wanted`; NaN elsewhere, where the slope is not known or the cell is a channel.
 ///
 /// Inflow is held to a slope of `rules.longest`; slopes steeper than 55 % count as 55 %.
 #[must_use]
@@ -76,6 +76,7 @@ pub fn ls_layer(
     aspect: &Raster<f32>,
     inflow: &Raster<f32>,
     rules: SlopeLength,
+    wanted: impl Fn(usize, usize) -> bool + Sync,
 ) -> Raster<f32> {
     let lattice = &slope.lattice;
     let longest = rules.longest.0;
@@ -83,9 +84,9 @@ pub fn ls_layer(
         let side = lattice.cell_area(row).0.sqrt();
         let most = (longest * side - side * side).max(0.0);
         let layers = slope.row(row).iter().zip(aspect.row(row)).zip(inflow.row(row));
-        for (cell, ((&slope, &aspect), &inflow)) in cells.iter_mut().zip(layers) {
+        for (column, (cell, ((&slope, &aspect), &inflow))) in cells.iter_mut().zip(layers).enumerate() {
             let (slope, inflow) = (f64::from(slope), f64::from(inflow));
-            let known = !slope.is_nan() && inflow <= rules.channel.0;
+            let known = !slope.is_nan() && inflow <= rules.channel.0 && wanted(row, column);
             let aspect = (!aspect.is_nan()).then(|| Degrees(f64::from(aspect)));
             let held = clamped(Degrees(slope));
             *cell = match known {

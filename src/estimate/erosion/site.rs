@@ -97,8 +97,9 @@ impl<'a> SiteErosion<'a> {
             false => daily_erosivity(&project.rain, latitude(project)),
         };
         let ground = project.ground.as_ref();
-        let hillside =
-            ground.and_then(|ground| Hillside::of(ground, &project.features, SlopeLength::default()).ok());
+        let areas = project.areas.iter().map(|area| &area.boundary);
+        let hillside = ground
+            .and_then(|ground| Hillside::of(ground, areas, &project.features, SlopeLength::default()).ok());
         Some(SiteErosion {
             r: erosivity(&project.soil, daily.as_ref(), &settings),
             k: erodibility(&project.soil, &settings),
