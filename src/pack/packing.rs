@@ -3,7 +3,6 @@
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
-use rayon::prelude::*;
 
 use crate::{
     pack::{Failure, File, Inputs, Receipt, SUMS, archive::Archive, manifest, stage, stage::Stage},
@@ -45,16 +44,21 @@ impl Packing {
     /// # Errors
     /// [`Failure`] if the system refuses.
     pub fn add(&mut self, files: &[File]) -> Result<(), Failure> {
-        let summed = in_order(files);
-        let Packing { stage, archive, .. } = self;
+        let Packing { stage, archive, sums, .. } = self;
+        let files = in_order(files);
         // One waits for the disk most of the time.
         let (staged, packed) = rayon::join(
-            || summed.iter().try_for_each(|(file, _)| stage.write(&file.path, &file.bytes)),
-            || summed.iter().try_for_each(|(file, sum)| archive.add(&file.path, &file.bytes, sum)),
+            || files.iter().try_for_each(|file| stage.write(&file.path, &file.bytes)),
+            || {
+                files.iter().try_for_each(|file| {
+                    let sum = sha256(&file.bytes);
+                    archive.add(&file.path, &file.bytes, &sum)?;
+                    sums.push((file.path.clone(), sum));
+                    Ok(())
+                })
+            },
         );
-        staged.and(packed)?;
-        self.sums.extend(summed.into_iter().map(|(file, sum)| (file.path.clone(), sum)));
-        Ok(())
+        staged.and(packed)
     }
 
     /// Adds the lists of sums, and puts everything where `out` is.
@@ -79,19 +83,19 @@ pub fn write_folder(out: &Path, files: &[File]) -> Result<Receipt, Failure> {
     // No project lies in a folder of this kind.
     let stage = Stage::beside(out, || stage::refuse_strangers(out))?;
     let mut sums = Vec::with_capacity(files.len());
-    for (file, sum) in in_order(files) {
+    for file in in_order(files) {
         stage.write(&file.path, &file.bytes)?;
-        sums.push((file.path.clone(), sum));
+        sums.push((file.path.clone(), sha256(&file.bytes)));
     }
     write_sums(&stage, &mut sums)?;
     stage.take_place(out)
 }
 
-/// `files` in order of path, each with its sum.
-fn in_order(files: &[File]) -> Vec<(&File, String)> {
-    let mut summed: Vec<(&File, String)> = files.par_iter().map(|file| (file, sha256(&file.bytes))).collect();
-    summed.sort_by(|(a, _), (b, _)| a.path.cmp(&b.path));
-    summed
+/// `files` in order of path.
+fn in_order(files: &[File]) -> Vec<&File> {
+    let mut files: Vec<&File> = files.iter().collect();
+    files.sort_by(|a, b| a.path.cmp(&b.path));
+    files
 }
 
 fn write_sums(stage: &Stage, sums: &mut [(String, String)]) -> Result<(), Failure> {

@@ -123,12 +123,12 @@ mod tests {
                     let place = Coord { x: dots.x(column), y: dots.y(row) };
                     let (found, wanted) = (lines.at(column), sampled(&raster, place));
                     let far = found.zip(wanted).map(|(found, wanted)| (found - wanted).abs());
-                    // By a cell's centre the slope changes: a dot's mean may be off by what one dot rises.
-                    assert!(
-                        far.map_or(found == wanted, |far| far < 0.15),
-                        "{row} {column} {found:?} {wanted:?}"
-                    );
-                    let even = (0.6..1.4).contains(&place.x) && (0.6..3.4).contains(&place.y);
+                    // About the hole values jump, and elsewhere the slope changes by a cell's centre: there a dot's mean may be off by
+                    // what one dot rises.
+                    let by_the_hole = (place.x - 2.5).abs().max((place.y - 2.5).abs()) < 1.15;
+                    let close = far.map_or(found == wanted, |far| by_the_hole || far < 0.15);
+                    assert!(close, "{row} {column} {found:?} {wanted:?}");
+                    let even = (0.6..1.4).contains(&place.x) && (0.6..1.4).contains(&place.y);
                     assert!(!even || far.unwrap() < 1e-6, "{row} {column} {found:?} {wanted:?}");
                 }
             }
