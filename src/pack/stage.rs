@@ -2,6 +2,7 @@
 
 use std::{collections::BTreeSet, fs, io, io::Write as _, path::Path, path::PathBuf};
 
+use rayon::prelude::*;
 use tempfile::TempDir;
 
 use crate::pack::{Failure, Receipt, SUMS};
@@ -86,11 +87,19 @@ impl Stage {
         drop(turn);
         match place {
             // The stage now holds the old output, and dropping it removes that.
-            Place::Exchanged => drop(self.folder),
+            Place::Exchanged => clear(self.folder),
             Place::Moved => drop(self.folder.keep()),
         }
         Ok(Receipt { out: out.to_owned(), files })
     }
+}
+
+/// Clears away an old output. Large files take long to let go, so that several threads do it; what can't be cleared away does no
+/// harm.
+fn clear(folder: TempDir) {
+    let files = files_of(folder.path()).unwrap_or_default();
+    files.par_iter().for_each(|(path, _)| drop(fs::remove_file(folder.path().join(path))));
+    drop(folder);
 }
 
 enum Place {

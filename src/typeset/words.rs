@@ -18,7 +18,7 @@ const UNBROKEN_KEYS: [&str; 3] = ["meta", "alt", "image"];
 ///
 /// PDF/A allows no glyph to be missing, no byte order mark and no private-use character.
 pub fn printable() -> impl Fn(char) -> bool + Sync {
-    |letter| letter.is_whitespace() || is_dropped(letter) || is_held(letter)
+    |letter| letter.is_ascii_graphic() || letter.is_whitespace() || is_dropped(letter) || is_held(letter)
 }
 
 /// `text` with every character that can't be printed replaced by □, white space made plain, controls and the marks that
@@ -102,6 +102,11 @@ mod tests {
         assert_eq!(clean("森\u{e000}x"), "□□x");
         assert_eq!(clean("a\u{feff}\u{202e}b\0\tc\r\nd"), "ab c  d");
         assert!(printable()('é') && printable()('\n') && !printable()('森') && !printable()('\u{e000}'));
+    }
+
+    #[test]
+    fn every_plain_letter_has_a_glyph() {
+        assert!(('!'..='~').all(|letter| is_held(letter) && !is_dropped(letter)));
     }
 
     #[test]

@@ -34,6 +34,14 @@ pub(crate) fn delimiter(text: &str, layout: &Layout, mapping: &Mapping) -> u8 {
         let widest = records.iter().map(|record| record.cells.len()).max();
         (header, widest)
     };
+    // A letter that stands nowhere in the text parts nothing: most files need no second look.
+    let there: Vec<u8> =
+        DELIMITERS.into_iter().filter(|&delimiter| text.as_bytes()[..end].contains(&delimiter)).collect();
+    if let [only] = there[..]
+        && worth(only).0 >= Some(2)
+    {
+        return only;
+    }
     // The first of equals: `max_by_key` would take the last.
     DELIMITERS.into_iter().rev().max_by_key(|&delimiter| worth(delimiter)).unwrap_or(b',')
 }
