@@ -75,32 +75,28 @@ pub enum Failure {
     /// The folder has errors: all of them, with the doubts, in listing order.
     #[error("the folder has errors")]
     Folder(Vec<Problem>),
-    /// A template failed.
+    /// Something could not be made or written.
     #[error(transparent)]
-    Typeset(#[from] typeset::Failure),
-    /// A layer or a table could not be made.
-    #[error(transparent)]
-    Export(#[from] exports::Failure),
-    /// Something could not be written.
-    #[error(transparent)]
-    Pack(#[from] pack::Failure),
+    Making(#[from] making::Failure),
 }
 
 impl Failure {
     /// What to do about it, where the reason tells and its words don't.
     #[must_use]
     pub fn help(&self) -> Option<&'static str> {
-        if let Failure::Pack(failure) = self { failure.help() } else { None }
+        if let Failure::Making(making::Failure::Pack(failure)) = self { failure.help() } else { None }
     }
 }
 
-impl From<making::Failure> for Failure {
-    fn from(failure: making::Failure) -> Failure {
-        match failure {
-            making::Failure::Typeset(failure) => failure.into(),
-            making::Failure::Export(failure) => failure.into(),
-            making::Failure::Pack(failure) => failure.into(),
-        }
+impl From<typeset::Failure> for Failure {
+    fn from(failure: typeset::Failure) -> Failure {
+        Failure::Making(failure.into())
+    }
+}
+
+impl From<pack::Failure> for Failure {
+    fn from(failure: pack::Failure) -> Failure {
+        Failure::Making(failure.into())
     }
 }
 
@@ -217,7 +213,7 @@ pub fn with_causes(failure: &dyn std::error::Error) -> String {
 /// Looks whether the pack at `path` still says what its inputs give: sums of all members, then everything worked out again.
 ///
 /// # Errors
-/// [`Failure::Folder`] if it is no pack or can't be read, [`Failure::Pack`] if it can't be laid out to be looked at.
+/// [`Failure::Folder`] if it is no pack or can't be read, [`Failure::Making`] if it can't be laid out to be looked at.
 pub fn verify(path: &Path, says: &dyn Fn(&'static str)) -> Result<Verdict, Failure> {
     says("unpacking");
     let Unpacked { members, sums, ledger, desk } = unpack(Packed::open(path)?)?;

@@ -1,5 +1,5 @@
-//! Everything that is made of a project that was read: figures, plan, drawings, documents, layers and tables, what can be side by side
-//! side by side.
+//! Everything that is made of a project that was read: figures, plan, drawings, documents, layers and tables, at the same time
+//! whatever waits for nothing else.
 
 use std::sync::Arc;
 

@@ -1,6 +1,6 @@
 //! The zip: every output with the inputs, their sums, and nothing that differs from one run to the next.
 
-use std::{fs, io::BufWriter, io::Write as _, path::PathBuf};
+use std::{fs, io, io::BufWriter, io::Write as _, path::PathBuf};
 
 use chrono::{Datelike, NaiveDate};
 use zip::{CompressionMethod, DateTime, ZipWriter, write::SimpleFileOptions};
@@ -55,16 +55,14 @@ impl Archive {
         self.sums.sort();
         let manifest = manifest::of(self.sums.iter().map(|(name, sum)| (name.as_str(), sum.as_str())));
         self.put(SUMS, manifest.as_bytes())?;
-        let failed = |why: zip::result::ZipError| Failure::Write { path: self.path.clone(), why: why.into() };
-        let mut target = self.zip.finish().map_err(failed)?;
+        let mut target = self.zip.finish().map_err(io::Error::from).map_err(Failure::write(&self.path))?;
         let settled = target.flush().and_then(|()| target.get_ref().sync_all());
         settled.map_err(Failure::write(&self.path))
     }
 
     fn put(&mut self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
-        let failed = |why: zip::result::ZipError| Failure::Write { path: self.path.clone(), why: why.into() };
-        self.zip.start_file(name, options(name, self.dated)).map_err(failed)?;
-        self.zip.write_all(bytes).map_err(Failure::write(&self.path))
+        let started = self.zip.start_file(name, options(name, self.dated)).map_err(io::Error::from);
+        started.and_then(|()| self.zip.write_all(bytes)).map_err(Failure::write(&self.path))
     }
 }
 

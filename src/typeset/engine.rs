@@ -66,9 +66,7 @@ impl Engine {
     /// # Errors
     /// The first document, in order of name, that a template can't set.
     pub fn documents(&self, matter: &Matter<'_>, wanted: &[Document]) -> Result<Vec<Pdf>, Failure> {
-        let mut setting = self.begin(matter, wanted);
-        rayon::in_place_scope(|scope| setting.start(scope));
-        setting.documents()
+        self.all(matter, wanted).documents()
     }
 
     /// The same with the words of every page and the typesetter's warnings.
@@ -76,9 +74,14 @@ impl Engine {
     /// # Errors
     /// The first document, in order of name, that a template can't set.
     pub fn proofs(&self, matter: &Matter<'_>, wanted: &[Document]) -> Result<Vec<Proof>, Failure> {
+        self.all(matter, wanted).proofs()
+    }
+
+    /// All of them, set.
+    fn all<'a>(&'a self, matter: &Matter<'a>, wanted: &[Document]) -> Setting<'a> {
         let mut setting = self.begin(matter, wanted);
         rayon::in_place_scope(|scope| setting.start(scope));
-        setting.proofs()
+        setting
     }
 
     /// Gathers what the documents `wanted`, and every map on a sheet of its own, are made of.

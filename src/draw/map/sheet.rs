@@ -88,15 +88,15 @@ pub struct Face {
 /// Where the map of `plan` will lie on paper and at which scale.
 #[must_use]
 pub(super) fn window_of(plan: &Plan, grid: Option<&Grid>) -> Option<(Layout, Window)> {
-    fitted(plan, &laid(&plan.items), grid)
+    window_about(plan, &laid(&plan.items), grid)
 }
 
 fn laid(items: &[Item]) -> Vec<Laid<'_>> {
     items.iter().map(Laid::new).collect()
 }
 
-/// The same with the items of the plan, to be laid on the window's plane.
-fn fitted(plan: &Plan, laid: &[Laid<'_>], grid: Option<&Grid>) -> Option<(Layout, Window)> {
+/// The same, with the items of the plan to be laid on the window's plane.
+fn window_about(plan: &Plan, laid: &[Laid<'_>], grid: Option<&Grid>) -> Option<(Layout, Window)> {
     let (first, core) = upright(&plan.core, grid)?;
     let mut positions = plan.core.clone();
     if plan.widens {
@@ -171,7 +171,7 @@ pub(super) fn composed(
     plan: &Plan,
 ) -> Option<Map> {
     let mut items = laid(&plan.items);
-    let (layout, window) = fitted(plan, &items, grid)?;
+    let (layout, window) = window_about(plan, &items, grid)?;
     if !plan.grounds.is_empty() && !plan.grounds.iter().any(|ground| backdrop::shows(ground, &window)) {
         return None;
     }

@@ -36,7 +36,8 @@ pub struct Hillside {
 }
 
 impl Hillside {
-    /// The hillside of `ground` about `areas`, longitude and latitude in degrees; slopes end at tracks, roads, watercourses, gullies and open water among `features`.
+    /// The hillside of `ground` about `areas`, longitude and latitude in degrees; slopes end at tracks, roads, watercourses, gullies
+    /// and open water among `features`.
     ///
     /// # Errors
     /// The terrain's coordinates are not known.

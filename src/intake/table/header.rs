@@ -22,7 +22,7 @@ use crate::{
 const TITLES: usize = 40;
 
 /// How much of a file is looked at to tell its delimiter, in bytes.
-const LOOKED_AT: usize = 16 << 10;
+const LOOKED_AT: usize = 64 << 10;
 
 /// What stands between the cells of `text`: whatever makes a header row of it.
 pub(crate) fn delimiter(text: &str, layout: &Layout, mapping: &Mapping) -> u8 {

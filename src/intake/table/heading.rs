@@ -33,26 +33,14 @@ pub(crate) struct Meant {
 ///
 /// `Height (cm)`, `height_cm` and `HEIGHT CM` are one; a heading of signs alone stays as it is.
 pub(crate) fn key(heading: &str) -> String {
-    if heading.is_ascii() {
-        let words =
-            heading.split(|letter: char| !letter.is_ascii_alphanumeric()).filter(|word| !word.is_empty());
-        let mut joined = String::with_capacity(heading.len());
-        for word in words {
-            if !joined.is_empty() {
-                joined.push('_');
-            }
-            joined.push_str(word);
+    let plain = |letter| if letter == '²' { '2' } else { letter };
+    let mut joined = String::with_capacity(heading.len());
+    for word in heading.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty()) {
+        if !joined.is_empty() {
+            joined.push('_');
         }
-        joined.make_ascii_lowercase();
-        return if joined.is_empty() { heading.trim().to_owned() } else { joined };
+        joined.extend(word.chars().map(plain).flat_map(char::to_lowercase));
     }
-    let spelt: String = heading
-        .replace('²', "2")
-        .chars()
-        .map(|c| if c.is_alphanumeric() { c } else { ' ' })
-        .flat_map(char::to_lowercase)
-        .collect();
-    let joined = spelt.split_whitespace().collect::<Vec<_>>().join("_");
     if joined.is_empty() { heading.trim().to_owned() } else { joined }
 }
 
