@@ -1,4 +1,5 @@
-//! Lists `report-templates/` and `fonts/` for embedding, so that the program needs neither at run time.
+//! Lists `report-templates/` and `fonts/` for embedding, so that the program needs neither at run time, and works out the sums over
+//! its own sources by which what was kept from another version is known.
 
 #![allow(clippy::print_stdout, reason = "a build script speaks to cargo on standard output")]
 
@@ -10,10 +11,15 @@ use std::{
 
 fn main() -> Result<(), Error> {
     let root = PathBuf::from(env::var("CARGO_MANIFEST_DIR").map_err(Error::other)?);
+    // The binary's package is at the top, that of the documents two folders below.
+    if env::var("CARGO_PKG_NAME").is_ok_and(|name| name == "hillfolio") {
+        println!("cargo:rustc-env=HILLFOLIO_SOURCES={:016x}", sum(&root, &SOURCES, &[])?);
+        return Ok(());
+    }
+    let root = root.join("../..").canonicalize()?;
     let out = PathBuf::from(env::var("OUT_DIR").map_err(Error::other)?).join("embedded.rs");
     let templates = listing(&root.join("report-templates"), "TEMPLATES", &["typ"], "&str", "include_str")?;
     let fonts = listing(&root.join("fonts"), "FONTS", &["otf", "ttf"], "&[u8]", "include_bytes")?;
-    println!("cargo:rustc-env=HILLFOLIO_SOURCES={:016x}", sum(&root, &SOURCES, &[])?);
     let target = env::var("TARGET").map_err(Error::other)?;
     println!("cargo:rustc-env=HILLFOLIO_SHRINKING={:016x}", sum(&root, &SHRINKING, target.as_bytes())?);
     fs::write(out, templates + &fonts)
@@ -23,7 +29,7 @@ fn main() -> Result<(), Error> {
 const SOURCES: [&str; 4] = ["Cargo.lock", "fonts", "report-templates", "src"];
 
 /// Everything that the bytes of a photo made small depend on, the original and the target machine aside.
-const SHRINKING: [&str; 3] = ["Cargo.lock", "Cargo.toml", "src/draw/photo.rs"];
+const SHRINKING: [&str; 3] = ["Cargo.lock", "Cargo.toml", "src/documents/draw/photo.rs"];
 
 /// A sum over some of the program's own sources and what else is `given`, by which a portfolio knows that another program built a
 /// project, and a photo that another program made it small: 64-bit FNV-1a of Fowler, Noll and Vo, enough to tell versions apart.

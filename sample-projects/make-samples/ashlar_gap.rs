@@ -2,7 +2,7 @@
 
 mod survey;
 
-use hillfolio::geometry::Grid;
+use hillfolio_core::geometry::Grid;
 
 use super::{
     album::{self, Point},

@@ -1,6 +1,6 @@
 //! Brindle Spur: a small project as it should be, two areas, one season, nothing wrong worth the name.
 
-use hillfolio::geometry::Grid;
+use hillfolio_core::geometry::Grid;
 
 use super::{
     album::{self, Point},

@@ -3,7 +3,7 @@
 use std::{fmt::Write as _, io::Cursor};
 
 use geo::Point;
-use hillfolio::geometry::Grid;
+use hillfolio_core::geometry::Grid;
 use tiff::{
     encoder::{Compression, DeflateLevel, Predictor, TiffEncoder, colortype::Gray32Float},
     tags::Tag,

@@ -5,7 +5,7 @@ use std::{collections::BTreeMap, path::Path, sync::LazyLock};
 
 use divan::Bencher;
 use geo::{Coord, LineString, MultiPolygon, Polygon};
-use hillfolio::{
+use hillfolio_core::{
     intake::terrain::{read_ascii, read_prj},
     plan::{Modelled, Plantable, area_rows, plantable, stems},
     project::{Area, AreaId, PlantingDesign},

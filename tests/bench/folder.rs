@@ -3,7 +3,7 @@
 use std::{fmt::Write as _, fs, io::Cursor, path::Path};
 
 use geo::Point;
-use hillfolio::geometry::Grid;
+use hillfolio_core::geometry::Grid;
 use tiff::{
     encoder::{TiffEncoder, colortype::Gray32Float},
     tags::Tag,

@@ -18,7 +18,7 @@ use std::{
     time::{Duration, Instant},
 };
 
-use hillfolio::typeset::Engine;
+use hillfolio_documents::typeset::Engine;
 
 /// As in the program.
 #[global_allocator]

@@ -98,7 +98,7 @@ fn by_workers(root: &Path, home: &Path, workers: usize, build: Build) -> Measure
 
 /// The same projects by two threads that call the library; the typesetter's memory is emptied after each, as workers do.
 fn by_threads(root: &Path, home: &Path, projects: usize) -> f64 {
-    let found = hillfolio::intake::projects(root, home).unwrap().paths;
+    let found = hillfolio_core::intake::projects(root, home).unwrap().paths;
     assert_eq!(found.len(), projects);
     let next = AtomicUsize::new(0);
     let start = Instant::now();
@@ -114,7 +114,7 @@ fn by_threads(root: &Path, home: &Path, projects: usize) -> f64 {
                         photo_cache: None,
                     };
                     hillfolio::build(&order, &|_| ()).unwrap();
-                    hillfolio::typeset::forget();
+                    hillfolio_documents::typeset::forget();
                 }
             });
         }

@@ -2,7 +2,9 @@
 
 use std::path::Path;
 
-use hillfolio::{VERSION, draw, intake, ledger, plan, thumbnails::Thumbnails, typeset};
+use hillfolio::VERSION;
+use hillfolio_core::{intake, ledger, plan};
+use hillfolio_documents::{draw, thumbnails::Thumbnails, typeset};
 
 /// What `of` makes of the documents' matter and of the documents that the project in `folder` calls for.
 pub(crate) fn with_matter<T>(

@@ -1,6 +1,6 @@
 //! A project of many rows, to see that a ledger takes time in proportion to them and not to their square.
 
-use hillfolio::{project::*, source::Row, units::Metres};
+use hillfolio_core::{project::*, source::Row, units::Metres};
 
 use crate::support::{area, oblong, plot, small_project, species_id};
 

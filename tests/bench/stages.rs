@@ -14,7 +14,7 @@ mod rows;
 use std::hint::black_box;
 
 use divan::Bencher;
-use hillfolio::{
+use hillfolio_core::{
     ledger::Ledger,
     project::{Area, PlotId, Project},
     units::{Metres, Stems},
@@ -89,10 +89,10 @@ mod reading {
 
     #[divan::bench]
     fn folder(bencher: Bencher<'_, '_>) {
-        let printable = hillfolio::typeset::printable();
+        let printable = hillfolio_documents::typeset::printable();
         bencher.bench(|| {
-            let folder = hillfolio::intake::Folder::open(&sample()).unwrap();
-            hillfolio::intake::read(&folder, &printable).unwrap()
+            let folder = hillfolio_core::intake::Folder::open(&sample()).unwrap();
+            hillfolio_core::intake::read(&folder, &printable).unwrap()
         });
     }
 }
@@ -104,13 +104,13 @@ mod estimating {
     #[divan::bench(args = [1_000, 10_000, 100_000], sample_count = 5)]
     fn many_rows(bencher: Bencher<'_, '_>, size: u32) {
         let project = rows::project(size);
-        bencher.bench(|| hillfolio::ledger::fill(black_box(&project)));
+        bencher.bench(|| hillfolio_core::ledger::fill(black_box(&project)));
     }
 
     #[divan::bench]
     fn ledger(bencher: Bencher<'_, '_>) {
         let project = project();
-        bencher.bench(|| hillfolio::ledger::fill(black_box(&project)));
+        bencher.bench(|| hillfolio_core::ledger::fill(black_box(&project)));
     }
 }
 
@@ -119,20 +119,20 @@ mod drawing {
 
     fn drawn() -> (Project, Ledger) {
         let project = project();
-        let ledger = hillfolio::ledger::fill(&project);
+        let ledger = hillfolio_core::ledger::fill(&project);
         (project, ledger)
     }
 
     #[divan::bench]
     fn charts(bencher: Bencher<'_, '_>) {
         let (project, ledger) = drawn();
-        bencher.bench(|| hillfolio::draw::charts(black_box(&project), black_box(&ledger)));
+        bencher.bench(|| hillfolio_documents::draw::charts(black_box(&project), black_box(&ledger)));
     }
 
     #[divan::bench]
     fn maps(bencher: Bencher<'_, '_>) {
         let (project, ledger) = drawn();
-        bencher.bench(|| hillfolio::draw::maps(black_box(&project), black_box(&ledger)));
+        bencher.bench(|| hillfolio_documents::draw::maps(black_box(&project), black_box(&ledger)));
     }
 
     /// A camera's picture of twelve megapixels, made small for print.
@@ -143,7 +143,7 @@ mod drawing {
         });
         let mut jpeg = Vec::new();
         image::codecs::jpeg::JpegEncoder::new_with_quality(&mut jpeg, 90).encode_image(&scene).unwrap();
-        bencher.bench(|| hillfolio::draw::photo::shrink(black_box(&jpeg), 1200, 82));
+        bencher.bench(|| hillfolio_documents::draw::photo::shrink(black_box(&jpeg), 1200, 82));
     }
 }
 
@@ -155,9 +155,9 @@ mod typesetting {
     #[divan::bench(sample_count = 20)]
     fn small_sample(bencher: Bencher<'_, '_>) {
         ready::with_matter(&sample(), |matter, due| {
-            bencher
-                .with_inputs(|| comemo::evict(0))
-                .bench_values(|()| hillfolio::typeset::Engine::new(&[]).documents(matter, due).unwrap());
+            bencher.with_inputs(|| comemo::evict(0)).bench_values(|()| {
+                hillfolio_documents::typeset::Engine::new(&[]).documents(matter, due).unwrap()
+            });
         });
     }
 }

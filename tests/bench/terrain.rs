@@ -12,7 +12,7 @@ use std::{
 
 use divan::Bencher;
 use geo::{LineString, MultiPolygon, Polygon};
-use hillfolio::{
+use hillfolio_core::{
     estimate::erosion::{SlopeLength, ls_layer},
     intake::terrain::GeoTiff,
     terrain::{
@@ -181,7 +181,7 @@ fn contour_lines(bencher: Bencher<'_, '_>) {
 #[divan::bench(sample_count = 5)]
 fn smoothing(bencher: Bencher<'_, '_>) {
     let part = *SIDE / 4..*SIDE / 2;
-    let window = hillfolio::terrain::Window { rows: part.clone(), columns: part };
+    let window = hillfolio_core::terrain::Window { rows: part.clone(), columns: part };
     bencher.bench_local(|| refined(&GROUND, &window, 3));
 }
 

@@ -99,7 +99,7 @@ const ELSEWHERE: [&str; 8] = [
 
 #[test]
 fn every_kind_of_problem_has_a_broken_folder() {
-    let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/problem");
+    let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/core/problem");
     let text: String = below(&source).iter().map(|file| fs::read_to_string(file).unwrap()).collect();
     let mut codes = BTreeSet::new();
     for grade in ["error(", "doubt(", "remark("] {

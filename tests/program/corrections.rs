@@ -29,9 +29,10 @@ fn everything_wrong_is_listed_with_what_was_read_and_what_was_meant() {
     assert!(said.starts_with(&format!("{} corrections listed in", found.len())), "{said}");
     let problems = hillfolio::check(folder.path()).unwrap_err();
     let asked =
-        problems.iter().filter(|problem| problem.grade() != hillfolio::problem::Grade::Remark).count();
+        problems.iter().filter(|problem| problem.grade() != hillfolio_core::problem::Grade::Remark).count();
     assert!(found.len() > 5 && found.len() <= asked, "{} of {asked}", found.len());
-    for problem in problems.iter().filter(|problem| problem.grade() == hillfolio::problem::Grade::Error) {
+    for problem in problems.iter().filter(|problem| problem.grade() == hillfolio_core::problem::Grade::Error)
+    {
         let sentence = problem.kind.said().sentence;
         assert!(found.iter().any(|line| line[5] == sentence), "{sentence}");
     }

@@ -1,6 +1,7 @@
 //! Every figure of every sample is laid open: equation, source of the method, inputs and rows.
 
-use hillfolio::{console, ledger};
+use hillfolio::console;
+use hillfolio_core::ledger;
 
 use crate::commands::sample;
 

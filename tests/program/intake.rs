@@ -2,7 +2,7 @@
 
 use std::{fs, path::Path};
 
-use hillfolio::{
+use hillfolio_core::{
     intake::{self, Folder, Intake},
     problem::Problem,
     project::{CoverMeasure, Origin, PlotShape},

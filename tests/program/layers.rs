@@ -7,7 +7,7 @@ use std::{
 };
 
 use geo::{Coord, LineString, MapCoords as _, MultiPolygon, Point, Polygon};
-use hillfolio::{
+use hillfolio_core::{
     geometry::{self, Datum, Grid, shifted},
     intake::Intake,
     problem::Problem,
@@ -384,8 +384,13 @@ fn what_goes_out_comes_in_again() {
             fs::write(dir.path().join(table), text.replace(",North,", ",North & <east>,")).unwrap();
         }
         let Intake { project, problems, .. } = read(dir.path());
-        let files =
-            hillfolio::exports::files(&project, None, &hillfolio::ledger::fill(&project), &problems).unwrap();
+        let files = hillfolio_documents::exports::files(
+            &project,
+            None,
+            &hillfolio_core::ledger::fill(&project),
+            &problems,
+        )
+        .unwrap();
         let exported =
             |name: &str| files.iter().find(|(path, _)| path == &format!("layers/{name}")).unwrap().1.clone();
         for ending in endings {

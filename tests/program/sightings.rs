@@ -8,7 +8,7 @@ use std::{
 };
 
 use geo::Point;
-use hillfolio::{
+use hillfolio_core::{
     geometry::Grid,
     intake::{self, Folder, Intake},
 };

@@ -5,11 +5,13 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use hillfolio::{
-    Order,
-    draw::photo::Picture,
+use hillfolio::Order;
+use hillfolio_core::{
     intake::{self, Folder},
     source::sha256,
+};
+use hillfolio_documents::{
+    draw::photo::Picture,
     thumbnails::{Size, Thumbnails},
     typeset::{self, Document},
 };
@@ -267,7 +269,7 @@ fn forge(folder: &Path, cache: &Path) -> usize {
     let photos = typeset::photos(&project);
     for &(photo, longest_px) in &photos {
         let size = Size { longest_px, quality: typeset::PICTURE_QUALITY };
-        let forged = hillfolio::draw::photo::shrink(&jpeg, 100, 50).unwrap();
+        let forged = hillfolio_documents::draw::photo::shrink(&jpeg, 100, 50).unwrap();
         in_folder(cache).keep(&folder.bytes(&photo.path).unwrap(), size, &forged);
     }
     let (pictures, problems) = hillfolio::making::pictures(&folder, &project, &in_folder(cache));

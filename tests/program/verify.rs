@@ -7,10 +7,8 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use hillfolio::{
-    audit::{Fault, FileFault, Recomputed, Redone, Verdict},
-    source::sha256,
-};
+use hillfolio::audit::{Fault, FileFault, Recomputed, Redone, Verdict};
+use hillfolio_core::source::sha256;
 use tempfile::TempDir;
 
 use crate::{

@@ -2,7 +2,7 @@
 
 use std::{fs, path::Path};
 
-use hillfolio::intake::Intake;
+use hillfolio_core::intake::Intake;
 use rust_xlsxwriter::{ExcelDateTime, Format, Formula, Workbook, Worksheet};
 
 use crate::{
@@ -25,7 +25,7 @@ fn folder(file: &str, bytes: &[u8], settings: &str) -> tempfile::TempDir {
 fn planted(file: &str, bytes: &[u8], settings: &str) -> (Vec<String>, Vec<String>) {
     let dir = folder(file, bytes, settings);
     let Intake { project, problems, .. } = read(dir.path());
-    let row = |planting: &hillfolio::project::Planting| {
+    let row = |planting: &hillfolio_core::project::Planting| {
         let note = planting.note.as_deref().unwrap_or("-");
         format!("{} {} {} {} {note}", planting.source.row, planting.date, planting.area, planting.stems.0)
     };

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use hillfolio::{
+use hillfolio_core::{
     estimate::{
         carbon::{
             Group, Growth, Parts, Shape, Size, cairns, equivalent_diameter, log_correction, mokany,

@@ -1,7 +1,7 @@
 //! Contour lines against exact geometry, contourpy and `gdal_contour`.
 
 use geo::{BooleanOps, Euclidean, Length, MultiLineString, MultiPolygon};
-use hillfolio::terrain::{Contour, Grid, Level, contours, levels, refined};
+use hillfolio_core::terrain::{Contour, Grid, Level, contours, levels, refined};
 use proptest::prelude::*;
 
 use crate::terrain_cases::{cases, grid, site, surface};
@@ -78,7 +78,7 @@ fn smoothed_lines_stay_close_and_never_cross() {
     };
     assert!((length(&fine) / length(&grid) - 1.0).abs() < 0.03, "{} {}", length(&fine), length(&grid));
     none_cross(&contours(
-        &fine.within(&hillfolio::terrain::Window { rows: 60..130, columns: 60..130 }),
+        &fine.within(&hillfolio_core::terrain::Window { rows: 60..130, columns: 60..130 }),
         &levels((95.0, 195.0), 2.0),
     ));
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use hillfolio::{
+use hillfolio_core::{
     estimate::cover::within_plot,
     ledger::{self, Figure, Ledger},
     project::*,

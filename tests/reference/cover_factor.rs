@@ -1,6 +1,6 @@
 //! C against AH-537's table 10.
 
-use hillfolio::{
+use hillfolio_core::{
     estimate::{
         Gap,
         erosion::{

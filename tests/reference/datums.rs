@@ -1,7 +1,7 @@
 //! Shifts between datums, and systems read into degrees, against PROJ and the printed example.
 
 use geo::Point;
-use hillfolio::geometry::{Datum, System, shifted};
+use hillfolio_core::geometry::{Datum, System, shifted};
 
 /// Longitude and latitude on GDA94, and the same ground on GDA2020. Made with PROJ 9.5.1 through pyproj, and by hand with
 /// numpy, which agree to 3e-12 degrees.

@@ -1,6 +1,6 @@
 //! Diversity against the vegan package for R on the data that it ships (tests/reference/gpl-data).
 
-use hillfolio::estimate::diversity::{chao1, evenness, rarefied, richness, shannon, simpson};
+use hillfolio_core::estimate::diversity::{chao1, evenness, rarefied, richness, shannon, simpson};
 
 const EXPECTED: &str = include_str!("gpl-data/diversity.csv");
 

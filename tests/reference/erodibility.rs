@@ -1,6 +1,6 @@
 //! K against published values.
 
-use hillfolio::{
+use hillfolio_core::{
     estimate::{
         Gap, Method,
         erosion::{erodibility, nomograph},

@@ -1,7 +1,7 @@
 //! R against published and computed values.
 
 use chrono::{Days, NaiveDate};
-use hillfolio::{
+use hillfolio_core::{
     estimate::{
         Gap, Method,
         erosion::{Annual, alpha, annual, daily_erosivity, day_erosivity, erosivity, two_year_six_hour},

@@ -1,6 +1,6 @@
 //! Whole estimates, from the project to the ledger, against worked examples.
 
-use hillfolio::{
+use hillfolio_core::{
     ledger::{self, Ledger},
     project::*,
     units::{Hours, Metres, SquareMetres, Stems},
@@ -181,7 +181,7 @@ fn the_acquittal_statement() {
     }
     let ledger = ledger::fill(&project);
     for (line, _, _, variance, percent) in lines {
-        let id = |stem: &str| format!("{stem}.{}", hillfolio::project::slug(line));
+        let id = |stem: &str| format!("{stem}.{}", hillfolio_core::project::slug(line));
         assert_eq!(figure(&ledger, &id("spend.variance")).0, variance);
         let share = ledger.figure(&id("spend.variance-share")).unwrap();
         assert_eq!(share.text(), format!("{percent}\u{a0}%"), "{line}");

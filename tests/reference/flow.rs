@@ -1,7 +1,7 @@
 //! Filling and flow: what must hold on any ground, and an independent computation where hollows don't matter. Hillshade beside
 //! `gdaldem hillshade`.
 
-use hillfolio::terrain::{Grid, Light, coarser, fed_from_beyond, filled, hillshade, upslope};
+use hillfolio_core::terrain::{Grid, Light, coarser, fed_from_beyond, filled, hillshade, upslope};
 use proptest::prelude::*;
 
 use crate::terrain_cases::{grid, surface};

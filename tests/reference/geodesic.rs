@@ -1,7 +1,7 @@
 //! Areas and perimeters on the ellipsoid against PROJ and GeographicLib.
 
 use geo::{MultiPolygon, Polygon};
-use hillfolio::geometry;
+use hillfolio_core::geometry;
 use serde_json::Value;
 
 /// pyproj 3.7.2 (PROJ 9.5.1) and GeographicLib's Planimeter 2.1.2: see `data/NOTICE.md`. Tolerance: 1e-7 of the value.

@@ -2,7 +2,7 @@
 
 use std::io::Cursor;
 
-use hillfolio::{
+use hillfolio_core::{
     intake::terrain::{GeoTiff, Reference, read_ascii, read_prj},
     problem::Terrain,
     terrain::{Coordinates, Grid, Window},

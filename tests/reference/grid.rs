@@ -1,7 +1,7 @@
 //! Grid coordinates against PROJ.
 
 use geo::Point;
-use hillfolio::geometry::Grid;
+use hillfolio_core::geometry::Grid;
 
 /// Longitude, latitude in degrees; easting, northing in metres.
 type Pair = ((f64, f64), (f64, f64));

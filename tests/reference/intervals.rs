@@ -1,6 +1,6 @@
 //! Intervals of proportions, medians and means against published tables and other programs.
 
-use hillfolio::estimate::interval::{clopper_pearson, symmetric_t, wilson};
+use hillfolio_core::estimate::interval::{clopper_pearson, symmetric_t, wilson};
 
 fn close(what: &str, found: (f64, f64), low: f64, high: f64, tolerance: f64) {
     let near = |found: f64, expected: f64| (found - expected).abs() <= tolerance;
@@ -51,7 +51,7 @@ fn intervals_match_scipy_and_statsmodels() {
 /// effective sample of p(1 − p)/v, adjusted by Korn & Graubard (1998) for 9 degrees of freedom, x not whole.
 #[test]
 fn clopper_pearson_takes_an_effective_sample() {
-    use hillfolio::estimate::interval::quantile::student;
+    use hillfolio_core::estimate::interval::quantile::student;
     let (p, variance) = (0.845_652_173_9, 0.032_085_468_74_f64 * 0.032_085_468_74);
     let adjusted = (student(0.975, 459.0) / student(0.975, 9.0)).powi(2);
     let n = p * (1.0 - p) / variance * adjusted;

@@ -1,6 +1,6 @@
 //! Estimates of several sites added up: against published examples, against the inventory guidelines' equation and against draws.
 
-use hillfolio::estimate::{
+use hillfolio_core::estimate::{
     Interval,
     carbon::of_sum,
     chance::Chance,

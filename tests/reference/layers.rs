@@ -3,7 +3,7 @@
 use std::{fs, path::Path};
 
 use geo::{Area as _, MapCoords as _};
-use hillfolio::{
+use hillfolio_core::{
     geometry::{self, Grid},
     intake::{self, Folder},
     problem::Problem,
@@ -19,7 +19,7 @@ type Read = (Vec<Area>, Vec<Feature>, Vec<String>);
 /// The areas and features of a folder that holds `file` as the layer `layer`, its property `name` mapped.
 fn read(layer: &str, file: &str, name: &str) -> Result<Read, Vec<Problem>> {
     let dir = tempfile::tempdir().unwrap();
-    let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference/data/layers").join(file);
+    let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/reference/data/layers").join(file);
     fs::copy(data, dir.path().join(file)).unwrap();
     let property = if layer == "areas" { "area" } else { "kind" };
     let toml = format!(

@@ -1,6 +1,6 @@
 //! The product-limit curve against the survival package for R.
 
-use hillfolio::estimate::{
+use hillfolio_core::estimate::{
     interval::quantile,
     lifetime::{Life, Step, curve},
 };

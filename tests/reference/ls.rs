@@ -1,6 +1,6 @@
 //! L and S against the tables of AH-703, on profiles, on planes and on a terrain.
 
-use hillfolio::{
+use hillfolio_core::{
     estimate::{
         Gap,
         erosion::{

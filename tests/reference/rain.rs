@@ -1,7 +1,7 @@
 //! Rain sums, gaps and dry spells against pandas.
 
 use chrono::NaiveDate;
-use hillfolio::{
+use hillfolio_core::{
     estimate::{Gap, rain},
     project::RainDay,
     units::Millimetres,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use hillfolio::estimate::{
+use hillfolio_core::estimate::{
     interval::{logit_t, symmetric_t},
     ratio::{Pair, ratio},
     stratified::{Stratified, Stratum, separate_ratio},

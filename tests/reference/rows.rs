@@ -2,7 +2,7 @@
 //! examples.
 
 use geo::{Coord, LineString, MultiPolygon, Point, Rect};
-use hillfolio::{
+use hillfolio_core::{
     geometry::Plane,
     plan::{
         Asked, Came, SeedLot, Spread, Surface, as_measured, assured, before_loss, came, contour_rows,

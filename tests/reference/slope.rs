@@ -1,6 +1,6 @@
 //! Slope, aspect, slope classes and surface area against GDAL, an independent computation and exact geometry.
 
-use hillfolio::{
+use hillfolio_core::{
     terrain::{
         Raster, aspect, centres, class_shares, coverage, slope, slope_and_aspect, summary, surface_ratio,
     },
@@ -171,7 +171,7 @@ fn class_areas_match_geos_and_gdal() {
         for &(row, column) in &inside {
             let slope = slope.at(row, column).unwrap();
             if !slope.is_nan() {
-                by_centre[hillfolio::terrain::class_of(Degrees(f64::from(slope)), breaks)] += cell;
+                by_centre[hillfolio_core::terrain::class_of(Degrees(f64::from(slope)), breaks)] += cell;
             }
         }
         for (found, area) in by_centre.iter().zip(numbers(&expected["cell_centre_m2"])) {
@@ -208,14 +208,17 @@ fn threads_change_no_byte() {
     let layers = |threads: usize| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
         pool.install(|| {
-            let filled = hillfolio::terrain::filled(&grid);
+            let filled = hillfolio_core::terrain::filled(&grid);
             let bits =
                 |raster: Raster<f32>| raster.values.iter().map(|value| value.to_bits()).collect::<Vec<_>>();
             (
                 bits(slope(&grid)),
-                bits(hillfolio::terrain::upslope(&filled, None)),
-                hillfolio::terrain::hillshade(&grid, hillfolio::terrain::Light::default()).values,
-                hillfolio::terrain::contours(&grid, &hillfolio::terrain::levels((200.0, 1100.0), 20.0)),
+                bits(hillfolio_core::terrain::upslope(&filled, None)),
+                hillfolio_core::terrain::hillshade(&grid, hillfolio_core::terrain::Light::default()).values,
+                hillfolio_core::terrain::contours(
+                    &grid,
+                    &hillfolio_core::terrain::levels((200.0, 1100.0), 20.0),
+                ),
             )
         })
     };

@@ -1,6 +1,6 @@
 //! A, its ratio and its limits: the worked chain, and Monte Carlo against exact limits.
 
-use hillfolio::{
+use hillfolio_core::{
     estimate::{
         Gap, Method,
         erosion::{
@@ -19,7 +19,7 @@ use hillfolio::{
 };
 use proptest::prelude::*;
 
-fn factor<Q: hillfolio::estimate::Quantity>(value: Q, sigma: f64) -> Factor<Q> {
+fn factor<Q: hillfolio_core::estimate::Quantity>(value: Q, sigma: f64) -> Factor<Q> {
     Factor::new(value, sigma, Method::CoverFactor, Sources::default())
 }
 
@@ -36,7 +36,7 @@ fn loss(c: f64) -> f64 {
     chain(4200.0, 0.040, ls(), c).value.0
 }
 
-fn chain(r: f64, k: f64, ls: f64, c: f64) -> hillfolio::estimate::Estimate<SoilLoss> {
+fn chain(r: f64, k: f64, ls: f64, c: f64) -> hillfolio_core::estimate::Estimate<SoilLoss> {
     let (r, k) = (factor(Erosivity(r), 0.35), factor(Erodibility(k), 0.30));
     soil_loss(&r, &k, &factor(ls, 0.30), &factor(c, 0.40), 0.90)
 }
@@ -104,7 +104,7 @@ fn monte_carlo_agrees_with_exact_limits() {
     assert_eq!(one, joint_kept(&r, &k, &[area], 0.5, 0.90).unwrap(), "the same draws every time");
     let both = joint_kept(&r, &k, &[area, area], 0.5, 0.90).unwrap();
     assert!((both.value.0 - 2.0 * one.value.0).abs() < 1e-9);
-    let width = |estimate: &hillfolio::estimate::Estimate<hillfolio::units::TonnesPerYear>| {
+    let width = |estimate: &hillfolio_core::estimate::Estimate<hillfolio_core::units::TonnesPerYear>| {
         estimate.interval.map(|ends| (ends.high.0 - ends.low.0) / estimate.value.0).unwrap()
     };
     assert!(width(&both) < width(&one), "the areas' own errors even out, those of rain and soil don't");

@@ -3,14 +3,14 @@
 use std::{fs::File, io::BufReader, path::PathBuf};
 
 use geo::{Coord, LineString, MultiPolygon, Polygon};
-use hillfolio::{
+use hillfolio_core::{
     intake::terrain::{GeoTiff, Reference, read_ascii, read_prj},
     terrain::{Coordinates, Grid, Lattice, Raster},
 };
 use serde_json::Value;
 
 pub(crate) fn path(name: &str) -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/reference/data/terrain").join(name)
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../tests/reference/data/terrain").join(name)
 }
 
 pub(crate) fn text(name: &str) -> String {

@@ -29,7 +29,7 @@ pub fn chance(n: usize, use_: u64) -> f64 {
 
 /// Writes project `n` of a portfolio into the new folder `folder`.
 pub fn project(folder: &Path, n: usize) {
-    for (path, bytes) in hillfolio::pack::starter() {
+    for (path, bytes) in hillfolio_documents::pack::starter() {
         if *path == "README.txt" {
             continue;
         }

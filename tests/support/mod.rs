@@ -7,11 +7,14 @@
     reason = "tests may stop at once"
 )]
 
+pub mod designed;
+pub mod on_a_hill;
+
 use std::sync::Arc;
 
 use chrono::NaiveDate;
 use geo::{LineString, MultiLineString, MultiPolygon, Point, Polygon};
-use hillfolio::{
+use hillfolio_core::{
     geometry,
     project::*,
     source::{Input, Row},
@@ -260,7 +263,7 @@ pub fn small_project() -> Project {
             date: day("2025-08-20"),
             task: "Planting".to_owned(),
             area: Some(area_id("North face")),
-            hours: Some(hillfolio::units::Hours(6.5)),
+            hours: Some(hillfolio_core::units::Hours(6.5)),
             people: 4,
             basis: Basis::Volunteer,
             quantity: Some(2000.0),

@@ -5,7 +5,7 @@ mod log;
 mod pictures;
 mod survey;
 
-use hillfolio::geometry::Grid;
+use hillfolio_core::geometry::Grid;
 
 use super::{heights::Heights, hill::Hill, stand::Kind};
 

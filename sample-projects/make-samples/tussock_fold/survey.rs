@@ -1,7 +1,7 @@
 //! Forty plots counted in two springs, with the slips of two crews.
 
 use geo::Point;
-use hillfolio::geometry::Grid;
+use hillfolio_core::geometry::Grid;
 
 use super::super::{
     dice::Dice,

@@ -1,0 +1,56 @@
+//! Reads the project folder: its files, settings, layers and tables; checks them; gives the typed project.
+
+mod archive;
+mod beside;
+mod cell;
+mod checks;
+mod choice;
+mod folder;
+mod glyphs;
+mod ids;
+mod kept;
+mod layers;
+mod limits;
+mod mapping;
+mod narrative;
+mod nearest;
+mod packed;
+mod photos;
+mod projects;
+mod reader;
+mod receipts;
+mod record;
+mod records;
+mod settings;
+mod species_names;
+pub mod stamp;
+mod table;
+pub mod terrain;
+mod text;
+mod whole;
+mod withheld;
+mod xml;
+
+use std::{collections::BTreeMap, sync::Arc};
+
+use crate::{problem::Problem, project::Project};
+
+pub use folder::{Folder, digest};
+pub use kept::kept;
+pub use limits::{THUMBNAIL, THUMBNAILS};
+pub use packed::{Packed, Spill};
+pub use projects::{Projects, projects};
+pub use reader::templates;
+pub use record::{Record, record};
+pub use whole::read;
+
+/// A project folder that was read and may be built.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Intake {
+    /// What the folder says.
+    pub project: Project,
+    /// Doubts and remarks, in the order in which they are listed.
+    pub problems: Vec<Problem>,
+    /// Copies of inputs that must not leave the folder as they are, by path: what goes into the pack in their place.
+    pub withheld: BTreeMap<Arc<str>, Vec<u8>>,
+}

@@ -1,0 +1,86 @@
+//! Maps, made for their true size on paper so that the printed scale holds.
+//!
+//! A map is a [`sheet::Plan`] of items, which [`sheet::compose`] fits to paper, draws and letters. `site` and `planting` say
+//! what is on each map; `sign` says how everything on it looks, for the map and for its legend.
+
+pub mod backdrop;
+mod caption;
+mod clip;
+mod contour;
+mod details;
+mod erosion;
+pub mod furniture;
+mod inked;
+pub mod item;
+pub mod layout;
+mod legend;
+mod lettering;
+pub mod locator;
+mod mesh;
+mod paint;
+pub mod patch;
+pub mod placement;
+mod planting;
+pub mod printed;
+mod row_numbers;
+mod row_sheets;
+mod rows;
+mod sampled;
+pub mod scale;
+pub mod scheme;
+mod season;
+pub mod sheet;
+pub mod sign;
+mod site;
+mod sites;
+mod slope;
+mod source_note;
+mod spots;
+pub mod ticks;
+mod under;
+mod wildlife;
+pub mod window;
+
+use rayon::prelude::*;
+
+use crate::draw::Drawing;
+use hillfolio_core::{ledger::Ledger, plan::Plan, project::Project};
+
+pub use sites::{Site, sites};
+
+/// Every map of a project with its labels and its legend: the site map, the planting map, the detail maps, the maps of slope and
+/// of soil loss.
+#[must_use]
+pub fn sheets(project: &Project, ledger: &Ledger) -> Vec<sheet::Map> {
+    let mut plans = site::plans(project, ledger);
+    let at = plans.len().min(1);
+    if let Some(planting) = planting::plan(project, ledger) {
+        plans.insert(at, planting);
+    }
+    plans.extend(wildlife::plan(project, ledger));
+    plans.extend(slope::plans(project, ledger));
+    plans.extend(erosion::plan(project, ledger));
+    // Those with ground beneath them take longest and stand last: they are begun first.
+    let mut maps: Vec<sheet::Map> =
+        plans.par_iter().rev().filter_map(|plan| sheet::compose(project, plan)).collect();
+    maps.reverse();
+    maps
+}
+
+/// Every map of a project.
+#[must_use]
+pub fn maps(project: &Project, ledger: &Ledger) -> Vec<Drawing> {
+    sheets(project, ledger).into_iter().map(|map| map.drawing).collect()
+}
+
+/// Maps of the rows of `plan` on `paper`, area by area.
+#[must_use]
+pub fn row_sheets(project: &Project, plan: &Plan, ledger: &Ledger, paper: layout::Paper) -> Vec<sheet::Map> {
+    let plans = rows::plans(project, plan, ledger, paper);
+    let composed = plans.par_iter().filter_map(|(plan, alt)| {
+        let mut map = sheet::compose(project, plan)?;
+        map.drawing.alt = format!("{alt} At {}.", map.faces.first()?.window.scale.printed());
+        Some(map)
+    });
+    composed.collect()
+}

@@ -1,0 +1,56 @@
+//! Layers and tables for other programs: the typed project and the ledger as bytes, nothing recomputed.
+
+mod corrections;
+mod gpx;
+mod kml;
+mod layers;
+mod markup;
+pub mod parquet;
+mod set_out;
+mod shapefiles;
+mod sheet;
+mod tables;
+mod workbook;
+
+pub use corrections::{corrections_csv, is_unanswered};
+
+use hillfolio_core::{ledger::Ledger, plan::Plan, problem::Problem, project::Project};
+
+/// Why an export could not be made.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// The workbook.
+    #[error("data/tables.xlsx could not be made: {0}")]
+    Workbook(#[from] rust_xlsxwriter::XlsxError),
+    /// The shapefile.
+    #[error("a shapefile could not be made: {0}")]
+    Shapefile(#[from] shapefile::Error),
+    /// A column's name that the table of a shapefile can't hold.
+    #[error("a shapefile can't have a column called {0}")]
+    FieldName(String),
+    /// The zip round the shapefile.
+    #[error("the zip round a shapefile could not be made: {0}")]
+    Zip(#[from] zip::result::ZipError),
+    /// A buffer in memory refused to grow.
+    #[error("an export could not be made: {0}")]
+    Memory(#[from] std::io::Error),
+}
+
+/// Every layer and table there is something to put in: path inside the output folder, bytes.
+///
+/// # Errors
+/// [`Failure`] if a format can't hold what the project says.
+pub fn files(
+    project: &Project,
+    plan: Option<&Plan>,
+    ledger: &Ledger,
+    problems: &[Problem],
+) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+    let (layers, workbook) = rayon::join(
+        || layers::files(project, plan, ledger),
+        || workbook::bytes(tables::sheets(project, ledger, problems), project.period.to),
+    );
+    let mut files = layers?;
+    files.push(("data/tables.xlsx".to_owned(), workbook?));
+    Ok(files)
+}

@@ -1,0 +1,7 @@
+//! From figures to what is handed over: maps and charts, typeset documents, layers, tables and the pack.
+
+pub mod draw;
+pub mod exports;
+pub mod pack;
+pub mod thumbnails;
+pub mod typeset;

@@ -1,0 +1,116 @@
+//! The approval and what was promised under it.
+
+use serde::Serialize;
+
+use crate::typeset::{
+    Matter,
+    data::{
+        printed::{self, Printed},
+        targets::mark,
+    },
+};
+use hillfolio_core::{
+    ledger::Standing,
+    project::{Commitment, Compliance},
+    units::number,
+};
+
+/// The approval block and the table of commitments.
+#[derive(Serialize)]
+pub(crate) struct ApprovalBlock {
+    facts: Vec<Fact>,
+    area: Printed,
+    approved_hectares: Option<String>,
+    commitments: Vec<Row>,
+    /// Words to be signed, as the authority gives them.
+    declaration: Option<String>,
+}
+
+/// One fact with its name.
+#[derive(Serialize)]
+struct Fact {
+    name: &'static str,
+    says: String,
+}
+
+/// One commitment.
+#[derive(Serialize)]
+struct Row {
+    number: String,
+    words: String,
+    clause: String,
+    due: String,
+    status: &'static str,
+    mark: &'static str,
+    /// Why, where a target decides.
+    because: Option<String>,
+    evidence: String,
+    comment: Option<String>,
+}
+
+impl ApprovalBlock {
+    pub(crate) fn of(matter: &Matter<'_>) -> ApprovalBlock {
+        let project = matter.project;
+        let approval = project.approval.clone().unwrap_or_default();
+        let day = |day: Option<chrono::NaiveDate>| day.map(printed::day).unwrap_or_default();
+        let given = Option::unwrap_or_default;
+        let facts = [
+            ("Approval", given(approval.reference)),
+            ("Authority", given(approval.authority)),
+            ("Holder", given(approval.holder)),
+            ("Company number", given(approval.holder_number)),
+            ("Matter", given(approval.matter)),
+            ("Approved", day(approval.approved)),
+            ("Expires", day(approval.expires)),
+            ("Action began", day(approval.started)),
+            ("Management plan", given(approval.plan)),
+            ("Version of the plan", given(approval.plan_version)),
+            ("Land secured by", given(approval.security)),
+            ("Report follows", given(approval.guideline)),
+        ];
+        ApprovalBlock {
+            facts: facts
+                .into_iter()
+                .filter(|(_, says)| !says.trim().is_empty())
+                .map(|(name, says)| Fact { name, says })
+                .collect(),
+            area: Printed::of(matter.ledger, "site.area.all"),
+            approved_hectares: approval.hectares.map(|hectares| format!("{}\u{a0}ha", number(hectares.0, 2))),
+            commitments: project.commitments.iter().map(|commitment| row(matter, commitment)).collect(),
+            declaration: approval.declaration,
+        }
+    }
+}
+
+fn row(matter: &Matter<'_>, commitment: &Commitment) -> Row {
+    let judged =
+        matter.ledger.targets.iter().find(|judged| Some(&judged.target.id) == commitment.target.as_ref());
+    let (status, mark, because) = match (commitment.status, judged) {
+        (Some(status), _) => (status.words(), said(status), None),
+        (None, Some(judged)) => {
+            (judged.standing.words(), mark(judged.standing), Some(judged.because.clone()))
+        }
+        (None, None) => ("not stated", mark(Standing::NotMeasured), None),
+    };
+    Row {
+        number: commitment.number.clone(),
+        words: commitment.words.clone(),
+        clause: commitment.clause.clone().unwrap_or_default(),
+        due: commitment.due.map(printed::short_day).unwrap_or_default(),
+        status,
+        mark,
+        because,
+        evidence: commitment.evidence.clone().unwrap_or_default(),
+        comment: commitment.comment.clone(),
+    }
+}
+
+/// The mark beside what the holder says.
+fn said(status: Compliance) -> &'static str {
+    match status {
+        Compliance::Compliant => mark(Standing::Met),
+        Compliance::NonCompliant => mark(Standing::Short),
+        Compliance::NotYetDue => mark(Standing::NotDue),
+        Compliance::NotApplicable => mark(Standing::NotMeasured),
+    }
+}

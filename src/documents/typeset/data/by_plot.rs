@@ -1,0 +1,85 @@
+//! The annex of species by plots: what was counted at the latest visit, as it was written down.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::typeset::Matter;
+use hillfolio_core::project::{PlotId, SpeciesId, Tally};
+
+/// So many plots stand side by side.
+const ACROSS: usize = 12;
+
+/// More plots than this are left to the workbook: nobody reads a hundred columns.
+const MOST: usize = 120;
+
+/// The table in blocks of plots.
+#[derive(Serialize)]
+pub(crate) struct ByPlot {
+    blocks: Vec<Block>,
+    /// Plots that were counted, where they are too many to print.
+    left_out: Option<usize>,
+}
+
+/// Some plots side by side.
+#[derive(Serialize)]
+struct Block {
+    plots: Vec<String>,
+    rows: Vec<Row>,
+}
+
+/// One species in these plots.
+#[derive(Serialize)]
+struct Row {
+    species: String,
+    counts: Vec<String>,
+}
+
+impl ByPlot {
+    /// The latest visit of every plot up to the end of the period.
+    pub(crate) fn of(matter: &Matter<'_>) -> ByPlot {
+        let project = matter.project;
+        let mut latest: BTreeMap<&PlotId, NaiveDate> = BTreeMap::new();
+        let counted = || project.tallies.iter().filter(|tally| tally.date <= project.period.to);
+        for tally in counted() {
+            let day = latest.entry(&tally.plot).or_insert(tally.date);
+            *day = tally.date.max(*day);
+        }
+        let mut counts: BTreeMap<(&SpeciesId, &PlotId), (u64, u64)> = BTreeMap::new();
+        for tally in counted().filter(|tally| latest.get(&tally.plot) == Some(&tally.date)) {
+            let cell = counts.entry((&tally.species, &tally.plot)).or_default();
+            cell.0 += tally.alive.0;
+            cell.1 += sown(tally);
+        }
+        // In the order of the plots' own table.
+        let plots: Vec<&PlotId> =
+            project.plots.iter().map(|plot| &plot.id).filter(|plot| latest.contains_key(plot)).collect();
+        if plots.len() > MOST {
+            return ByPlot { blocks: Vec::new(), left_out: Some(plots.len()) };
+        }
+        ByPlot { blocks: plots.chunks(ACROSS).map(|plots| block(plots, &counts)).collect(), left_out: None }
+    }
+}
+
+fn sown(tally: &Tally) -> u64 {
+    tally.recruits.map_or(0, |stems| stems.0)
+}
+
+fn block(plots: &[&PlotId], counts: &BTreeMap<(&SpeciesId, &PlotId), (u64, u64)>) -> Block {
+    let species: BTreeSet<&SpeciesId> =
+        counts.keys().filter(|(_, plot)| plots.contains(plot)).map(|(species, _)| *species).collect();
+    let cell = |species: &SpeciesId, plot: &PlotId| match counts.get(&(species, plot)) {
+        None => String::new(),
+        Some((alive, 0)) => alive.to_string(),
+        Some((alive, sown)) => format!("{alive}+{sown}"),
+    };
+    let row = |species: &SpeciesId| Row {
+        species: species.to_string(),
+        counts: plots.iter().map(|plot| cell(species, plot)).collect(),
+    };
+    Block {
+        plots: plots.iter().map(ToString::to_string).collect(),
+        rows: species.into_iter().map(row).collect(),
+    }
+}

@@ -1,0 +1,107 @@
+//! Condition: each benchmark against what was observed.
+
+use serde::Serialize;
+
+use crate::typeset::{
+    Matter,
+    data::{
+        places::or_all,
+        printed::{Printed, under},
+    },
+};
+use hillfolio_core::{
+    ledger::{self, FigureId},
+    project::{Benchmark, SET_METHODS, SetAttribute},
+    units::as_written,
+};
+
+/// The benchmarks and what the planting holds against them.
+#[derive(Serialize)]
+pub(crate) struct Condition {
+    rows: Vec<Row>,
+    scores: Vec<Printed>,
+    /// What government methods read of a stand, side by side with no benchmark.
+    set: Vec<SetRow>,
+    /// The names of the methods in full.
+    set_methods: &'static str,
+}
+
+/// One attribute of the set.
+#[derive(Serialize)]
+struct SetRow {
+    aspect: String,
+    attribute: String,
+    observed: Printed,
+    methods: &'static str,
+}
+
+/// One benchmark.
+#[derive(Serialize)]
+struct Row {
+    attribute: String,
+    area: String,
+    benchmark: String,
+    observed: Printed,
+    share: Printed,
+    points: Option<Printed>,
+    scored_as: Option<&'static str>,
+    source: String,
+    note: Option<String>,
+}
+
+impl Condition {
+    pub(crate) fn of(matter: &Matter<'_>) -> Condition {
+        let rows = matter.project.benchmarks.iter().map(|benchmark| row(matter, benchmark));
+        let compared: Vec<FigureId> = matter
+            .project
+            .benchmarks
+            .iter()
+            .filter_map(|benchmark| ledger::observed(matter.project, benchmark))
+            .collect();
+        let set = SetAttribute::all().into_iter().filter_map(|attribute| {
+            let id = ledger::attribute_figure(matter.project, attribute);
+            // What a benchmark is held against stands in the table of benchmarks.
+            let observed = Printed::find(matter.ledger, id.as_str()).filter(|_| !compared.contains(&id))?;
+            Some(SetRow {
+                aspect: sentence_case(attribute.aspect().word()),
+                attribute: attribute.words(),
+                observed,
+                methods: attribute.methods(),
+            })
+        });
+        // Where no plot was surveyed there is nothing but gaps to list.
+        let surveyed = !(matter.project.tallies.is_empty() && matter.project.cover.is_empty());
+        let set = set.filter(|_| surveyed && matter.project.approval.is_some());
+        Condition {
+            rows: rows.collect(),
+            scores: under(matter.ledger, "condition.score"),
+            set: set.collect(),
+            set_methods: SET_METHODS,
+        }
+    }
+}
+
+fn row(matter: &Matter<'_>, benchmark: &Benchmark) -> Row {
+    let ledger = matter.ledger;
+    let name = benchmark.area.as_ref().map_or("all", |area| &area.0);
+    let id = benchmark.attribute.id();
+    let observed = ledger::observed(matter.project, benchmark).map(|id| Printed::of(ledger, id.as_str()));
+    Row {
+        attribute: sentence_case(&benchmark.attribute.words()),
+        area: or_all(benchmark.area.as_ref()),
+        // A benchmark is an input, not a figure of ours.
+        benchmark: as_written(benchmark.value),
+        observed: observed.unwrap_or_default(),
+        share: Printed::of(ledger, FigureId::of(&format!("condition.{id}"), name).as_str()),
+        points: Printed::find(ledger, FigureId::of(&format!("condition.points.{id}"), name).as_str()),
+        scored_as: benchmark.scoring.map(|scoring| scoring.words()),
+        source: benchmark.reference.clone(),
+        note: benchmark.note.clone(),
+    }
+}
+
+/// `words` with a capital at their start.
+fn sentence_case(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

@@ -1,0 +1,118 @@
+//! What was done: areas planted, features made, works and hours.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::typeset::{
+    Matter,
+    data::{
+        places::or_site,
+        printed::{self, Printed},
+    },
+};
+use hillfolio_core::project::{AreaId, Basis, slug};
+
+/// What was done in the period.
+#[derive(Serialize)]
+pub(crate) struct Done {
+    areas: Vec<AreaRow>,
+    all: AreaRow,
+    features: Vec<Printed>,
+    works: Vec<WorkRow>,
+    hours: Vec<HoursRow>,
+    slopes: Vec<Printed>,
+}
+
+/// One planting area.
+#[derive(Serialize)]
+struct AreaRow {
+    name: String,
+    hectares: Printed,
+    stems_in_period: Printed,
+    stems: Printed,
+    species: Printed,
+    planted: String,
+}
+
+/// One task of the works log.
+#[derive(Serialize)]
+struct WorkRow {
+    task: String,
+    quantity: Printed,
+    days: String,
+    areas: String,
+}
+
+/// Hours on one basis.
+#[derive(Serialize)]
+struct HoursRow {
+    basis: &'static str,
+    hours: Printed,
+}
+
+impl Done {
+    pub(crate) fn of(matter: &Matter<'_>) -> Done {
+        let (project, ledger) = (matter.project, matter.ledger);
+        let area = |name: &str, days: Vec<NaiveDate>| AreaRow {
+            name: name.to_owned(),
+            hectares: Printed::about(ledger, "site.area", name),
+            stems_in_period: Printed::about(ledger, "plantings.stems-in-period", name),
+            stems: Printed::about(ledger, "plantings.stems", name),
+            species: Printed::about(ledger, "plantings.species-count", name),
+            planted: span(days),
+        };
+        let mut planted: BTreeMap<&AreaId, Vec<NaiveDate>> = BTreeMap::new();
+        for planting in project.plantings_to_date() {
+            planted.entry(&planting.area).or_default().push(planting.date);
+        }
+        let areas =
+            project.areas.iter().map(|one| area(&one.id.0, planted.remove(&one.id).unwrap_or_default()));
+        let made = printed::under(ledger, "site.length");
+        Done {
+            areas: areas.collect(),
+            all: area("all", project.plantings_to_date().map(|planting| planting.date).collect()),
+            features: made.into_iter().filter(|figure| figure.id.ends_with(".new")).collect(),
+            works: works(matter),
+            hours: Basis::ALL
+                .into_iter()
+                .filter_map(|basis| {
+                    let hours = Printed::find(ledger, &format!("works.hours.{}", slug(basis.words())))?;
+                    Some(HoursRow { basis: basis.words(), hours })
+                })
+                .collect(),
+            slopes: printed::under(ledger, "terrain.slope.mean"),
+        }
+    }
+}
+
+/// Tasks as they are written in the log, in order of first day; one task may be written in two ways.
+fn works(matter: &Matter<'_>) -> Vec<WorkRow> {
+    let mut tasks: BTreeMap<String, (String, Vec<NaiveDate>, Vec<String>)> = BTreeMap::new();
+    for work in matter.project.works.iter().filter(|work| matter.project.period.holds(work.date)) {
+        let task = tasks.entry(slug(&work.task)).or_insert_with(|| (work.task.clone(), vec![], vec![]));
+        task.1.push(work.date);
+        task.2.push(or_site(work.area.as_ref()));
+    }
+    let mut tasks: Vec<_> = tasks.into_values().collect();
+    tasks.sort_by_key(|(_, days, _)| days.iter().min().copied());
+    tasks
+        .into_iter()
+        .map(|(task, days, areas)| WorkRow {
+            quantity: Printed::about(matter.ledger, "works.quantity", &task)
+                .or_because("no quantity was written down"),
+            days: span(days),
+            areas: printed::distinct(areas.iter().map(String::as_str)),
+            task,
+        })
+        .collect()
+}
+
+/// First and last of some days.
+fn span(days: Vec<NaiveDate>) -> String {
+    match (days.iter().min(), days.iter().max()) {
+        (Some(first), Some(last)) => printed::short_span(*first, *last),
+        _ => String::new(),
+    }
+}

@@ -1,0 +1,52 @@
+//! What covers the ground, by layer and area.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::typeset::{
+    Matter,
+    data::{places::areas_and_all, printed::Printed},
+};
+use hillfolio_core::{
+    ledger::FigureId,
+    project::{Layer, slug},
+};
+
+/// One cover of one layer, area by area.
+#[derive(Serialize)]
+pub(crate) struct GroundCover {
+    layer: &'static str,
+    cover: String,
+    rows: Vec<Row>,
+}
+
+/// The cover of one area.
+#[derive(Serialize)]
+struct Row {
+    area: String,
+    share: Printed,
+}
+
+/// Every cover that was read, by layer, then by name; one cover may be written in two ways.
+pub(crate) fn covers(matter: &Matter<'_>) -> Vec<GroundCover> {
+    let mut names: BTreeMap<(Layer, String), &str> = BTreeMap::new();
+    for reading in &matter.project.cover {
+        names.entry((reading.layer, slug(&reading.cover))).or_insert(reading.cover.trim());
+    }
+    let covers = names.into_iter().map(|((layer, cover), name)| {
+        let stem = format!("cover.{}.{cover}", layer.word());
+        GroundCover { layer: layer.word(), cover: name.to_owned(), rows: rows(matter, &stem) }
+    });
+    covers.filter(|cover| !cover.rows.is_empty()).collect()
+}
+
+/// Each area that the ledger knows this cover of, then all of them.
+fn rows(matter: &Matter<'_>, stem: &str) -> Vec<Row> {
+    areas_and_all(matter)
+        .filter_map(|(area, name)| {
+            let share = Printed::find(matter.ledger, FigureId::of(stem, name).as_str())?;
+            Some(Row { area, share })
+        })
+        .collect()
+}

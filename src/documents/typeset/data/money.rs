@@ -1,0 +1,136 @@
+//! Money: budget and spending by line, in kind and volunteers apart.
+
+use serde::Serialize;
+
+use crate::typeset::{Matter, data::printed::Printed};
+use hillfolio_core::{
+    ledger::FigureId,
+    project::{TaxBasis, slug},
+    units,
+};
+
+/// Share of a line beyond which a variance needs a reason where the agreement does not say.
+const EXPLAIN_BEYOND: f64 = 0.10;
+
+/// Budget, spent, variance and its share: of a line, and of all lines.
+const LINE: [&str; 4] = ["budget.line", "spend.line", "spend.variance", "spend.variance-share"];
+const TOTAL: [&str; 4] =
+    ["budget.total", "spend.total", "spend.total-variance", "spend.total-variance-share"];
+
+/// The money chapter.
+#[derive(Serialize)]
+pub(crate) struct Money {
+    currency: String,
+    tax: &'static str,
+    lines: Vec<Line>,
+    total: Line,
+    received: Printed,
+    unspent: Printed,
+    per_stem: Printed,
+    per_hectare: Printed,
+    budget_in_kind: Printed,
+    spend_in_kind: Printed,
+    volunteer: Option<Volunteer>,
+    /// The share beyond which a line needs a reason.
+    explain_beyond: String,
+    /// Lines that need a reason.
+    to_explain: Vec<Flagged>,
+}
+
+/// One budget line.
+#[derive(Serialize)]
+struct Line {
+    name: String,
+    budget: Printed,
+    spent: Printed,
+    variance: Printed,
+    share: Printed,
+    flagged: bool,
+}
+
+/// A line whose variance needs a reason.
+#[derive(Serialize)]
+struct Flagged {
+    name: String,
+    share: String,
+}
+
+/// What the volunteers' hours are worth.
+#[derive(Serialize)]
+struct Volunteer {
+    rate: String,
+    source: Option<String>,
+    hours: Printed,
+    value: Printed,
+}
+
+impl Money {
+    pub(crate) fn of(matter: &Matter<'_>) -> Money {
+        let (project, ledger) = (matter.project, matter.ledger);
+        let beyond = project.money.explain_beyond.unwrap_or(EXPLAIN_BEYOND);
+        let row = |ids: [&str; 4], name: Option<&str>| {
+            let [budget, spent, variance, share] = ids.map(|stem| id(stem, name));
+            let over = ledger.figure(&share).map(|figure| figure.value.abs());
+            Line {
+                name: name.unwrap_or("Total").to_owned(),
+                budget: Printed::of(ledger, &budget),
+                spent: Printed::of(ledger, &spent),
+                variance: Printed::of(ledger, &variance),
+                share: Printed::of(ledger, &share),
+                flagged: over.is_some_and(|over| over > beyond),
+            }
+        };
+        let lines: Vec<Line> = line_names(matter).iter().map(|name| row(LINE, Some(name))).collect();
+        let to_explain = lines.iter().filter(|line| line.flagged).map(|line| Flagged {
+            name: line.name.clone(),
+            share: line.share.text.clone().unwrap_or_default(),
+        });
+        let of = |id: &str| Printed::of(ledger, id);
+        Money {
+            currency: project.identity.currency.clone(),
+            tax: match project.money.acquit {
+                TaxBasis::Excluded => "Amounts are without the tax in them: the grantee claims it back.",
+                TaxBasis::Included => "Amounts include the tax in them: the grantee can’t claim it back.",
+            },
+            to_explain: to_explain.collect(),
+            lines,
+            total: row(TOTAL, None),
+            received: of("spend.received"),
+            unspent: of("spend.unspent"),
+            per_stem: of("spend.per-living-stem"),
+            per_hectare: of("spend.per-hectare"),
+            budget_in_kind: of("budget.in-kind"),
+            spend_in_kind: of("spend.in-kind"),
+            volunteer: project.money.volunteer_rate.as_ref().map(|rate| Volunteer {
+                rate: format!("{}\u{a0}{:.2}", project.identity.currency, rate.per_hour.0),
+                source: rate.source.clone(),
+                hours: of("works.hours.volunteer"),
+                value: of("works.volunteer-value"),
+            }),
+            explain_beyond: units::percent(beyond, 0),
+        }
+    }
+}
+
+/// The figure of a line, or of all of them.
+fn id(stem: &str, name: Option<&str>) -> String {
+    name.map_or_else(|| stem.to_owned(), |name| FigureId::of(stem, name).to_string())
+}
+
+/// The budget's lines in their order, then lines that were spent on without a budget.
+fn line_names(matter: &Matter<'_>) -> Vec<String> {
+    let project = matter.project;
+    let budget = project.budget.iter().map(|line| &line.line);
+    let spent = project
+        .spending
+        .iter()
+        .filter(|spending| project.period.holds(spending.date))
+        .map(|spending| &spending.line);
+    let mut names: Vec<String> = Vec::new();
+    for name in budget.chain(spent) {
+        if !names.iter().any(|known| slug(known) == slug(name)) {
+            names.push(name.clone());
+        }
+    }
+    names
+}

@@ -1,0 +1,59 @@
+//! The words only a person can write, as plain values: style is a flag beside the text, never markup in it.
+
+use serde::Serialize;
+
+use crate::typeset::Matter;
+use hillfolio_core::project::{Block, Span};
+
+/// One chapter of the narrative.
+#[derive(Serialize)]
+pub(crate) struct Chapter {
+    title: String,
+    blocks: Vec<Words>,
+}
+
+/// A block of a chapter. `kind` says how it is set.
+#[derive(Serialize)]
+struct Words {
+    kind: &'static str,
+    spans: Vec<Run>,
+    items: Vec<Vec<Run>>,
+}
+
+/// A run of text in one style.
+#[derive(Serialize)]
+struct Run {
+    text: String,
+    emphasis: bool,
+    strong: bool,
+}
+
+/// Every chapter, in the order of the folder.
+pub(crate) fn chapters(matter: &Matter<'_>) -> Vec<Chapter> {
+    let chapters = matter.project.narrative.iter();
+    chapters
+        .map(|chapter| Chapter {
+            title: chapter.title.clone(),
+            blocks: chapter.blocks.iter().map(block).collect(),
+        })
+        .collect()
+}
+
+fn block(block: &Block) -> Words {
+    let of = |kind, spans: &[Span]| Words { kind, spans: runs(spans), items: Vec::new() };
+    match block {
+        Block::Heading(_, spans) => of("heading", spans),
+        Block::Paragraph(spans) => of("paragraph", spans),
+        Block::Quote(spans) => of("quote", spans),
+        Block::List { numbered, items } => Words {
+            kind: if *numbered { "numbered" } else { "list" },
+            spans: Vec::new(),
+            items: items.iter().map(|item| runs(item)).collect(),
+        },
+    }
+}
+
+fn runs(spans: &[Span]) -> Vec<Run> {
+    let run = |span: &Span| Run { text: span.text.clone(), emphasis: span.emphasis, strong: span.strong };
+    spans.iter().map(run).collect()
+}

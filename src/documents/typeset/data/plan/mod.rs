@@ -1,0 +1,267 @@
+//! The landholder's plan, whole.
+
+mod plants;
+mod rows;
+mod sheets;
+
+use serde::Serialize;
+use typst_pdf::PdfStandard;
+
+use crate::typeset::{
+    Document, Matter,
+    data::{
+        Job,
+        cover::{self, Cover},
+        drawings::{self, Picture},
+        meta::{Colophon, Meta, footer},
+        printed::Printed,
+        tree,
+    },
+};
+use hillfolio_core::{
+    plan::{self, Plan},
+    units::{self, as_written, number},
+};
+
+/// Written as PDF/A-2a and PDF/UA-1.
+const STANDARDS: &[PdfStandard] = &[PdfStandard::A_2a, PdfStandard::Ua_1];
+
+/// The tree of the plan.
+#[derive(Serialize)]
+struct PlanTree {
+    meta: Meta,
+    footer: String,
+    interval_heading: String,
+    colophon: Colophon,
+    cover: Cover,
+    /// Key figures of the set-out.
+    summary: Vec<Printed>,
+    design: Design,
+    /// How even and how level the rows came out.
+    outcome: Vec<Printed>,
+    /// What the roundness of the model's heights makes of that.
+    by_rounding: Option<String>,
+    ground: Vec<rows::Ground>,
+    without_rows: Vec<(String, String)>,
+    areas: Vec<rows::AreaRows>,
+    species: Vec<plants::SpeciesRow>,
+    deal: Option<plants::Deal>,
+    order: Vec<plants::OrderRow>,
+    nursery: Option<plants::Nursery>,
+    /// Plants beyond those in the plan, as the settings say.
+    spares: String,
+    window: Option<String>,
+    calendar: Vec<Task>,
+    drawings: PlanDrawings,
+    sheets: Vec<sheets::TallySheet>,
+    photo_points: Vec<(String, String, String)>,
+    seed: String,
+}
+
+/// What was asked for.
+#[derive(Serialize)]
+struct Design {
+    spacing: String,
+    stem_spacing: String,
+    strip: Option<String>,
+    pattern: Vec<String>,
+    steepest: Option<String>,
+    setbacks: Vec<(String, String)>,
+    /// Whether stems stand across from the gaps of the row above.
+    stagger: bool,
+}
+
+/// Something to do.
+#[derive(Serialize)]
+struct Task {
+    when: String,
+    what: &'static str,
+}
+
+/// The drawings of the plan.
+#[derive(Serialize)]
+struct PlanDrawings {
+    overview: Vec<Picture>,
+    rows: Vec<Picture>,
+    section: Vec<Picture>,
+    pattern: Vec<Picture>,
+    calendar: Vec<Picture>,
+}
+
+/// Key figures, in the order of the page.
+const SUMMARY: [&str; 8] = [
+    "plan.area.all",
+    "plan.rows",
+    "plan.row-length",
+    "plan.stems.all",
+    "plan.spacing.p50",
+    "plan.spacing.held",
+    "plan.level",
+    "plan.edge",
+];
+
+/// How rows came out, in the order of the table.
+const OUTCOME: [&str; 9] = [
+    "plan.spacing.p05",
+    "plan.spacing.p50",
+    "plan.spacing.p95",
+    "plan.spacing.held",
+    "plan.spacing.held.unsmoothed",
+    "plan.level.laid",
+    "plan.level",
+    "plan.level.pieces",
+    "plan.level.straight",
+];
+
+/// The grade that rounding makes, in per cent.
+fn by_rounding(plan: &Plan) -> Option<String> {
+    let grade = plan.as_measured()?.by_rounding.0;
+    (grade > 0.0).then(|| number(grade, 1))
+}
+
+/// The plan to be set.
+pub(crate) fn job(matter: &Matter<'_>) -> Job {
+    let standard = "PDF/A-2a and PDF/UA-1";
+    let ledger = matter.ledger;
+    let sheets = matter.sheets;
+    let mut drawings =
+        drawings::keyed(&[("map", &sheets.maps), ("rows", &sheets.rows), ("plan", &sheets.plan)]);
+    drawings.extend(cover::drawing(matter));
+    let empty = Vec::new();
+    let data = PlanTree {
+        meta: Meta::of(matter, Document::Plan.title(), standard),
+        footer: footer(matter),
+        interval_heading: String::new(),
+        colophon: Colophon::of(matter, standard),
+        cover: Cover::of(matter, Document::Plan),
+        summary: SUMMARY
+            .iter()
+            .filter_map(|id| Printed::find(ledger, id))
+            .filter(|one| one.text.is_some())
+            .collect(),
+        design: design(matter),
+        outcome: OUTCOME
+            .iter()
+            .filter_map(|id| Printed::find(ledger, id))
+            .filter(|one| one.text.is_some())
+            .collect(),
+        by_rounding: matter.plan.and_then(by_rounding),
+        ground: matter.plan.map(|plan| rows::ground(matter, plan)).unwrap_or_default(),
+        without_rows: matter
+            .plan
+            .map_or(&empty, |plan| &plan.without_rows)
+            .iter()
+            .map(|(area, why)| (area.to_string(), why.to_string()))
+            .collect(),
+        areas: matter.plan.map(|plan| rows::areas(matter, plan)).unwrap_or_default(),
+        species: matter.plan.map(|plan| plants::species(matter, plan)).unwrap_or_default(),
+        deal: matter.plan.and_then(plants::deal),
+        order: matter.plan.map(|plan| plants::order(matter, plan)).unwrap_or_default(),
+        nursery: matter.plan.and_then(plants::nursery),
+        spares: units::percent(matter.project.nursery.spares.part(), 0),
+        window: matter.plan.and_then(window),
+        calendar: matter.plan.map(|plan| calendar(matter, plan)).unwrap_or_default(),
+        drawings: plan_drawings(matter),
+        sheets: sheets::tallies(matter),
+        photo_points: matter
+            .project
+            .photo_points
+            .iter()
+            .map(|point| {
+                (
+                    point.id.to_string(),
+                    format!("{:03.0}°", point.bearing.0),
+                    point.about.clone().unwrap_or_default(),
+                )
+            })
+            .collect(),
+        seed: plan::SEED.to_string(),
+    };
+    Job {
+        name: format!("{}.pdf", Document::Plan.name()),
+        template: "plan.typ",
+        data: tree(&data),
+        images: Vec::new(),
+        drawings,
+        standards: STANDARDS,
+    }
+}
+
+fn metres(metres: f64) -> String {
+    format!("{}\u{a0}m", as_written(metres))
+}
+
+fn design(matter: &Matter<'_>) -> Design {
+    let Some(design) = &matter.project.design else {
+        let none = String::new;
+        return Design {
+            spacing: none(),
+            stem_spacing: none(),
+            strip: None,
+            pattern: Vec::new(),
+            steepest: None,
+            setbacks: Vec::new(),
+            stagger: false,
+        };
+    };
+    Design {
+        spacing: metres(design.spacing.0),
+        stem_spacing: metres(design.stem_spacing.0),
+        strip: design.strip.map(|strip| metres(strip.0)),
+        pattern: design.pattern.clone(),
+        steepest: design.steepest.map(|steepest| format!("{}°", number(steepest.0, 0))),
+        setbacks: design
+            .setback
+            .iter()
+            .map(|(kind, metres_of)| (kind.words().to_owned(), metres(metres_of.0)))
+            .collect(),
+        stagger: design.stagger,
+    }
+}
+
+fn window(plan: &Plan) -> Option<String> {
+    const MONTHS: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    let months = &plan.window.as_ref()?.months;
+    let name = |month: &u32| MONTHS.get(*month as usize - 1).copied();
+    let (first, last) = (months.first().and_then(name)?, months.last().and_then(name)?);
+    Some(if first == last { first.to_owned() } else { format!("{first} to {last}") })
+}
+
+/// What to do when; what should have been begun before the reporting period ended is to be done at once.
+fn calendar(matter: &Matter<'_>, plan: &Plan) -> Vec<Task> {
+    let when = |day: chrono::NaiveDate| {
+        let month = day.format("%B %Y");
+        if day > matter.project.period.to { month.to_string() } else { format!("at once (due {month})") }
+    };
+    plan.calendar.iter().map(|entry| Task { when: when(entry.day), what: entry.task.words() }).collect()
+}
+
+fn plan_drawings(matter: &Matter<'_>) -> PlanDrawings {
+    let sheets = matter.sheets;
+    let named = |name: &'static str| {
+        let found = sheets.plan.iter().enumerate().filter(move |(_, one)| one.name == name);
+        found.map(|(at, one)| Picture::of("plan", at, one)).collect()
+    };
+    let overview = sheets.maps.iter().enumerate();
+    let overview = overview.filter(|(_, map)| map.name == "site-map" || map.name.starts_with("slope-map"));
+    PlanDrawings {
+        overview: overview.map(|(at, map)| Picture::of("map", at, map)).collect(),
+        rows: sheets.rows.iter().enumerate().map(|(at, map)| Picture::of("rows", at, map)).collect(),
+        section: named("section"),
+        pattern: named("pattern"),
+        calendar: named("calendar"),
+    }
+}

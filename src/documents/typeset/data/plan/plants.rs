@@ -1,0 +1,142 @@
+//! The plants of the plan: species with their letters, the order, the days of the nursery.
+
+use serde::Serialize;
+
+use crate::typeset::{
+    Matter,
+    data::printed::{self, Printed},
+};
+use hillfolio_core::{
+    ledger::FigureId,
+    plan::{self, Plan},
+    project::{Role, SpeciesId, Tolerance},
+    units::{number, whole},
+};
+
+/// One species of the plan.
+#[derive(Serialize)]
+pub(super) struct SpeciesRow {
+    letter: String,
+    scientific: String,
+    common: String,
+    form: &'static str,
+    role: &'static str,
+    stems: Printed,
+    cautions: Vec<&'static str>,
+    /// Why its stems are not its share, where they are not.
+    note: Option<String>,
+}
+
+/// One line of the order.
+#[derive(Serialize)]
+pub(super) struct OrderRow {
+    species: String,
+    planned: String,
+    spares: String,
+    in_hand: String,
+    order: Printed,
+    trays: String,
+    seeds: String,
+    grams: String,
+}
+
+/// The days of the nursery.
+#[derive(Serialize)]
+pub(super) struct Nursery {
+    order: String,
+    sow: String,
+    plant: String,
+    /// Months from the order to planting.
+    months: String,
+    /// The month of an earlier window that the order comes too late for.
+    missed: Option<String>,
+}
+
+/// What the deal of species could not do.
+#[derive(Serialize)]
+pub(super) struct Deal {
+    /// Neighbours in a row that are of one species, because nothing else would do.
+    alike: Option<String>,
+    /// Words of the pattern that no species answers to.
+    unanswered: Vec<String>,
+}
+
+pub(super) fn deal(plan: &Plan) -> Option<Deal> {
+    let dealt = plan.dealt.as_ref()?;
+    Some(Deal { alike: (dealt.alike > 0).then(|| whole(dealt.alike)), unanswered: dealt.unanswered.clone() })
+}
+
+pub(super) fn species(matter: &Matter<'_>, plan: &Plan) -> Vec<SpeciesRow> {
+    let letters = plan::letters(plan);
+    let Some(dealt) = &plan.dealt else { return Vec::new() };
+    let mut rows: Vec<(u64, SpeciesRow)> = dealt
+        .totals
+        .iter()
+        .filter(|(_, stems)| stems.0 > 0)
+        .map(|(id, stems)| (stems.0, species_row(matter, id, letters.get(id).copied())))
+        .collect();
+    rows.sort_by_key(|(stems, _)| std::cmp::Reverse(*stems));
+    rows.into_iter().map(|(_, row)| row).collect()
+}
+
+fn species_row(matter: &Matter<'_>, id: &SpeciesId, letter: Option<char>) -> SpeciesRow {
+    let known = matter.project.species.get(id);
+    let sensitive = known.into_iter().flat_map(|species| {
+        [
+            (species.frost, "not where frost settles"),
+            (species.drought, "not on ground that dries out"),
+            (species.waterlogging, "not in wet ground"),
+        ]
+    });
+    SpeciesRow {
+        letter: letter.map(String::from).unwrap_or_default(),
+        scientific: id.to_string(),
+        common: known.and_then(|species| species.common_name.clone()).unwrap_or_default(),
+        form: known.and_then(|species| species.form).map_or("", |form| form.word()),
+        role: match known.and_then(|species| species.role) {
+            Some(Role::Pioneer) => "pioneer: comes first, grows fast, shades out grass",
+            Some(Role::Secondary) => "second: follows the pioneers, feeds and shelters",
+            Some(Role::Late) => "late: long-lived tree of the grown forest",
+            Some(Role::Ground) => "ground layer: holds the soil between the trees",
+            None => "not recorded",
+        },
+        stems: Printed::about(matter.ledger, "plan.stems", &id.0),
+        note: matter
+            .ledger
+            .figure(FigureId::of("plan.stems", &id.0).as_str())
+            .map(|figure| figure.notes.join("; "))
+            .filter(|notes| !notes.is_empty()),
+        cautions: sensitive
+            .filter(|(bears, _)| *bears == Tolerance::Sensitive)
+            .map(|(_, words)| words)
+            .collect(),
+    }
+}
+
+pub(super) fn order(matter: &Matter<'_>, plan: &Plan) -> Vec<OrderRow> {
+    let lines = plan.order.iter().filter(|line| line.planned.0 > 0);
+    lines
+        .map(|line| OrderRow {
+            species: line.species.to_string(),
+            planned: whole(line.planned.0),
+            spares: whole(line.spares.0),
+            in_hand: whole(line.in_hand.0),
+            order: Printed::about(matter.ledger, "plan.order", &line.species.0),
+            trays: line.trays.map(whole).unwrap_or_default(),
+            seeds: line.seeds.map(whole).unwrap_or_default(),
+            grams: line.grams.map(|grams| number(grams, 1)).unwrap_or_default(),
+        })
+        .collect()
+}
+
+pub(super) fn nursery(plan: &Plan) -> Option<Nursery> {
+    let dates = plan.nursery_dates()?;
+    let planting = plan.planting?;
+    Some(Nursery {
+        order: printed::day(dates.order),
+        sow: printed::day(dates.sow),
+        plant: printed::day(planting),
+        months: plan.lead.order_months.to_string(),
+        missed: plan.missed.map(|day| day.format("%B %Y").to_string()),
+    })
+}

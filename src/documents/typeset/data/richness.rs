@@ -1,0 +1,120 @@
+//! What lives there: indices of diversity, and the species by growth form.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::Serialize;
+
+use crate::typeset::{
+    Matter,
+    data::{
+        places::areas_and_all,
+        printed::{Printed, under},
+    },
+};
+use hillfolio_core::{
+    ledger::FigureId,
+    project::{Form, SpeciesId},
+};
+
+/// Diversity of the plots.
+#[derive(Serialize)]
+pub(crate) struct Richness {
+    rows: Vec<Indices>,
+    forms: Vec<FormRows>,
+    rarefied: Vec<Printed>,
+}
+
+/// The indices of one area.
+#[derive(Serialize)]
+struct Indices {
+    area: String,
+    richness: Printed,
+    native: Printed,
+    introduced: Printed,
+    chao1: Printed,
+    shannon: Printed,
+    simpson: Printed,
+    evenness: Printed,
+}
+
+/// The species of one growth form.
+#[derive(Serialize)]
+struct FormRows {
+    form: String,
+    species: Vec<SpeciesRow>,
+}
+
+/// One species that was planted or counted.
+#[derive(Serialize)]
+struct SpeciesRow {
+    scientific: String,
+    common: String,
+    family: String,
+    origin: &'static str,
+    planted: Option<Printed>,
+    survival: Option<Printed>,
+    height: Option<Printed>,
+}
+
+impl Richness {
+    pub(crate) fn of(matter: &Matter<'_>) -> Richness {
+        let ledger = matter.ledger;
+        let indices = |(area, name): (String, &str)| Indices {
+            area,
+            richness: Printed::about(ledger, "diversity.richness", name),
+            native: Printed::about(ledger, "diversity.native-species", name),
+            introduced: Printed::about(ledger, "diversity.introduced-species", name),
+            chao1: Printed::about(ledger, "diversity.chao1", name),
+            shannon: Printed::about(ledger, "diversity.shannon", name),
+            simpson: Printed::about(ledger, "diversity.simpson", name),
+            evenness: Printed::about(ledger, "diversity.evenness", name),
+        };
+        let known = |row: &Indices| row.richness.text.is_some();
+        Richness {
+            rows: areas_and_all(matter).map(indices).filter(known).collect(),
+            forms: forms(matter),
+            rarefied: under(ledger, "diversity.rarefied"),
+        }
+    }
+}
+
+/// Every species that was planted or counted by the end of the period, by growth form.
+fn forms(matter: &Matter<'_>) -> Vec<FormRows> {
+    let project = matter.project;
+    let planted = project.plantings_to_date().map(|planting| &planting.species);
+    let counted = project.tallies.iter().filter(|tally| tally.date <= project.period.to);
+    let species: BTreeSet<&SpeciesId> = planted.chain(counted.map(|tally| &tally.species)).collect();
+    let mut forms: BTreeMap<Option<Form>, Vec<SpeciesRow>> = BTreeMap::new();
+    for id in species {
+        let form = project.species.get(id).and_then(|species| species.form);
+        forms.entry(form).or_default().push(row(matter, id));
+    }
+    let name = |form: Option<Form>| {
+        form.map_or_else(|| "form not recorded".to_owned(), |form| form.word().to_owned())
+    };
+    // Those of which nothing is known stand last.
+    let mut rows: Vec<(bool, FormRows)> = forms
+        .into_iter()
+        .map(|(form, species)| (form.is_none(), FormRows { form: name(form), species }))
+        .collect();
+    rows.sort_by_key(|(unknown, _)| *unknown);
+    rows.into_iter().map(|(_, rows)| rows).collect()
+}
+
+fn row(matter: &Matter<'_>, id: &SpeciesId) -> SpeciesRow {
+    let species = matter.project.species.get(id);
+    let figure = |stem: &str| Printed::find(matter.ledger, FigureId::of(stem, &id.0).as_str());
+    SpeciesRow {
+        scientific: id.to_string(),
+        common: species.and_then(|species| species.common_name.clone()).unwrap_or_default(),
+        family: species.and_then(|species| species.family.clone()).unwrap_or_default(),
+        origin: match species.and_then(|species| species.native) {
+            Some(true) => "native",
+            Some(false) => "introduced",
+            None => "not stated",
+        },
+        planted: figure("plantings.species-stems"),
+        survival: figure("survival.species"),
+        height: figure("height.median"),
+    }
+}

@@ -1,0 +1,53 @@
+//! Wildlife seen; of a sensitive sighting neither place nor note is known here.
+
+use serde::Serialize;
+
+use crate::typeset::{
+    Matter,
+    data::printed::{self, Printed},
+};
+
+/// The wildlife of the period.
+#[derive(Serialize)]
+pub(crate) struct Wildlife {
+    rows: Vec<Seen>,
+    withheld: Option<Printed>,
+}
+
+/// One sighting.
+#[derive(Serialize)]
+struct Seen {
+    date: String,
+    species: String,
+    count: String,
+    area: String,
+    note: Option<String>,
+}
+
+impl Wildlife {
+    pub(crate) fn of(matter: &Matter<'_>) -> Wildlife {
+        Wildlife { rows: Seen::all(matter), withheld: Printed::find(matter.ledger, "sightings.withheld") }
+    }
+}
+
+impl Seen {
+    /// What was seen in the period, by day.
+    fn all(matter: &Matter<'_>) -> Vec<Seen> {
+        let project = matter.project;
+        let mut seen: Vec<_> =
+            project.sightings.iter().filter(|sighting| project.period.holds(sighting.date)).collect();
+        seen.sort_by_key(|sighting| sighting.date);
+        let one = |sighting: &hillfolio_core::project::Sighting| Seen {
+            date: printed::short_day(sighting.date),
+            species: sighting.species.clone(),
+            count: sighting.count.map(|count| hillfolio_core::units::whole(count.0)).unwrap_or_default(),
+            area: match (&sighting.area, sighting.sensitive) {
+                (_, true) => "withheld".to_owned(),
+                (Some(area), false) => area.to_string(),
+                (None, false) => String::new(),
+            },
+            note: sighting.note.clone(),
+        };
+        seen.into_iter().map(one).collect()
+    }
+}

@@ -1,0 +1,68 @@
+//! Species planted: stock, provenance, supplier, stems, survival.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::typeset::{
+    Matter,
+    data::printed::{self, Printed},
+};
+use hillfolio_core::{
+    ledger::FigureId,
+    project::{Planting, SpeciesId},
+};
+
+/// The species table.
+#[derive(Serialize)]
+pub(crate) struct Species {
+    rows: Vec<Row>,
+    stems_in_period: Printed,
+    stems: Printed,
+    survival: Printed,
+}
+
+/// One species.
+#[derive(Serialize)]
+struct Row {
+    scientific: String,
+    common: String,
+    stock: String,
+    provenance: String,
+    supplier: String,
+    stems_in_period: Printed,
+    stems: Printed,
+    survival: Printed,
+}
+
+impl Species {
+    pub(crate) fn of(matter: &Matter<'_>) -> Species {
+        let mut planted: BTreeMap<&SpeciesId, Vec<&Planting>> = BTreeMap::new();
+        for planting in matter.project.plantings_to_date() {
+            planted.entry(&planting.species).or_default().push(planting);
+        }
+        Species {
+            rows: planted.into_iter().map(|(id, plantings)| row(matter, id, &plantings)).collect(),
+            stems_in_period: Printed::of(matter.ledger, "plantings.stems-in-period.all"),
+            stems: Printed::of(matter.ledger, "plantings.stems.all"),
+            survival: Printed::of(matter.ledger, "survival.all"),
+        }
+    }
+}
+
+fn row(matter: &Matter<'_>, id: &SpeciesId, plantings: &[&Planting]) -> Row {
+    let figure = |stem: &str| Printed::of(matter.ledger, FigureId::of(stem, &id.0).as_str());
+    let known = matter.project.species.get(id);
+    Row {
+        scientific: id.to_string(),
+        common: known.and_then(|species| species.common_name.clone()).unwrap_or_default(),
+        stock: printed::distinct(
+            plantings.iter().filter_map(|planting| planting.stock).map(|stock| stock.words()),
+        ),
+        provenance: printed::distinct(plantings.iter().filter_map(|planting| planting.provenance.as_deref())),
+        supplier: printed::distinct(plantings.iter().filter_map(|planting| planting.supplier.as_deref())),
+        stems_in_period: figure("plantings.species-stems-in-period"),
+        stems: figure("plantings.species-stems"),
+        survival: figure("survival.species"),
+    }
+}

@@ -1,0 +1,164 @@
+//! The documents: the ledger and the drawings laid out by the embedded templates into PDF.
+//!
+//! A template receives one tree of ready-to-print values (`data`) and lays it out; it works nothing out. What a user wrote
+//! reaches it as values, never as source.
+
+mod data;
+mod embedded;
+mod engine;
+mod failure;
+mod fonts;
+mod portfolio;
+mod proof;
+mod setting;
+mod spot;
+mod view;
+mod words;
+
+use std::sync::Arc;
+
+use bytes::Bytes;
+
+use crate::draw::Sheets;
+use hillfolio_core::{
+    ledger::Ledger,
+    plan::Plan,
+    problem::Problem,
+    project::{Photo, Project, Target},
+};
+
+pub use engine::{Engine, Pdf};
+pub use failure::{Failure, Mishap, Spot};
+pub use portfolio::{Doubted, LeftOut, Portfolio, SiteLine, TargetLine, Told};
+pub use proof::Proof;
+pub use setting::Setting;
+pub use words::printable;
+
+/// A document that can be asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Document {
+    /// The year-end acquittal of a grant.
+    Acquittal,
+    /// The year's report on a vegetation offset.
+    Offset,
+    /// The landholder's plan: what is to be set out, ordered and done, to be carried up the hill.
+    Plan,
+}
+
+impl Document {
+    /// Every document there is.
+    pub const ALL: [Document; 3] = [Document::Acquittal, Document::Offset, Document::Plan];
+
+    /// The documents that `project` calls for: a plan where there is a planting design; an offset report where there is an approval, a commitment or a target under one;
+    /// an acquittal where there is money or another target, or nothing that calls for an offset report.
+    #[must_use]
+    pub fn due(project: &Project) -> Vec<Document> {
+        let (offset, other): (Vec<&Target>, Vec<&Target>) =
+            project.targets.iter().partition(|target| is_offset(target));
+        let approved = project.approval.is_some() || !project.commitments.is_empty() || !offset.is_empty();
+        let granted = !other.is_empty() || !project.budget.is_empty() || !project.spending.is_empty();
+        let calls = |document: &Document| match document {
+            Document::Acquittal => granted || !approved,
+            Document::Offset => approved,
+            Document::Plan => project.design.is_some(),
+        };
+        Document::ALL.into_iter().filter(calls).collect()
+    }
+
+    /// Its name, as `--only` takes it and as the file is called.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Document::Acquittal => "acquittal",
+            Document::Offset => "offset",
+            Document::Plan => "plan",
+        }
+    }
+
+    /// The document's title on paper.
+    #[must_use]
+    pub fn title(self) -> &'static str {
+        match self {
+            Document::Acquittal => "Grant acquittal",
+            Document::Offset => "Offset report",
+            Document::Plan => "Planting plan",
+        }
+    }
+}
+
+/// Whether a target stands under an offset's approval.
+pub(crate) fn is_offset(target: &Target) -> bool {
+    target.under.trim().eq_ignore_ascii_case("offset")
+}
+
+/// A name that no document has.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("no document is called `{0}`; there are: acquittal, offset, plan")]
+pub struct DocumentUnknown(pub String);
+
+impl std::str::FromStr for Document {
+    type Err = DocumentUnknown;
+
+    fn from_str(name: &str) -> Result<Document, DocumentUnknown> {
+        let found = Document::ALL.into_iter().find(|document| document.name() == name.trim());
+        found.ok_or_else(|| DocumentUnknown(name.to_owned()))
+    }
+}
+
+/// JPEG quality of a printed photo, 1 to 100.
+pub const PICTURE_QUALITY: u8 = 80;
+
+/// Whether `bytes` are a printed list of corrections, as its title says.
+#[must_use]
+pub fn is_corrections(bytes: &[u8]) -> bool {
+    let title = data::CORRECTIONS.as_bytes();
+    bytes.starts_with(b"%PDF") && bytes.windows(title.len()).any(|piece| piece == title)
+}
+
+/// The photos that documents print, each with the pixels of its longest side.
+#[must_use]
+pub fn photos(project: &Project) -> Vec<(&Photo, u32)> {
+    data::photos_placed(project)
+}
+
+/// Empties the typesetter's memory of what the documents before the last few were made of.
+pub fn forget() {
+    comemo::evict(KEPT);
+}
+
+/// For how many documents' batches an unused memory of the typesetter is kept.
+const KEPT: usize = 2;
+
+/// A photo shrunk to the size of print.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PrintPicture {
+    /// The photo's path inside the project folder, by which it is known.
+    pub path: Arc<str>,
+    /// The picture as JPEG, upright, without EXIF.
+    pub jpeg: Bytes,
+    /// Width in pixels.
+    pub width: u32,
+    /// Height in pixels.
+    pub height: u32,
+}
+
+/// What the documents are made from.
+#[derive(Debug, Clone, Copy)]
+pub struct Matter<'a> {
+    /// What the folder says.
+    pub project: &'a Project,
+    /// The plan that goes up the hill, where the project has a planting design.
+    pub plan: Option<&'a Plan>,
+    /// Every figure.
+    pub ledger: &'a Ledger,
+    /// Maps and charts.
+    pub sheets: &'a Sheets,
+    /// The photos, already shrunk.
+    pub pictures: &'a [PrintPicture],
+    /// What was found wrong with the folder; the doubts among it are printed.
+    pub problems: &'a [Problem],
+    /// The ledger as data files, name and bytes, which the acquittal carries.
+    pub records: &'a [(String, Bytes)],
+    /// The program's version.
+    pub version: &'a str,
+}

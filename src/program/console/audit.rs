@@ -1,0 +1,303 @@
+//! What came of holding packs to account, in words and as JSON.
+
+use std::fmt::{self, Write as _};
+
+use anstyle::{AnsiColor, Style};
+use serde_json::{Value, json};
+
+use crate::{
+    audit::{Book, Change, Changes, Ranges, Recomputed, RowCount, State, Turn, Verdict},
+    console::plain,
+};
+use hillfolio_core::{ledger::value_text, units::Unit};
+
+const BOLD: Style = Style::new().bold();
+const DIM: Style = Style::new().dimmed();
+const RED: Style = AnsiColor::Red.on_default().bold();
+const GREEN: Style = AnsiColor::Green.on_default().bold();
+
+/// A verdict in words: every difference, then whether the pack says what its inputs give.
+#[must_use]
+pub fn verdict(of: &Verdict) -> String {
+    let mut text = String::new();
+    let mut says = |words: fmt::Arguments<'_>| {
+        let _ = writeln!(text, "{words}");
+    };
+    for (path, fault) in &of.sums {
+        says(format_args!("{RED}differs{RED:#} {} {}", plain(path), fault.words()));
+    }
+    for input in &of.inputs {
+        let words = match (&input.listed, &input.found) {
+            (_, None) => "was read for the ledger and is not in the pack",
+            (None, _) => "is in the pack and was not read for the ledger",
+            _ => "is not the file that the ledger was made from",
+        };
+        says(format_args!("{RED}differs{RED:#} inputs/{} {words}", plain(&input.path)));
+    }
+    if let Err(why) = &of.ledger {
+        says(format_args!("{RED}differs{RED:#} data/figures.json: {}", plain(why)));
+    }
+    match &of.again {
+        Recomputed::Refused(problems) => {
+            let errors =
+                problems.iter().filter(|problem| problem.grade() == hillfolio_core::problem::Grade::Error);
+            says(format_args!("{RED}differs{RED:#} the inputs can't be read as a project:"));
+            for problem in errors {
+                says(format_args!(
+                    "  {}: {}",
+                    plain(&problem.place.to_string()),
+                    plain(&problem.kind.said().sentence)
+                ));
+            }
+        }
+        Recomputed::Failed(why) => {
+            says(format_args!("{RED}differs{RED:#} the documents can't be made again: {}", plain(why)));
+        }
+        Recomputed::Done(redone) => {
+            for change in &redone.figures {
+                says(format_args!(
+                    "{RED}differs{RED:#} {}: the pack says {}, its inputs give {}",
+                    plain(&change.id),
+                    exact(&change.then),
+                    exact(&change.now)
+                ));
+            }
+            for turn in &redone.targets {
+                says(format_args!(
+                    "{RED}differs{RED:#} target {}: the pack says {}, its inputs give {}",
+                    plain(&turn.id),
+                    standing(turn.then.as_deref()),
+                    standing(turn.now.as_deref())
+                ));
+            }
+            for (path, fault) in &redone.files {
+                says(format_args!("{RED}differs{RED:#} {} {}", plain(path), fault.words()));
+            }
+            says(format_args!(
+                "{} members; {} figures worked out again and the same",
+                of.members, redone.same
+            ));
+            match &redone.other_version {
+                None => says(format_args!(
+                    "{} documents, layers and tables made again and compared byte for byte",
+                    redone.compared
+                )),
+                Some(version) => says(format_args!(
+                    "not compared: documents, layers and tables, which version {} made and this version would make otherwise; \
+                     version {} can compare them",
+                    plain(version),
+                    plain(version)
+                )),
+            }
+            if redone.templates > 0 {
+                says(format_args!(
+                    "the documents are set with {} templates that the sender wrote: read those before trusting the words",
+                    redone.templates
+                ));
+            }
+            if redone.carried > 0 {
+                says(format_args!(
+                    "{} doubts are about files that the pack does not hold; they stand as the sender had them",
+                    redone.carried
+                ));
+            }
+        }
+    }
+    let (style, end) = match of.is_same() {
+        true => (GREEN, "the pack says what its inputs give"),
+        false => (RED, "the pack does not say what its inputs give"),
+    };
+    let _ = writeln!(text, "{style}{end}{style:#}");
+    text
+}
+
+/// A verdict as JSON.
+#[must_use]
+pub fn verdict_json(of: &Verdict) -> String {
+    let again = match &of.again {
+        Recomputed::Refused(problems) => json!({
+            "refused": problems.iter().map(|problem| format!("{}: {}", problem.place, problem.kind.said().sentence)).collect::<Vec<_>>(),
+        }),
+        Recomputed::Failed(why) => json!({ "failed": why }),
+        Recomputed::Done(redone) => json!({
+            "figures_same": redone.same,
+            "figures": redone.figures.iter().map(change_json).collect::<Vec<_>>(),
+            "targets": redone.targets.iter().map(turn_json).collect::<Vec<_>>(),
+            "files_compared": redone.compared,
+            "files": redone.files.iter().map(|(path, fault)| json!({ "path": path, "says": fault.words() })).collect::<Vec<_>>(),
+            "not_compared_because_made_by": redone.other_version,
+            "templates_of_the_sender": redone.templates,
+            "doubts_taken_over": redone.carried,
+        }),
+    };
+    let verdict = json!({
+        "format": "hillfolio-verdict/1",
+        "same": of.is_same(),
+        "members": of.members,
+        "sums": of.sums.iter().map(|(path, fault)| json!({ "path": path, "says": fault.words() })).collect::<Vec<_>>(),
+        "inputs": of.inputs.iter().map(|input| json!({ "path": input.path, "listed": input.listed, "found": input.found })).collect::<Vec<_>>(),
+        "ledger": of.ledger.as_ref().err(),
+        "again": again,
+    });
+    format!("{verdict:#}\n")
+}
+
+/// What changed between two ledgers, in words.
+#[must_use]
+pub fn changes(then: &Book, now: &Book, changes: &Changes) -> String {
+    let mut text = String::new();
+    for (word, book) in [("then", then), ("now", now)] {
+        let (project, period) = (&book.project, &book.period);
+        let _ = writeln!(
+            text,
+            "{word:<5} {}, {}, {} to {}",
+            plain(&project.name),
+            plain(&project.reference),
+            plain(&period.from),
+            plain(&period.to)
+        );
+    }
+    for caution in &changes.cautions {
+        let _ = writeln!(text, "note  {}", plain(caution));
+    }
+    for (heading, figures) in [
+        ("figures that changed", &changes.changed),
+        ("figures that are new", &changes.new),
+        ("figures that are gone", &changes.gone),
+    ] {
+        if !figures.is_empty() {
+            let _ = writeln!(text, "\n{BOLD}{heading}{BOLD:#}");
+        }
+        for change in figures {
+            let _ = writeln!(text, "  {} {DIM}{}{DIM:#}", plain(&change.id), plain(&change.label));
+            let _ = write!(text, "    {} → {}", on_paper(&change.then), on_paper(&change.now));
+            let _ = match change.ranges {
+                Ranges::Overlap => writeln!(text, "; intervals overlap"),
+                Ranges::Apart => writeln!(text, "; intervals stand apart"),
+                Ranges::NotComparable => writeln!(text),
+            };
+        }
+    }
+    if !changes.targets.is_empty() {
+        let _ = writeln!(text, "\n{BOLD}targets{BOLD:#}");
+    }
+    for turn in &changes.targets {
+        let (before, after) = (standing(turn.then.as_deref()), standing(turn.now.as_deref()));
+        let because =
+            turn.because.as_deref().map(|because| format!(" ({})", plain(because))).unwrap_or_default();
+        let _ = writeln!(text, "  {}: {before} → {after}{because}", plain(&turn.id));
+    }
+    if !changes.tables.is_empty() {
+        let _ = writeln!(text, "\n{BOLD}rows of tables and layers{BOLD:#}");
+    }
+    for table in &changes.tables {
+        let rows = |rows: Option<u32>| rows.map_or_else(|| "not there".to_owned(), |rows| rows.to_string());
+        let _ = writeln!(text, "  {}: {} → {}", plain(&table.path), rows(table.then), rows(table.now));
+    }
+    let _ = writeln!(
+        text,
+        "\n{} figures changed, {} new, {} gone, {} the same; {} targets turned, {} as they were",
+        changes.changed.len(),
+        changes.new.len(),
+        changes.gone.len(),
+        changes.same,
+        changes.targets.len(),
+        changes.same_targets
+    );
+    text
+}
+
+/// What changed between two ledgers, as JSON.
+#[must_use]
+pub fn changes_json(then: &Book, now: &Book, changes: &Changes) -> String {
+    let book = |book: &Book| {
+        json!({
+            "name": book.project.name,
+            "reference": book.project.reference,
+            "from": book.period.from,
+            "to": book.period.to,
+            "version": book.program.version,
+        })
+    };
+    let figures = |list: &[Change]| list.iter().map(change_json).collect::<Vec<_>>();
+    let rows = |count: &RowCount| json!({ "path": count.path, "then": count.then, "now": count.now });
+    let changes = json!({
+        "format": "hillfolio-changes/1",
+        "then": book(then),
+        "now": book(now),
+        "notes": changes.cautions,
+        "changed": figures(&changes.changed),
+        "new": figures(&changes.new),
+        "gone": figures(&changes.gone),
+        "same": changes.same,
+        "targets": changes.targets.iter().map(turn_json).collect::<Vec<_>>(),
+        "targets_same": changes.same_targets,
+        "tables": changes.tables.iter().map(rows).collect::<Vec<_>>(),
+    });
+    format!("{changes:#}\n")
+}
+
+fn change_json(change: &Change) -> Value {
+    let intervals = match change.ranges {
+        Ranges::Overlap => json!("overlap"),
+        Ranges::Apart => json!("apart"),
+        Ranges::NotComparable => Value::Null,
+    };
+    json!({
+        "id": change.id,
+        "label": change.label,
+        "then": state_json(&change.then),
+        "now": state_json(&change.now),
+        "intervals": intervals,
+    })
+}
+
+fn state_json(state: &State) -> Value {
+    match state {
+        State::Figure { value, unit, ends, confidence, method } => json!({
+            "value": value,
+            "unit": unit,
+            "low": ends.map(|ends| ends.low),
+            "high": ends.map(|ends| ends.high),
+            "confidence": confidence,
+            "method": method,
+        }),
+        State::NotGiven(reason) => json!({ "not_given": reason }),
+        State::Absent => Value::Null,
+    }
+}
+
+fn turn_json(turn: &Turn) -> Value {
+    json!({ "id": turn.id, "then": turn.then, "now": turn.now, "because": turn.because })
+}
+
+fn standing(words: Option<&str>) -> String {
+    words.map_or_else(|| "none".to_owned(), plain)
+}
+
+/// A figure with every digit that it has.
+fn exact(state: &State) -> String {
+    match state {
+        State::Figure { value, unit, ends: Some(ends), .. } => {
+            format!("{value} ({} to {}) {}", ends.low, ends.high, plain(unit))
+        }
+        State::Figure { value, unit, ends: None, .. } => format!("{value} {}", plain(unit)),
+        State::NotGiven(reason) => format!("nothing ({})", plain(reason)),
+        State::Absent => "nothing".to_owned(),
+    }
+}
+
+/// A figure as it stands on paper.
+fn on_paper(state: &State) -> String {
+    match state {
+        State::Figure { value, unit, ends, .. } => {
+            let text = |value: f64| plain(&value_text(value, &Unit::of_code(unit)));
+            match ends {
+                Some(ends) => format!("{} ({} to {})", text(*value), text(ends.low), text(ends.high)),
+                None => text(*value),
+            }
+        }
+        State::NotGiven(reason) => format!("not given: {}", plain(reason)),
+        State::Absent => "not there".to_owned(),
+    }
+}

@@ -1,0 +1,189 @@
+//! Everything that is made of a project that was read: figures, plan, drawings, documents, layers and tables, at the same time
+//! whatever waits for nothing else.
+
+use std::sync::Arc;
+
+use bytes::Bytes;
+use rayon::prelude::*;
+
+use crate::audit;
+use hillfolio_core::{
+    intake::Folder,
+    ledger, plan,
+    problem::{self, Evidence, Place, Problem},
+    project::{Photo, Project},
+};
+use hillfolio_documents::{
+    draw, exports,
+    pack::{self, File},
+    thumbnails::{Size, Thumbnails},
+    typeset::{self, Document, Engine, Matter, PrintPicture},
+};
+
+/// Why something could not be made.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// A template failed.
+    #[error(transparent)]
+    Typeset(#[from] typeset::Failure),
+    /// A layer or a table could not be made.
+    #[error(transparent)]
+    Export(#[from] exports::Failure),
+    /// What was made could not be packed.
+    #[error(transparent)]
+    Pack(#[from] pack::Failure),
+}
+
+/// Everything that is made of a project.
+pub struct Made {
+    /// The documents and the map sheets.
+    pub documents: Vec<File>,
+    /// Everything else.
+    pub others: Vec<File>,
+    /// What was found wrong until now, in listing order.
+    pub problems: Vec<Problem>,
+}
+
+/// What everything is made from: a project, the folder that it was read from, photos made small before.
+#[derive(Debug, Clone, Copy)]
+pub struct Origin<'a> {
+    /// The folder.
+    pub folder: &'a Folder,
+    /// What was read from it.
+    pub project: &'a Project,
+    /// The photos that are kept.
+    pub thumbnails: &'a Thumbnails,
+    /// The program's version.
+    pub version: &'a str,
+}
+
+/// Makes the documents `wanted` by `templates`, and every map, layer, table and ledger, of a project. `packs` is given everything but
+/// the documents while these are being set.
+///
+/// # Errors
+/// [`Failure`], after everything that was begun has come to its end.
+pub fn make(
+    Origin { folder, project, thumbnails, version }: Origin<'_>,
+    mut problems: Vec<Problem>,
+    (templates, wanted): (&[(String, String)], &[Document]),
+    packs: impl FnOnce(&[File]) -> Result<(), pack::Failure> + Send,
+    says: &dyn Fn(&'static str),
+) -> Result<Made, Failure> {
+    says("working out the figures and the plan, drawing maps and charts, making photos small");
+    // No other figure waits for the plan, which takes longest, and photos wait for none.
+    let (plan, ((mut ledger, mut sheets), (engine, (pictures, unreadable)))) = rayon::join(
+        || plan::make(project),
+        || {
+            let figures_and_drawings = || {
+                let ledger = ledger::fill_but_plan(project);
+                let sheets = draw::sheets_but_plan(project, &ledger);
+                (ledger, sheets)
+            };
+            let engine_and_photos = || (Engine::new(templates), pictures(folder, project, thumbnails));
+            rayon::join(figures_and_drawings, engine_and_photos)
+        },
+    );
+    if let Some(plan) = &plan {
+        ledger::enter_plan(&mut ledger, project, plan);
+        sheets.add_plan(project, plan, &ledger);
+    }
+    problems.extend(unreadable);
+    problem::list(&mut problems);
+
+    says("typesetting");
+    let records = ledger::files(&ledger, project, &problems, version);
+    let matter = Matter {
+        project,
+        plan: plan.as_ref(),
+        ledger: &ledger,
+        sheets: &sheets,
+        pictures: &pictures,
+        problems: &problems,
+        records: &records,
+        version,
+    };
+    // A document is laid out by one processor for the most part. The others make pictures before its pages ask for them, and what
+    // no page waits for once there is no page to help with.
+    let mut others = Ok(Vec::new());
+    let documents = rayon::in_place_scope(|early| {
+        early.spawn(|_| sheets.finish());
+        let mut setting = engine.begin(&matter, wanted);
+        rayon::in_place_scope(|scope| {
+            setting.start(scope);
+            scope.spawn(|_| {
+                others = exports::files(project, plan.as_ref(), &ledger, &problems)
+                    .map_err(Failure::from)
+                    .and_then(|exported| {
+                        let files = all_but_documents(&records, exported, templates);
+                        packs(&files)?;
+                        Ok(files)
+                    });
+            });
+        });
+        setting.documents()
+    });
+    let documents =
+        documents?.into_iter().map(|document| File { path: document.name, bytes: document.bytes.into() });
+    Ok(Made { documents: documents.collect(), others: others?, problems })
+}
+
+/// The ledger's `records`, the layers and tables `exported`, and the user's own `templates`, as files.
+fn all_but_documents(
+    records: &[(String, Bytes)],
+    exported: Vec<(String, Vec<u8>)>,
+    templates: &[(String, String)],
+) -> Vec<File> {
+    let records = records.iter().map(|(name, bytes)| (format!("data/{name}"), bytes.clone()));
+    let exported = exported.into_iter().map(|(name, bytes)| (name, bytes.into()));
+    let templates =
+        templates.iter().map(|(path, text)| (format!("{}{path}", audit::TEMPLATES), text.clone().into()));
+    records.chain(exported).chain(templates).map(|(path, bytes)| File { path, bytes }).collect()
+}
+
+/// The photos that documents print, made small, in order; those that can't be decoded become doubts.
+#[must_use]
+pub fn pictures(
+    folder: &Folder,
+    project: &Project,
+    thumbnails: &Thumbnails,
+) -> (Vec<PrintPicture>, Vec<Problem>) {
+    let shrunk: Vec<Result<PrintPicture, Problem>> = typeset::photos(project)
+        .into_par_iter()
+        .map(|(photo, pixels)| picture(folder, thumbnails, photo, pixels))
+        .collect();
+    let (mut pictures, mut problems) = (Vec::new(), Vec::new());
+    for outcome in shrunk {
+        match outcome {
+            Ok(picture) => pictures.push(picture),
+            Err(problem) => problems.push(problem),
+        }
+    }
+    (pictures, problems)
+}
+
+fn picture(
+    folder: &Folder,
+    thumbnails: &Thumbnails,
+    photo: &Photo,
+    longest_px: u32,
+) -> Result<PrintPicture, Problem> {
+    let size = Size { longest_px, quality: typeset::PICTURE_QUALITY };
+    let picture = match thumbnails.find(&photo.sha256, size) {
+        Some(picture) => picture,
+        None => {
+            let bytes = folder.bytes(&photo.path)?;
+            let picture = draw::photo::shrink(&bytes, size.longest_px, size.quality).map_err(|failure| {
+                let kind = Evidence::PictureUnreadable { why: failure.to_string() };
+                Problem::new(kind, Place::file(Arc::clone(&photo.path)))
+            })?;
+            thumbnails.keep(&bytes, size, &picture);
+            picture
+        }
+    };
+    Ok(PrintPicture {
+        path: Arc::clone(&photo.path),
+        jpeg: picture.jpeg.into(),
+        width: picture.width,
+        height: picture.height,
+    })
+}

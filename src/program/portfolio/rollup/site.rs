@@ -1,0 +1,194 @@
+//! A site as its own documents tell of it: the ledger, the targets, the doubts, the place.
+
+use std::{collections::BTreeMap, path::Path};
+
+use chrono::NaiveDate;
+use geo::{BoundingRect, Rect};
+use serde::Deserialize;
+
+use crate::portfolio::members::Member;
+use hillfolio_core::{intake::stamp, ledger::Standing};
+use hillfolio_documents::typeset::{Doubted, TargetLine};
+
+/// A site whose documents are current.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Site {
+    /// Its path in the portfolio.
+    pub(crate) path: String,
+    pub(crate) name: String,
+    pub(crate) reference: String,
+    pub(crate) from: NaiveDate,
+    pub(crate) to: NaiveDate,
+    /// Its ledger, in order of id.
+    pub(crate) lines: Vec<Line>,
+    /// Where the figures stand among `lines`, by id.
+    at: BTreeMap<String, usize>,
+    pub(crate) targets: Vec<TargetLine>,
+    pub(crate) doubts: Vec<Doubted>,
+    /// How many doubts there are in all.
+    pub(crate) doubt_count: usize,
+    /// The box about its planting areas, in longitude and latitude.
+    pub(crate) extent: Option<Rect<f64>>,
+}
+
+/// One line of a site's ledger, each cell as the table has it.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+pub(crate) struct Line {
+    pub(crate) id: String,
+    pub(crate) label: String,
+    pub(crate) value: String,
+    pub(crate) unit: String,
+    pub(crate) low: String,
+    pub(crate) high: String,
+    pub(crate) confidence: String,
+    pub(crate) method: String,
+    pub(crate) sources: String,
+    pub(crate) notes: String,
+}
+
+impl Line {
+    /// The value; `None` for a figure that can't be given.
+    pub(crate) fn number(&self) -> Option<f64> {
+        self.value.parse().ok()
+    }
+
+    /// The interval with its confidence.
+    pub(crate) fn interval(&self) -> Option<hillfolio_core::estimate::Interval<f64>> {
+        let (low, high) = (self.low.parse().ok()?, self.high.parse().ok()?);
+        Some(hillfolio_core::estimate::Interval { low, high, confidence: self.confidence.parse().ok()? })
+    }
+}
+
+#[derive(Deserialize)]
+struct Book {
+    project: Named,
+    period: Period,
+    targets: Vec<Target>,
+    doubts: Vec<Doubt>,
+}
+
+#[derive(Deserialize)]
+struct Named {
+    name: String,
+    reference: String,
+}
+
+#[derive(Deserialize)]
+struct Period {
+    from: NaiveDate,
+    to: NaiveDate,
+}
+
+#[derive(Deserialize)]
+struct Target {
+    under: String,
+    measure: String,
+    of: Option<String>,
+    area: String,
+    words: Option<String>,
+    standing: String,
+    because: String,
+}
+
+#[derive(Deserialize)]
+struct Doubt {
+    code: String,
+    path: String,
+    row: Option<u32>,
+    says: String,
+}
+
+impl Site {
+    /// The site of `member`, whose documents stand in `out`.
+    ///
+    /// # Errors
+    /// They are not to be understood, in words.
+    pub(crate) fn read(member: &Member, out: &Path) -> Result<Site, String> {
+        let text = |path: &str| {
+            stamp::text(&out.join(path)).map_err(|why| format!("{path} can't be read back: {why}"))
+        };
+        let unclear =
+            |path: &str, why: &dyn std::fmt::Display| format!("{path} is not to be understood: {why}");
+        let (table, book) = ("data/figures.csv", "data/figures.json");
+        let lines = csv::Reader::from_reader(text(table)?.as_bytes())
+            .deserialize()
+            .collect::<Result<Vec<Line>, _>>()
+            .map_err(|why| unclear(table, &why))?;
+        let book: Book = serde_json::from_str(&text(book)?).map_err(|why| unclear(book, &why))?;
+        let at = lines.iter().enumerate().map(|(at, line)| (line.id.clone(), at)).collect();
+        Ok(Site {
+            path: member.path.clone(),
+            name: book.project.name,
+            reference: book.project.reference,
+            from: book.period.from,
+            to: book.period.to,
+            at,
+            lines,
+            targets: book.targets.into_iter().map(target).collect(),
+            doubt_count: book.doubts.len(),
+            doubts: by_kind(book.doubts),
+            extent: text("layers/areas.geojson").ok().and_then(|layer| extent(&layer)),
+        })
+    }
+
+    /// The figure called `id` with the place of its line; `None` where it is not there or can't be given.
+    pub(crate) fn figure(&self, id: &str) -> Option<(usize, &Line)> {
+        let at = *self.at.get(id)?;
+        self.lines.get(at).filter(|line| line.number().is_some()).map(|line| (at, line))
+    }
+
+    /// Every figure whose id begins with `stem` and a dot.
+    pub(crate) fn under<'s>(&'s self, stem: &str) -> impl Iterator<Item = (usize, &'s Line)> {
+        let stem = format!("{stem}.");
+        let of = self.lines.iter().enumerate();
+        of.filter(move |(_, line)| line.id.starts_with(&stem) && line.number().is_some())
+    }
+}
+
+fn target(target: Target) -> TargetLine {
+    let of = target.of.map_or_else(String::new, |of| format!(" {of}"));
+    let area = if target.area == "all" { String::new() } else { format!(", {}", target.area) };
+    let standing =
+        [Standing::Met, Standing::LikelyMet, Standing::LikelyShort, Standing::Short, Standing::NotDue]
+            .into_iter()
+            .find(|standing| standing.words() == target.standing);
+    TargetLine {
+        words: target.words.unwrap_or_else(|| format!("{}{of}{area}", target.measure)),
+        under: target.under,
+        standing: standing.unwrap_or(Standing::NotMeasured),
+        because: target.because,
+    }
+}
+
+/// One doubt of each kind, in the order in which they first come, with how many there are.
+fn by_kind(doubts: Vec<Doubt>) -> Vec<Doubted> {
+    let mut kinds: Vec<Doubted> = Vec::new();
+    for doubt in doubts {
+        match kinds.iter_mut().find(|kind| kind.code == doubt.code) {
+            Some(kind) => kind.count += 1,
+            None => kinds.push(Doubted {
+                place: doubt.row.map_or(doubt.path.clone(), |row| format!("{}:{row}", doubt.path)),
+                code: doubt.code,
+                says: doubt.says,
+                count: 1,
+            }),
+        }
+    }
+    kinds
+}
+
+/// The box about every shape of a layer.
+fn extent(layer: &str) -> Option<Rect<f64>> {
+    let layer: geojson::FeatureCollection = layer.parse::<geojson::GeoJson>().ok()?.try_into().ok()?;
+    let shapes = layer.features.into_iter().filter_map(|feature| {
+        let shape: geo::Geometry<f64> = feature.geometry?.try_into().ok()?;
+        shape.bounding_rect()
+    });
+    shapes.reduce(|one, other| {
+        let (a, b, c, d) = (one.min(), one.max(), other.min(), other.max());
+        Rect::new(
+            geo::Coord { x: a.x.min(c.x), y: a.y.min(c.y) },
+            geo::Coord { x: b.x.max(d.x), y: b.y.max(d.y) },
+        )
+    })
+}

@@ -1,0 +1,138 @@
+//! The output folder is always the old whole or the new whole, and nothing of anybody else's is lost.
+
+use std::{fs, io::Read as _, path::Path, sync::Arc};
+
+use hillfolio_core::problem::{Place, Problem, Reading};
+use hillfolio_documents::pack::{self, Failure, File, Inputs, Packing, SUMS};
+
+use crate::support::day;
+
+fn file(path: &str, bytes: &[u8]) -> File {
+    File { path: path.to_owned(), bytes: bytes.to_vec().into() }
+}
+
+fn none(path: &str) -> Result<Vec<u8>, Problem> {
+    Err(Problem::new(Reading::FileUnreadable { why: "gone".to_owned() }, Place::file(path)))
+}
+
+fn write(folder: &Path, files: &[File]) -> Result<pack::Receipt, Failure> {
+    let inputs = Inputs { listed: vec![], read: &none };
+    packed(folder, &folder.join("out"), files, &inputs)
+}
+
+fn packed(folder: &Path, out: &Path, files: &[File], inputs: &Inputs<'_>) -> Result<pack::Receipt, Failure> {
+    let mut packing = Packing::begin(folder, out, "pack", day("2026-06-30"))?;
+    packing.add_inputs(inputs)?;
+    packing.add(files)?;
+    packing.finish()
+}
+
+#[test]
+fn a_second_build_takes_the_place_of_the_first() {
+    let folder = tempfile::tempdir().unwrap();
+    write(folder.path(), &[file("acquittal.pdf", b"one"), file("maps/site.pdf", b"map")]).unwrap();
+    let receipt = write(folder.path(), &[file("acquittal.pdf", b"two")]).unwrap();
+    let out = folder.path().join("out");
+    assert_eq!(fs::read(out.join("acquittal.pdf")).unwrap(), b"two");
+    assert!(!out.join("maps").exists(), "nothing of the first build stays");
+    let names: Vec<&str> = receipt.files.iter().map(|(name, _)| name.as_str()).collect();
+    assert_eq!(names, [SUMS, "acquittal.pdf", "pack.zip"]);
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "no stage is left behind");
+}
+
+#[test]
+fn somebody_elses_file_is_never_lost() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    fs::create_dir(&out).unwrap();
+    fs::write(out.join("thesis.doc"), b"years of work").unwrap();
+    let refused = write(folder.path(), &[file("acquittal.pdf", b"one")]).unwrap_err();
+    assert!(matches!(&refused, Failure::Stranger { stranger, .. } if stranger == "thesis.doc"), "{refused}");
+    assert_eq!(fs::read(out.join("thesis.doc")).unwrap(), b"years of work");
+
+    fs::remove_file(out.join("thesis.doc")).unwrap();
+    write(folder.path(), &[file("acquittal.pdf", b"one")]).unwrap();
+    fs::write(out.join("notes.txt"), b"mine").unwrap();
+    assert!(matches!(write(folder.path(), &[]), Err(Failure::Stranger { .. })));
+    assert_eq!(fs::read(out.join("acquittal.pdf")).unwrap(), b"one");
+}
+
+/// What was put there while the documents were made is not lost either.
+#[test]
+fn a_file_that_comes_meanwhile_is_never_lost() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    let mut packing = Packing::begin(folder.path(), &out, "pack", day("2026-06-30")).unwrap();
+    packing.add(&[file("acquittal.pdf", b"one")]).unwrap();
+    fs::create_dir(&out).unwrap();
+    fs::write(out.join("thesis.doc"), b"years of work").unwrap();
+    let refused = packing.finish().unwrap_err();
+    assert!(matches!(&refused, Failure::Stranger { stranger, .. } if stranger == "thesis.doc"), "{refused}");
+    assert_eq!(fs::read(out.join("thesis.doc")).unwrap(), b"years of work");
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "no stage is left behind");
+}
+
+#[test]
+fn the_project_itself_is_never_the_output() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("project.toml"), b"").unwrap();
+    let inputs = Inputs { listed: vec![], read: &none };
+    let refused = packed(folder.path(), folder.path(), &[], &inputs);
+    assert!(matches!(refused, Err(Failure::OverTheProject(_))));
+}
+
+#[test]
+fn a_build_that_fails_leaves_the_old_output() {
+    let folder = tempfile::tempdir().unwrap();
+    write(folder.path(), &[file("acquittal.pdf", b"one")]).unwrap();
+    let out = folder.path().join("out");
+    let inputs = Inputs { listed: vec![(Arc::from("plots.csv"), "00".repeat(32))], read: &none };
+    let failed = packed(folder.path(), &out, &[file("acquittal.pdf", b"two")], &inputs);
+    assert!(matches!(failed, Err(Failure::Input(_))));
+    let changed =
+        Inputs { listed: vec![(Arc::from("plots.csv"), "00".repeat(32))], read: &|_| Ok(b"x".to_vec()) };
+    let failed = packed(folder.path(), &out, &[file("acquittal.pdf", b"two")], &changed);
+    assert!(matches!(failed, Err(Failure::InputChanged(path)) if path == "plots.csv"));
+    assert_eq!(fs::read(out.join("acquittal.pdf")).unwrap(), b"one");
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "no stage is left behind");
+}
+
+#[test]
+fn the_zip_holds_everything_under_safe_names_with_its_sums() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = b"plot,area\nN1,North\n".to_vec();
+    let digest = {
+        use sha2::Digest as _;
+        sha2::Sha256::digest(&text).iter().map(|byte| format!("{byte:02x}")).collect::<String>()
+    };
+    let read = |_: &str| Ok(text.clone());
+    let inputs = Inputs { listed: vec![(Arc::from("plots.csv"), digest)], read: &read };
+    let out = folder.path().join("out");
+    packed(folder.path(), &out, &[file("maps/site.pdf", b"map")], &inputs).unwrap();
+    let mut zip = zip::ZipArchive::new(fs::File::open(out.join("pack.zip")).unwrap()).unwrap();
+    let mut names = Vec::new();
+    for at in 0..zip.len() {
+        let mut entry = zip.by_index(at).unwrap();
+        let name = entry.name().unwrap().into_owned();
+        assert!(entry.enclosed_name().is_some(), "{name}");
+        names.push(name);
+        let mut bytes = vec![];
+        entry.read_to_end(&mut bytes).unwrap();
+    }
+    assert_eq!(names, ["inputs/plots.csv", "maps/site.pdf", SUMS]);
+    let mut sums = String::new();
+    zip.by_name(SUMS).unwrap().read_to_string(&mut sums).unwrap();
+    let listed: Vec<&str> = sums.lines().map(|line| &line[66..]).collect();
+    assert_eq!(listed, ["inputs/plots.csv", "maps/site.pdf"]);
+}
+
+#[test]
+fn the_same_files_give_the_same_bytes() {
+    let zip = |files: &[File]| {
+        let folder = tempfile::tempdir().unwrap();
+        write(folder.path(), files).unwrap();
+        fs::read(folder.path().join("out/pack.zip")).unwrap()
+    };
+    let (a, b) = (file("a.csv", b"1"), file("b.csv", b"2"));
+    assert_eq!(zip(&[a.clone(), b.clone()]), zip(&[b, a]));
+}

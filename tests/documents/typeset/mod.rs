@@ -1,0 +1,287 @@
+//! The documents, set from the small project and from hostile, large and empty ones.
+
+mod matter;
+mod offset;
+mod templates;
+
+use std::{env, fs, path::Path};
+
+use hillfolio_core::{
+    estimate::{Method, erosion::SITE_NOTES},
+    ledger::{self, Entry, Ledger},
+    problem::{Grade, Problem},
+    project::{Paper, Project},
+};
+use hillfolio_documents::{
+    draw,
+    typeset::{Document, Engine, Matter, Proof},
+};
+
+/// Sets every document. With `PROOFS=DIR` in the environment the files are also written there, to be looked at.
+fn set(name: &str, project: &Project, problems: &[Problem]) -> (Vec<Proof>, Ledger) {
+    let ledger = ledger::fill(project);
+    (set_from(name, project, problems, &ledger), ledger)
+}
+
+/// The same from a ledger of its own.
+fn set_from(name: &str, project: &Project, problems: &[Problem], ledger: &Ledger) -> Vec<Proof> {
+    let sheets = draw::sheets(project, None, ledger);
+    let pictures = matter::pictures(project);
+    let records = ledger::files(ledger, project, problems, "0.0.0");
+    let matter = Matter {
+        plan: None,
+        project,
+        ledger,
+        sheets: &sheets,
+        pictures: &pictures,
+        problems,
+        records: &records,
+        version: "0.0.0",
+    };
+    let proofs = match Engine::new(&[]).proofs(&matter, &Document::ALL) {
+        Ok(proofs) => proofs,
+        Err(failure) => panic!("{failure}"),
+    };
+    for proof in &proofs {
+        if let Ok(folder) = env::var("PROOFS") {
+            let path = Path::new(&folder).join(name).join(&proof.name);
+            fs::create_dir_all(path.parent().unwrap()).unwrap();
+            fs::write(path, &proof.bytes).unwrap();
+        }
+        // Among them are words that would be cut off at the edge of the paper.
+        assert!(proof.warnings.is_empty(), "{name} {}: {:?}", proof.name, proof.warnings);
+        assert!(!proof.pages.concat().contains("NaN"), "{name} {}", proof.name);
+    }
+    proofs
+}
+
+/// Words without any space, so that a break of a line does not matter.
+fn tight(text: &str) -> String {
+    text.chars().filter(|letter| !letter.is_whitespace() && *letter != '\u{200b}').collect()
+}
+
+fn all(proof: &Proof) -> String {
+    tight(&proof.pages.concat())
+}
+
+fn holds(bytes: &[u8], words: &str) -> bool {
+    bytes.windows(words.len()).any(|window| window == words.as_bytes())
+}
+
+#[test]
+fn every_section_is_set_and_every_figure_is_in_the_index() {
+    let project = matter::full();
+    let doubts = matter::doubts();
+    let (proofs, ledger) = set("full", &project, &doubts);
+    let text = all(&proofs[0]);
+    let has = |words: &str| assert!(text.contains(&tight(words)), "`{words}` is not on paper");
+    for heading in [
+        "The year in figures",
+        "What was asked and what there is",
+        "What was done",
+        "Species planted",
+        "What the survey shows",
+        "Money",
+        "In our own words",
+        "Photo points",
+        "Before anyone works on this ground",
+        "Declaration",
+        "Evidence register",
+        "Data notes",
+        "How each figure was worked out",
+        "Input files",
+    ] {
+        has(heading);
+    }
+    for (id, entry) in ledger.iter() {
+        has(id.as_str());
+        match entry {
+            Entry::Figure(figure) => {
+                has(&figure.text());
+                has(&figure.interval_text().unwrap_or_default());
+                has(figure.method.title());
+                has(figure.method.equation());
+                figure.sources.printed().for_each(|(file, rows)| has(&format!("{file}: {rows}")));
+            }
+            Entry::Missing(missing) => has(&missing.reason[1..]),
+        }
+    }
+    for judged in &ledger.targets {
+        has(judged.target.words.as_ref().unwrap());
+        has(judged.standing.words());
+        has(&judged.because);
+    }
+    for doubt in doubts.iter().filter(|doubt| doubt.grade() == Grade::Doubt) {
+        has(&doubt.kind.said().sentence[1..]);
+    }
+    assert!(!text.contains("notUTF-8"), "a remark stays on the console");
+    for input in &project.inputs {
+        has(&input.sha256[..16]);
+    }
+}
+
+#[test]
+fn pairs_show_the_earliest_and_the_latest_picture_of_the_period() {
+    let (proofs, _) = set("full", &matter::full(), &[]);
+    let text = all(&proofs[0]);
+    assert!(text.contains(&tight("5 July 2025. Bare after the last grazing")));
+    assert!(text.contains(&tight("21 June 2026. Wattles through their guards")));
+    assert!(!text.contains(&tight("not shown")), "a picture taken after the period is shown");
+    assert!(text.contains(&tight(
+        "Looking to 210° (true). 4 months apart. The two were taken at different times of the year"
+    )));
+    assert!(text.contains("Nolaterpictureyet."));
+}
+
+#[test]
+fn every_page_after_the_cover_says_whose_it_is_and_which_it_is() {
+    let (proofs, _) = set("full", &matter::full(), &[]);
+    let pages = &proofs[0].pages;
+    for (at, page) in pages.iter().enumerate().skip(1) {
+        let foot = format!("page {} of {}", at + 1, pages.len());
+        assert!(page.contains(&foot), "{foot}");
+        assert!(tight(page).contains("BrindleSpur·BS-2025·1July2025to30June2026"), "page {}", at + 1);
+    }
+    assert!(!pages[0].contains("page 1 of"));
+}
+
+#[test]
+fn the_files_say_what_they_are_and_carry_their_faces() {
+    let (proofs, _) = set("full", &matter::full(), &[]);
+    assert_eq!(proofs[0].name, "acquittal.pdf");
+    assert!(proofs.iter().any(|proof| proof.name == "maps/site-map.pdf"));
+    for proof in &proofs {
+        // Those that carry the data they came from with them are part 3.
+        let carries = ["acquittal.pdf", "offset.pdf"].contains(&proof.name.as_str());
+        let part = if carries { "<pdfaid:part>3<" } else { "<pdfaid:part>2<" };
+        for words in
+            ["%PDF-1.7", part, "<pdfuaid:part>1<", "/Lang(en-AU)", "/FontFile3", "/Marked true", "/Outlines"]
+        {
+            assert!(holds(&proof.bytes, words), "{} lacks {words}", proof.name);
+        }
+        assert!(holds(&proof.bytes, "2026-06-30"), "{} bears another day", proof.name);
+    }
+    assert!(holds(&proofs[0].bytes, "figures.json") && holds(&proofs[0].bytes, "figures.csv"));
+}
+
+#[test]
+fn hostile_text_comes_out_as_typed() {
+    let (proofs, _) = set("hostile", &matter::hostile(), &[]);
+    let text = all(&proofs[0]);
+    for nasty in matter::NASTY {
+        assert!(text.contains(&tight(nasty)), "`{nasty}` is not on paper");
+    }
+    assert!(text.contains(&matter::long_name()), "a name of three hundred letters is cut");
+    assert!(text.contains("□□□□"), "what has no glyph is not a box");
+    assert!(!text.contains('森'));
+}
+
+#[test]
+fn a_long_table_repeats_its_head_and_loses_no_row() {
+    let (proofs, _) = set("large", &matter::large(), &[]);
+    let heads = proofs[0].pages.iter().filter(|page| tight(page).contains("ProvenanceSupplier")).count();
+    assert!(heads >= 5, "the head stands on {heads} pages");
+    let text = all(&proofs[0]);
+    for n in 0..200 {
+        assert!(
+            text.contains(&format!("Genus{n:03}epithetCommonname{n}")),
+            "species {n} is not in the table"
+        );
+    }
+}
+
+#[test]
+fn a_folder_of_boundaries_alone_makes_a_document_that_says_what_is_missing() {
+    let (proofs, _) = set("empty", &matter::empty(), &[]);
+    let text = all(&proofs[0]);
+    assert!(text.contains(&tight("there is no plantings table")));
+    assert!(text.contains(&tight("No survey of plots stands in the folder")));
+    assert!(!text.contains(&tight("Cash by line")));
+}
+
+#[test]
+fn letter_paper_holds_everything_too() {
+    let mut project = matter::full();
+    project.identity.paper = Paper::Letter;
+    let (proofs, _) = set("letter", &project, &matter::doubts());
+    assert!(holds(&proofs[0].bytes, "/MediaBox[0 0 612 792]"));
+}
+
+#[test]
+fn one_thread_and_eight_give_the_same_bytes() {
+    let pool = |threads| rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+    let once = || set("full", &matter::full(), &matter::doubts()).0;
+    let (one, eight) = (pool(1).install(once), pool(8).install(once));
+    assert!(one == eight, "the bytes depend on the number of threads");
+}
+
+#[test]
+fn the_ground_is_shown_with_its_cautions() {
+    let project = crate::support::on_a_hill::on_a_hill();
+    let ledger = crate::support::on_a_hill::ledger_of(&project);
+    let proofs = set_from("hill", &project, &[], &ledger);
+    let text = all(&proofs[0]);
+    let has = |words: &str| assert!(text.contains(&tight(words)), "`{words}` is not on paper");
+    for words in [
+        "The ground: slope map",
+        "Soil loss before and now",
+        "Hectares by slope class",
+        "What went into it",
+        "Rain in the period",
+        "Follow the limit in your machine’s own manual",
+        "rough ground, wet grass, holes and loads lower every limit",
+        "are for a geotechnical engineer to judge",
+        "12° and 15° are common practice without a source",
+        "They are no credits, no certificate and no engineering advice",
+        "17 of 365 days have no reading",
+        Method::ErosivityGiven.title(),
+        Method::CoverFactor.assumptions(),
+    ] {
+        has(words);
+    }
+    SITE_NOTES.iter().for_each(|note| has(note));
+    for (id, entry) in ledger.iter() {
+        if let Entry::Figure(figure) = entry
+            && ["terrain.", "erosion.", "rain."].iter().any(|stem| id.as_str().starts_with(stem))
+        {
+            has(&figure.number_text());
+        }
+    }
+    // Two figures, and "under 1" where twin plots differ by more than their mean.
+    has("under 1");
+    assert!(!text.contains("21.6"), "soil loss to three figures");
+    assert!(proofs.iter().any(|proof| proof.name == "maps/slope-map.pdf"));
+}
+
+#[test]
+fn slopes_read_with_a_clinometer_are_enough_for_the_section() {
+    let mut project = crate::support::small_project();
+    let (proofs, _) = set("slopes", &project, &[]);
+    let text = all(&proofs[0]);
+    assert!(text.contains(&tight("From slopes read with a clinometer")));
+    assert!(!text.contains(&tight("Hectares by slope class")) && !text.contains(&tight("What went into it")));
+    project.slopes.clear();
+    let (proofs, _) = set("no-ground", &project, &[]);
+    assert!(!all(&proofs[0]).contains(&tight("The ground Slope")));
+    assert!(
+        !all(&proofs[0]).contains(&tight("Machines on slopes")),
+        "the section is there without anything in it"
+    );
+}
+
+/// Sites wide and tall: each map, with its heading and its caption, takes one page and no more.
+#[test]
+fn maps_of_the_ground_fit_their_pages_whatever_the_site_looks_like() {
+    for (name, width, height) in [("wide", 0.009, 0.0012), ("tall", 0.0012, 0.008)] {
+        let mut project = crate::support::on_a_hill::on_a_hill();
+        project.areas.truncate(1);
+        let (lon, lat) = (148.001 - width / 2.0, -35.9999 - height / 2.0);
+        project.areas[0].boundary = crate::support::oblong(lon, lat, width, height);
+        let ledger = crate::support::on_a_hill::ledger_of(&project);
+        let proofs = set_from(name, &project, &[], &ledger);
+        for map in ["maps/slope-map.pdf", "maps/soil-loss-map.pdf"] {
+            let proof = proofs.iter().find(|proof| proof.name == map).unwrap();
+            assert_eq!(proof.pages.len(), 1, "{name} {map}");
+        }
+    }
+}

@@ -1,0 +1,173 @@
+//! The plan through the whole of the ledger, on a made-up hill under the small project.
+
+use std::sync::Arc;
+
+use geo::{LineString, MultiLineString};
+use hillfolio_core::{
+    ledger,
+    plan::{LaidOn, NoRows, Reason, make},
+    project::{Climate, Feature, FeatureKind, Shape, Standing, StockLine},
+    units::Stems,
+};
+
+use crate::support::{
+    designed::{designed, on_a_hill},
+    row, small_project,
+};
+
+#[test]
+fn without_a_design_there_is_no_plan() {
+    assert!(make(&small_project()).is_none());
+    let ledger = ledger::fill(&small_project());
+    assert!(!ledger.iter().any(|(id, _)| id.as_str().starts_with("plan.")));
+}
+
+/// Stems by species, by row and in all are one number, and the ledger's is that.
+#[test]
+fn the_ledger_holds_what_the_plan_says() {
+    let project = on_a_hill();
+    let plan = make(&project).unwrap();
+    let ledger = ledger::fill_with(&project, Some(&plan));
+    let value = |id: &str| ledger.figure(id).unwrap().value;
+    assert_eq!(value("plan.rows"), plan.areas[0].rows.rows.len() as f64);
+    let stems = plan.areas[0].stems.len() as f64;
+    assert_eq!(value("plan.stems.all"), stems);
+    let by_species = ["plan.stems.acacia-melanoxylon", "plan.stems.lophostemon-confertus"].map(value);
+    assert_eq!(by_species.iter().sum::<f64>(), stems);
+    assert!((by_species[0] - by_species[1]).abs() <= 1.0, "pioneer and late by turns: {by_species:?}");
+    let dealt = plan.dealt.as_ref().unwrap();
+    assert_eq!((dealt.alike, dealt.misses.len()), (0, 0));
+    assert!((value("plan.spacing.p50") / 5.0 - 1.0).abs() < 0.01);
+    let spread = plan.spread().unwrap();
+    assert_eq!(value("plan.spacing.held"), spread.spaced.part());
+    assert_eq!(value("plan.level.laid"), spread.level.part());
+    let came = plan.as_measured().unwrap();
+    assert_eq!(value("plan.level"), came.level.part());
+    assert_eq!(value("plan.level.straight"), came.straight.part());
+    assert_eq!(value("plan.level.pieces"), came.pieces.level.part());
+    assert_eq!(value("plan.spacing.held.unsmoothed"), came.pieces.spaced.part());
+    // Two gullies of 14 m depth and 40 m width: more of the rows must stray than on any of the reference terrains.
+    assert!(spread.spaced.part() > 0.9 && spread.level.part() > 0.9, "{spread:?}");
+    let length = value("plan.row-length");
+    assert!((value("plan.edge") - 2.0 * length - 4.0 * value("plan.rows")).abs() < 1e-6, "bands of 2 m");
+    let taken: f64 = plan.plantable[0].taken_out.iter().map(|taken| taken.hectares.0).sum();
+    assert!((value("plan.area.all") + taken - value("site.area.north-face")).abs() < 1e-9);
+    // A stem for every 10 m² of ground.
+    let ground = value("plan.area.all") * 10_000.0 / 10.0;
+    assert!((stems / ground - 1.0).abs() < 0.06, "{stems} stems on {ground} places");
+}
+
+#[test]
+fn the_same_project_gives_the_same_plan() {
+    let project = on_a_hill();
+    let (one, other) = (make(&project).unwrap(), make(&project).unwrap());
+    assert_eq!(one.areas[0].rows.rows, other.areas[0].rows.rows);
+    assert_eq!(one.areas[0].species, other.areas[0].species);
+}
+
+#[test]
+fn without_terrain_rows_follow_a_guide_line_or_are_left_out() {
+    let mut project = designed();
+    let plan = make(&project).unwrap();
+    assert!(plan.areas.is_empty());
+    assert!(plan.without_rows.iter().all(|(_, why)| *why == NoRows::NoGuide));
+    let ledger = ledger::fill_with(&project, Some(&plan));
+    assert!(ledger.figure("plan.rows").is_none(), "a gap, not nought");
+
+    let line = LineString::from(vec![(148.0, -35.9995), (148.003, -35.9992)]);
+    project.features.push(Feature {
+        kind: FeatureKind::GuideLine,
+        standing: Standing::New,
+        name: None,
+        shape: Shape::Lines(MultiLineString(vec![line])),
+        source: row("features.geojson", 9),
+    });
+    let plan = make(&project).unwrap();
+    assert_eq!(plan.areas.len(), 2);
+    assert!(plan.areas.iter().all(|area| matches!(area.rows.laid_on, LaidOn::GuideLine(_))));
+    let ledger = ledger::fill_with(&project, Some(&plan));
+    assert!(ledger.figure("plan.rows").unwrap().notes.iter().any(|note| note.contains("guide line")));
+    assert!(ledger.figure("plan.spacing.p50").is_none());
+}
+
+/// The lower left quarter of the terrain is a hole: rows end at its edge, and the plan says so with its hectares.
+#[test]
+fn ground_without_a_model_is_left_out_and_said() {
+    let whole = make(&on_a_hill()).unwrap();
+    let mut project = on_a_hill();
+    let heights = Arc::make_mut(&mut project.ground.as_mut().unwrap().heights);
+    let (rows, columns) = (heights.lattice.rows, heights.lattice.columns);
+    for row in rows / 2..rows {
+        heights.values[row * columns..row * columns + columns / 2].fill(f32::NAN);
+    }
+    let plan = make(&project).unwrap();
+    let taken = plan.plantable[0].taken_out.iter().find(|taken| taken.reason == Reason::NoModel).unwrap();
+    assert!(taken.hectares.0 > 0.02, "{} ha", taken.hectares.0);
+    let (before, after) = (whole.plantable[0].hectares.0, plan.plantable[0].hectares.0);
+    assert!((before - after - taken.hectares.0).abs() < 1e-9);
+    assert!(plan.length().0 < whole.length().0 - 50.0);
+    let ledger = ledger::fill_with(&project, Some(&plan));
+    let notes = &ledger.figure("plan.area.north-face").unwrap().notes;
+    assert!(notes.iter().any(|note| note.ends_with("left out: no ground model here")), "{notes:?}");
+}
+
+/// Wet from December to March, no frost; the year ends on 30 June. An order placed after it is 18 months from the plants, unless the
+/// nursery says less or everything is to hand.
+#[test]
+fn plantings_wait_for_an_order_that_can_still_be_met() {
+    let mut project = on_a_hill();
+    project.climate = Climate { wet_season: Some((12, 3)), frost: None };
+    let end = project.period.to;
+    let plan = make(&project).unwrap();
+    let dates = plan.nursery_dates().unwrap();
+    assert!(dates.order > end, "{dates:?} lies before {end}");
+    let (planting, missed) = (plan.planting.unwrap(), plan.missed.unwrap());
+    assert!(missed > end && missed < planting);
+
+    project.nursery.order_months = Some(9);
+    let sooner = make(&project).unwrap();
+    assert!(sooner.planting.unwrap() < planting);
+    assert!(sooner.nursery_dates().unwrap().order > end);
+
+    project.stock = project
+        .species
+        .iter()
+        .map(|species| StockLine {
+            species: species.id.clone(),
+            share: None,
+            in_hand: Some(Stems(1_000_000)),
+            germination: None,
+            purity: None,
+            seeds_per_gram: None,
+            overage: None,
+            source: row("stock.csv", 2),
+        })
+        .collect();
+    let to_hand = make(&project).unwrap();
+    assert_eq!((to_hand.planting, to_hand.missed), (Some(missed), None));
+    assert!(to_hand.nursery_dates().is_none());
+}
+
+/// Stems stand across from the gaps of the row above: nearer to the middle of a gap than by chance, and on centred rows no nearer.
+#[test]
+fn stems_are_staggered_where_the_design_says_so() {
+    let off = |stagger: bool| {
+        let mut project = on_a_hill();
+        project.design.as_mut().unwrap().stagger = stagger;
+        let plan = make(&project).unwrap();
+        let stems = &plan.areas[0].stems;
+        // How far each stem's nearest in another row stands along the contour, as a share of half the step.
+        let apart = stems.iter().filter_map(|stem| {
+            let others = stems.iter().filter(|other| other.row < stem.row);
+            let near = others.map(|other| {
+                let way = other.place - stem.place;
+                libm::hypot(way.x, way.y)
+            });
+            near.min_by(f64::total_cmp).filter(|distance| *distance < 6.0)
+        });
+        let distances: Vec<f64> = apart.collect();
+        distances.iter().sum::<f64>() / distances.len() as f64
+    };
+    let (staggered, centred) = (off(true), off(false));
+    assert!(staggered > centred, "{staggered} m from the nearest stem above, {centred} m without");
+}
