@@ -6,7 +6,7 @@ use crate::{cover_factor, erodibility, erosivity, ls, soil_loss};
 
 /// A table beside this file, as one map from heading to cell a row.
 pub(crate) fn table(name: &str) -> Vec<BTreeMap<String, String>> {
-    let path = format!("{}/../../../../tests/reference/data/erosion/{name}", env!("CARGO_MANIFEST_DIR"));
+    let path = format!("{}/../../tests/reference/data/erosion/{name}", env!("CARGO_MANIFEST_DIR"));
     let rows: Vec<BTreeMap<String, String>> =
         csv::Reader::from_path(path).unwrap().deserialize().map(Result::unwrap).collect();
     assert!(!rows.is_empty());
