@@ -2,7 +2,7 @@
 //!
 //! `cargo run --example make-samples` writes beside this file, `cargo run --example make-samples -- DIR` into DIR.
 //! What a person writes stays as it is: `project.toml`, `narrative/` and the planting lists of `species.csv`.
-#![allow(clippy::unwrap_used, reason = "a maker of samples may stop at once")]
+#![allow(clippy::unwrap_used, clippy::disallowed_methods, reason = "a maker of samples may stop at once")]
 
 use std::{env, fs, path::PathBuf};
 

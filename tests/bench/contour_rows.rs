@@ -1,5 +1,5 @@
 //! How long a plan takes: rows on 40 ha of real ground, their readings and their stems. `cargo bench --bench contour_rows`.
-#![allow(clippy::unwrap_used, reason = "a benchmark may stop at once")]
+#![allow(clippy::unwrap_used, clippy::disallowed_methods, reason = "a benchmark may stop at once")]
 
 use std::{collections::BTreeMap, path::Path, sync::LazyLock};
 

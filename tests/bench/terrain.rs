@@ -1,6 +1,6 @@
 //! How long each stage of the terrain takes on 4 000 × 4 000 cells. `cargo bench --bench terrain` runs all;
 //! `cargo bench --bench terrain -- slope` runs one stage.
-#![allow(clippy::unwrap_used, reason = "a benchmark may stop at once")]
+#![allow(clippy::unwrap_used, clippy::disallowed_methods, reason = "a benchmark may stop at once")]
 
 use std::{
     fs,

@@ -1,5 +1,11 @@
 //! Tests of maps, charts, documents, layers and packs, on a small project built in memory.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test may stop at once")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    reason = "a test may stop at once"
+)]
 
 mod maps;
 mod sites;

@@ -1,5 +1,11 @@
 //! Tests of everything up to the ledger that never touches a file, on a small project built in memory.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test may stop at once")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    reason = "a test may stop at once"
+)]
 
 #[path = "../support/mod.rs"]
 mod support;

@@ -1,5 +1,11 @@
 //! The whole program: the real binary on the samples and on broken folders.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test may stop at once")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    reason = "a test may stop at once"
+)]
 
 #[path = "../support/many.rs"]
 mod many;

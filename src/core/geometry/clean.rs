@@ -226,7 +226,7 @@ mod tests {
         let corner = |at: u32| {
             let angle = f64::from(at) / 100_000.0 * std::f64::consts::TAU;
             let radius = 0.01 + 0.0001 * f64::from(at % 2);
-            (148.0 + radius * angle.cos(), -36.0 + radius * angle.sin())
+            (148.0 + radius * libm::cos(angle), -36.0 + radius * libm::sin(angle))
         };
         let corners: Vec<(f64, f64)> = (0..100_000).map(corner).collect();
         let cleaned = clean(&shape(&[&corners])).unwrap();
@@ -246,7 +246,7 @@ mod tests {
         fn stars_keep_their_area(radii in proptest::collection::vec(0.2f64..1.0, 3..40)) {
             let step = std::f64::consts::TAU / radii.len() as f64;
             let corners: Vec<(f64, f64)> = radii.iter().enumerate()
-                .map(|(at, radius)| (radius * (step * at as f64).cos(), radius * (step * at as f64).sin())).collect();
+                .map(|(at, radius)| (radius * libm::cos(step * at as f64), radius * libm::sin(step * at as f64))).collect();
             let shoelace: f64 = corners.iter().zip(corners.iter().cycle().skip(1))
                 .map(|(a, b)| (a.0 * b.1 - b.0 * a.1) / 2.0).sum();
             let cleaned = clean(&shape(&[&corners])).unwrap();

@@ -45,7 +45,7 @@ mod tests {
     proptest::proptest! {
         #[test]
         fn the_parts_add_up_to_the_tensor(turn in 0.0f64..3.2, strong in 1.0f64..100.0) {
-            let (sin, cos) = turn.sin_cos();
+            let (sin, cos) = libm::sincos(turn);
             let tensor = Tensor {
                 xx: cos * cos + strong * sin * sin,
                 xy: (1.0 - strong) * sin * cos,
