@@ -253,7 +253,8 @@ fn photos(folder: &Path, size: Size) {
 fn terrain(side: usize) -> Vec<u8> {
     let height = |cell: usize| {
         let (x, y) = ((cell % side) as f64, (cell / side) as f64);
-        (300.0 + 60.0 * (x / 90.0).sin() * (y / 70.0).cos() + 8.0 * (x / 17.0 + y / 23.0).sin()) as f32
+        let (long, broad) = (libm::sin(x / 90.0) * libm::cos(y / 70.0), libm::sin(x / 17.0 + y / 23.0));
+        (300.0 + 60.0 * long + 8.0 * broad) as f32
     };
     let values: Vec<f32> = (0..side * side).map(height).collect();
     let mut bytes = Cursor::new(Vec::new());
