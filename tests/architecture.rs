@@ -34,7 +34,7 @@ const CRATES: &[(&str, Rooms)] = &[
     (
         "program",
         &[
-            ("audit", &["source", "problem", "pack"]),
+            ("audit", &["source", "problem", "ledger", "pack"]),
             ("making", &["problem", "project", "intake", "plan", "ledger", "@documents", "audit"]),
             ("portfolio", &["@core", "@documents", "audit"]),
             ("cli", &[]),

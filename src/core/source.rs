@@ -8,6 +8,7 @@ use std::{
     sync::Arc,
 };
 
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use sha2::{Digest as _, Sha256};
 
 use crate::units::whole;
@@ -45,16 +46,26 @@ impl PartialOrd for Row {
 }
 
 /// One input file as it was read.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Input {
     /// Path inside the project folder, with `/` between its parts.
+    #[serde(serialize_with = "written", deserialize_with = "shared")]
     pub path: Arc<str>,
     /// SHA-256 of the bytes, in lower-case hexadecimal.
     pub sha256: String,
     /// Size in bytes.
     pub bytes: u64,
     /// Data rows of a table, features of a layer; `None` for other files.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub rows: Option<u32>,
+}
+
+fn written<S: Serializer>(text: &str, to: S) -> Result<S::Ok, S::Error> {
+    to.serialize_str(text)
+}
+
+fn shared<'de, D: Deserializer<'de>>(from: D) -> Result<Arc<str>, D::Error> {
+    String::deserialize(from).map(Arc::from)
 }
 
 /// SHA-256 of `bytes` in lower-case hexadecimal (FIPS 180-4).

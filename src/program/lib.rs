@@ -19,7 +19,7 @@ use std::{
 
 use hillfolio_core::{
     intake::{self, Folder, Intake, Packed, Record, Spill},
-    ledger::{self, Explanation},
+    ledger::{self, Explanation, LedgerRecord},
     problem::{self, Place, Problem, Reading},
     source,
 };
@@ -30,7 +30,7 @@ use hillfolio_documents::{
     typeset::{self, Document, Engine},
 };
 
-use audit::{Book, Changes, Member, Recomputed, Redone, Sums, Verdict};
+use audit::{Changes, Member, Recomputed, Redone, Sums, Verdict};
 use making::{Made, Origin};
 use portfolio::Task;
 
@@ -210,11 +210,11 @@ pub fn verify(path: &Path, says: &dyn Fn(&'static str)) -> Result<Verdict, Failu
     says("unpacking");
     let Unpacked { members, sums, ledger, desk } = unpack(Packed::open(path)?)?;
     let ledger = match ledger {
-        Some(bytes) => Book::of(&bytes).map_err(|why| why.to_string()),
+        Some(bytes) => LedgerRecord::read(&bytes).map_err(|why| why.to_string()),
         None => Err("the pack holds none".to_owned()),
     };
     let faults = audit::faults(&Sums::of(&sums), &members, pack::SUMS);
-    let inputs = ledger.as_ref().map(|book| audit::forged(book, &members)).unwrap_or_default();
+    let inputs = ledger.as_ref().map(|ledger| audit::forged(ledger, &members)).unwrap_or_default();
     let again = again(&desk, &members, ledger.as_ref().ok(), says)?;
     Ok(Verdict { members: members.len(), sums: faults, inputs, ledger, again })
 }
@@ -258,11 +258,11 @@ fn unpack(mut pack: Packed) -> Result<Unpacked, Failure> {
 fn again(
     desk: &Desk,
     members: &[Member],
-    book: Option<&Book>,
+    then: Option<&LedgerRecord>,
     says: &dyn Fn(&'static str),
 ) -> Result<Recomputed, Failure> {
     says("reading the inputs again");
-    let receipts = book.map(Book::receipts).unwrap_or_default();
+    let receipts = then.map(|ledger| ledger.receipts.clone()).unwrap_or_default();
     let folder = Folder::open(&desk.path(audit::INPUTS.trim_end_matches('/')))?.with(receipts);
     let Intake { project, mut problems, withheld } = match intake::read(&folder, &typeset::printable()) {
         Ok(intake) => intake,
@@ -270,17 +270,17 @@ fn again(
     };
     let whole = |path: &&str| !withheld.contains_key(*path);
     let held: BTreeSet<&str> = project.inputs.iter().map(|input| &*input.path).filter(whole).collect();
-    let carried = book.map(|book| audit::carried(book, &held)).unwrap_or_default();
+    let carried = then.map(|ledger| audit::carried(ledger, &held)).unwrap_or_default();
     problems.retain(|problem| held.contains(&*problem.place.path));
     let mut redone = Redone { carried: carried.len(), ..Redone::default() };
     problems.extend(carried);
     problem::list(&mut problems);
 
-    let now = match book.filter(|book| book.program.version != VERSION) {
-        Some(book) => {
+    let now = match then.filter(|ledger| ledger.program.version != VERSION) {
+        Some(ledger) => {
             says("working out the figures");
-            redone.other_version = Some(book.program.version.clone());
-            ledger::json(&ledger::fill(&project), &project, &problems, VERSION).into_bytes()
+            redone.other_version = Some(ledger.program.version.clone());
+            Some(LedgerRecord::of(&ledger::fill(&project), &project, &problems, VERSION))
         }
         None => {
             let templates = intake::templates(&desk.path(audit::TEMPLATES.trim_end_matches('/')))?;
@@ -305,10 +305,10 @@ fn again(
             redone.compared = sums.len();
             redone.files = audit::files(members, &sums);
             let ledger = made.others.into_iter().find(|file| file.path == audit::LEDGER);
-            ledger.map(|file| file.bytes.into()).unwrap_or_default()
+            ledger.and_then(|file| LedgerRecord::read(&file.bytes).ok())
         }
     };
-    if let (Some(then), Ok(now)) = (book, Book::of(&now)) {
+    if let (Some(then), Some(now)) = (then, now) {
         (redone.same, redone.figures, redone.targets) = audit::differences(then, &now);
     }
     Ok(Recomputed::Done(Box::new(redone)))
@@ -318,20 +318,20 @@ fn again(
 ///
 /// # Errors
 /// [`Failure::Folder`] with everything that is wrong with the one that can't be read.
-pub fn compare(then: &Path, now: &Path) -> Result<(Book, Book, Changes), Failure> {
-    let (then, now) = (book(then)?, book(now)?);
+pub fn compare(then: &Path, now: &Path) -> Result<(LedgerRecord, LedgerRecord, Changes), Failure> {
+    let (then, now) = (ledger(then)?, ledger(now)?);
     let changes = audit::changes(&then, &now);
     Ok((then, now, changes))
 }
 
 /// The ledger at `path`: worked out, taken from a pack, or as it is.
-fn book(path: &Path) -> Result<Book, Failure> {
+fn ledger(path: &Path) -> Result<LedgerRecord, Failure> {
     let bytes = match intake::record(path)? {
         Record::Ledger(bytes) => bytes,
         Record::Project(folder) => {
             let Intake { project, problems, .. } =
                 intake::read(&folder, &typeset::printable()).map_err(Failure::Folder)?;
-            ledger::json(&ledger::fill(&project), &project, &problems, VERSION).into_bytes()
+            return Ok(LedgerRecord::of(&ledger::fill(&project), &project, &problems, VERSION));
         }
         Record::Pack(mut pack) => {
             let mut bytes = Vec::new();
@@ -341,7 +341,7 @@ fn book(path: &Path) -> Result<Book, Failure> {
             }
         }
     };
-    Book::of(&bytes).map_err(|why| {
+    LedgerRecord::read(&bytes).map_err(|why| {
         let kind = Reading::Malformed { format: "ledger of figures", why: why.to_string() };
         Problem::new(kind, Place::file(path.display().to_string())).into()
     })

@@ -7,10 +7,10 @@ mod csv;
 mod explain;
 mod fill;
 mod id;
-mod json;
 mod judge;
 mod outlook;
 mod print;
+mod record;
 
 use std::collections::BTreeMap;
 
@@ -29,9 +29,12 @@ pub use csv::{as_text, csv};
 pub use explain::{Explanation, Rows, explain, nearest};
 pub use fill::{attribute_figure, enter_plan, fill, fill_but_plan, fill_with, observed};
 pub use id::FigureId;
-pub use json::json;
 pub use outlook::Outlook;
 pub use print::value_text;
+pub use record::{
+    DoubtRecord, FigureRecord, GapRecord, LedgerRecord, ProgramRecord, ProjectRecord, RecordError, Required,
+    SourceRecord, TargetRecord,
+};
 
 /// One number with everything an auditor asks of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -199,6 +202,7 @@ pub fn files(
     problems: &[Problem],
     program_version: &str,
 ) -> [(String, Bytes); 2] {
-    let (csv, json) = rayon::join(|| csv(ledger), || json(ledger, project, problems, program_version));
+    let record = || LedgerRecord::of(ledger, project, problems, program_version).json();
+    let (csv, json) = rayon::join(|| csv(ledger), record);
     [("figures.csv".to_owned(), csv.into()), ("figures.json".to_owned(), json.into())]
 }

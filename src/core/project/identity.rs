@@ -1,6 +1,7 @@
 //! Who, where, when.
 
 use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
 
 /// Who the project belongs to and how its papers are headed.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -48,7 +49,7 @@ pub enum Paper {
 }
 
 /// The reporting period, both days included.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Period {
     /// First day.
     pub from: NaiveDate,

@@ -1,12 +1,12 @@
 //! What changed from one ledger to the next: figures, targets, rows of tables. Two intervals are said to overlap or to stand
 //! apart, and nothing is concluded from that.
 
-use std::collections::{BTreeMap, BTreeSet};
-
-use crate::audit::{
-    Book, Ends,
-    book::{Entry, TargetLine},
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    sync::Arc,
 };
+
+use hillfolio_core::ledger::{FigureRecord, GapRecord, LedgerRecord, TargetRecord};
 
 /// Two values whose difference is smaller than this part of them are the same: another machine's or version's rounding.
 const ROUNDING: f64 = 1e-9;
@@ -15,18 +15,7 @@ const ROUNDING: f64 = 1e-9;
 #[derive(Debug, Clone, PartialEq)]
 pub enum State {
     /// A figure.
-    Figure {
-        /// Its value.
-        value: f64,
-        /// The sign of its unit.
-        unit: String,
-        /// Its interval, where it has one.
-        ends: Option<Ends>,
-        /// The confidence of that.
-        confidence: Option<f64>,
-        /// How it was worked out.
-        method: String,
-    },
+    Figure(FigureRecord),
     /// A figure that could not be given, and why.
     NotGiven(String),
     /// Nothing.
@@ -118,73 +107,92 @@ impl Changes {
 
 /// What changed from `then` to `now`, in order of id and path.
 #[must_use]
-pub fn changes(then: &Book, now: &Book) -> Changes {
-    let mut found = Changes { cautions: cautions(then, now), ..Changes::default() };
-    let (before, after) = (then.entries(), now.entries());
-    let ids: BTreeSet<&str> = before.keys().chain(after.keys()).copied().collect();
-    for id in ids {
-        let (one, other) = (before.get(id), after.get(id));
-        let change = Change {
-            id: id.to_owned(),
-            label: other.or(one).map(label).unwrap_or_default(),
-            then: state(one),
-            now: state(other),
-            ranges: Ranges::NotComparable,
+pub fn changes(then: &LedgerRecord, now: &LedgerRecord) -> Changes {
+    let (before, after) = (Entries::of(then), Entries::of(now));
+    let mut found = Changes {
+        tables: row_counts(then, now),
+        cautions: cautions(then, now, &before, &after),
+        ..Changes::default()
+    };
+    // A figure that neither could give is no change.
+    for id in either(&before.figures, &after.figures) {
+        let (ranges, list) = match (before.figures.get(id), after.figures.get(id)) {
+            (Some(one), Some(other)) if is_same(one, other) => {
+                found.same += 1;
+                continue;
+            }
+            (Some(one), Some(other)) => (ranges(one, other), &mut found.changed),
+            (None, _) => (Ranges::NotComparable, &mut found.new),
+            (Some(_), None) => (Ranges::NotComparable, &mut found.gone),
         };
-        match (&change.then, &change.now) {
-            (State::Figure { .. }, State::Figure { .. }) => match is_same(&change.then, &change.now) {
-                true => found.same += 1,
-                false => {
-                    let ranges = ranges(&change.then, &change.now);
-                    found.changed.push(Change { ranges, ..change });
-                }
-            },
-            (_, State::Figure { .. }) => found.new.push(change),
-            (State::Figure { .. }, _) => found.gone.push(change),
-            // A figure that neither could give is no change.
-            _ => {}
-        }
+        list.push(Change {
+            id: id.to_owned(),
+            label: after.label(id).or_else(|| before.label(id)).unwrap_or_default().to_owned(),
+            then: before.state(id),
+            now: after.state(id),
+            ranges,
+        });
     }
-    turn(then, now, &mut found);
-    found.tables = tables(then, now);
+    let (before, after) = (targets(then), targets(now));
+    for id in either(&before, &after) {
+        let standing = |target: Option<&&TargetRecord>| target.map(|target| target.standing.clone());
+        let (one, other) = (standing(before.get(id)), standing(after.get(id)));
+        if one == other {
+            found.same_targets += 1;
+            continue;
+        }
+        let because = after.get(id).map(|target| target.because.clone()).filter(|words| !words.is_empty());
+        found.targets.push(Turn { id: id.to_owned(), then: one, now: other, because });
+    }
     found
 }
 
-fn label(entry: &Entry<'_>) -> String {
-    match entry {
-        Entry::Figure(line) => line.label.clone(),
-        Entry::Gap(gap) => gap.label.clone(),
+/// What stands in a ledger, by id.
+struct Entries<'a> {
+    figures: BTreeMap<&'a str, &'a FigureRecord>,
+    gaps: BTreeMap<&'a str, &'a GapRecord>,
+}
+
+impl<'a> Entries<'a> {
+    fn of(ledger: &'a LedgerRecord) -> Entries<'a> {
+        Entries {
+            figures: ledger.figures.iter().map(|figure| (figure.id.as_str(), figure)).collect(),
+            gaps: ledger.gaps.iter().map(|gap| (gap.id.as_str(), gap)).collect(),
+        }
+    }
+
+    fn label(&self, id: &str) -> Option<&'a str> {
+        let figure = self.figures.get(id).map(|figure| figure.label.as_str());
+        figure.or_else(|| self.gaps.get(id).map(|gap| gap.label.as_str()))
+    }
+
+    fn state(&self, id: &str) -> State {
+        match (self.figures.get(id), self.gaps.get(id)) {
+            (Some(figure), _) => State::Figure(FigureRecord::clone(figure)),
+            (None, Some(gap)) => State::NotGiven(gap.reason.clone()),
+            (None, None) => State::Absent,
+        }
     }
 }
 
-fn state(entry: Option<&Entry<'_>>) -> State {
-    match entry {
-        None => State::Absent,
-        Some(Entry::Gap(gap)) => State::NotGiven(gap.reason.clone()),
-        Some(Entry::Figure(line)) => State::Figure {
-            value: line.value,
-            unit: line.unit.clone(),
-            ends: line.ends(),
-            confidence: line.confidence,
-            method: line.method.clone(),
-        },
-    }
+fn targets(ledger: &LedgerRecord) -> BTreeMap<&str, &TargetRecord> {
+    ledger.targets.iter().map(|target| (target.id.as_str(), target)).collect()
 }
 
-fn is_same(one: &State, other: &State) -> bool {
-    let (
-        State::Figure { value, unit, ends, confidence, .. },
-        State::Figure { value: value_2, unit: unit_2, ends: ends_2, confidence: confidence_2, .. },
-    ) = (one, other)
-    else {
-        return one == other;
+/// The keys of one or the other, in order.
+fn either<'k, V>(one: &BTreeMap<&'k str, V>, other: &BTreeMap<&'k str, V>) -> BTreeSet<&'k str> {
+    one.keys().chain(other.keys()).copied().collect()
+}
+
+fn is_same(one: &FigureRecord, other: &FigureRecord) -> bool {
+    let ends_alike = match (one.ends(), other.ends()) {
+        (Some(one), Some(other)) => alike(one.0, other.0) && alike(one.1, other.1),
+        (one, other) => one == other,
     };
-    let ends_alike = match (ends, ends_2) {
-        (Some(one), Some(other)) => alike(one.low, other.low) && alike(one.high, other.high),
-        (None, None) => true,
-        _ => false,
-    };
-    unit == unit_2 && alike(*value, *value_2) && ends_alike && confidence == confidence_2
+    one.unit == other.unit
+        && alike(one.value, other.value)
+        && ends_alike
+        && one.confidence == other.confidence
 }
 
 /// Whether two values are one but for rounding.
@@ -192,50 +200,25 @@ fn alike(one: f64, other: f64) -> bool {
     (one - other).abs() <= ROUNDING * one.abs().max(other.abs())
 }
 
-fn ranges(then: &State, now: &State) -> Ranges {
-    let (
-        State::Figure { unit, ends: Some(one), confidence, .. },
-        State::Figure { unit: unit_2, ends: Some(other), confidence: confidence_2, .. },
-    ) = (then, now)
-    else {
-        return Ranges::NotComparable;
-    };
-    match unit == unit_2 && confidence == confidence_2 {
-        false => Ranges::NotComparable,
-        true if one.low <= other.high && other.low <= one.high => Ranges::Overlap,
-        true => Ranges::Apart,
-    }
-}
-
-fn turn(then: &Book, now: &Book, found: &mut Changes) {
-    let by_id = |book: &'_ Book| -> BTreeMap<String, TargetLine> {
-        book.targets.iter().map(|target| (target.id.clone(), target.clone())).collect()
-    };
-    let (before, after) = (by_id(then), by_id(now));
-    for id in before.keys().chain(after.keys()).collect::<BTreeSet<_>>() {
-        let (one, other) = (before.get(id), after.get(id));
-        let standing = |target: Option<&TargetLine>| target.map(|target| target.standing.clone());
-        if standing(one) == standing(other) {
-            found.same_targets += 1;
-            continue;
+fn ranges(then: &FigureRecord, now: &FigureRecord) -> Ranges {
+    match (then.ends(), now.ends()) {
+        (Some((low, high)), Some((low_now, high_now)))
+            if then.unit == now.unit && then.confidence == now.confidence =>
+        {
+            if low <= high_now && low_now <= high { Ranges::Overlap } else { Ranges::Apart }
         }
-        found.targets.push(Turn {
-            id: id.clone(),
-            then: standing(one),
-            now: standing(other),
-            because: other.map(|target| target.because.clone()).filter(|because| !because.is_empty()),
-        });
+        _ => Ranges::NotComparable,
     }
 }
 
-fn tables(then: &Book, now: &Book) -> Vec<RowCount> {
-    let rows = |book: &'_ Book| -> BTreeMap<String, u32> {
-        book.inputs.iter().filter_map(|input| Some((input.path.clone(), input.rows?))).collect()
+fn row_counts(then: &LedgerRecord, now: &LedgerRecord) -> Vec<RowCount> {
+    let rows = |ledger: &'_ LedgerRecord| -> BTreeMap<Arc<str>, u32> {
+        ledger.inputs.iter().filter_map(|input| Some((Arc::clone(&input.path), input.rows?))).collect()
     };
     let (before, after) = (rows(then), rows(now));
-    let paths: BTreeSet<&String> = before.keys().chain(after.keys()).collect();
-    let count = |path: &String| RowCount {
-        path: path.clone(),
+    let paths: BTreeSet<&Arc<str>> = before.keys().chain(after.keys()).collect();
+    let count = |path: &Arc<str>| RowCount {
+        path: path.to_string(),
         then: before.get(path).copied(),
         now: after.get(path).copied(),
     };
@@ -243,7 +226,12 @@ fn tables(then: &Book, now: &Book) -> Vec<RowCount> {
 }
 
 /// What keeps two ledgers from being like and like.
-fn cautions(then: &Book, now: &Book) -> Vec<String> {
+fn cautions(
+    then: &LedgerRecord,
+    now: &LedgerRecord,
+    before: &Entries<'_>,
+    after: &Entries<'_>,
+) -> Vec<String> {
     let mut cautions = Vec::new();
     let (one, other) = (&then.project, &now.project);
     if one.name != other.name {
@@ -258,12 +246,11 @@ fn cautions(then: &Book, now: &Book) -> Vec<String> {
     if then.period.from > now.period.from {
         cautions.push("the first of the two is the later one".to_owned());
     }
-    let methods = |book: &'_ Book| -> BTreeMap<String, String> {
-        book.figures.iter().map(|line| (line.id.clone(), line.method.clone())).collect()
-    };
-    let (before, after) = (methods(then), methods(now));
-    let other_way = before.iter().filter(|(id, method)| after.get(*id).is_some_and(|now| now != *method));
-    let ids: Vec<&str> = other_way.map(|(id, _)| id.as_str()).collect();
+    let other_way = before
+        .figures
+        .iter()
+        .filter(|(id, figure)| after.figures.get(**id).is_some_and(|now| now.method != figure.method));
+    let ids: Vec<&str> = other_way.map(|(id, _)| *id).collect();
     if !ids.is_empty() {
         cautions.push(format!("by another method than before: {}", ids.join(", ")));
     }
@@ -274,13 +261,13 @@ fn cautions(then: &Book, now: &Book) -> Vec<String> {
 mod tests {
     use super::*;
 
-    fn book(figures: &str, targets: &str, inputs: &str) -> Book {
+    fn book(figures: &str, targets: &str, inputs: &str) -> LedgerRecord {
         let text = format!(
             r#"{{"format":"hillfolio-figures/1","project":{{"name":"A","reference":"B"}},
             "period":{{"from":"2025-07-01","to":"2026-06-30"}},"program":{{"version":"1"}},
             "figures":[{figures}],"gaps":[{{"id":"g","label":"G","reason":"no plots"}}],"targets":[{targets}],"inputs":[{inputs}]}}"#
         );
-        Book::of(text.as_bytes()).unwrap()
+        LedgerRecord::read(text.as_bytes()).unwrap()
     }
 
     fn line(id: &str, value: f64, low: f64, high: f64) -> String {

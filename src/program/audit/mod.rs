@@ -2,12 +2,10 @@
 //!
 //! Nothing is read or worked out here: sums, ledgers and lists come in, differences go out.
 
-mod book;
 mod changes;
 mod sums;
 mod verdict;
 
-pub use book::{Book, Ends, Line, Listed, NoBook, Said};
 pub use changes::{Change, Changes, Ranges, RowCount, State, Turn, changes};
 pub use sums::{Fault, Member, Sums, faults};
 pub use verdict::{FileFault, Forged, Recomputed, Redone, Verdict, carried, differences, files, forged};

@@ -2,8 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::audit::{Book, Change, Changes, Fault, INPUTS, Member, Said, TEMPLATES, Turn, changes};
-use hillfolio_core::problem::{Carried, Place, Problem};
+use crate::audit::{Change, Changes, Fault, INPUTS, Member, TEMPLATES, Turn, changes};
+use hillfolio_core::{
+    ledger::{DoubtRecord, LedgerRecord},
+    problem::{Carried, Place, Problem},
+};
 use hillfolio_documents::pack::SUMS;
 
 /// What came of a pack's verification.
@@ -16,7 +19,7 @@ pub struct Verdict {
     /// Inputs whose bytes are not those that the ledger says were read.
     pub inputs: Vec<Forged>,
     /// The ledger that the pack holds.
-    pub ledger: Result<Book, String>,
+    pub ledger: Result<LedgerRecord, String>,
     /// What the inputs gave when all was worked out from them again.
     pub again: Recomputed,
 }
@@ -101,11 +104,11 @@ impl Verdict {
     }
 }
 
-/// Where the inputs among `members` and those that `book` lists disagree, in order of path.
+/// Where the inputs among `members` and those that `ledger` lists disagree, in order of path.
 #[must_use]
-pub fn forged(book: &Book, members: &[Member]) -> Vec<Forged> {
+pub fn forged(ledger: &LedgerRecord, members: &[Member]) -> Vec<Forged> {
     let mut pairs: BTreeMap<&str, (Option<&str>, Option<&str>)> = BTreeMap::new();
-    for input in &book.inputs {
+    for input in &ledger.inputs {
         pairs.entry(&input.path).or_default().0 = Some(&input.sha256);
     }
     for member in members {
@@ -124,12 +127,12 @@ pub fn forged(book: &Book, members: &[Member]) -> Vec<Forged> {
         .collect()
 }
 
-/// The doubts of `book` about files that the pack does not hold, or holds only as a copy with cells taken out: nobody can find
+/// The doubts of `ledger` about files that the pack does not hold, or holds only as a copy with cells taken out: nobody can find
 /// them again, so they are taken as they were said. `held` are the inputs that the pack holds whole.
 #[must_use]
-pub fn carried(book: &Book, held: &BTreeSet<&str>) -> Vec<Problem> {
-    let left_behind = book.doubts.iter().filter(|doubt| !held.contains(doubt.path.as_str()));
-    let carry = |doubt: &Said| {
+pub fn carried(ledger: &LedgerRecord, held: &BTreeSet<&str>) -> Vec<Problem> {
+    let left_behind = ledger.doubts.iter().filter(|doubt| !held.contains(doubt.path.as_str()));
+    let carry = |doubt: &DoubtRecord| {
         let kind =
             Carried { code: doubt.code.clone(), sentence: doubt.says.clone(), help: doubt.help.clone() };
         let place = Place {
@@ -145,7 +148,7 @@ pub fn carried(book: &Book, held: &BTreeSet<&str>) -> Vec<Problem> {
 
 /// The figures and targets of `then`, the pack's ledger, that are not those of `now`, which its inputs give.
 #[must_use]
-pub fn differences(then: &Book, now: &Book) -> (usize, Vec<Change>, Vec<Turn>) {
+pub fn differences(then: &LedgerRecord, now: &LedgerRecord) -> (usize, Vec<Change>, Vec<Turn>) {
     let Changes { new, gone, changed, same, targets, .. } = changes(then, now);
     let mut figures: Vec<Change> = new.into_iter().chain(gone).chain(changed).collect();
     figures.sort_by(|one, other| one.id.cmp(&other.id));

@@ -6,10 +6,13 @@ use anstyle::{AnsiColor, Style};
 use serde_json::{Value, json};
 
 use crate::{
-    audit::{Book, Change, Changes, Ranges, Recomputed, RowCount, State, Turn, Verdict},
+    audit::{Change, Changes, Ranges, Recomputed, RowCount, State, Turn, Verdict},
     console::plain,
 };
-use hillfolio_core::{ledger::value_text, units::Unit};
+use hillfolio_core::{
+    ledger::{FigureRecord, LedgerRecord, value_text},
+    units::Unit,
+};
 
 const BOLD: Style = Style::new().bold();
 const DIM: Style = Style::new().dimmed();
@@ -144,7 +147,7 @@ pub fn verdict_json(of: &Verdict) -> String {
 
 /// What changed between two ledgers, in words.
 #[must_use]
-pub fn changes(then: &Book, now: &Book, changes: &Changes) -> String {
+pub fn changes(then: &LedgerRecord, now: &LedgerRecord, changes: &Changes) -> String {
     let mut text = String::new();
     for (word, book) in [("then", then), ("now", now)] {
         let (project, period) = (&book.project, &book.period);
@@ -153,8 +156,8 @@ pub fn changes(then: &Book, now: &Book, changes: &Changes) -> String {
             "{word:<5} {}, {}, {} to {}",
             plain(&project.name),
             plain(&project.reference),
-            plain(&period.from),
-            plain(&period.to)
+            period.from,
+            period.to
         );
     }
     for caution in &changes.cautions {
@@ -209,8 +212,8 @@ pub fn changes(then: &Book, now: &Book, changes: &Changes) -> String {
 
 /// What changed between two ledgers, as JSON.
 #[must_use]
-pub fn changes_json(then: &Book, now: &Book, changes: &Changes) -> String {
-    let book = |book: &Book| {
+pub fn changes_json(then: &LedgerRecord, now: &LedgerRecord, changes: &Changes) -> String {
+    let book = |book: &LedgerRecord| {
         json!({
             "name": book.project.name,
             "reference": book.project.reference,
@@ -254,13 +257,13 @@ fn change_json(change: &Change) -> Value {
 
 fn state_json(state: &State) -> Value {
     match state {
-        State::Figure { value, unit, ends, confidence, method } => json!({
-            "value": value,
-            "unit": unit,
-            "low": ends.map(|ends| ends.low),
-            "high": ends.map(|ends| ends.high),
-            "confidence": confidence,
-            "method": method,
+        State::Figure(figure) => json!({
+            "value": figure.value,
+            "unit": figure.unit,
+            "low": figure.ends().map(|(low, _)| low),
+            "high": figure.ends().map(|(_, high)| high),
+            "confidence": figure.confidence,
+            "method": figure.method,
         }),
         State::NotGiven(reason) => json!({ "not_given": reason }),
         State::Absent => Value::Null,
@@ -278,10 +281,10 @@ fn standing(words: Option<&str>) -> String {
 /// A figure with every digit that it has.
 fn exact(state: &State) -> String {
     match state {
-        State::Figure { value, unit, ends: Some(ends), .. } => {
-            format!("{value} ({} to {}) {}", ends.low, ends.high, plain(unit))
+        State::Figure(FigureRecord { value, low: Some(low), high: Some(high), unit, .. }) => {
+            format!("{value} ({low} to {high}) {}", plain(unit))
         }
-        State::Figure { value, unit, ends: None, .. } => format!("{value} {}", plain(unit)),
+        State::Figure(figure) => format!("{} {}", figure.value, plain(&figure.unit)),
         State::NotGiven(reason) => format!("nothing ({})", plain(reason)),
         State::Absent => "nothing".to_owned(),
     }
@@ -290,11 +293,11 @@ fn exact(state: &State) -> String {
 /// A figure as it stands on paper.
 fn on_paper(state: &State) -> String {
     match state {
-        State::Figure { value, unit, ends, .. } => {
-            let text = |value: f64| plain(&value_text(value, &Unit::of_code(unit)));
-            match ends {
-                Some(ends) => format!("{} ({} to {})", text(*value), text(ends.low), text(ends.high)),
-                None => text(*value),
+        State::Figure(figure) => {
+            let text = |value: f64| plain(&value_text(value, &Unit::of_code(&figure.unit)));
+            match figure.ends() {
+                Some((low, high)) => format!("{} ({} to {})", text(figure.value), text(low), text(high)),
+                None => text(figure.value),
             }
         }
         State::NotGiven(reason) => format!("not given: {}", plain(reason)),

@@ -7,7 +7,10 @@ use geo::{BoundingRect, Rect};
 use serde::Deserialize;
 
 use crate::portfolio::members::Member;
-use hillfolio_core::{intake::stamp, ledger::Standing};
+use hillfolio_core::{
+    intake::stamp,
+    ledger::{DoubtRecord, LedgerRecord, Standing, TargetRecord},
+};
 use hillfolio_documents::typeset::{Doubted, TargetLine};
 
 /// A site whose documents are current.
@@ -59,45 +62,6 @@ impl Line {
     }
 }
 
-#[derive(Deserialize)]
-struct Book {
-    project: Named,
-    period: Period,
-    targets: Vec<Target>,
-    doubts: Vec<Doubt>,
-}
-
-#[derive(Deserialize)]
-struct Named {
-    name: String,
-    reference: String,
-}
-
-#[derive(Deserialize)]
-struct Period {
-    from: NaiveDate,
-    to: NaiveDate,
-}
-
-#[derive(Deserialize)]
-struct Target {
-    under: String,
-    measure: String,
-    of: Option<String>,
-    area: String,
-    words: Option<String>,
-    standing: String,
-    because: String,
-}
-
-#[derive(Deserialize)]
-struct Doubt {
-    code: String,
-    path: String,
-    row: Option<u32>,
-    says: String,
-}
-
 impl Site {
     /// The site of `member`, whose documents stand in `out`.
     ///
@@ -109,24 +73,24 @@ impl Site {
         };
         let unclear =
             |path: &str, why: &dyn std::fmt::Display| format!("{path} is not to be understood: {why}");
-        let (table, book) = ("data/figures.csv", "data/figures.json");
+        let (table, record) = ("data/figures.csv", "data/figures.json");
         let lines = csv::Reader::from_reader(text(table)?.as_bytes())
             .deserialize()
             .collect::<Result<Vec<Line>, _>>()
             .map_err(|why| unclear(table, &why))?;
-        let book: Book = serde_json::from_str(&text(book)?).map_err(|why| unclear(book, &why))?;
+        let record = LedgerRecord::read(text(record)?.as_bytes()).map_err(|why| unclear(record, &why))?;
         let at = lines.iter().enumerate().map(|(at, line)| (line.id.clone(), at)).collect();
         Ok(Site {
             path: member.path.clone(),
-            name: book.project.name,
-            reference: book.project.reference,
-            from: book.period.from,
-            to: book.period.to,
+            name: record.project.name,
+            reference: record.project.reference,
+            from: record.period.from,
+            to: record.period.to,
             at,
             lines,
-            targets: book.targets.into_iter().map(target).collect(),
-            doubt_count: book.doubts.len(),
-            doubts: by_kind(book.doubts),
+            targets: record.targets.into_iter().map(target).collect(),
+            doubt_count: record.doubts.len(),
+            doubts: by_kind(record.doubts),
             extent: text("layers/areas.geojson").ok().and_then(|layer| extent(&layer)),
         })
     }
@@ -145,7 +109,7 @@ impl Site {
     }
 }
 
-fn target(target: Target) -> TargetLine {
+fn target(target: TargetRecord) -> TargetLine {
     let of = target.of.map_or_else(String::new, |of| format!(" {of}"));
     let area = if target.area == "all" { String::new() } else { format!(", {}", target.area) };
     let standing =
@@ -161,7 +125,7 @@ fn target(target: Target) -> TargetLine {
 }
 
 /// One doubt of each kind, in the order in which they first come, with how many there are.
-fn by_kind(doubts: Vec<Doubt>) -> Vec<Doubted> {
+fn by_kind(doubts: Vec<DoubtRecord>) -> Vec<Doubted> {
     let mut kinds: Vec<Doubted> = Vec::new();
     for doubt in doubts {
         match kinds.iter_mut().find(|kind| kind.code == doubt.code) {
