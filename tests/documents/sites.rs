@@ -120,11 +120,11 @@ pub(crate) fn ledger(project: &Project) -> Ledger {
     let mut ledger = Ledger::default();
     for area in &project.areas {
         let hectares = Hectares::from(geometry::area(&area.boundary));
-        let found = Ok(Estimate::counted(hectares, Method::GeodesicArea, Sources::default()));
+        let found = Ok(Estimate::counted(hectares, Method::GEODESIC_AREA, Sources::default()));
         ledger.enter(FigureId::of("site.area", &area.id.0), "Area", Unit::Hectares, found);
         let planted = project.plantings.iter().filter(|planting| planting.area == area.id);
         let stems = Stems(planted.map(|planting| planting.stems.0).sum());
-        let found = Ok(Estimate::counted(stems, Method::Sum, Sources::default()));
+        let found = Ok(Estimate::counted(stems, Method::SUM, Sources::default()));
         ledger.enter(FigureId::of("plantings.stems", &area.id.0), "Stems planted", Unit::Stems, found);
     }
     ledger

@@ -57,7 +57,7 @@ fn a_roof_has_two_slopes() {
     let along = 0.1 / libm::cos(10.0_f64.to_radians()) + 0.1 / libm::cos(20.0_f64.to_radians());
     assert!((ground.surface().unwrap().value.0 - along).abs() < 1e-5);
     let mean = ground.mean().unwrap();
-    assert_eq!(mean.method, Method::TerrainMean);
+    assert_eq!(mean.method, Method::TERRAIN_MEAN);
     assert!(mean.notes.is_empty());
     assert_eq!(mean.sources.printed().next().unwrap().0, "terrain.tif");
     assert_eq!(ground.class(9), Err(Gap::NoTerrain));

@@ -1,6 +1,7 @@
 //! The ledger of the small project: every figure, how it is written, explained and judged.
 
 use hillfolio_core::{
+    estimate::Method,
     ledger::{self, Entry, LedgerRecord, Standing},
     project::*,
     units::{Metres, SquareMetres, Stems},
@@ -41,6 +42,16 @@ fn the_file_of_figures_is_stable_and_whole() {
     assert_eq!(target["required"]["at_least"], 0.8);
     assert_eq!((&target["area"], &target["figure"]), (&"all".into(), &"survival.all".into()));
     assert_eq!(target["standing"], "likely met");
+}
+
+/// Every method as the appendix prints it: coefficients come from where they are used, and what is printed of them stays.
+#[test]
+fn every_method_in_words() {
+    let words = |method: Method| {
+        let (equation, assumptions) = (method.equation(), method.assumptions());
+        [method.id(), method.title(), &equation, &assumptions, method.reference()].join("\n")
+    };
+    insta::assert_snapshot!(Method::all().map(words).collect::<Vec<_>>().join("\n\n"));
 }
 
 /// Read and written again, the file is the same, but for the last digit of numbers: readers of JSON may miss it.

@@ -26,7 +26,7 @@ pub(crate) fn found(id: &str) -> Option<f64> {
 fn by_texture(texture: &str, organic: Option<f64>) -> Result<f64, Gap> {
     let soil = Soil { texture: Some(texture.to_owned()), organic_matter_percent: organic, ..Soil::default() };
     let factor = erodibility(&soil, &Sources::default())?;
-    assert_eq!(factor.method, Method::ErodibilityTexture);
+    assert_eq!(factor.method, Method::ERODIBILITY_TEXTURE);
     Ok(factor.value.0)
 }
 
@@ -67,11 +67,11 @@ fn the_nomograph_needs_all_five_and_doubts_what_lies_outside_it() {
         ..Soil::default()
     };
     let factor = erodibility(&soil, &Sources::default()).unwrap();
-    assert_eq!((factor.method, factor.value.0), (Method::ErodibilityNomograph, 0.09));
+    assert_eq!((factor.method, factor.value.0), (Method::ERODIBILITY_NOMOGRAPH, 0.09));
     assert_eq!(factor.notes.len(), 3, "too silty, held, unlikely: {:?}", factor.notes);
     soil.structure = None;
     soil.texture = Some("loam".to_owned());
-    assert_eq!(erodibility(&soil, &Sources::default()).unwrap().method, Method::ErodibilityTexture);
+    assert_eq!(erodibility(&soil, &Sources::default()).unwrap().method, Method::ERODIBILITY_TEXTURE);
     soil.structure = Some(5);
     assert!(matches!(erodibility(&soil, &Sources::default()), Err(Gap::OutOfRange(_))));
 }

@@ -115,12 +115,12 @@ fn the_best_way_that_is_there_is_taken() {
     };
     let given = Soil { erosivity: Some(4200.0), rain_2y_6h_mm_per_h: Some(10.0), ..Soil::default() };
     let storm = Soil { rain_2y_6h_mm_per_h: Some(10.0), ..Soil::default() };
-    assert_eq!(way(&given, &long), Ok((Method::ErosivityGiven, 0)));
-    assert_eq!(way(&storm, &long).unwrap().0, Method::ErosivityDaily);
-    assert_eq!(way(&storm, &short).unwrap().0, Method::ErosivityIntensity);
+    assert_eq!(way(&given, &long), Ok((Method::EROSIVITY_GIVEN, 0)));
+    assert_eq!(way(&storm, &long).unwrap().0, Method::EROSIVITY_DAILY);
+    assert_eq!(way(&storm, &short).unwrap().0, Method::EROSIVITY_INTENSITY);
     assert_eq!(
         way(&Soil::default(), &short),
-        Ok((Method::ErosivityDaily, 3)),
+        Ok((Method::EROSIVITY_DAILY, 3)),
         "a record of eight years is doubted"
     );
     assert_eq!(way(&Soil::default(), &missing), Err(Gap::NoErosivity));

@@ -20,7 +20,7 @@ use hillfolio_core::{
 use proptest::prelude::*;
 
 fn factor<Q: hillfolio_core::estimate::Quantity>(value: Q, sigma: f64) -> Factor<Q> {
-    Factor::new(value, sigma, Method::CoverFactor, Sources::default())
+    Factor::new(value, sigma, Method::COVER_FACTOR, Sources::default())
 }
 
 fn cover(percent: f64, canopy: f64) -> f64 {

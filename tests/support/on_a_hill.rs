@@ -51,31 +51,38 @@ pub(crate) fn ledger_of(project: &Project) -> Ledger {
         let mut ground = |stem: &str, label: &str, unit: Unit, method: Method, value: f64, reach: f64| {
             enter(format!("{stem}.{area}"), label, unit, method, value, reach);
         };
-        ground("terrain.slope.mean", "Mean slope", Unit::Degrees, Method::TerrainMean, slope, 0.0);
-        ground("terrain.slope.p90", "Nine tenths below", Unit::Degrees, Method::TerrainP90, slope + 8.0, 0.0);
-        ground("terrain.slope.max", "Steepest slope", Unit::Degrees, Method::TerrainMax, slope + 13.0, 0.0);
-        ground("terrain.steeper-than-12", "12° and over", Unit::Fraction, Method::TerrainSteeper, 0.71, 0.0);
-        ground("terrain.steeper-than-15", "15° and over", Unit::Fraction, Method::TerrainSteeper, 0.52, 0.0);
-        ground("site.surface-area", "Ground area", Unit::GroundHectares, Method::SurfaceArea, 4.8, 0.0);
+        ground("terrain.slope.mean", "Mean slope", Unit::Degrees, Method::TERRAIN_MEAN, slope, 0.0);
+        ground(
+            "terrain.slope.p90",
+            "Nine tenths below",
+            Unit::Degrees,
+            Method::TERRAIN_P90,
+            slope + 8.0,
+            0.0,
+        );
+        ground("terrain.slope.max", "Steepest slope", Unit::Degrees, Method::TERRAIN_MAX, slope + 13.0, 0.0);
+        ground("terrain.steeper-than-12", "12° and over", Unit::Fraction, Method::TERRAIN_STEEPER, 0.71, 0.0);
+        ground("terrain.steeper-than-15", "15° and over", Unit::Fraction, Method::TERRAIN_STEEPER, 0.52, 0.0);
+        ground("site.surface-area", "Ground area", Unit::GroundHectares, Method::SURFACE_AREA, 4.8, 0.0);
         for class in 1..=8 {
             let hectares = f64::from(class) * 0.11;
             ground(
                 &format!("terrain.class.{class}"),
                 "Class",
                 Unit::Hectares,
-                Method::TerrainClass,
+                Method::TERRAIN_CLASS,
                 hectares,
                 0.0,
             );
         }
-        ground("erosion.before", "Soil loss before", Unit::SoilLoss, Method::SoilLoss, loss, 2.6);
-        ground("erosion.now", "Soil loss now", Unit::SoilLoss, Method::SoilLoss, loss * 0.18, 2.7);
-        ground("erosion.closed-canopy", "Under canopy", Unit::SoilLoss, Method::SoilLoss, loss * 0.02, 3.1);
+        ground("erosion.before", "Soil loss before", Unit::SoilLoss, Method::SOIL_LOSS, loss, 2.6);
+        ground("erosion.now", "Soil loss now", Unit::SoilLoss, Method::SOIL_LOSS, loss * 0.18, 2.7);
+        ground("erosion.closed-canopy", "Under canopy", Unit::SoilLoss, Method::SOIL_LOSS, loss * 0.02, 3.1);
         ground(
             "erosion.ratio",
             "Soil loss now over before",
             Unit::Fraction,
-            Method::SoilLossRatio,
+            Method::SOIL_LOSS_RATIO,
             0.18,
             1.6,
         );
@@ -83,14 +90,14 @@ pub(crate) fn ledger_of(project: &Project) -> Ledger {
             "erosion.kept",
             "Soil kept on the slope",
             Unit::TonnesPerYear,
-            Method::SoilKept,
+            Method::SOIL_KEPT,
             loss * 4.4,
             2.5,
         );
-        ground("erosion.ls", "Slope factor", Unit::Number, Method::SlopeFactorGrid, slope / 3.0, 1.4);
+        ground("erosion.ls", "Slope factor", Unit::Number, Method::SLOPE_FACTOR_GRID, slope / 3.0, 1.4);
     }
-    enter("erosion.r".into(), "Erosivity", Unit::Erosivity, Method::ErosivityGiven, 2_400.0, 1.4);
-    enter("erosion.k".into(), "Erodibility", Unit::Erodibility, Method::ErodibilityTexture, 0.034, 1.9);
+    enter("erosion.r".into(), "Erosivity", Unit::Erosivity, Method::EROSIVITY_GIVEN, 2_400.0, 1.4);
+    enter("erosion.k".into(), "Erodibility", Unit::Erodibility, Method::ERODIBILITY_TEXTURE, 0.034, 1.9);
     let (days, mm) = (project.period.from..=project.period.to, Unit::Millimetres);
     ledger.enter(
         FigureId::fixed("rain.period"),

@@ -80,7 +80,7 @@ pub fn stem_classes(project: &Project) -> Finding<Count> {
     if trees == 0 {
         return Err(Gap::NotMeasured);
     }
-    Ok(Estimate::counted(Count(classes.len() as u64), Method::Distinct, sources)
+    Ok(Estimate::counted(Count(classes.len() as u64), Method::DISTINCT, sources)
         .note(format!("from {} trees measured at breast height; smaller ones were not", whole(trees)))
         .note("classes under 5, 5, 10, 20, 30, 50 and 80 cm and more"))
 }
@@ -110,6 +110,6 @@ pub fn recruiting(project: &Project, visits: &[&Visit<'_>]) -> Finding<Share> {
     #[allow(clippy::cast_precision_loss, reason = "no list holds 2^53 species")]
     let share = young.len() as f64 / alive.len() as f64;
     let rows = tallies().map(|tally| &tally.source).collect();
-    let found = Estimate::counted(Share::nearest(share), Method::Recruiting, rows);
+    let found = Estimate::counted(Share::nearest(share), Method::RECRUITING, rows);
     Ok(found.note(format!("{} of {} species", young.len(), alive.len())))
 }

@@ -12,7 +12,7 @@ use crate::{
 /// What was `observed` over what a reference stand holds, in the same unit.
 ///
 /// # Equations and sources
-/// [`Method::Condition`].
+/// [`Method::CONDITION`].
 ///
 /// # Errors
 /// The benchmark is nothing.
@@ -30,7 +30,7 @@ pub fn against(observed: &Estimate<f64>, benchmark: f64) -> Finding<f64> {
     Ok(Estimate {
         value: observed.value / benchmark,
         interval,
-        method: Method::Condition,
+        method: Method::CONDITION,
         sources: observed.sources.clone(),
         notes,
     })
@@ -40,7 +40,7 @@ pub fn against(observed: &Estimate<f64>, benchmark: f64) -> Finding<f64> {
 /// itself.
 ///
 /// # Equations and sources
-/// [`Method::BioCondition`] and [`Method::GrowthForm`].
+/// [`Method::BIO_CONDITION`] and [`Method::GROWTH_FORM`].
 #[must_use]
 pub fn points(scoring: Scoring, level: f64) -> f64 {
     if scoring == Scoring::GrowthForm {
@@ -64,7 +64,7 @@ pub fn most(scoring: Scoring) -> f64 {
 /// # Errors
 /// None of its own; the signature is that of its neighbours.
 pub fn scored(scoring: Scoring, level: &Estimate<f64>) -> Finding<f64> {
-    let method = if scoring == Scoring::GrowthForm { Method::GrowthForm } else { Method::BioCondition };
+    let method = if scoring == Scoring::GrowthForm { Method::GROWTH_FORM } else { Method::BIO_CONDITION };
     let mut estimate = Estimate::counted(points(scoring, level.value), method, level.sources.clone())
         .note(format!("of {} at most; a working figure, for a trained assessor to confirm", most(scoring)));
     if let Some(ends) = level.interval {
@@ -94,7 +94,7 @@ pub fn score(attributes: &[(Scoring, Estimate<f64>)]) -> Finding<f64> {
     let value = attributes.iter().map(|(_, points)| points.value).sum::<f64>() / most;
     let mut sources = crate::source::Sources::default();
     attributes.iter().for_each(|(_, points)| sources.join(&points.sources));
-    let mut score = Estimate::counted(value, Method::BioCondition, sources);
+    let mut score = Estimate::counted(value, Method::BIO_CONDITION, sources);
     let confidence = attributes.iter().find_map(|(_, points)| Some(points.interval?.confidence));
     score.interval = confidence.map(|confidence| {
         let end = |of: fn(&Interval<f64>) -> f64| {
@@ -174,7 +174,7 @@ mod tests {
 
     #[test]
     fn points_reach_over_the_whole_interval() {
-        let mut level = Estimate::counted(0.55, Method::Condition, Sources::default());
+        let mut level = Estimate::counted(0.55, Method::CONDITION, Sources::default());
         level.interval = Some(Interval { low: 0.2, high: 2.4, confidence: 0.9 });
         let found = scored(Scoring::CanopyCover, &level).unwrap();
         let ends = found.interval.unwrap();

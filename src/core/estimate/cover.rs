@@ -71,7 +71,7 @@ pub fn within(
 /// upper limit with every class at its upper edge, so that a change within a class is never taken for one.
 ///
 /// # Equations and sources
-/// [`Method::Cover`], [`Method::CoverClasses`].
+/// [`Method::COVER`], [`Method::COVER_CLASSES`].
 ///
 /// # Errors
 /// Nothing was read.
@@ -181,7 +181,7 @@ fn joined(
             high: Share::nearest(high),
             confidence,
         }),
-        method: if classes.is_empty() { Method::Cover } else { Method::CoverClasses },
+        method: if classes.is_empty() { Method::COVER } else { Method::COVER_CLASSES },
         sources: read.iter().map(|reading| &reading.source).collect::<Sources>(),
         notes,
     })

@@ -17,7 +17,7 @@ use crate::{
 };
 
 /// Sampling less than this part of an area is taken as sampling next to nothing (Cochran 1977, section 2.6).
-const SMALL_SAMPLE: f64 = 0.05;
+pub(crate) const SMALL_SAMPLE: f64 = 0.05;
 
 /// Which stems are counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,7 +31,7 @@ pub enum Counted {
 /// Stems on a plan hectare over `visits`; several areas are weighted by their plan hectares.
 ///
 /// # Equations and sources
-/// [`Method::Density`] and [`Method::DensityPoisson`].
+/// [`Method::DENSITY`] and [`Method::DENSITY_POISSON`].
 ///
 /// # Errors
 /// No plot was surveyed, no plot has a size, or self-sown stems were not recorded.
@@ -118,16 +118,16 @@ fn interval_of(joint: &Stratified, counts: &[Count<'_>], confidence: f64) -> (Me
     match joint.spread {
         Some(spread) if spread.variance > 0.0 => {
             let ends = interval::symmetric_t(joint.value, spread.variance, spread.df, confidence);
-            (Method::Density, Some(ends))
+            (Method::DENSITY, Some(ends))
         }
         Some(_) if !joint.census => {
             let stems: f64 = counts.iter().map(|count| count.stems).sum();
             let hectares: f64 = counts.iter().map(|count| count.hectares).sum();
             let (low, high) = interval::poisson(stems, confidence);
             let ends = ((low / hectares).min(joint.value), (high / hectares).max(joint.value));
-            (Method::DensityPoisson, Some(ends))
+            (Method::DENSITY_POISSON, Some(ends))
         }
-        _ => (Method::Density, None),
+        _ => (Method::DENSITY, None),
     }
 }
 

@@ -35,7 +35,7 @@ pub fn latest(project: &Project) -> BTreeMap<(DiameterAt, &SpeciesId), Diameters
 /// Median of `diameters`.
 ///
 /// # Equations and sources
-/// [`Method::MedianDiameter`].
+/// [`Method::MEDIAN_DIAMETER`].
 ///
 /// # Errors
 /// No diameter was measured.
@@ -45,7 +45,7 @@ pub fn median(diameters: &Diameters<'_>, confidence: f64) -> Finding<Millimetres
     Ok(Estimate {
         value: Millimetres(middle.value),
         interval: middle.interval.map(ends),
-        method: Method::MedianDiameter,
+        method: Method::MEDIAN_DIAMETER,
         sources: diameters.rows.iter().copied().collect(),
         notes: middle.notes,
     })

@@ -49,7 +49,7 @@ fn living(stem: &Stem) -> Option<f64> {
 /// Median of `heights`.
 ///
 /// # Equations and sources
-/// [`Method::Median`].
+/// [`Method::MEDIAN`].
 ///
 /// # Errors
 /// No height was measured.
@@ -60,7 +60,7 @@ pub fn median(heights: &Heights<'_>, confidence: f64) -> Finding<Metres> {
     Ok(Estimate {
         value: Metres(middle.value),
         interval: ends,
-        method: Method::Median,
+        method: Method::MEDIAN,
         sources: heights.rows.iter().copied().collect::<Sources>(),
         notes: middle.notes,
     })

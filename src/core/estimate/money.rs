@@ -36,7 +36,7 @@ fn sum_of(project: &Project, purse: Purse, keep: impl Fn(&Spending) -> bool) -> 
     let payments = || project.spending.iter().filter(|payment| payment.in_kind == in_kind && keep(payment));
     let sum = payments().map(|payment| payment.counted(basis)).sum();
     let sources: Sources = payments().map(|payment| &payment.source).collect();
-    Ok(Estimate::counted(sum, Method::MoneySum, sources).note(match basis {
+    Ok(Estimate::counted(sum, Method::MONEY_SUM, sources).note(match basis {
         TaxBasis::Excluded => "tax excluded",
         TaxBasis::Included => "tax included",
     }))
@@ -56,7 +56,7 @@ pub fn approved<'a>(lines: impl IntoIterator<Item = &'a BudgetLine>, purse: Purs
         Purse::InKind => line.in_kind,
     };
     let sources = lines.iter().map(|line| &line.source).collect();
-    Ok(Estimate::counted(lines.iter().map(amount).sum(), Method::MoneySum, sources))
+    Ok(Estimate::counted(lines.iter().map(amount).sum(), Method::MONEY_SUM, sources))
 }
 
 /// Spent less approved; more than nothing is over.
@@ -66,7 +66,7 @@ pub fn approved<'a>(lines: impl IntoIterator<Item = &'a BudgetLine>, purse: Purs
 pub fn variance(spent: &Finding<Money>, approved: &Finding<Money>) -> Finding<Money> {
     let (spent, approved) = both(spent, approved)?;
     let sources = joined(&spent.sources, &approved.sources);
-    Ok(Estimate::counted(spent.value - approved.value, Method::Variance, sources))
+    Ok(Estimate::counted(spent.value - approved.value, Method::VARIANCE, sources))
 }
 
 /// Spent less approved over approved; notes where it passes `explain_beyond`, beyond which a reason is asked for.
@@ -83,7 +83,7 @@ pub fn variance_share(
         (spent.value - approved.value).0.checked_div(approved.value.0).and_then(|share| share.to_f64());
     let share = share.ok_or(Gap::NothingToDivideBy("approved money"))?;
     let sources = joined(&spent.sources, &approved.sources);
-    let estimate = Estimate::counted(share, Method::VarianceShare, sources);
+    let estimate = Estimate::counted(share, Method::VARIANCE_SHARE, sources);
     Ok(match explain_beyond {
         Some(limit) if share.abs() > limit => {
             estimate.note(format!("beyond {}: the agreement asks for a reason", percent(limit, 0)))
@@ -100,11 +100,11 @@ pub fn unspent(project: &Project) -> Finding<Money> {
     let to = project.period.to;
     let spent = sum_of(project, Purse::Cash, |payment| payment.date <= to)?;
     let (received, note) = match project.money.received {
-        Some(received) => (Estimate::counted(received, Method::MoneySum, Sources::default()), None),
+        Some(received) => (Estimate::counted(received, Method::MONEY_SUM, Sources::default()), None),
         None => (approved(&project.budget, Purse::Cash)?, Some("the approved cash is taken as received")),
     };
     let sources = joined(&spent.sources, &received.sources);
-    let mut estimate = Estimate::counted(received.value - spent.value, Method::Unspent, sources);
+    let mut estimate = Estimate::counted(received.value - spent.value, Method::UNSPENT, sources);
     estimate.notes.extend(note.map(str::to_owned));
     let earlier = |payment: &&Spending| payment.date < project.period.from && !payment.in_kind;
     Ok(match project.spending.iter().filter(earlier).count() {
@@ -134,7 +134,7 @@ pub fn per_living_stem(
     });
     let mut sources = joined(&spent.sources, &stems.sources);
     sources.join(&survival.sources);
-    Ok(Estimate { value, interval: ends, method: Method::PerLivingStem, sources, notes: Vec::new() })
+    Ok(Estimate { value, interval: ends, method: Method::PER_LIVING_STEM, sources, notes: Vec::new() })
 }
 
 /// Cash for each plan hectare.
@@ -147,7 +147,7 @@ pub fn per_hectare(spent: &Finding<Money>, area: &Finding<Hectares>) -> Finding<
         return Err(Gap::NothingToDivideBy("planting area"));
     }
     let sources = joined(&spent.sources, &area.sources);
-    Ok(Estimate::counted(spent.value.number() / area.value.0, Method::PerHectare, sources))
+    Ok(Estimate::counted(spent.value.number() / area.value.0, Method::PER_HECTARE, sources))
 }
 
 fn both<'a, A, B>(

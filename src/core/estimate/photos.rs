@@ -15,7 +15,7 @@ use crate::{
 /// # Errors
 /// There is no table of photo points.
 pub fn points(project: &Project) -> Finding<Count> {
-    counted(project, Method::Distinct, |_| true)
+    counted(project, Method::DISTINCT, |_| true)
 }
 
 /// Photo points with pictures of two or more days up to the period's end.
@@ -27,7 +27,7 @@ pub fn pairs(project: &Project) -> Finding<Count> {
     for photo in project.photos.iter().filter(|photo| photo.date <= project.period.to) {
         days.entry(&photo.point).or_default().insert(photo.date);
     }
-    counted(project, Method::PhotoPairs, |point| days.get(&*point.id).is_some_and(|days| days.len() > 1))
+    counted(project, Method::PHOTO_PAIRS, |point| days.get(&*point.id).is_some_and(|days| days.len() > 1))
 }
 
 fn counted(project: &Project, method: Method, keep: impl Fn(&PhotoPoint) -> bool) -> Finding<Count> {

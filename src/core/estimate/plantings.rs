@@ -51,7 +51,7 @@ impl<'a> Planted<'a> {
     /// Stems planted to the period's end.
     #[must_use]
     pub fn total(&self) -> Estimate<Stems> {
-        let estimate = Estimate::counted(Stems(self.stems), Method::Sum, self.sources());
+        let estimate = Estimate::counted(Stems(self.stems), Method::SUM, self.sources());
         match self.infill {
             0 => estimate,
             infill => estimate.note(format!("{infill} of them replace stems of earlier batches")),
@@ -62,20 +62,20 @@ impl<'a> Planted<'a> {
     #[must_use]
     pub fn in_period(&self) -> Estimate<Stems> {
         let rows = self.period_rows.iter().copied().collect();
-        Estimate::counted(Stems(self.in_period), Method::Sum, rows)
+        Estimate::counted(Stems(self.in_period), Method::SUM, rows)
     }
 
     /// Stems planted in the place of stems of earlier batches.
     #[must_use]
     pub fn infill(&self) -> Estimate<Stems> {
         let rows = self.infill_rows.iter().copied().collect();
-        Estimate::counted(Stems(self.infill), Method::Sum, rows)
+        Estimate::counted(Stems(self.infill), Method::SUM, rows)
     }
 
     /// Species planted.
     #[must_use]
     pub fn species_count(&self) -> Estimate<Count> {
-        Estimate::counted(Count(self.species.len() as u64), Method::Distinct, self.sources())
+        Estimate::counted(Count(self.species.len() as u64), Method::DISTINCT, self.sources())
     }
 }
 

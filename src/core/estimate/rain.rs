@@ -12,16 +12,16 @@ use crate::{
 };
 
 /// Days after a planting whose rain is counted: eight weeks.
-const AFTER_PLANTING: u64 = 56;
+pub(crate) const AFTER_PLANTING: u64 = 56;
 
 /// Years that a median needs.
 const YEARS: usize = 10;
 
 /// Share of a year's days that may be missing in the median.
-const MISSING: f64 = 0.05;
+pub(crate) const MISSING: f64 = 0.05;
 
 /// A day with less rain than this is dry, mm.
-const WET_DAY_MM: f64 = 1.0;
+pub(crate) const WET_DAY_MM: f64 = 1.0;
 
 /// Rain by day, and the rows that say so; of a day that stands twice the first counts.
 fn by_day<'a>(rain: &'a [RainDay], days: &RangeInclusive<NaiveDate>) -> BTreeMap<NaiveDate, (f64, &'a Row)> {
@@ -57,7 +57,7 @@ fn sum(rain: &[RainDay], days: &RangeInclusive<NaiveDate>, method: Method) -> Fi
 /// # Errors
 /// None of them was read.
 pub fn total(rain: &[RainDay], days: &RangeInclusive<NaiveDate>) -> Finding<Millimetres> {
-    sum(rain, days, Method::RainSum)
+    sum(rain, days, Method::RAIN_SUM)
 }
 
 /// Rain of the fifty-six days after `planted`.
@@ -66,7 +66,7 @@ pub fn total(rain: &[RainDay], days: &RangeInclusive<NaiveDate>) -> Finding<Mill
 /// None of them was read.
 pub fn after_planting(rain: &[RainDay], planted: NaiveDate) -> Finding<Millimetres> {
     let day = |after: u64| planted.checked_add_days(Days::new(after)).ok_or(Gap::NoRain);
-    sum(rain, &(day(1)?..=day(AFTER_PLANTING)?), Method::RainAfterPlanting)
+    sum(rain, &(day(1)?..=day(AFTER_PLANTING)?), Method::RAIN_AFTER_PLANTING)
 }
 
 /// Median rain of the same days in the other years of the record.
@@ -102,7 +102,7 @@ pub fn median_of_other_years(rain: &[RainDay], days: &RangeInclusive<NaiveDate>)
     let middle = sums.len() / 2;
     let median =
         if sums.len() % 2 == 1 { sums[middle] } else { f64::midpoint(sums[middle - 1], sums[middle]) };
-    let estimate = Estimate::counted(Millimetres(median), Method::RainMedian, rows.into_iter().collect());
+    let estimate = Estimate::counted(Millimetres(median), Method::RAIN_MEDIAN, rows.into_iter().collect());
     Ok(estimate.note(format!("of {} other years", sums.len())))
 }
 
@@ -145,7 +145,7 @@ pub fn longest_dry_spell(rain: &[RainDay], days: &RangeInclusive<NaiveDate>) -> 
     }
     let (Some(&(first, _)), Some(&(last, _))) = (best.first(), best.last()) else { return Err(Gap::NoRain) };
     let rows = best.iter().map(|(_, row)| *row).collect();
-    let mut spell = Estimate::counted(Count(best.len() as u64), Method::DrySpell, rows);
+    let mut spell = Estimate::counted(Count(best.len() as u64), Method::DRY_SPELL, rows);
     spell = spell.note(span(first, last));
     let missing = length(days) - read.len();
     if missing > 0 {

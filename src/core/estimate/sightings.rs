@@ -13,7 +13,7 @@ use crate::{
 /// # Errors
 /// There is no table of them.
 pub fn records(project: &Project) -> Finding<Count> {
-    counted(project, Method::Sum, |seen| seen.len())
+    counted(project, Method::SUM, |seen| seen.len())
 }
 
 /// Kinds of animal seen in the period, by their names as written.
@@ -21,7 +21,7 @@ pub fn records(project: &Project) -> Finding<Count> {
 /// # Errors
 /// There is no table of sightings.
 pub fn species(project: &Project) -> Finding<Count> {
-    counted(project, Method::Distinct, |seen| {
+    counted(project, Method::DISTINCT, |seen| {
         seen.iter().map(|sighting| slug(&sighting.species)).collect::<BTreeSet<_>>().len()
     })
 }
@@ -31,7 +31,7 @@ pub fn species(project: &Project) -> Finding<Count> {
 /// # Errors
 /// There is no table of them.
 pub fn withheld(project: &Project) -> Finding<Count> {
-    counted(project, Method::Sum, |seen| seen.iter().filter(|sighting| sighting.sensitive).count())
+    counted(project, Method::SUM, |seen| seen.iter().filter(|sighting| sighting.sensitive).count())
 }
 
 /// Sightings of the period that are not sensitive and have no position.
@@ -39,7 +39,7 @@ pub fn withheld(project: &Project) -> Finding<Count> {
 /// # Errors
 /// There is no table of them.
 pub fn without_place(project: &Project) -> Finding<Count> {
-    counted(project, Method::Sum, |seen| {
+    counted(project, Method::SUM, |seen| {
         seen.iter().filter(|sighting| !sighting.sensitive && sighting.position.is_none()).count()
     })
 }

@@ -15,7 +15,7 @@ use crate::{
 pub fn area<'a>(areas: impl IntoIterator<Item = &'a Area>) -> Finding<Hectares> {
     let areas: Vec<&Area> = areas.into_iter().collect();
     let hectares = areas.iter().map(|area| Hectares::from(geometry::area(&area.boundary)).0).sum();
-    measured(&areas, Hectares(hectares), Method::GeodesicArea)
+    measured(&areas, Hectares(hectares), Method::GEODESIC_AREA)
 }
 
 /// Length of every ring of `areas`, those of holes included.
@@ -25,7 +25,7 @@ pub fn area<'a>(areas: impl IntoIterator<Item = &'a Area>) -> Finding<Hectares> 
 pub fn perimeter<'a>(areas: impl IntoIterator<Item = &'a Area>) -> Finding<Metres> {
     let areas: Vec<&Area> = areas.into_iter().collect();
     let metres = areas.iter().map(|area| geometry::perimeter(&area.boundary).0).sum();
-    measured(&areas, Metres(metres), Method::GeodesicLength)
+    measured(&areas, Metres(metres), Method::GEODESIC_LENGTH)
 }
 
 fn measured<Q>(areas: &[&Area], value: Q, method: Method) -> Finding<Q> {
@@ -51,5 +51,5 @@ pub fn length(features: &[Feature], kind: FeatureKind, standing: Standing) -> Fi
     if sources.is_empty() {
         return Err(Gap::NoLine);
     }
-    Ok(Estimate::counted(Metres(metres), Method::GeodesicLength, sources))
+    Ok(Estimate::counted(Metres(metres), Method::GEODESIC_LENGTH, sources))
 }

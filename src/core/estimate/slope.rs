@@ -22,7 +22,7 @@ pub fn mean(slopes: &[MeasuredSlope], area: &AreaId) -> Finding<Degrees> {
         return Err(Gap::NoSlope);
     }
     let sources = here.iter().map(|slope| &slope.source).collect();
-    Ok(Estimate::counted(Degrees(sum / total), Method::SlopeReadings, sources))
+    Ok(Estimate::counted(Degrees(sum / total), Method::SLOPE_READINGS, sources))
 }
 
 /// Steepest slope read in `area`.
@@ -33,7 +33,7 @@ pub fn steepest(slopes: &[MeasuredSlope], area: &AreaId) -> Finding<Degrees> {
     let here: Vec<&MeasuredSlope> = slopes.iter().filter(|slope| &slope.area == area).collect();
     let steepest = here.iter().map(|slope| slope.slope.0).reduce(f64::max).ok_or(Gap::NoSlope)?;
     let sources = here.iter().map(|slope| &slope.source).collect();
-    Ok(Estimate::counted(Degrees(steepest), Method::SlopeSteepest, sources))
+    Ok(Estimate::counted(Degrees(steepest), Method::SLOPE_STEEPEST, sources))
 }
 
 /// Mean over areas, weighted by plan hectares; an area without a slope is left out.
@@ -56,7 +56,7 @@ pub fn joint_mean(areas: &[(&AreaId, Hectares, Finding<Degrees>)]) -> Finding<De
     if hectares <= 0.0 {
         return Err(Gap::NoSlope);
     }
-    let mean = Estimate::counted(Degrees(sum / hectares), Method::SlopeReadings, sources);
+    let mean = Estimate::counted(Degrees(sum / hectares), Method::SLOPE_READINGS, sources);
     Ok(if without.is_empty() {
         mean
     } else {

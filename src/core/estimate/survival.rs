@@ -34,7 +34,7 @@ pub enum MissingAs {
 /// has several strata, its stems are shared among them as the stems set in their plots are.
 ///
 /// # Equations and sources
-/// [`Method::SurvivalRatio`] and its neighbours.
+/// [`Method::SURVIVAL_RATIO`] and its neighbours.
 ///
 /// # Errors
 /// Nothing was planted, surveyed or set, or it can't be told how many stems had been set.
@@ -84,7 +84,7 @@ pub fn joint(found: &[&Found<'_>], planted: &ByArea<'_>) -> Option<Stratified> {
 /// weights are the stems `planted`. Missing stems count as dead.
 ///
 /// # Equations and sources
-/// [`Method::SurvivalChange`].
+/// [`Method::SURVIVAL_CHANGE`].
 ///
 /// # Errors
 /// No plot was visited twice.
@@ -113,7 +113,7 @@ pub fn change(
     let sample: Vec<Stratum> = strata(&paired, planted).values().map(Weighed::stratum).collect();
     let joint = separate_ratio(&sample).ok_or(Gap::NoPair)?;
     let sources = paired.iter().flat_map(|plot| plot.rows.iter().copied()).collect();
-    let mut estimate = Estimate::counted(joint.value, Method::SurvivalChange, sources)
+    let mut estimate = Estimate::counted(joint.value, Method::SURVIVAL_CHANGE, sources)
         .note(format!("from {} that both surveys visited", counted(joint.plots as u64, "plot", "plots")));
     match joint.spread.filter(|spread| spread.variance > 0.0) {
         Some(spread) => {
@@ -212,14 +212,14 @@ fn strata<'a>(plots: &[Plot<'a>], planted: &ByArea<'_>) -> BTreeMap<Key<'a>, Wei
 fn interval_of(joint: &Stratified, set: u64, confidence: f64) -> (Method, Option<(f64, f64)>) {
     let (p, set) = (joint.value, set as f64);
     match joint.spread {
-        _ if joint.census => (Method::SurvivalCensus, None),
-        None => (Method::SurvivalOnePlot, Some(interval::wilson(p * set, set, confidence))),
+        _ if joint.census => (Method::SURVIVAL_CENSUS, None),
+        None => (Method::SURVIVAL_ONE_PLOT, Some(interval::wilson(p * set, set, confidence))),
         Some(spread) if spread.variance > 0.0 && p > 0.0 && p < 1.0 => {
-            (Method::SurvivalRatio, Some(interval::logit_t(p, spread.variance, spread.df, confidence)))
+            (Method::SURVIVAL_RATIO, Some(interval::logit_t(p, spread.variance, spread.df, confidence)))
         }
         Some(_) => {
             let worth = set / DESIGN_EFFECT;
-            (Method::SurvivalEffective, Some(interval::clopper_pearson(p * worth, worth, confidence)))
+            (Method::SURVIVAL_EFFECTIVE, Some(interval::clopper_pearson(p * worth, worth, confidence)))
         }
     }
 }

@@ -63,18 +63,18 @@ fn life<'a>(plot: &'a PlotId, seen: &Seen<'a>) -> Option<Tagged<'a>> {
 /// Tagged stems that could still be seen dying `days` after they were first seen.
 ///
 /// # Equations and sources
-/// [`Method::AtRisk`].
+/// [`Method::AT_RISK`].
 #[must_use]
 pub fn at_risk(stems: &[&Tagged<'_>], days: u32) -> Estimate<Count> {
     let followed = stems.iter().filter(|stem| stem.life.time >= f64::from(days));
     let count = Count(followed.clone().count() as u64);
-    Estimate::counted(count, Method::AtRisk, followed.flat_map(|stem| stem.rows.iter().copied()).collect())
+    Estimate::counted(count, Method::AT_RISK, followed.flat_map(|stem| stem.rows.iter().copied()).collect())
 }
 
 /// Share of tagged stems that live past each number of days at which one was seen.
 ///
 /// # Equations and sources
-/// [`Method::Lifetime`].
+/// [`Method::LIFETIME`].
 ///
 /// # Errors
 /// No tagged stem was seen twice.
@@ -100,7 +100,7 @@ pub fn lives(stems: &[&Tagged<'_>], confidence: f64) -> Result<Vec<(u32, Estimat
 
 fn share(step: Option<&Step>, sources: &Sources, confidence: f64) -> Estimate<Share> {
     let value = Share::nearest(step.map_or(1.0, |step| step.survival));
-    let estimate = Estimate::counted(value, Method::Lifetime, sources.clone());
+    let estimate = Estimate::counted(value, Method::LIFETIME, sources.clone());
     match step.and_then(|step| step.interval(quantile::normal(quantile::upper(confidence)))) {
         Some((low, high)) => {
             let interval = Interval { low: Share::nearest(low), high: Share::nearest(high), confidence };

@@ -171,7 +171,7 @@ impl<'a> AreaGround<'a> {
     /// # Errors
     /// No cell of the area has a slope.
     pub fn mean(&self) -> Finding<Degrees> {
-        self.of_summary(|summary| summary.mean, Method::TerrainMean)
+        self.of_summary(|summary| summary.mean, Method::TERRAIN_MEAN)
     }
 
     /// Slope that nine cells in ten lie below.
@@ -179,7 +179,7 @@ impl<'a> AreaGround<'a> {
     /// # Errors
     /// No cell of the area has a slope.
     pub fn p90(&self) -> Finding<Degrees> {
-        self.of_summary(|summary| summary.p90, Method::TerrainP90)
+        self.of_summary(|summary| summary.p90, Method::TERRAIN_P90)
     }
 
     /// Steepest cell.
@@ -187,7 +187,7 @@ impl<'a> AreaGround<'a> {
     /// # Errors
     /// No cell of the area has a slope.
     pub fn max(&self) -> Finding<Degrees> {
-        self.of_summary(|summary| summary.max, Method::TerrainMax)
+        self.of_summary(|summary| summary.max, Method::TERRAIN_MAX)
     }
 
     /// Plan hectares of class `class`, counted from 1; the classes add up to the hectares whose slope is known.
@@ -199,7 +199,7 @@ impl<'a> AreaGround<'a> {
         if self.classes.known() <= 0.0 {
             return Err(Gap::NoTerrain);
         }
-        Ok(self.figure(Hectares(self.plan.0 * share), Method::TerrainClass))
+        Ok(self.figure(Hectares(self.plan.0 * share), Method::TERRAIN_CLASS))
     }
 
     /// Share of the plan as steep as `limit` or steeper.
@@ -208,7 +208,7 @@ impl<'a> AreaGround<'a> {
     /// No slope is known.
     pub fn steeper(&self, limit: Degrees) -> Finding<Share> {
         let share = share_from(&self.layers.slope, &self.covered, limit).ok_or(Gap::NoTerrain)?;
-        Ok(self.figure(Share::nearest(share), Method::TerrainSteeper))
+        Ok(self.figure(Share::nearest(share), Method::TERRAIN_STEEPER))
     }
 
     /// Area along the ground; ground that the terrain leaves out counts as the rest does.
@@ -228,6 +228,6 @@ impl<'a> AreaGround<'a> {
         if weight <= 0.0 {
             return Err(Gap::NoTerrain);
         }
-        Ok(self.figure(GroundHectares(self.plan.0 * sum / weight), Method::SurfaceArea))
+        Ok(self.figure(GroundHectares(self.plan.0 * sum / weight), Method::SURFACE_AREA))
     }
 }

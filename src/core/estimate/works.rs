@@ -27,7 +27,7 @@ pub fn hours(project: &Project, basis: Basis) -> Finding<Hours> {
     let rows: Vec<&Work> = in_period(project).filter(|work| work.basis == basis).collect();
     let sum = rows.iter().map(|work| work.person_hours().0).sum();
     let sources = rows.iter().filter(|work| work.hours.is_some()).map(|work| &work.source).collect();
-    let estimate = Estimate::counted(Hours(sum), Method::Sum, sources);
+    let estimate = Estimate::counted(Hours(sum), Method::SUM, sources);
     Ok(match rows.iter().filter(|work| work.hours.is_none()).count() {
         0 => estimate,
         1 => estimate.note("one row bears no hours"),
@@ -49,7 +49,7 @@ pub fn quantity(rows: &[&Work]) -> Result<(Estimate<f64>, String), Gap> {
     let sum = measured().filter_map(|work| work.quantity).sum();
     let sources = measured().map(|work| &work.source).collect();
     let unit = units.first().copied().unwrap_or("").to_owned();
-    Ok((Estimate::counted(sum, Method::Sum, sources), unit))
+    Ok((Estimate::counted(sum, Method::SUM, sources), unit))
 }
 
 /// Work of the period with a quantity, by task, `name` making one name of the ways in which a task is written.
@@ -74,7 +74,7 @@ pub fn volunteer_value(project: &Project) -> Finding<Money> {
     let sources: Sources = hours.sources;
     let words = rate.source.as_deref().map_or_else(String::new, |source| format!(", set by {source}"));
     let each = number(rate.per_hour.number(), 2);
-    let estimate = Estimate::counted(Money(worked * rate.per_hour.0), Method::VolunteerValue, sources);
+    let estimate = Estimate::counted(Money(worked * rate.per_hour.0), Method::VOLUNTEER_VALUE, sources);
     Ok(estimate.note(format!("{each} for an hour{words}")))
 }
 

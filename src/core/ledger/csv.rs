@@ -74,7 +74,7 @@ mod tests {
     #[test]
     fn text_stays_text_and_numbers_stay_numbers() {
         let mut ledger = Ledger::default();
-        let figure = Estimate::counted(-150.5, Method::Sum, Sources::default()).note("@home, \"said\" he");
+        let figure = Estimate::counted(-150.5, Method::SUM, Sources::default()).note("@home, \"said\" he");
         ledger.enter(FigureId::fixed("a"), "=1+1", Unit::Currency("AUD".into()), Ok(figure));
         ledger.enter::<f64>(FigureId::fixed("b"), "+b", Unit::Number, Err(Gap::NoHeights));
         let table = csv(&ledger);

@@ -194,7 +194,7 @@ mod tests {
             value,
             unit: Unit::Fraction,
             interval: ends.map(|(low, high)| Interval { low, high, confidence: 0.9 }),
-            method: Method::SurvivalRatio,
+            method: Method::SURVIVAL_RATIO,
             sources: Sources::default(),
             notes: Vec::new(),
         }

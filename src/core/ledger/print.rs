@@ -129,7 +129,7 @@ mod tests {
 
     fn figure(value: f64, unit: Unit, ends: Option<(f64, f64)>) -> String {
         let interval = ends.map(|(low, high)| Interval { low, high, confidence: 0.9 });
-        let (method, sources) = (Method::Sum, Sources::default());
+        let (method, sources) = (Method::SUM, Sources::default());
         let figure =
             Figure { label: String::new(), value, unit, interval, method, sources, notes: Vec::new() };
         figure.to_string().replace('\u{a0}', " ")

@@ -49,12 +49,14 @@ pub struct CarbonRules {
     pub productivity: Option<f64>,
 }
 
+/// Carbon in dry wood, the default of IPCC (2006), volume 4, table 4.3.
+pub const CARBON_FRACTION: f64 = 0.47;
+
 impl Default for CarbonRules {
-    /// The carbon fraction is the default of IPCC (2006), volume 4, table 4.3.
     fn default() -> Self {
         CarbonRules {
             roots: RootRule::default(),
-            fraction: 0.47,
+            fraction: CARBON_FRACTION,
             climate_stress: None,
             fastest_growth: None,
             most: None,

@@ -32,7 +32,7 @@ pub use approval::{Approval, Commitment, Compliance, PlannedWork};
 pub use area::{Area, AreaId};
 pub use attribute_set::{Aspect, CoverKind, FormGroup, SET_METHODS, SetAttribute};
 pub use benchmark::{Attribute, Benchmark, Scoring};
-pub use carbon::{CarbonRules, RootRule, ZONES};
+pub use carbon::{CARBON_FRACTION, CarbonRules, RootRule, ZONES};
 pub use cover::{CoverClass, CoverMeasure, CoverReading, Layer, SCALES, Scale};
 pub use feature::{Feature, FeatureKind, Shape, Standing};
 pub use ground::Ground;

@@ -24,8 +24,8 @@ pub fn explanation(of: &Explanation) -> String {
     }
     if let Some(method) = of.method {
         line("method", &format!("{} [{}]", method.title(), method.id()));
-        line("equation", method.equation());
-        line("assumes", method.assumptions());
+        line("equation", &method.equation());
+        line("assumes", &method.assumptions());
         line("reference", if method.reference().is_empty() { COUNTED } else { method.reference() });
         if of.sources.is_empty() {
             line("rows", NO_ROWS);

@@ -11,7 +11,7 @@ use hillfolio_core::{
 use crate::support::{self, money, row, species_id};
 
 pub(crate) fn stems(ledger: &mut Ledger, id: &str, count: u64) {
-    let estimate = Estimate::counted(Stems(count), Method::Sum, Sources::default());
+    let estimate = Estimate::counted(Stems(count), Method::SUM, Sources::default());
     ledger.enter(FigureId::fixed(id), "Stems", Unit::Stems, Ok(estimate));
 }
 
@@ -29,7 +29,7 @@ pub(crate) fn share(
             high: Share::nearest(high),
             confidence: 0.90,
         }),
-        method: Method::Sum,
+        method: Method::SUM,
         sources,
         notes: vec![],
     };
@@ -37,7 +37,7 @@ pub(crate) fn share(
 }
 
 pub(crate) fn cash(ledger: &mut Ledger, id: &str, amount: &str) {
-    let estimate = Estimate::counted(money(amount), Method::Sum, Sources::default());
+    let estimate = Estimate::counted(money(amount), Method::SUM, Sources::default());
     ledger.enter(FigureId::fixed(id), "Money", Unit::Currency("AUD".to_owned()), Ok(estimate));
 }
 
@@ -55,7 +55,7 @@ pub(crate) fn height(
             high: Metres(high),
             confidence: 0.90,
         }),
-        method: Method::Sum,
+        method: Method::SUM,
         sources,
         notes: vec![],
     };

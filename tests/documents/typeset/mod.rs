@@ -100,7 +100,7 @@ fn every_section_is_set_and_every_figure_is_in_the_index() {
                 has(&figure.text());
                 has(&figure.interval_text().unwrap_or_default());
                 has(figure.method.title());
-                has(figure.method.equation());
+                has(&figure.method.equation());
                 figure.sources.printed().for_each(|(file, rows)| has(&format!("{file}: {rows}")));
             }
             Entry::Missing(missing) => has(&missing.reason[1..]),
@@ -234,8 +234,8 @@ fn the_ground_is_shown_with_its_cautions() {
         "12° and 15° are common practice without a source",
         "They are no credits, no certificate and no engineering advice",
         "17 of 365 days have no reading",
-        Method::ErosivityGiven.title(),
-        Method::CoverFactor.assumptions(),
+        Method::EROSIVITY_GIVEN.title(),
+        &Method::COVER_FACTOR.assumptions(),
     ] {
         has(words);
     }

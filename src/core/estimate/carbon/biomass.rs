@@ -46,7 +46,7 @@ pub enum Bare {
 }
 
 /// Thinner than this at the base a plant counts as alive and carries nothing, cm.
-const SLIGHT: f64 = 1.0;
+pub(crate) const SLIGHT: f64 = 1.0;
 
 /// Up to this height a plant without a diameter counts as alive and carries nothing, m.
 const SEEDLING: f64 = 3.0;
@@ -57,7 +57,7 @@ const CONVERTIBLE: (f64, f64) = (1.5, 50.0);
 /// Dry mass of `tree`.
 ///
 /// # Equations and sources
-/// [`crate::estimate::Method::CarbonAbove`] and [`crate::estimate::Method::CarbonBelow`].
+/// [`crate::estimate::Method::CARBON_ABOVE`] and [`crate::estimate::Method::CARBON_BELOW`].
 ///
 /// # Errors
 /// It carries nothing, for the reason given.

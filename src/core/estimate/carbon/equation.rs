@@ -36,7 +36,7 @@ pub struct Equation {
     /// Standard deviation of one plant's logarithm about the equation.
     pub sigma: f64,
     /// Relative standard error that all plants share, because the equation leans one way at this site (judgement, see
-    /// [`crate::estimate::Method::CarbonStock`]).
+    /// [`crate::estimate::Method::CARBON_STOCK`]).
     pub bias: f64,
 }
 

@@ -3,19 +3,19 @@
 //! Stems become trees, trees dry mass by the published equation of their group, masses plots, plots areas and the site. Carbon of
 //! soil, litter, dead wood and grass is not in it.
 
-mod biomass;
+pub(super) mod biomass;
 mod equation;
 mod group;
 mod growth;
 mod plot_mass;
 mod projection;
 mod propagation;
-mod published;
-mod roots;
+pub(super) mod published;
+pub(super) mod roots;
 mod stand;
 mod stock;
 mod tree;
-mod uncertainty;
+pub(super) mod uncertainty;
 mod wood;
 mod words;
 

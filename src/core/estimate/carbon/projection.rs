@@ -43,7 +43,7 @@ pub fn age<'a>(plantings: impl Iterator<Item = &'a Planting>, day: NaiveDate) ->
 /// greatest, and `most` what the ground comes to hold.
 ///
 /// # Equations and sources
-/// [`Method::CarbonProjection`].
+/// [`Method::CARBON_PROJECTION`].
 ///
 /// # Errors
 /// The stand is too young.
@@ -68,7 +68,7 @@ pub fn projection(
         (ends(low).into_iter().fold(f64::INFINITY, f64::min), ends(high).into_iter().fold(0.0, f64::max));
     let mut projection = Estimate::counted(
         capped(carried(stock.value.0, fastest[0])),
-        Method::CarbonProjection,
+        Method::CARBON_PROJECTION,
         stock.sources.clone(),
     );
     let confidence = stock.interval.map_or(f64::NAN, |interval| interval.confidence);

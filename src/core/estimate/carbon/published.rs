@@ -11,14 +11,14 @@ use crate::{
 };
 
 /// Shared error of the groups of Paul et al. (2016) within their range: their error on whole harvested plots.
-const PAUL: f64 = 0.13;
+pub(crate) const PAUL: f64 = 0.13;
 
 /// Shared error of refitted equations, converted diameters and diameters beyond an equation's range (judgement).
 pub(crate) const LOOSE: f64 = 0.25;
 
 /// Shared error of Chave et al. (2014): 0.15 where its trees stood, 0.40 in Australia, where it overshot harvested trees by 45 %
 /// (judgement from that test).
-const CHAVE: f64 = 0.40;
+pub(crate) const CHAVE: f64 = 0.40;
 
 /// Shrubs and shrub-like wattles: Paul et al. (2016), *Global Change Biology* 22:2106-2124.
 pub(crate) const SHRUB: Equation =

@@ -18,10 +18,10 @@ pub(crate) const ROOT_ERROR: f64 = 0.20;
 const DEFAULT_RATIO: f64 = 0.25;
 
 /// Σ roots / Σ shoots of 295 excavated shrubs and wattles of the Australian Tree Biomass Library, version 4.
-const SHRUB_RATIO: f64 = 0.315;
+pub(crate) const SHRUB_RATIO: f64 = 0.315;
 
 /// Σ roots / Σ shoots of 530 excavated single-stemmed trees of the same library.
-const TREE_RATIO: f64 = 0.293;
+pub(crate) const TREE_RATIO: f64 = 0.293;
 
 /// Dry mass of the roots of one plant, kg, with `above` kg above the ground and the diameters that are known, cm.
 #[must_use]

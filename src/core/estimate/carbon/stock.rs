@@ -17,7 +17,7 @@ use crate::{
         ratio::Pair,
         stratified::{Stratum, separate_ratio},
     },
-    project::{AreaId, CarbonRules, RootRule},
+    project::{AreaId, CARBON_FRACTION, CarbonRules, RootRule},
     source::Sources,
     units::{CarbonDioxide, CarbonPerHectare, DIOXIDE_FROM_CARBON, percent},
 };
@@ -34,7 +34,7 @@ pub const CAUTIONS: [&str; 4] = [
 const SMALL_SAMPLE: f64 = 0.05;
 
 /// Relative standard error of the carbon fraction: 0.44 to 0.49 about 0.47 at 95 % (IPCC 2006, volume 4, table 4.3).
-const FRACTION_ERROR: f64 = 0.0128 / 0.47;
+const FRACTION_ERROR: f64 = 0.0128 / CARBON_FRACTION;
 
 /// Relative standard error of a plan area walked with a hand-held receiver (judgement: 2 % at 95 %).
 const AREA_ERROR: f64 = 0.01;
@@ -63,7 +63,7 @@ pub struct Stocks {
 /// Carbon of the areas in which `plots` stand.
 ///
 /// # Equations and sources
-/// [`Method::CarbonAbove`], [`Method::CarbonBelow`], [`Method::CarbonStock`] and [`Method::CarbonCautious`].
+/// [`Method::CARBON_ABOVE`], [`Method::CARBON_BELOW`], [`Method::CARBON_STOCK`] and [`Method::CARBON_CAUTIOUS`].
 ///
 /// # Errors
 /// No plot was measured, or none has a size.
@@ -83,8 +83,8 @@ pub fn stocks(
         Ok(estimate)
     };
     Ok(Stocks {
-        above: per_hectare(Pool::Above, Method::CarbonAbove)?,
-        below: per_hectare(Pool::Below, Method::CarbonBelow)?,
+        above: per_hectare(Pool::Above, Method::CARBON_ABOVE)?,
+        below: per_hectare(Pool::Below, Method::CARBON_BELOW)?,
         cautious: cautious(&whole, rules),
         shared: shared(&whole),
         stock: whole.stock(notes.clone(), rules, confidence)?,
@@ -94,7 +94,7 @@ pub fn stocks(
 /// The stock alone, of the areas in which `plots` stand.
 ///
 /// # Equations and sources
-/// [`Method::CarbonStock`].
+/// [`Method::CARBON_STOCK`].
 ///
 /// # Errors
 /// No plot was measured, or none has a size.
@@ -117,7 +117,7 @@ fn cautious(whole: &Whole, rules: &CarbonRules) -> Finding<CarbonDioxide> {
     let relative = if parts.mean > 0.0 { half / parts.mean } else { 0.0 };
     let off = taken_off(relative);
     let left = whole.dioxide((parts.mean - off * half).max(0.0), rules);
-    Ok(Estimate::counted(left, Method::CarbonCautious, whole.sources.clone()).note(format!(
+    Ok(Estimate::counted(left, Method::CARBON_CAUTIOUS, whole.sources.clone()).note(format!(
         "sampling alone leaves ±{} at 90 %, of which {} is taken off",
         percent(relative, 0),
         percent(off, 0)
@@ -129,14 +129,14 @@ fn cautious(whole: &Whole, rules: &CarbonRules) -> Finding<CarbonDioxide> {
 fn shared(whole: &Whole) -> Finding<f64> {
     let parts = whole.parts(Pool::Both).ok_or(Gap::NoPlotArea)?;
     let error = of_product(&[whole.lean, parts.roots, parts.fraction]);
-    Ok(Estimate::counted(error, Method::CarbonStock, whole.sources.clone())
+    Ok(Estimate::counted(error, Method::CARBON_STOCK, whole.sources.clone())
         .note("one standard error, relative, of equations, roots and carbon fraction: what does not average out over many sites"))
 }
 
 /// What the areas in which `gains` stand gained between two surveys, from what each of their plots gained.
 ///
 /// # Equations and sources
-/// [`Method::CarbonChange`].
+/// [`Method::CARBON_CHANGE`].
 ///
 /// # Errors
 /// No plot was measured in both surveys, or none has a size.
@@ -150,7 +150,7 @@ pub fn gain(
     let both = whole.parts(Pool::Both).ok_or(Gap::NoPlotArea)?;
     let parts = Parts { area: AREA_ERROR, signed: true, ..both };
     let mut gain =
-        whole.estimate(Method::CarbonChange, &parts, confidence, |mass| whole.dioxide(mass, rules));
+        whole.estimate(Method::CARBON_CHANGE, &parts, confidence, |mass| whole.dioxide(mass, rules));
     gain.notes.splice(0..0, [words::plots(gains.len())].into_iter().chain(words::spread(&parts)));
     Ok(gain)
 }
@@ -241,7 +241,7 @@ impl Whole {
     fn stock(&self, notes: Vec<String>, rules: &CarbonRules, confidence: f64) -> Finding<CarbonDioxide> {
         let parts = Parts { area: AREA_ERROR, ..self.parts(Pool::Both).ok_or(Gap::NoPlotArea)? };
         let mut stock =
-            self.estimate(Method::CarbonStock, &parts, confidence, |mass| self.dioxide(mass, rules));
+            self.estimate(Method::CARBON_STOCK, &parts, confidence, |mass| self.dioxide(mass, rules));
         stock.notes.splice(0..0, notes.into_iter().chain(words::spread(&parts)));
         Ok(stock)
     }

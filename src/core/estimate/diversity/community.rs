@@ -59,41 +59,41 @@ impl<'a> Community<'a> {
     pub fn species_with(&self, holds: impl Fn(&SpeciesId) -> bool) -> Estimate<Count> {
         let species = self.pooled.keys().filter(|species| holds(species)).count();
         let plots = if self.plots.len() == 1 { "plot" } else { "plots" };
-        Estimate::counted(Count(species as u64), Method::Distinct, self.sources.clone())
+        Estimate::counted(Count(species as u64), Method::DISTINCT, self.sources.clone())
             .note(format!("seen in {} {plots}; rarer species may stand outside them", self.plots.len()))
     }
 
     /// Shannon's index.
     ///
     /// # Equations and sources
-    /// [`Method::Shannon`].
+    /// [`Method::SHANNON`].
     ///
     /// # Errors
     /// No stem lives in the plots.
     pub fn shannon(&self, confidence: f64) -> Finding<f64> {
-        self.index(Method::Shannon, indices::shannon, f64::INFINITY, confidence)
+        self.index(Method::SHANNON, indices::shannon, f64::INFINITY, confidence)
     }
 
     /// Simpson's index.
     ///
     /// # Equations and sources
-    /// [`Method::Simpson`].
+    /// [`Method::SIMPSON`].
     ///
     /// # Errors
     /// No stem lives in the plots.
     pub fn simpson(&self, confidence: f64) -> Finding<f64> {
-        self.index(Method::Simpson, indices::simpson, 1.0, confidence)
+        self.index(Method::SIMPSON, indices::simpson, 1.0, confidence)
     }
 
     /// Evenness.
     ///
     /// # Equations and sources
-    /// [`Method::Evenness`].
+    /// [`Method::EVENNESS`].
     ///
     /// # Errors
     /// Fewer than two species live in the plots.
     pub fn evenness(&self, confidence: f64) -> Finding<f64> {
-        self.index(Method::Evenness, indices::evenness, 1.0, confidence)
+        self.index(Method::EVENNESS, indices::evenness, 1.0, confidence)
     }
 
     fn index(
@@ -125,7 +125,7 @@ impl<'a> Community<'a> {
     /// How many species a larger survey would find at the least.
     ///
     /// # Equations and sources
-    /// [`Method::Chao1`].
+    /// [`Method::CHAO1`].
     ///
     /// # Errors
     /// No stem lives in the plots.
@@ -136,7 +136,7 @@ impl<'a> Community<'a> {
         let chao = chao1(&numbers(&self.pooled));
         let (low, high) = chao.interval(quantile::normal(quantile::upper(confidence)));
         let met = |times| self.pooled.values().filter(|&&stems| stems == times).count();
-        let mut estimate = Estimate::counted(chao.species, Method::Chao1, self.sources.clone())
+        let mut estimate = Estimate::counted(chao.species, Method::CHAO1, self.sources.clone())
             .note(self.size())
             .note(format!("species met once: {}; met twice: {}", met(1), met(2)));
         if high > low {
@@ -148,7 +148,7 @@ impl<'a> Community<'a> {
     /// Species expected in `size` of the plots.
     ///
     /// # Equations and sources
-    /// [`Method::Rarefied`].
+    /// [`Method::RAREFIED`].
     ///
     /// # Errors
     /// There are fewer plots.
@@ -159,7 +159,7 @@ impl<'a> Community<'a> {
         }
         let expected = rarefied(&numbers(&held), self.plots.len() as u64, size as u64);
         let value = expected.ok_or(Gap::TooFewPlots { have: self.plots.len(), need: size })?;
-        Ok(Estimate::counted(value, Method::Rarefied, self.sources.clone()).note(self.size()))
+        Ok(Estimate::counted(value, Method::RAREFIED, self.sources.clone()).note(self.size()))
     }
 
     fn size(&self) -> String {

@@ -44,11 +44,14 @@ pub const CLOSED_CANOPY: ClosedCanopy = ClosedCanopy { value: 0.001, limits: (0.
 const MOST_COVER: f64 = 95.0;
 
 /// How fast a drop gathers strength, per m of fall: AH-703's canopy subfactor exp(−0.1 H), H in feet.
-const FALL: f64 = 0.328;
+pub(crate) const FALL: f64 = 0.328;
 
 /// C under broad-leaved weeds without canopy at 0, 20, 40, 60, 80 and 95 % cover: AH-537, table 10, type W.
 const WEEDS: [(f64, f64); 6] =
     [(0.0, 0.45), (20.0, 0.24), (40.0, 0.15), (60.0, 0.090), (80.0, 0.043), (95.0, 0.011)];
+
+/// Coefficients of ln C under grass and litter, by powers of the cover in per cent.
+pub(crate) const CURVE: [f64; 4] = [-0.799, -0.0474, 0.000449, -0.0000052];
 
 /// C of ground under `percent` of grass and litter, without canopy.
 ///
@@ -61,14 +64,16 @@ const WEEDS: [(f64, f64); 6] =
 #[must_use]
 pub fn ground_curve(percent: f64) -> f64 {
     let g = percent.clamp(0.0, MOST_COVER);
-    libm::exp(-0.799 + g * (-0.0474 + g * (0.000449 - 0.0000052 * g)))
+    let [a, b, c, d] = CURVE;
+    libm::exp(a + g * (b + g * (c + d * g)))
 }
 
 /// d ln C₀ / dG, per per cent of cover: what an error in cover does to C.
 #[must_use]
 pub fn logarithmic_slope(percent: f64) -> f64 {
     let g = percent.clamp(0.0, MOST_COVER);
-    -0.0474 + 0.000898 * g - 0.0000156 * g * g
+    let [_, b, c, d] = CURVE;
+    b + 2.0 * c * g + 3.0 * d * g * g
 }
 
 /// C of ground under `percent` of broad-leaved weeds: straight lines in ln C between the cells of AH-537, table 10, type W.

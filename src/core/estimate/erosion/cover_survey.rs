@@ -19,10 +19,10 @@ use crate::{
 
 /// Least error of ln C, and that of a C below 0.01 (judgement; twin plots differ by more than their mean there: Nearing,
 /// Govers and Norton 1999).
-const SIGMAS: (f64, f64) = (0.25, 0.70);
+pub(crate) const SIGMAS: (f64, f64) = (0.25, 0.70);
 
 /// Below this C the larger error counts.
-const SMALL: f64 = 0.01;
+pub(crate) const SMALL: f64 = 0.01;
 
 /// Error of a cover that was guessed or read in one plot, in points (judgement).
 const GUESSED_POINTS: f64 = 15.0;
@@ -162,7 +162,7 @@ pub fn surveyed(plots: &[PlotCover]) -> Result<Factor<f64>, Gap> {
     let points = libm::hypot(drawn, classed);
     let sources: Sources = plots.iter().flat_map(|plot| &plot.rows).collect();
     let days: std::collections::BTreeSet<NaiveDate> = plots.iter().map(|plot| plot.date).collect();
-    let mut factor = Factor::new(c, sigma(c, cover, points), Method::CoverFactor, sources);
+    let mut factor = Factor::new(c, sigma(c, cover, points), Method::COVER_FACTOR, sources);
     if let (Some(first), Some(last)) = (days.first(), days.last()) {
         let when = span(*first, *last);
         factor =
@@ -182,7 +182,7 @@ pub fn before(cover: CoverBefore, settings: &Sources) -> Factor<f64> {
     let canopy = Canopy { cover: cover.canopy.part(), fall: Metres(FALL_UNKNOWN) };
     let c = cover_factor(ground, &[canopy]);
     let sigma = sigma(c, ground.all() * 100.0, GUESSED_POINTS);
-    let factor = Factor::new(c, sigma, Method::CoverFactor, settings.clone());
+    let factor = Factor::new(c, sigma, Method::COVER_FACTOR, settings.clone());
     let factor =
         factor.note("the cover before is the project's own statement; taken to be right within 15 points");
     match cover.canopy.part() > 0.0 {
@@ -198,7 +198,7 @@ pub fn closed_canopy() -> Factor<f64> {
     // The wider side of the class as a 90 % limit.
     let reach = (CLOSED_CANOPY.value / low).max(high / CLOSED_CANOPY.value);
     let sigma = libm::log(reach) / quantile::normal(0.95);
-    let factor = Factor::new(CLOSED_CANOPY.value, sigma, Method::CoverFactor, Sources::default());
+    let factor = Factor::new(CLOSED_CANOPY.value, sigma, Method::COVER_FACTOR, Sources::default());
     factor.note(
         "holds once three quarters of the ground lie under canopy and nine tenths under litter 5 cm deep",
     )

@@ -12,13 +12,13 @@ use crate::{
 };
 
 /// Power of a day's rain.
-const BETA: f64 = 1.49;
+pub(crate) const BETA: f64 = 1.49;
 
 /// Seasonal swing: a day's rain in January does 1.29 / 0.71 times what it does in July.
-const ETA: f64 = 0.29;
+pub(crate) const ETA: f64 = 0.29;
 
 /// Days with no more rain than this do nothing, mm.
-const THRESHOLD_MM: f64 = 12.7;
+pub(crate) const THRESHOLD_MM: f64 = 12.7;
 
 /// Complete years that are wanted, that a figure without doubt needs, and below which none is given (20: Lu and Yu 2002; the
 /// rest judgement).
@@ -28,12 +28,15 @@ const YEARS: [usize; 3] = [20, 10, 5];
 const MISSING_DAYS: u32 = 2;
 
 /// Error of ln R by daily rain over twenty years: daily relations strayed by 36 % after calibration.
-const SIGMA: f64 = 0.35;
+pub(crate) const SIGMA: f64 = 0.35;
+
+/// Scale, share and rate of the scale of a day's erosivity, for a threshold of 12.7 mm.
+pub(crate) const ALPHA: [f64; 3] = [0.395, 0.098, 3.26];
 
 /// Scale of a day's erosivity by `psi`, the part of the year's rain that falls from November to April.
 ///
 /// # Equation
-/// α = 0.395 (1 + 0.098 exp(3.26 ψ)), for a threshold of 12.7 mm.
+/// α = a (1 + b exp(c ψ)), for a threshold of 12.7 mm.
 ///
 /// # Reference
 /// Yu (1998), *Rainfall erosivity and its estimation for Australia's tropics*, Australian Journal of Soil Research 36:143-165;
@@ -41,7 +44,8 @@ const SIGMA: f64 = 0.35;
 /// as remembered, their sources could not be read again.
 #[must_use]
 pub fn alpha(psi: f64) -> f64 {
-    0.395 * (1.0 + 0.098 * libm::exp(3.26 * psi))
+    let [scale, share, rate] = ALPHA;
+    scale * (1.0 + share * libm::exp(rate * psi))
 }
 
 /// Erosivity of a day with `rain` in `month` (1 to 12).
@@ -84,7 +88,7 @@ impl DailyRain {
     }
 
     pub(crate) fn factor(&self) -> Factor<Erosivity> {
-        let mut factor = Factor::new(self.erosivity, SIGMA, Method::ErosivityDaily, self.sources.clone())
+        let mut factor = Factor::new(self.erosivity, SIGMA, Method::EROSIVITY_DAILY, self.sources.clone())
             .note(format!("from daily rain of {} calendar years", self.years))
             .note("calibrated for eastern Australia; its constants stand as remembered and want checking against the papers");
         if self.years < YEARS[1] {

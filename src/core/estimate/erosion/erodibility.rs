@@ -9,19 +9,19 @@ use crate::{
 
 /// Error of ln K as measured, by the nomograph, by texture. The equation left the nomograph by up to half of K on European
 /// soils (Auerswald et al. 2014, Catena 118:220-225); two published tables by texture differ about as much as the last.
-const SIGMAS: [f64; 3] = [0.20, 0.30, 0.40];
+pub(crate) const SIGMAS: [f64; 3] = [0.20, 0.30, 0.40];
 
 /// What the nomograph's equation is held to, SI (judgement: below and above nothing was measured).
-const RANGE: (f64, f64) = (0.002, 0.09);
+pub(crate) const RANGE: (f64, f64) = (0.002, 0.09);
 
 /// Values of K beyond which something is likely to be wrong (judgement).
 const LIKELY: std::ops::RangeInclusive<f64> = 0.005..=0.07;
 
 /// Silt and very fine sand for which the equation was fitted, per cent.
-const MOST_SILT: f64 = 70.0;
+pub(crate) const MOST_SILT: f64 = 70.0;
 
 /// Organic matter beyond which the nomograph has no line, per cent.
-const MOST_ORGANIC: f64 = 4.0;
+pub(crate) const MOST_ORGANIC: f64 = 4.0;
 
 /// K by texture, from a published table.
 const TEXTURES: &str = include_str!("texture.csv");
@@ -36,10 +36,13 @@ const GRADES: [(&str, &str); 6] = [
     ("clay loam sandy", "sandy clay loam"),
 ];
 
+/// Scale and power of M, most of organic matter, weights of structure and permeability in the nomograph's equation.
+pub(crate) const NOMOGRAPH: [f64; 5] = [2.1e-4, 1.14, 12.0, 3.25, 2.5];
+
 /// K by the equation of the nomograph.
 ///
 /// # Equation
-/// K = 0.1317 (2.1e-4 M^1.14 (12 − OM) + 3.25 (s − 2) + 2.5 (p − 3)) / 100 with M = (silt + very fine sand) (100 − clay), all
+/// K = 0.1317 (a M^b (c − OM) + d (s − 2) + e (p − 3)) / 100 with M = (silt + very fine sand) (100 − clay), all
 /// in per cent, s the structure code 1 to 4, p the permeability code 1 to 6; organic matter above 4 % counts as 4 %.
 ///
 /// # Reference
@@ -54,9 +57,10 @@ pub fn nomograph(
     permeability: u8,
 ) -> Erodibility {
     let m = silt_and_very_fine_sand * (100.0 - clay);
-    let us = 2.1e-4 * libm::pow(m, 1.14) * (12.0 - organic.min(MOST_ORGANIC))
-        + 3.25 * (f64::from(structure) - 2.0)
-        + 2.5 * (f64::from(permeability) - 3.0);
+    let [scale, power, most, by_structure, by_permeability] = NOMOGRAPH;
+    let us = scale * libm::pow(m, power) * (most - organic.min(MOST_ORGANIC))
+        + by_structure * (f64::from(structure) - 2.0)
+        + by_permeability * (f64::from(permeability) - 3.0);
     Erodibility(ERODIBILITY_FROM_US * us / 100.0)
 }
 
@@ -72,7 +76,7 @@ pub fn erodibility(soil: &Soil, settings: &Sources) -> Result<Factor<Erodibility
         if given <= 0.0 || !given.is_finite() {
             return Err(Gap::OutOfRange(format!("an erodibility of {}", number(given, 3))));
         }
-        return Ok(doubted(factor(given, 0, Method::ErodibilityGiven)));
+        return Ok(doubted(factor(given, 0, Method::ERODIBILITY_GIVEN)));
     }
     let all = (
         soil.silt_and_very_fine_sand_percent,
@@ -87,7 +91,7 @@ pub fn erodibility(soil: &Soil, settings: &Sources) -> Result<Factor<Erodibility
             return Err(Gap::OutOfRange("soil fractions or codes that can't be".to_owned()));
         }
         let k = nomograph(silt, clay, organic, structure, permeability).0;
-        let mut found = factor(k.clamp(RANGE.0, RANGE.1), 1, Method::ErodibilityNomograph);
+        let mut found = factor(k.clamp(RANGE.0, RANGE.1), 1, Method::ERODIBILITY_NOMOGRAPH);
         if silt > MOST_SILT {
             found =
                 found.note("silt and very fine sand are over 70 %, beyond what the nomograph was fitted on");
@@ -99,7 +103,7 @@ pub fn erodibility(soil: &Soil, settings: &Sources) -> Result<Factor<Erodibility
     }
     let texture = soil.texture.as_deref().ok_or(Gap::NoErodibility)?;
     let (row, column) = by_texture(texture, soil.organic_matter_percent)?;
-    let found = factor(row * ERODIBILITY_FROM_US, 2, Method::ErodibilityTexture);
+    let found = factor(row * ERODIBILITY_FROM_US, 2, Method::ERODIBILITY_TEXTURE);
     Ok(doubted(found.note(format!("by texture: {texture}, {column}"))))
 }
 

@@ -12,24 +12,27 @@ use crate::{
 
 /// Error of ln R of a published long-term value: a year's erosivity strays so far from the mean that the interval of the
 /// mean is 25 to 40 % wide (Govers et al. 1999).
-const SIGMA_GIVEN: f64 = 0.20;
+pub(crate) const SIGMA_GIVEN: f64 = 0.20;
 
 /// Error of ln R by the two-year six-hour intensity (judgement).
-const SIGMA_INTENSITY: f64 = 0.40;
+pub(crate) const SIGMA_INTENSITY: f64 = 0.40;
 
 /// Error of ln R by yearly rain: 50 % uncalibrated at 28 Australian stations.
-const SIGMA_ANNUAL: f64 = 0.60;
+pub(crate) const SIGMA_ANNUAL: f64 = 0.60;
 
 /// Intensities for which the relation stands, mm/h (judgement).
-const INTENSITIES: std::ops::RangeInclusive<f64> = 2.0..=30.0;
+pub(crate) const INTENSITIES: std::ops::RangeInclusive<f64> = 2.0..=30.0;
 
 /// Values of R beyond which something is likely to be wrong (judgement).
 const LIKELY: std::ops::RangeInclusive<f64> = 300.0..=20_000.0;
 
+/// Scale, base and power of the relation with the intensity of the two-year six-hour storm.
+pub(crate) const STORM: [f64; 3] = [164.74, 1.1177, 0.6444];
+
 /// Erosivity from the intensity of the two-year six-hour storm, in mm/h.
 ///
 /// # Equation
-/// R = 164.74 × 1.1177^I × I^0.6444, MJ.mm/(ha.h.yr).
+/// R = a × b^I × I^c, MJ.mm/(ha.h.yr).
 ///
 /// # Assumption
 /// Fitted in New South Wales. The two-year storm is the one of 39 % yearly chance, not the tabulated 50 %.
@@ -38,7 +41,8 @@ const LIKELY: std::ops::RangeInclusive<f64> = 300.0..=20_000.0;
 /// Rosewell and Turner (1992), *Rainfall erosivity in New South Wales*, CaLM Technical Report 20.
 #[must_use]
 pub fn two_year_six_hour(mm_per_h: f64) -> Erosivity {
-    Erosivity(164.74 * libm::pow(1.1177, mm_per_h) * libm::pow(mm_per_h, 0.6444))
+    let [scale, base, power] = STORM;
+    Erosivity(scale * libm::pow(base, mm_per_h) * libm::pow(mm_per_h, power))
 }
 
 /// A relation between yearly rain and erosivity.
@@ -52,17 +56,26 @@ pub enum Annual {
     YuRosewell,
 }
 
+/// Yearly rain up to which the relation of Renard and Freimund is a power, mm; its scale and power, and the polynomial above.
+pub(crate) const RENARD_FREIMUND: (f64, [f64; 2], [f64; 3]) =
+    (850.0, [0.0483, 1.61], [587.8, -1.219, 0.004105]);
+
+/// Scale and power of the relation of Yu and Rosewell.
+pub(crate) const YU_ROSEWELL: [f64; 2] = [0.0438, 1.61];
+
 /// Erosivity from mean yearly rain: the last resort, never a default.
 ///
 /// # Equations
-/// Renard and Freimund: 0.0483 P^1.61 to 850 mm, 587.8 − 1.219 P + 0.004105 P² above. Yu and Rosewell: 0.0438 P^1.61.
+/// a P^b; of Renard and Freimund up to a break, a + b P + c P² above.
 #[must_use]
 pub fn annual(relation: Annual, rain: Millimetres) -> Erosivity {
     let p = rain.0;
+    let (to, low, [a, b, c]) = RENARD_FREIMUND;
+    let power = |[scale, power]: [f64; 2]| scale * libm::pow(p, power);
     Erosivity(match relation {
-        Annual::YuRosewell => 0.0438 * libm::pow(p, 1.61),
-        Annual::RenardFreimund if p <= 850.0 => 0.0483 * libm::pow(p, 1.61),
-        Annual::RenardFreimund => 587.8 - 1.219 * p + 0.004105 * p * p,
+        Annual::YuRosewell => power(YU_ROSEWELL),
+        Annual::RenardFreimund if p <= to => power(low),
+        Annual::RenardFreimund => a + b * p + c * p * p,
     })
 }
 
@@ -83,7 +96,7 @@ pub fn erosivity(
         return Ok(doubted(Factor::new(
             Erosivity(given),
             SIGMA_GIVEN,
-            Method::ErosivityGiven,
+            Method::EROSIVITY_GIVEN,
             settings.clone(),
         )));
     }
@@ -96,7 +109,7 @@ pub fn erosivity(
             )));
         }
         let r = two_year_six_hour(intensity);
-        let factor = Factor::new(r, SIGMA_INTENSITY, Method::ErosivityIntensity, settings.clone());
+        let factor = Factor::new(r, SIGMA_INTENSITY, Method::EROSIVITY_INTENSITY, settings.clone());
         return Ok(doubted(factor.note(
             "fitted in New South Wales; elsewhere in eastern Australia its use is common practice, beyond it is extrapolation",
         )));
@@ -116,7 +129,7 @@ pub fn from_annual(relation: Annual, rain: Millimetres, sources: Sources) -> Res
     if !(rain.0 > 0.0 && rain.0.is_finite()) {
         return Err(Gap::OutOfRange(format!("yearly rain of {} mm", number(rain.0, 0))));
     }
-    let factor = Factor::new(annual(relation, rain), SIGMA_ANNUAL, Method::ErosivityAnnual, sources);
+    let factor = Factor::new(annual(relation, rain), SIGMA_ANNUAL, Method::EROSIVITY_ANNUAL, sources);
     Ok(doubted(
         factor.note(
             "from yearly rain alone, the last resort: two published relations differ by 40 % at 1 500 mm",

@@ -15,7 +15,7 @@ use crate::{
 };
 
 /// Draws of the Monte Carlo: the limits are then known to about 1 % of their distance.
-const DRAWS: u64 = 10_000;
+pub(crate) const DRAWS: u64 = 10_000;
 
 /// The seed. Any would do; this one never changes, so that a figure can be worked out again.
 const SEED: u64 = 0x5011_1055;
@@ -117,7 +117,7 @@ pub fn joint_loss(
     Ok(Estimate {
         value: SoilLoss(plain(scale, areas).1),
         interval: Some(ends),
-        method: Method::SoilLoss,
+        method: Method::SOIL_LOSS,
         sources: sources(areas, &[&r.sources, &k.sources]),
         notes: vec![format!("{} areas, weighted by plan hectares; limits by Monte Carlo", areas.len())],
     })
@@ -136,7 +136,7 @@ pub fn joint_ratio(areas: &[AreaFactors<'_>], correlation: f64, confidence: f64)
     Ok(Estimate {
         value: now / before,
         interval: Some(ends),
-        method: Method::SoilLossRatio,
+        method: Method::SOIL_LOSS_RATIO,
         sources: sources(areas, &[]),
         notes: vec![format!(
             "{} areas, weighted by plan hectares and slope; limits by Monte Carlo",
@@ -167,7 +167,7 @@ pub fn joint_kept(
     Ok(Estimate {
         value: TonnesPerYear(before - now),
         interval: Some(ends),
-        method: Method::SoilKept,
+        method: Method::SOIL_KEPT,
         sources: sources(areas, &[&r.sources, &k.sources]),
         notes: vec!["kept on the slope; how much would have reached a creek is not known".to_owned()],
     })

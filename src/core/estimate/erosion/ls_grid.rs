@@ -12,7 +12,7 @@ use crate::{
 
 /// Error of ln LS to 12°, to 20°, to 28.8°, and where much of the ground is steeper still: the spread of the published
 /// relations, and length (judgement).
-const SIGMAS: [f64; 4] = [0.20, 0.30, 0.40, 0.60];
+pub(crate) const SIGMAS: [f64; 4] = [0.20, 0.30, 0.40, 0.60];
 
 /// Share of clamped ground beyond which it is a doubt, and beyond which no figure is given (judgement).
 const CLAMPED: (f64, f64) = (0.10, 0.50);
@@ -131,7 +131,7 @@ pub fn ls_area(
     if clamped > CLAMPED.1 {
         return Err(Gap::TooSteep);
     }
-    let mut factor = Factor::new(sum / weight, sigma(mean, clamped), Method::SlopeFactorGrid, sources);
+    let mut factor = Factor::new(sum / weight, sigma(mean, clamped), Method::SLOPE_FACTOR_GRID, sources);
     let channels = 1.0 - weight / with_slope;
     if channels > 0.005 {
         let share = percent(channels, 1);

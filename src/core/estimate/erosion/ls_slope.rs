@@ -27,7 +27,7 @@ const SHORT_FROM_PERCENT: f64 = 9.0;
 pub(crate) const LONGEST: f64 = 122.0;
 
 /// Length of a slope whose length was not measured, m (judgement; L grows by 1.41 with each doubling where m = 0.5).
-const LENGTH_NOT_MEASURED: f64 = 60.0;
+pub(crate) const LENGTH_NOT_MEASURED: f64 = 60.0;
 
 /// L × S of a plane slope of horizontal length `length`, as the tables of AH-703 have it.
 ///
@@ -93,7 +93,7 @@ pub fn ls_measured(
     let mean = here.iter().map(|reading| reading.slope.0).sum::<f64>() / readings;
     let sources = here.iter().map(|reading| &reading.source).collect();
     let mut factor =
-        Factor::new(ls / readings, sigma(mean, clamped_share), Method::SlopeFactorMeasured, sources);
+        Factor::new(ls / readings, sigma(mean, clamped_share), Method::SLOPE_FACTOR_MEASURED, sources);
     if without > 0 {
         factor = factor.note(format!("{without} of {} slopes have no length; 60 m was taken", here.len()));
     }

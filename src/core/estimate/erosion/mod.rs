@@ -9,19 +9,19 @@
 //! erosion losses*, USDA Agriculture Handbook 537.
 
 mod cells;
-mod cover_factor;
-mod cover_survey;
-mod daily_rain;
-mod erodibility;
-mod erosivity;
+pub(super) mod cover_factor;
+pub(super) mod cover_survey;
+pub(super) mod daily_rain;
+pub(super) mod erodibility;
+pub(super) mod erosivity;
 mod factor;
 mod hillside;
-mod joint;
-mod ls_grid;
-mod ls_slope;
-mod site;
+pub(super) mod joint;
+pub(super) mod ls_grid;
+pub(super) mod ls_slope;
+pub(super) mod site;
 mod soil_loss;
-mod steepness;
+pub(super) mod steepness;
 
 pub use cover_factor::{
     CLOSED_CANOPY, Canopy, ClosedCanopy, GroundCover, cover_factor, ground_curve, logarithmic_slope,

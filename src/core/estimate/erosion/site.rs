@@ -22,7 +22,7 @@ use crate::{
 };
 
 /// How the errors of the cover before and now go together where both were surveyed the same way (judgement).
-const SURVEYED_ALIKE: f64 = 0.5;
+pub(crate) const SURVEYED_ALIKE: f64 = 0.5;
 
 /// A state of the cover.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -58,7 +58,7 @@ pub fn rating(loss: SoilLoss) -> Rating {
 /// Limits are A exp(±z σ), σ² the sum of the factors' σ². The notes name what the spread comes from.
 ///
 /// # Reference
-/// [`Method::SoilLoss`].
+/// [`Method::SOIL_LOSS`].
 #[must_use]
 pub fn soil_loss(
     r: &Factor<Erosivity>,
@@ -89,7 +89,7 @@ pub fn soil_loss(
     Estimate {
         value: SoilLoss(value),
         interval: limits(value, sigma, confidence, SoilLoss),
-        method: Method::SoilLoss,
+        method: Method::SOIL_LOSS,
         sources,
         notes,
     }
@@ -141,7 +141,7 @@ pub fn ratio(before: &Factor<f64>, now: &Factor<f64>, correlation: f64, confiden
     let mut estimate = Estimate {
         value,
         interval: limits(value, sigma, confidence, |value| value),
-        method: Method::SoilLossRatio,
+        method: Method::SOIL_LOSS_RATIO,
         sources,
         notes: before.notes.iter().chain(&now.notes).cloned().collect(),
     };

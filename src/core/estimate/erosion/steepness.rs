@@ -6,7 +6,7 @@ use crate::units::{Degrees, PercentSlope};
 pub const STEEPEST_PERCENT: f64 = 55.0;
 
 /// Sine of the slope of the unit plot, 9 %.
-const UNIT_PLOT_SINE: f64 = 0.0896;
+pub(crate) const UNIT_PLOT_SINE: f64 = 0.0896;
 
 /// How much of the loss is by rills rather than by drops between them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -1,91 +1,93 @@
 //! Methods of the plan: ground to plant, rows, stems.
 
-use crate::estimate::method::Account;
+use crate::estimate::method::{Method, methods};
 
-pub(crate) const PLANTABLE: Account = Account {
-    id: "plan/plantable-area",
-    title: "Plan area that can be planted",
-    equation: "area of the boundary less, one after another, what features cover, the setbacks round them and the ground steeper than \
-               the limit; each takes what those before it left, so that the hectares add up",
-    assumptions: "Setbacks are level (plan) distances. Ground whose slope is not known is not taken out as steep",
-    reference: "Karney (2013), Algorithms for geodesics, Journal of Geodesy 87:43-55",
-};
+methods! {
+    PLANTABLE_AREA {
+        id: "plan/plantable-area",
+        title: "Plan area that can be planted",
+        equation: "area of the boundary less, one after another, what features cover, the setbacks round them and the ground steeper than \
+                   the limit; each takes what those before it left, so that the hectares add up",
+        assumptions: "Setbacks are level (plan) distances. Ground whose slope is not known is not taken out as steep",
+        reference: "Karney (2013), Algorithms for geodesics, Journal of Geodesy 87:43-55",
+    }
 
-pub(crate) const ROWS: Account = Account {
-    id: "plan/contour-rows",
-    title: "Rows on the contour, as far apart down the slope as asked",
-    equation: "rows are where a phase φ is a whole number of turns; φ minimises Σ w |∇φ − 2π/(s cos θ) d|² with d the way down, s the \
-               spacing along the ground and θ the slope, grade and spacing weighed by what either may stray; a row ends where φ gains a \
-               turn. Lengths are along the ground",
-    assumptions: "Heights between the model's own by cubic convolution, smoothed by a Gaussian of half a spacing, or of as much more as \
-                  changes rounded heights by the standard error of their rounding. Ground forms smaller than that, and errors of the \
-                  model, are not in the rows: check them with a level as they are pegged. Rows under two and a half spacings are left out",
-    reference: "Knöppel, Crane, Pinkall and Schröder (2015), Stripe patterns on surfaces, ACM Transactions on Graphics 34(4):39; Keys \
-                (1981), IEEE Transactions on Acoustics, Speech and Signal Processing 29(6):1153-1160; Morozov (1966), Soviet Mathematics \
-                Doklady 7:414-417 (from memory)",
-};
+    CONTOUR_ROWS {
+        id: "plan/contour-rows",
+        title: "Rows on the contour, as far apart down the slope as asked",
+        equation: "rows are where a phase φ is a whole number of turns; φ minimises Σ w |∇φ − 2π/(s cos θ) d|² with d the way down, s the \
+                   spacing along the ground and θ the slope, grade and spacing weighed by what either may stray; a row ends where φ gains a \
+                   turn. Lengths are along the ground",
+        assumptions: "Heights between the model's own by cubic convolution, smoothed by a Gaussian of half a spacing, or of as much more as \
+                      changes rounded heights by the standard error of their rounding. Ground forms smaller than that, and errors of the \
+                      model, are not in the rows: check them with a level as they are pegged. Rows under two and a half spacings are left out",
+        reference: "Knöppel, Crane, Pinkall and Schröder (2015), Stripe patterns on surfaces, ACM Transactions on Graphics 34(4):39; Keys \
+                    (1981), IEEE Transactions on Acoustics, Speech and Signal Processing 29(6):1153-1160; Morozov (1966), Soviet Mathematics \
+                    Doklady 7:414-417 (from memory)",
+    }
 
-pub(crate) const AS_MEASURED: Account = Account {
-    id: "plan/rows-as-measured",
-    title: "Grade and spacing of the rows on the terrain model's own heights, unsmoothed",
-    equation: "|h₂ − h₁| / l between pegs at equal steps of about a spacing along each row, heights h between the model's by cubic \
-               convolution; once more with h straight between the four heights about each peg; spacing, and grade over every half \
-               spacing, down the fall line and along the row of the unsmoothed ground; every metre of row counts the same",
-    assumptions: "Both surfaces pass through every height of the model, and neither knows the ground between. Where cells are wider \
-                  than the spacing they differ by more than a row may rise, which is the model's doing. Rounding to a step q on cells c \
-                  wide shows a level row with grades of standard error q / 3c",
-    reference: "Keys (1981), IEEE Transactions on Acoustics, Speech and Signal Processing 29(6):1153-1160",
-};
+    ROW_SPACING {
+        id: "plan/row-spacing",
+        title: "Spacing and grade of the rows over their whole length",
+        equation: "from the middle of every piece of row, of half a spacing at most, along the ground down the fall line to the next row \
+                   within two and a half spacings; grade is the rise or fall along the piece; every metre of row counts the same",
+        assumptions: "Measured on the ground on which the rows were laid. Pieces with no row below, at the edge of the ground, \
+                      have no spacing",
+        reference: "",
+    }
 
-pub(crate) const SPACING: Account = Account {
-    id: "plan/row-spacing",
-    title: "Spacing and grade of the rows over their whole length",
-    equation: "from the middle of every piece of row, of half a spacing at most, along the ground down the fall line to the next row \
-               within two and a half spacings; grade is the rise or fall along the piece; every metre of row counts the same",
-    assumptions: "Measured on the ground on which the rows were laid. Pieces with no row below, at the edge of the ground, \
-                  have no spacing",
-    reference: "",
-};
+    ROWS_AS_MEASURED {
+        id: "plan/rows-as-measured",
+        title: "Grade and spacing of the rows on the terrain model's own heights, unsmoothed",
+        equation: "|h₂ − h₁| / l between pegs at equal steps of about a spacing along each row, heights h between the model's by cubic \
+                   convolution; once more with h straight between the four heights about each peg; spacing, and grade over every half \
+                   spacing, down the fall line and along the row of the unsmoothed ground; every metre of row counts the same",
+        assumptions: "Both surfaces pass through every height of the model, and neither knows the ground between. Where cells are wider \
+                      than the spacing they differ by more than a row may rise, which is the model's doing. Rounding to a step q on cells c \
+                      wide shows a level row with grades of standard error q / 3c",
+        reference: "Keys (1981), IEEE Transactions on Acoustics, Speech and Signal Processing 29(6):1153-1160",
+    }
 
-pub(crate) const EDGE: Account = Account {
-    id: "plan/grass-edge",
-    title: "Edge between planted bands and the grass between them",
-    equation: "Σ 2 L + 2 (s − g) over the rows, with L the row's length, s the spacing and g the strip of grass; a closed row has no ends",
-    assumptions: "Every row stands in a band of its own",
-    reference: "",
-};
+    GRASS_EDGE {
+        id: "plan/grass-edge",
+        title: "Edge between planted bands and the grass between them",
+        equation: "Σ 2 L + 2 (s − g) over the rows, with L the row's length, s the spacing and g the strip of grass; a closed row has no ends",
+        assumptions: "Every row stands in a band of its own",
+        reference: "",
+    }
 
-pub(crate) const STEMS: Account = Account {
-    id: "plan/stems",
-    title: "Stems along the rows, dealt to species",
-    equation: "⌊L / a⌋ + 1 stems in a row of length L with stems a apart on the ground (⌊L / a⌋ in a closed one), with equal slack at both \
-               ends; species by the largest remainder of the planting log's shares in each role, sensitive species kept off ground \
-               that is marked so",
-    assumptions: "The order along the row is drawn by chance from a fixed seed, none beside its own kind where that can be",
-    reference: "Balinski and Young (2001), Fair Representation, 2nd ed., Brookings, for the largest remainder",
-};
+    ROW_SLOPE {
+        id: "plan/row-slope",
+        title: "Mean slope of the ground under the rows of an area",
+        equation: "Σ θ l / Σ l over the pieces of row, with θ the slope at the middle of a piece and l its length along the ground",
+        assumptions: "Slopes of the ground on which the rows were laid; where rows follow a drawn line, the mean of the slopes \
+                      measured in the area",
+        reference: "",
+    }
 
-pub(crate) const ROW_SLOPE: Account = Account {
-    id: "plan/row-slope",
-    title: "Mean slope of the ground under the rows of an area",
-    equation: "Σ θ l / Σ l over the pieces of row, with θ the slope at the middle of a piece and l its length along the ground",
-    assumptions: "Slopes of the ground on which the rows were laid; where rows follow a drawn line, the mean of the slopes \
-                  measured in the area",
-    reference: "",
-};
+    MAP_SPACING {
+        id: "plan/map-spacing",
+        title: "Distance between rows on the map",
+        equation: "s cos θ, with s the spacing along the ground down the slope and θ the mean slope under the rows",
+        assumptions: "One slope stands for the whole area: where the ground is steeper, rows lie closer on the map",
+        reference: "",
+    }
 
-pub(crate) const MAP_SPACING: Account = Account {
-    id: "plan/map-spacing",
-    title: "Distance between rows on the map",
-    equation: "s cos θ, with s the spacing along the ground down the slope and θ the mean slope under the rows",
-    assumptions: "One slope stands for the whole area: where the ground is steeper, rows lie closer on the map",
-    reference: "",
-};
+    PLANTED_BAND {
+        id: "plan/planted-band",
+        title: "Band of ground that each row is planted in",
+        equation: "s − g, with s the spacing along the ground and g the strip of grass",
+        assumptions: "Grass begins equally far from the row on either side",
+        reference: "",
+    }
 
-pub(crate) const BAND: Account = Account {
-    id: "plan/planted-band",
-    title: "Band of ground that each row is planted in",
-    equation: "s − g, with s the spacing along the ground and g the strip of grass",
-    assumptions: "Grass begins equally far from the row on either side",
-    reference: "",
-};
+    PLANNED_STEMS {
+        id: "plan/stems",
+        title: "Stems along the rows, dealt to species",
+        equation: "⌊L / a⌋ + 1 stems in a row of length L with stems a apart on the ground (⌊L / a⌋ in a closed one), with equal slack at both \
+                   ends; species by the largest remainder of the planting log's shares in each role, sensitive species kept off ground \
+                   that is marked so",
+        assumptions: "The order along the row is drawn by chance from a fixed seed, none beside its own kind where that can be",
+        reference: "Balinski and Young (2001), Fair Representation, 2nd ed., Brookings, for the largest remainder",
+    }
+}

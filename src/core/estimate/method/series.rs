@@ -1,59 +1,61 @@
 //! Methods of repeated surveys.
 
-use crate::estimate::method::Account;
+use crate::estimate::method::{Method, methods};
 
-pub(crate) const SURVIVAL_CHANGE: Account = Account {
-    id: "survival/paired-change",
-    title: "Change of the share alive from one survey to the next, from plots that both visited",
-    equation: "d = Σ W d_h, d_h = Σ (alive now − alive then) / Σ set; v as for survival with alive now − alive then in place of \
-               alive; d ± t √v",
-    assumptions: "Plots of both surveys in which as many stems had been set. Two separate intervals that overlap say nothing of a \
-                  change; the pairs do, because the same plots are compared. Missing stems count as dead",
-    reference: "Cochran (1977), Sampling Techniques, 3rd ed., ch. 6 and 12",
-};
+methods! {
+    MEDIAN_DIAMETER {
+        id: "diameter/median",
+        title: "Median of measured diameters",
+        equation: "as for the median of heights",
+        assumptions: "Living trees of the latest measurement in each plot up to the period's end, 10 cm or 130 cm above the ground; a \
+                      tree of several stems by √Σ d². Trees of one plot resemble each other, so the true interval is somewhat wider",
+        reference: "Conover (1999), Practical Nonparametric Statistics, 3rd ed., section 3.2",
+    }
 
-pub(crate) const LIFETIME: Account = Account {
-    id: "survival/product-limit",
-    title: "Share of tagged stems that live past a number of days",
-    equation: "S = Π (1 − d/n) over the surveys at which d of n stems were found to have died; limits S^exp(±z √G / ln S), \
-               G = Σ d / (n (n − d))",
-    assumptions: "Days from the survey in which a stem was first seen to the one at which it was found dead; it died somewhere \
-                  before. Stems not found count as dead. The interval takes stems as drawn singly, so it is too narrow where \
-                  plots differ: judge targets by the share alive in plots",
-    reference: "Kaplan & Meier (1958), Journal of the American Statistical Association 53:457-481; Greenwood (1926); \
-                Kalbfleisch & Prentice (2002), The Statistical Analysis of Failure Time Data, 2nd ed., ch. 1",
-};
+    SURVIVAL_CHANGE {
+        id: "survival/paired-change",
+        title: "Change of the share alive from one survey to the next, from plots that both visited",
+        equation: "d = Σ W d_h, d_h = Σ (alive now − alive then) / Σ set; v as for survival with alive now − alive then in place of \
+                   alive; d ± t √v",
+        assumptions: "Plots of both surveys in which as many stems had been set. Two separate intervals that overlap say nothing of a \
+                      change; the pairs do, because the same plots are compared. Missing stems count as dead",
+        reference: "Cochran (1977), Sampling Techniques, 3rd ed., ch. 6 and 12",
+    }
 
-pub(crate) const AT_RISK: Account = Account {
-    id: "survival/at-risk",
-    title: "Tagged stems behind a share that live past a number of days",
-    equation: "n: stems followed for so many days or more, alive before the survey on that day",
-    assumptions: "A stem that was last seen alive on that day is among them, one that died or was lost sight of earlier is not",
-    reference: "Kaplan & Meier (1958), Journal of the American Statistical Association 53:457-481",
-};
+    LIFETIME {
+        id: "survival/product-limit",
+        title: "Share of tagged stems that live past a number of days",
+        equation: "S = Π (1 − d/n) over the surveys at which d of n stems were found to have died; limits S^exp(±z √G / ln S), \
+                   G = Σ d / (n (n − d))",
+        assumptions: "Days from the survey in which a stem was first seen to the one at which it was found dead; it died somewhere \
+                      before. Stems not found count as dead. The interval takes stems as drawn singly, so it is too narrow where \
+                      plots differ: judge targets by the share alive in plots",
+        reference: "Kaplan & Meier (1958), Journal of the American Statistical Association 53:457-481; Greenwood (1926); \
+                    Kalbfleisch & Prentice (2002), The Statistical Analysis of Failure Time Data, 2nd ed., ch. 1",
+    }
 
-pub(crate) const PLOTS_NEEDED: Account = Account {
-    id: "survey/plots-needed",
-    title: "Plots that the next survey needs",
-    equation: "the least n with t √(v n₀ / n) ≤ 0.10 (of the share alive: ten points; of the density: a tenth of it), v the variance \
-               and n₀ the plots of this survey; no fewer than three in a stratum",
-    assumptions: "The next plots differ as much as these did and are shared among the strata as these were",
-    reference: "Cochran (1977), Sampling Techniques, 3rd ed., sections 4.4 and 4.6",
-};
+    AT_RISK {
+        id: "survival/at-risk",
+        title: "Tagged stems behind a share that live past a number of days",
+        equation: "n: stems followed for so many days or more, alive before the survey on that day",
+        assumptions: "A stem that was last seen alive on that day is among them, one that died or was lost sight of earlier is not",
+        reference: "Kaplan & Meier (1958), Journal of the American Statistical Association 53:457-481",
+    }
 
-pub(crate) const PRECISION: Account = Account {
-    id: "survey/half-width",
-    title: "How far the interval of this survey reaches to each side",
-    equation: "t √v; for a density over the density itself",
-    assumptions: "As for the figure that it speaks of; symmetric, where the figure's own interval need not be",
-    reference: "Cochran (1977), Sampling Techniques, 3rd ed., section 4.4",
-};
+    PLOTS_NEEDED {
+        id: "survey/plots-needed",
+        title: "Plots that the next survey needs",
+        equation: "the least n with t √(v n₀ / n) ≤ 0.10 (of the share alive: ten points; of the density: a tenth of it), v the variance \
+                   and n₀ the plots of this survey; no fewer than three in a stratum",
+        assumptions: "The next plots differ as much as these did and are shared among the strata as these were",
+        reference: "Cochran (1977), Sampling Techniques, 3rd ed., sections 4.4 and 4.6",
+    }
 
-pub(crate) const MEDIAN_DIAMETER: Account = Account {
-    id: "diameter/median",
-    title: "Median of measured diameters",
-    equation: "as for the median of heights",
-    assumptions: "Living trees of the latest measurement in each plot up to the period's end, 10 cm or 130 cm above the ground; a \
-                  tree of several stems by √Σ d². Trees of one plot resemble each other, so the true interval is somewhat wider",
-    reference: "Conover (1999), Practical Nonparametric Statistics, 3rd ed., section 3.2",
-};
+    PRECISION {
+        id: "survey/half-width",
+        title: "How far the interval of this survey reaches to each side",
+        equation: "t √v; for a density over the density itself",
+        assumptions: "As for the figure that it speaks of; symmetric, where the figure's own interval need not be",
+        reference: "Cochran (1977), Sampling Techniques, 3rd ed., section 4.4",
+    }
+}

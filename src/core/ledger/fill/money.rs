@@ -78,5 +78,5 @@ fn enter_line(ledger: &mut Ledger, project: &Project, line: &str, name: &str) {
 }
 
 fn no_budget() -> Estimate<Money> {
-    Estimate::counted(Money::ZERO, Method::MoneySum, Sources::default()).note("not a line of the budget")
+    Estimate::counted(Money::ZERO, Method::MONEY_SUM, Sources::default()).note("not a line of the budget")
 }

@@ -69,13 +69,13 @@ struct Next<'a> {
 impl Next<'_> {
     fn reached(&self) -> Finding<f64> {
         let half = self.joint.and_then(|joint| half_width(&joint, self.sure)).ok_or(Gap::NoSpread)?;
-        Ok(Estimate::counted(half / self.scale, Method::Precision, self.sources.clone()).note(self.plots()))
+        Ok(Estimate::counted(half / self.scale, Method::PRECISION, self.sources.clone()).note(self.plots()))
     }
 
     fn needed(&self) -> Finding<Count> {
         let needed = self.joint.and_then(|joint| plots_needed(&joint, REACH * self.scale, self.sure));
         let needed = Count(needed.ok_or(Gap::NoSpread)? as u64);
-        Ok(Estimate::counted(needed, Method::PlotsNeeded, self.sources.clone()).note(self.plots()))
+        Ok(Estimate::counted(needed, Method::PLOTS_NEEDED, self.sources.clone()).note(self.plots()))
     }
 
     fn plots(&self) -> String {

@@ -21,14 +21,14 @@ pub(crate) fn enter(ledger: &mut Ledger, project: &Project, plan: &Plan) {
         sources.join(&ground.sources());
     }
     for ground in &plan.plantable {
-        let mut estimate = Estimate::counted(ground.hectares, Method::PlantableArea, sources.clone());
+        let mut estimate = Estimate::counted(ground.hectares, Method::PLANTABLE_AREA, sources.clone());
         for taken in &ground.taken_out {
             estimate = estimate.note(format!("{} are left out: {}", said(taken.hectares), taken.reason));
         }
         let id = FigureId::of("plan.area", &ground.area.0);
         ledger.enter(id, format!("Ground to plant, {}", ground.area), Unit::Hectares, Ok(estimate));
     }
-    let all = Estimate::counted(plan.hectares(), Method::PlantableArea, sources.clone());
+    let all = Estimate::counted(plan.hectares(), Method::PLANTABLE_AREA, sources.clone());
     ledger.enter(FigureId::fixed("plan.area.all"), "Ground to plant, all areas", Unit::Hectares, Ok(all));
     rows(ledger, plan, &sources);
     spacing(ledger, plan, &sources);
@@ -47,7 +47,7 @@ fn said(hectares: Hectares) -> String {
 
 fn rows(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
     let none = plan.areas.is_empty();
-    let mut count = Estimate::counted(Count(plan.rows() as u64), Method::ContourRows, sources.clone());
+    let mut count = Estimate::counted(Count(plan.rows() as u64), Method::CONTOUR_ROWS, sources.clone());
     for (area, why) in &plan.without_rows {
         count = count.note(format!("{area} has no rows: {why}"));
     }
@@ -59,10 +59,10 @@ fn rows(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
         }
     }
     ledger.enter(FigureId::fixed("plan.rows"), "Rows to set out", Unit::Count, found(none, count));
-    let length = Estimate::counted(plan.length(), Method::ContourRows, sources.clone());
+    let length = Estimate::counted(plan.length(), Method::CONTOUR_ROWS, sources.clone());
     ledger.enter(FigureId::fixed("plan.row-length"), "Length of rows", Unit::Metres, found(none, length));
     let edge = plan.edge().ok_or(Gap::NotSet("strip_m under [rows]"));
-    let edge = edge.map(|edge| Estimate::counted(edge, Method::GrassEdge, sources.clone()));
+    let edge = edge.map(|edge| Estimate::counted(edge, Method::GRASS_EDGE, sources.clone()));
     let edge = if none { Err(Gap::NoRows) } else { edge };
     ledger.enter(FigureId::fixed("plan.edge"), "Edge between planted bands and grass", Unit::Metres, edge);
 }
@@ -78,14 +78,14 @@ fn spacing(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
     ];
     for (at, (id, label)) in parts.into_iter().enumerate() {
         let finding = spread.ok_or(Gap::NoRows).map(|spread| {
-            Estimate::counted(spread.spacing[at], Method::RowSpacing, sources.clone())
+            Estimate::counted(spread.spacing[at], Method::ROW_SPACING, sources.clone())
                 .note(said(spread.measured.part()))
         });
         ledger.enter(FigureId::fixed(id), label, Unit::Height, finding);
     }
     let share = |value: fn(&Spread) -> Share| {
         let spread = spread.as_ref().ok_or(Gap::NoRows);
-        spread.map(|spread| Estimate::counted(value(spread), Method::RowSpacing, sources.clone()))
+        spread.map(|spread| Estimate::counted(value(spread), Method::ROW_SPACING, sources.clone()))
     };
     let held = "Rows within 15 % of the spacing asked for, by length";
     ledger.enter(FigureId::fixed("plan.spacing.held"), held, Unit::Fraction, share(|spread| spread.spaced));
@@ -99,7 +99,7 @@ fn as_measured(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
     let came = plan.as_measured();
     let share = |value: fn(&Came) -> Share| {
         let came = came.as_ref().ok_or(Gap::NoRows)?;
-        let estimate = Estimate::counted(value(came), Method::RowsAsMeasured, sources.clone());
+        let estimate = Estimate::counted(value(came), Method::ROWS_AS_MEASURED, sources.clone());
         Ok(match came.by_rounding {
             PercentSlope(grade) if grade > 0.0 => estimate.note(format!(
                 "the rounding of the heights alone makes grades of ±{} % on a level row",
@@ -127,26 +127,26 @@ fn section(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
         let name = &area.rows.plantable.area;
         let slope = area.rows.mean_slope();
         let id = FigureId::of("plan.slope", &name.0);
-        let estimate = Estimate::counted(slope, Method::RowSlope, sources.clone());
+        let estimate = Estimate::counted(slope, Method::ROW_SLOPE, sources.clone());
         ledger.enter(id, format!("Mean slope under the rows, {name}"), Unit::Degrees, Ok(estimate));
         let id = FigureId::of("plan.map-spacing", &name.0);
         let apart = Metres(plan.design.spacing.0 * slope.cos());
-        let estimate = Estimate::counted(apart, Method::MapSpacing, sources.clone());
+        let estimate = Estimate::counted(apart, Method::MAP_SPACING, sources.clone());
         ledger.enter(id, format!("Distance between rows on the map, {name}"), Unit::Height, Ok(estimate));
     }
     if let Some(band) = plan.band() {
-        let estimate = Estimate::counted(band, Method::PlantedBand, sources.clone());
+        let estimate = Estimate::counted(band, Method::PLANTED_BAND, sources.clone());
         ledger.enter(FigureId::fixed("plan.band"), "Planted band of each row", Unit::Height, Ok(estimate));
     }
 }
 
 fn stems(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
-    let stems = Estimate::counted(plan.stems(), Method::PlannedStems, sources.clone());
+    let stems = Estimate::counted(plan.stems(), Method::PLANNED_STEMS, sources.clone());
     let stems = found(plan.areas.is_empty(), stems);
     ledger.enter(FigureId::fixed("plan.stems.all"), "Stems to plant, all species", Unit::Stems, stems);
     let Some(dealt) = &plan.dealt else { return };
     for (species, stems) in &dealt.totals {
-        let mut estimate = Estimate::counted(*stems, Method::PlannedStems, sources.clone());
+        let mut estimate = Estimate::counted(*stems, Method::PLANNED_STEMS, sources.clone());
         if stems.0 == 0 && dealt.misses.iter().all(|miss| &miss.species != species) {
             estimate = estimate.note("no word of the pattern calls for it");
         }
@@ -165,7 +165,7 @@ fn order(ledger: &mut Ledger, project: &Project, plan: &Plan, sources: &Sources)
         sources.add(&line.source);
     }
     for line in plan.order.iter().filter(|line| line.planned.0 > 0) {
-        let mut estimate = Estimate::counted(line.order, Method::PlannedStems, sources.clone())
+        let mut estimate = Estimate::counted(line.order, Method::PLANNED_STEMS, sources.clone())
             .note(format!("{} spares", whole(line.spares.0)));
         if line.in_hand.0 > 0 {
             estimate = estimate.note(format!("{} to hand", whole(line.in_hand.0)));

@@ -74,7 +74,7 @@ impl<'a> Round<'a> {
                 |stem: &str, what: &str| (format!("{stem}.at.{date}"), format!("{what}, survey to {said}"));
             let tallies = visits.iter().flat_map(|visit| &visit.tallies);
             let sources = tallies.map(|tally| &tally.source).collect();
-            let plots = Estimate::counted(Count(visits.len() as u64), Method::Distinct, sources);
+            let plots = Estimate::counted(Count(visits.len() as u64), Method::DISTINCT, sources);
             let (stem, what) = put("survey.plots", "Plots visited");
             ledger.enter_scope(&stem, &what, scope, Unit::Count, Ok(plots));
             let planted = planted_within(&self.log.stems, scope);

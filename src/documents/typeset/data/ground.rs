@@ -246,7 +246,7 @@ fn factors(matter: &Matter<'_>) -> Vec<Factor> {
         of("K", "soil", whole("erosion.k")),
         of("LS", "slope and its length", slopes.collect()),
         match covers.collect::<Vec<_>>() {
-            none if none.is_empty() => fixed("C", "cover", account(Method::CoverFactor)),
+            none if none.is_empty() => fixed("C", "cover", account(Method::COVER_FACTOR)),
             covers => of("C", "cover", covers),
         },
         fixed("P", "banks and benches", NO_BANK.to_owned()),
@@ -255,7 +255,7 @@ fn factors(matter: &Matter<'_>) -> Vec<Factor> {
 
 /// A method in two sentences: what it is, and what it takes for granted.
 fn account(method: Method) -> String {
-    sentence(method.title()) + " " + &sentence(method.assumptions())
+    sentence(method.title()) + " " + &sentence(&method.assumptions())
 }
 
 /// The rain of the period, of other years, after every planting, and the longest dry spell.

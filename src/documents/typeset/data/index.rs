@@ -190,7 +190,7 @@ mod tests {
     };
 
     fn enter(ledger: &mut Ledger, id: &str, notes: &[&str]) {
-        let mut estimate = Estimate::counted(Stems(3), Method::Sum, Sources::default());
+        let mut estimate = Estimate::counted(Stems(3), Method::SUM, Sources::default());
         estimate.notes = notes.iter().map(|&note| note.to_owned()).collect();
         ledger.enter(FigureId::fixed(id), "Stems", Unit::Stems, Ok(estimate));
     }

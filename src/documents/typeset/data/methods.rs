@@ -1,6 +1,6 @@
 //! How each figure was worked out, and from which files.
 
-use std::collections::BTreeSet;
+use std::{borrow::Cow, collections::BTreeSet};
 
 use serde::Serialize;
 use serde_json::Value;
@@ -34,7 +34,7 @@ struct Workings {
 struct MethodWords {
     id: &'static str,
     title: &'static str,
-    equation: &'static str,
+    equation: Cow<'static, str>,
     assumptions: String,
     reference: &'static str,
 }
@@ -63,7 +63,7 @@ pub(crate) fn with_workings(matter: &Matter<'_>, data: Value) -> Value {
 pub(crate) fn with_workings_of(ledger: &Ledger, inputs: &[Input], areas: &[Area], mut data: Value) -> Value {
     let areas = areas.iter().map(|area| slug(&area.id.0)).collect();
     let index = Index::of(ledger, &printed(&data), &areas);
-    let methods = used(ledger).into_iter().map(method).collect();
+    let methods = used(ledger).map(method).collect();
     data["workings"] = tree(&Workings { methods, index, inputs: listed(inputs) });
     data
 }
@@ -94,12 +94,13 @@ fn listed(inputs: &[Input]) -> Vec<InputRow> {
     rows
 }
 
-fn used(ledger: &Ledger) -> BTreeSet<Method> {
-    let methods = ledger.iter().filter_map(|(_, entry)| match entry {
-        Entry::Figure(figure) => Some(figure.method),
+fn used(ledger: &Ledger) -> impl Iterator<Item = Method> {
+    let ids = ledger.iter().filter_map(|(_, entry)| match entry {
+        Entry::Figure(figure) => Some(figure.method.id()),
         Entry::Missing(_) => None,
     });
-    methods.collect()
+    let ids: BTreeSet<&str> = ids.collect();
+    Method::all().filter(move |method| ids.contains(method.id()))
 }
 
 fn method(method: Method) -> MethodWords {
@@ -107,7 +108,7 @@ fn method(method: Method) -> MethodWords {
         id: method.id(),
         title: method.title(),
         equation: method.equation(),
-        assumptions: sentence(method.assumptions()),
+        assumptions: sentence(&method.assumptions()),
         reference: method.reference(),
     }
 }

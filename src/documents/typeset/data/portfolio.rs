@@ -272,7 +272,7 @@ fn as_figure(told: &Told) -> Figure {
         value: told.value,
         unit: told.unit.clone(),
         interval: told.interval,
-        method: Method::SitesSum,
+        method: Method::SITES_SUM,
         sources: Sources::default(),
         notes: Vec::new(),
     }

@@ -107,7 +107,7 @@ impl All<'_> {
 
     fn counts(&self, ledger: &mut Ledger) {
         let count =
-            |value: usize| Ok(Estimate::counted(as_number(value), Method::SitesCount, Sources::default()));
+            |value: usize| Ok(Estimate::counted(as_number(value), Method::SITES_COUNT, Sources::default()));
         ledger.enter(FigureId::fixed("sites.count"), "Sites", Unit::Count, count(self.sites.len()));
         let doubts = self.sites.iter().map(|site| site.doubt_count).sum();
         ledger.enter(
@@ -123,7 +123,7 @@ impl All<'_> {
         let species: BTreeSet<&String> = held.iter().map(|(.., id)| *id).collect();
         if !species.is_empty() {
             let rows: Vec<(usize, usize)> = held.iter().map(|(site, at, _)| (*site, *at)).collect();
-            let found = Estimate::counted(as_number(species.len()), Method::SitesCount, self.rows(&rows));
+            let found = Estimate::counted(as_number(species.len()), Method::SITES_COUNT, self.rows(&rows));
             let id = FigureId::fixed("plantings.species-count.all");
             ledger.enter(id, "Species planted, all sites", Unit::Species, Ok(found));
         }
@@ -140,7 +140,7 @@ impl All<'_> {
             ("works.hours.paid", "Paid hours, all sites", Unit::Hours),
             ("works.hours.in-kind", "Hours in kind, all sites", Unit::Hours),
         ] {
-            if let Some(sum) = self.sum(id, Method::SitesSum) {
+            if let Some(sum) = self.sum(id, Method::SITES_SUM) {
                 ledger.enter(FigureId::fixed(id), label, unit, Ok(sum));
             }
         }
@@ -178,7 +178,7 @@ impl All<'_> {
             let rows: Vec<(usize, usize)> =
                 surveyed.iter().flat_map(|(site, rows, ..)| rows.map(|row| (*site, row))).collect();
             let mut estimate =
-                estimate(joined(&parts, self.confidence), Method::SitesJoined, self.rows(&rows));
+                estimate(joined(&parts, self.confidence), Method::SITES_JOINED, self.rows(&rows));
             let held: Vec<Held<'_>> =
                 surveyed.iter().map(|&(site, [at, _], value, _)| (site, at, value)).collect();
             estimate.notes.push(format!("from {} of {} sites", held.len(), self.sites.len()));
@@ -229,7 +229,7 @@ impl All<'_> {
                 9 => format!("Sites with {low} to 100 % of planted stems alive"),
                 _ => format!("Sites with {low} to under {high} % of planted stems alive"),
             };
-            let count = Estimate::counted(as_number(here.len()), Method::SitesCount, self.rows(&here));
+            let count = Estimate::counted(as_number(here.len()), Method::SITES_COUNT, self.rows(&here));
             ledger.enter(
                 FigureId::fixed(&format!("survival.sites.{low}-{high}")),
                 label,
@@ -246,7 +246,7 @@ impl All<'_> {
         ];
         for (id, label, found) in ends {
             let Some(&(site, [at, _], value, _)) = found else { continue };
-            let mut estimate = Estimate::counted(value, Method::SitesCount, self.rows(&[(site, at)]));
+            let mut estimate = Estimate::counted(value, Method::SITES_COUNT, self.rows(&[(site, at)]));
             estimate.interval = self.interval(site, "survival.all");
             estimate.notes.push(format!("that of {}", self.sites[site].name));
             ledger.enter(FigureId::fixed(id), label, Unit::Fraction, Ok(estimate));
@@ -286,7 +286,7 @@ impl All<'_> {
             .collect();
         let rows: Vec<(usize, usize)> = held.iter().map(|(site, at, _)| (*site, *at)).collect();
         let mut estimate =
-            estimate(joined(&parts, self.confidence), Method::SitesJoinedShared, self.rows(&rows));
+            estimate(joined(&parts, self.confidence), Method::SITES_JOINED_SHARED, self.rows(&rows));
         estimate.notes.push(format!("from {} of {} sites", held.len(), self.sites.len()));
         estimate.notes.extend(self.without(&held, what));
         estimate.notes.extend(without_interval(&parts));
@@ -313,9 +313,12 @@ impl All<'_> {
                 }
                 let exact: Decimal = held.iter().map(|(.., amount)| amount).sum();
                 let rows: Vec<(usize, usize)> = held.iter().map(|(site, at, _)| (*site, *at)).collect();
-                let sum =
-                    Estimate::counted(exact.to_f64().unwrap_or(f64::NAN), Method::SitesSum, self.rows(&rows))
-                        .note(format!("from {} of {} sites", held.len(), self.sites.len()));
+                let sum = Estimate::counted(
+                    exact.to_f64().unwrap_or(f64::NAN),
+                    Method::SITES_SUM,
+                    self.rows(&rows),
+                )
+                .note(format!("from {} of {} sites", held.len(), self.sites.len()));
                 ledger.enter(
                     FigureId::of(stem, &currency),
                     label,
@@ -366,7 +369,7 @@ impl All<'_> {
             return Err(Gap::NothingToDivideBy("living stem"));
         }
         let mut estimate =
-            Estimate::counted(spent / living.value, Method::SitesPerLivingStem, self.rows(&rows));
+            Estimate::counted(spent / living.value, Method::SITES_PER_LIVING_STEM, self.rows(&rows));
         estimate.interval = living.interval.filter(|ends| ends.low > 0.0).map(|ends| Interval {
             low: spent / ends.high,
             high: spent / ends.low,
@@ -387,7 +390,7 @@ impl All<'_> {
         ] {
             let count = targets().filter(|target| target.standing == standing).count();
             let id = format!("targets.{}", standing.words().replace(' ', "-"));
-            let count = Estimate::counted(as_number(count), Method::SitesCount, Sources::default());
+            let count = Estimate::counted(as_number(count), Method::SITES_COUNT, Sources::default());
             ledger.enter(FigureId::fixed(&id), label, Unit::Count, Ok(count));
         }
     }
