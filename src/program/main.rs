@@ -15,7 +15,7 @@ use hillfolio::{
     console::{self, Bar, Listing, Progress},
     portfolio::{self, Build, Chosen, Elsewhere, Slice},
 };
-use hillfolio_core::problem::Problem;
+use hillfolio_core::problem::{Kind, Problem, Reading};
 use hillfolio_documents::{pack, typeset::Document};
 
 /// A large project is made in a sixth less memory and a tenth less time than with the system's own allocator.
@@ -265,8 +265,12 @@ fn compare(then: &Path, now: &Path, json: bool) -> io::Result<u8> {
 fn not_read(failure: &Failure) -> io::Result<u8> {
     let Failure::Folder(problems) = failure else { return not_written(failure, failure.help()) };
     list(problems)?;
-    let refused =
-        |problem: &Problem| matches!(&*problem.kind.said().code, "file-unreadable" | "folder-unreadable");
+    let refused = |problem: &Problem| {
+        matches!(
+            problem.kind,
+            Kind::Reading(Reading::FileUnreadable { .. } | Reading::FolderUnreadable { .. })
+        )
+    };
     Ok(if problems.iter().any(refused) { NOT_WRITTEN } else { USAGE })
 }
 

@@ -33,7 +33,7 @@ fn everything_wrong_is_listed_with_what_was_read_and_what_was_meant() {
     assert!(found.len() > 5 && found.len() <= asked, "{} of {asked}", found.len());
     for problem in problems.iter().filter(|problem| problem.grade() == hillfolio_core::problem::Grade::Error)
     {
-        let sentence = problem.kind.said().sentence;
+        let sentence = problem.kind.to_string();
         assert!(found.iter().any(|line| line[5] == sentence), "{sentence}");
     }
     assert!(found.iter().all(|line| line.len() == 9 && line[8].is_empty()));

@@ -50,11 +50,17 @@ fn read(dir: &Path) -> Result<Intake, Vec<Problem>> {
 /// Each problem as the console could say it: place, grade, name, sentence, help.
 fn said(problems: &[Problem]) -> Vec<String> {
     let line = |problem: &Problem| {
-        let (said, place) = (problem.kind.said(), &problem.place);
+        let (message, place) = (problem.kind.message(), &problem.place);
         let row = place.row.map_or(String::new(), |row| format!(":{row}"));
         let column = place.column.as_ref().map_or(String::new(), |column| format!(":{column}"));
-        let help = said.help.map_or(String::new(), |help| format!(" ({help})"));
-        format!("{}{row}{column} {} {}: {}{help}", place.path, said.grade.word(), said.code, said.sentence)
+        let help = message.help.map_or(String::new(), |help| format!(" ({help})"));
+        format!(
+            "{}{row}{column} {} {}: {}{help}",
+            place.path,
+            message.grade.word(),
+            message.code,
+            message.sentence
+        )
     };
     problems.iter().map(line).collect()
 }

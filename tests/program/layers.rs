@@ -39,7 +39,7 @@ pub(crate) fn read(dir: &Path) -> Intake {
 }
 
 pub(crate) fn codes(problems: &[Problem]) -> Vec<String> {
-    problems.iter().map(|problem| format!("{} {}", problem.place, problem.kind.said().code)).collect()
+    problems.iter().map(|problem| format!("{} {}", problem.place, problem.kind.code())).collect()
 }
 
 /// The two areas of the base, the first with a corner more; no hole, so that every format can hold them.

@@ -32,7 +32,7 @@ fn read(layer: &str, file: &str, name: &str) -> Result<Read, Vec<Problem>> {
     }
     fs::write(dir.path().join("plantings.csv"), planting(layer, file)).unwrap();
     let read = intake::read(&Folder::open(dir.path()).unwrap(), &|_| true)?;
-    let codes = read.problems.iter().map(|problem| problem.kind.said().code.into_owned()).collect();
+    let codes = read.problems.iter().map(|problem| problem.kind.code().into_owned()).collect();
     Ok((read.project.areas, read.project.features, codes))
 }
 

@@ -249,11 +249,11 @@ mod tests {
             "a\0.csv",
             "./a.csv",
         ] {
-            let code = folder.bytes(name).unwrap_err().kind.said().code;
+            let code = folder.bytes(name).unwrap_err().kind.code();
             assert_eq!(code, "path-leaves-folder", "{name}");
         }
-        assert_eq!(folder.bytes("none.csv").unwrap_err().kind.said().code, "file-unreadable");
-        assert_eq!(folder.bytes("photos").unwrap_err().kind.said().code, "file-unreadable");
+        assert_eq!(folder.bytes("none.csv").unwrap_err().kind.code(), "file-unreadable");
+        assert_eq!(folder.bytes("photos").unwrap_err().kind.code(), "file-unreadable");
     }
 
     #[cfg(unix)]
@@ -264,10 +264,10 @@ mod tests {
         let pipe = dir.path().join("pipe.csv");
         mknodat(CWD, &pipe, FileType::Fifo, Mode::RUSR | Mode::WUSR, 0).unwrap();
         // It came after the folder was listed.
-        assert_eq!(folder.bytes("pipe.csv").unwrap_err().kind.said().code, "file-unreadable");
+        assert_eq!(folder.bytes("pipe.csv").unwrap_err().kind.code(), "file-unreadable");
         let folder = Folder::open(dir.path()).unwrap();
         assert!(!folder.files().contains(&"pipe.csv".to_owned()));
-        assert_eq!(folder.refused()[0].kind.said().code, "no-plain-file");
+        assert_eq!(folder.refused()[0].kind.code(), "no-plain-file");
         assert_eq!(&*folder.refused()[0].place.path, "pipe.csv");
     }
 
@@ -280,8 +280,8 @@ mod tests {
         std::os::unix::fs::symlink(".", dir.path().join("again")).unwrap();
         let folder = Folder::open(dir.path()).unwrap();
         assert_eq!(folder.files(), ["a.csv", "b.csv", "d.csv", "photos/P1/2025-03-01.jpg"]);
-        assert_eq!(folder.refused()[0].kind.said().code, "path-leaves-folder");
-        assert_eq!(folder.bytes("c.csv").unwrap_err().kind.said().code, "path-leaves-folder");
+        assert_eq!(folder.refused()[0].kind.code(), "path-leaves-folder");
+        assert_eq!(folder.bytes("c.csv").unwrap_err().kind.code(), "path-leaves-folder");
         assert_eq!(folder.bytes("d.csv").unwrap(), b"a.csv");
     }
 

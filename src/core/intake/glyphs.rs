@@ -92,7 +92,7 @@ mod tests {
     fn said(text: &str) -> Vec<String> {
         let mut problems = Vec::new();
         doubt(text, &|c| c.is_ascii(), || Place::file("a.csv"), &mut problems);
-        problems.iter().map(|problem| problem.kind.said().sentence).collect()
+        problems.iter().map(|problem| problem.kind.to_string()).collect()
     }
 
     #[test]

@@ -239,18 +239,18 @@ mod tests {
 
     #[test]
     fn a_pack_that_would_do_harm_is_no_pack() {
-        let code = |members: &[(&str, &[u8])]| open(&zipped(members)).err().unwrap().said().code;
+        let code = |members: &[(&str, &[u8])]| open(&zipped(members)).err().unwrap().code();
         for name in ["../evil", "/etc/passwd", "a/../../b", "C:evil", "a\\b", "a\nb", "./a"] {
             assert_eq!(code(&[(name, b"x")]), "path-leaves-folder", "{name}");
         }
         assert_eq!(code(&[("a", b"x"), ("a b", b"y"), ("a/b", b"z")]), "malformed");
-        assert_eq!(open(b"PK\x03\x04").err().unwrap().said().code, "malformed");
-        assert_eq!(open(b"").err().unwrap().said().code, "malformed");
+        assert_eq!(open(b"PK\x03\x04").err().unwrap().code(), "malformed");
+        assert_eq!(open(b"").err().unwrap().code(), "malformed");
 
         let mut link = ZipWriter::new(io::Cursor::new(Vec::new()));
         link.add_symlink("inputs/plots.csv", "/etc/passwd", SimpleFileOptions::default()).unwrap();
         let link = link.finish().unwrap().into_inner();
-        assert_eq!(open(&link).err().unwrap().said().code, "path-leaves-folder");
+        assert_eq!(open(&link).err().unwrap().code(), "path-leaves-folder");
 
         let mut twice = zipped(&[("data/figures.json", b"one"), ("data/figures.jsoN", b"two")]);
         let name = b"data/figures.jsoN";
@@ -258,7 +258,7 @@ mod tests {
             twice[at + name.len() - 1] = b'n';
         }
         assert_eq!(
-            open(&twice).err().unwrap().said().sentence,
+            open(&twice).err().unwrap().to_string(),
             "not valid pack: two of its members have one name"
         );
     }
@@ -270,7 +270,7 @@ mod tests {
                 assert!(sum.is_some());
                 None
             }
-            Err(Spill::Pack(problem)) => Some(problem.kind.said().sentence),
+            Err(Spill::Pack(problem)) => Some(problem.kind.to_string()),
             Err(Spill::Target(why)) => panic!("{why}"),
         }
     }
@@ -279,8 +279,8 @@ mod tests {
     fn a_pack_of_too_many_members_is_none() {
         let pack = zipped(&[("a", b"x"), ("b", b"y"), ("c", b"z")]);
         assert_eq!(open_within(&pack, Bounds { members: 3, ..BOUNDS }).unwrap().members().len(), 3);
-        let refused = open_within(&pack, Bounds { members: 2, ..BOUNDS }).err().unwrap().said();
-        assert_eq!(refused.sentence, "not valid pack: it holds more than 2 members");
+        let refused = open_within(&pack, Bounds { members: 2, ..BOUNDS }).err().unwrap();
+        assert_eq!(refused.to_string(), "not valid pack: it holds more than 2 members");
     }
 
     #[test]

@@ -45,7 +45,7 @@ mod tests {
     fn read(bytes: &[u8]) -> (Option<String>, Vec<&'static str>) {
         let mut problems = Vec::new();
         let text = decoded("a.csv", bytes, &mut problems);
-        (text, problems.iter().map(|problem| problem.kind.said().own_code()).collect())
+        (text, problems.iter().map(|problem| problem.kind.own_code()).collect())
     }
 
     #[test]

@@ -329,15 +329,15 @@ fn measure(measure: &Measure) -> (&'static str, Option<String>) {
 }
 
 fn doubt(problem: &Problem) -> DoubtRecord {
-    let said = problem.kind.said();
+    let message = problem.kind.message();
     DoubtRecord {
-        grade: said.grade.word().to_owned(),
-        code: said.code.into_owned(),
+        grade: message.grade.word().to_owned(),
+        code: message.code.into_owned(),
         path: problem.place.path.to_string(),
         row: problem.place.row,
         column: problem.place.column.clone(),
-        says: said.sentence,
-        help: said.help,
+        says: message.sentence,
+        help: message.help,
     }
 }
 

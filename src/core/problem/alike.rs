@@ -3,7 +3,7 @@
 use std::{borrow::Cow, collections::BTreeMap, sync::Arc};
 
 use crate::{
-    problem::{Grade, Problem, Said},
+    problem::{Grade, Message, Problem},
     source::{Row, Sources},
 };
 
@@ -25,7 +25,7 @@ pub struct Alike<'a> {
 #[derive(Debug, Clone)]
 pub struct Told<'a> {
     /// The words.
-    pub said: Said,
+    pub message: Message,
     /// The problems, in listing order.
     pub problems: Vec<&'a Problem>,
 }
@@ -35,19 +35,19 @@ pub fn alike<'a>(problems: impl IntoIterator<Item = &'a Problem>) -> Vec<Alike<'
     let mut gathered: Vec<Alike<'a>> = Vec::new();
     let (mut groups, mut sentences) = (BTreeMap::new(), BTreeMap::new());
     for problem in problems {
-        let said = problem.kind.said();
+        let message = problem.kind.message();
         let place = &problem.place;
         let whole = place.row.is_none() && place.column.is_none();
         let file = if whole { folder(&place.path) } else { &place.path };
-        let key = (said.grade, said.code.clone(), file, place.column.as_deref(), whole);
+        let key = (message.grade, message.code.clone(), file, place.column.as_deref(), whole);
         let group = *groups.entry(key).or_insert_with(|| {
-            gathered.push(Alike { grade: said.grade, code: said.code.clone(), told: Vec::new() });
+            gathered.push(Alike { grade: message.grade, code: message.code.clone(), told: Vec::new() });
             gathered.len() - 1
         });
         let told = &mut gathered[group].told;
-        let sentence = (group, said.sentence.clone(), said.help.clone());
+        let sentence = (group, message.sentence.clone(), message.help.clone());
         let at = *sentences.entry(sentence).or_insert_with(|| {
-            told.push(Told { said, problems: Vec::new() });
+            told.push(Told { message, problems: Vec::new() });
             told.len() - 1
         });
         told[at].problems.push(problem);

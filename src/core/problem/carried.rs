@@ -1,9 +1,10 @@
 //! What an earlier reading said of files that are not at hand now: a pack leaves some behind and keeps the words.
 
-use crate::problem::{Grade, Said};
+use crate::problem::{Grade, Help};
 
 /// A doubt in the words in which it was said.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{sentence}")]
 pub struct Carried {
     /// Its stable name.
     pub code: String,
@@ -14,13 +15,15 @@ pub struct Carried {
 }
 
 impl Carried {
-    pub(super) fn said(&self) -> Said {
-        Said {
-            grade: Grade::Doubt,
-            code: self.code.clone().into(),
-            sentence: self.sentence.clone(),
-            help: self.help.clone(),
-            nearest: None,
-        }
+    pub(super) fn code(&self) -> String {
+        self.code.clone()
+    }
+
+    pub(super) fn grade(&self) -> Grade {
+        Grade::Doubt
+    }
+
+    pub(super) fn help(&self) -> Option<Help> {
+        self.help.clone().map(Help::from)
     }
 }

@@ -49,14 +49,14 @@ fn each(told: &Told<'_>) -> Vec<Correction> {
         let place = &part[0].place;
         let owned = |text: Option<&str>| plain(text.unwrap_or_default());
         Correction {
-            grade: told.said.grade,
+            grade: told.message.grade,
             file: plain(&place.path),
             rows: rows(part.iter().copied()).unwrap_or_default(),
             column: owned(place.column.as_deref()),
             read: owned(place.read()),
-            wrong: plain(&told.said.sentence),
-            likely: owned(told.said.nearest.as_deref()),
-            to_do: owned(told.said.help.as_deref()),
+            wrong: plain(&told.message.sentence),
+            likely: owned(told.message.nearest.as_deref()),
+            to_do: owned(told.message.help.as_deref()),
         }
     };
     parts.into_iter().map(correction).collect()

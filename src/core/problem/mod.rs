@@ -1,7 +1,7 @@
 //! What is wrong with a project folder: the one problem type, its grade, its place, its sentence and what to do about it.
 //!
-//! Each family of problems is an enum that holds the data; only `said` turns it into words, so that every sentence of one
-//! kind reads alike and a test can list them all.
+//! Each family of problems is an enum that holds the data. Sentence, grade, code and help of a kind stand together where it is
+//! declared, so that every sentence reads alike and a test can list them all.
 
 mod alike;
 mod carried;
@@ -52,7 +52,7 @@ impl Grade {
 
 /// A problem in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Said {
+pub struct Message {
     /// How much it matters.
     pub grade: Grade,
     /// The stable name of this kind of problem.
@@ -65,19 +65,24 @@ pub struct Said {
     pub nearest: Option<String>,
 }
 
-/// An error that stops the build.
-fn error(code: &'static str, sentence: String) -> Said {
-    Said { grade: Grade::Error, code: code.into(), sentence, help: None, nearest: None }
+/// What to do about a problem, with what would most likely have been right.
+struct Help {
+    words: String,
+    nearest: Option<String>,
 }
 
-/// A doubt that is printed in the report's data notes.
-fn doubt(code: &'static str, sentence: String) -> Said {
-    Said { grade: Grade::Doubt, code: code.into(), sentence, help: None, nearest: None }
+impl<S: Into<String>> From<S> for Help {
+    fn from(words: S) -> Help {
+        Help { words: words.into(), nearest: None }
+    }
 }
 
-/// A remark for the console.
-fn remark(code: &'static str, sentence: String) -> Said {
-    Said { grade: Grade::Remark, code: code.into(), sentence, help: None, nearest: None }
+/// Help that offers the nearest right answer, where there is one, before `otherwise`.
+fn did_you_mean(nearest: &Option<String>, otherwise: &str) -> Help {
+    match nearest {
+        Some(right) => Help { words: format!("did you mean `{right}`?"), nearest: nearest.clone() },
+        None => otherwise.into(),
+    }
 }
 
 /// A distance as it is said: metres to ten kilometres, beyond them kilometres.
@@ -85,73 +90,119 @@ fn far(metres: f64) -> String {
     if metres < 10_000.0 { format!("{metres:.0} m") } else { format!("{:.0} km", metres / 1_000.0) }
 }
 
-impl Said {
-    /// Its name as the program's own word, for tests; nothing for what was carried.
+/// A family of kinds, each declared once: its sentence (as `thiserror` reads it), its grade and code, the data that the sentence
+/// needs, and after `=>` what to do about it.
+macro_rules! kinds {
+    ($(#[$about:meta])* $family:ident { $(
+        $(#[$says:meta])*
+        $grade:ident $code:literal $kind:ident $({ $($field:ident: $of:ty),* })? $(=> $help:expr)?;
+    )* }) => {
+        $(#[$about])*
+        #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+        #[allow(missing_docs, reason = "the fields are the words of the sentence")]
+        pub enum $family { $($(#[$says])* $kind $({ $($field: $of),* })?),* }
+
+        impl $family {
+            /// The code of every kind of the family.
+            pub const CODES: &[&str] = &[$($code),*];
+
+            /// The stable name of this kind of problem.
+            #[must_use]
+            pub const fn code(&self) -> &'static str {
+                match self { $($family::$kind { .. } => $code),* }
+            }
+
+            /// How much it matters.
+            #[must_use]
+            pub const fn grade(&self) -> $crate::problem::Grade {
+                match self { $($family::$kind { .. } => $crate::problem::Grade::$grade),* }
+            }
+
+            #[allow(unused_variables, reason = "help seldom needs all that the sentence does")]
+            pub(in crate::problem) fn help(&self) -> Option<$crate::problem::Help> {
+                match self {
+                    $($family::$kind $({ $($field),* })? => kinds!(@help $($help)?)),*
+                }
+            }
+        }
+    };
+    (@help) => { None };
+    (@help $help:expr) => { Some($help.into()) };
+}
+use kinds;
+
+/// What is wrong, with the data that its sentence needs. Its `Display` is the sentence.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error(transparent)]
+pub enum Kind {
+    /// Files, tables and cells that could not be read as they should.
+    Reading(#[from] Reading),
+    /// `project.toml`.
+    Settings(#[from] Settings),
+    /// Plantings, surveys and works that contradict themselves or one another.
+    Records(#[from] Records),
+    /// Boundaries, features and positions.
+    Ground(#[from] Ground),
+    /// Photos, receipts and the words of the report.
+    Evidence(#[from] Evidence),
+    /// The terrain model.
+    Terrain(#[from] Terrain),
+    /// What an earlier reading of the folder said.
+    Carried(#[from] Carried),
+}
+
+/// Does the same with the kind of whichever family it is.
+macro_rules! of_family {
+    ($kind:expr, $of:ident => $does:expr) => {
+        match $kind {
+            Kind::Reading($of) => $does,
+            Kind::Settings($of) => $does,
+            Kind::Records($of) => $does,
+            Kind::Ground($of) => $does,
+            Kind::Evidence($of) => $does,
+            Kind::Terrain($of) => $does,
+            Kind::Carried($of) => $does,
+        }
+    };
+}
+
+impl Kind {
+    /// The codes of all families.
+    pub fn codes() -> impl Iterator<Item = &'static str> {
+        let families =
+            [Reading::CODES, Settings::CODES, Records::CODES, Ground::CODES, Evidence::CODES, Terrain::CODES];
+        families.into_iter().flatten().copied()
+    }
+
+    /// The stable name of this kind of problem.
+    #[must_use]
+    pub fn code(&self) -> Cow<'static, str> {
+        of_family!(self, of => of.code().into())
+    }
+
+    /// The code as the program's own word, for tests; nothing for what was carried.
     #[cfg(test)]
     pub(crate) fn own_code(&self) -> &'static str {
-        match self.code {
+        match self.code() {
             Cow::Borrowed(code) => code,
             Cow::Owned(_) => "",
         }
     }
 
-    fn help(mut self, help: impl Into<String>) -> Said {
-        self.help = Some(help.into());
-        self
+    /// How much it matters.
+    #[must_use]
+    pub fn grade(&self) -> Grade {
+        of_family!(self, of => of.grade())
     }
 
-    /// Help that offers the nearest right answer, where there is one, before `otherwise`.
-    fn nearest(self, nearest: Option<&String>, otherwise: &str) -> Said {
-        match nearest {
-            Some(right) => {
-                Said { nearest: Some(right.clone()), ..self.help(format!("did you mean `{right}`?")) }
-            }
-            None => self.help(otherwise),
-        }
-    }
-}
-
-/// What is wrong, with the data that its sentence needs.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Kind {
-    /// Files, tables and cells that could not be read as they should.
-    Reading(Reading),
-    /// `project.toml`.
-    Settings(Settings),
-    /// Plantings, surveys and works that contradict themselves or one another.
-    Records(Records),
-    /// Boundaries, features and positions.
-    Ground(Ground),
-    /// Photos, receipts and the words of the report.
-    Evidence(Evidence),
-    /// The terrain model.
-    Terrain(Terrain),
-    /// What an earlier reading of the folder said.
-    Carried(Carried),
-}
-
-impl Kind {
     /// The problem in words.
     #[must_use]
-    pub fn said(&self) -> Said {
-        match self {
-            Kind::Reading(kind) => kind.said(),
-            Kind::Settings(kind) => kind.said(),
-            Kind::Records(kind) => kind.said(),
-            Kind::Ground(kind) => kind.said(),
-            Kind::Evidence(kind) => kind.said(),
-            Kind::Terrain(kind) => kind.said(),
-            Kind::Carried(kind) => kind.said(),
-        }
+    pub fn message(&self) -> Message {
+        let (help, nearest) =
+            of_family!(self, of => of.help()).map_or((None, None), |help| (Some(help.words), help.nearest));
+        Message { grade: self.grade(), code: self.code(), sentence: self.to_string(), help, nearest }
     }
 }
-
-macro_rules! kind_from {
-    ($($family:ident),*) => { $(impl From<$family> for Kind {
-        fn from(kind: $family) -> Kind { Kind::$family(kind) }
-    })* };
-}
-kind_from!(Reading, Settings, Records, Ground, Evidence, Terrain, Carried);
 
 /// The lines around a problem, so that a message can point at the cell or the setting.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -236,7 +287,7 @@ impl Problem {
     /// The problem's grade.
     #[must_use]
     pub fn grade(&self) -> Grade {
-        self.kind.said().grade
+        self.kind.grade()
     }
 }
 
@@ -256,6 +307,6 @@ pub fn doubts(problems: &[Problem]) -> Vec<&Problem> {
 }
 
 fn listing_key(problem: &Problem) -> impl Ord + use<> {
-    let (said, place) = (problem.kind.said(), &problem.place);
-    (said.grade, Arc::clone(&place.path), place.row, place.column.clone(), said.code, said.sentence)
+    let (kind, place) = (&problem.kind, &problem.place);
+    (kind.grade(), Arc::clone(&place.path), place.row, place.column.clone(), kind.code(), kind.to_string())
 }

@@ -338,14 +338,14 @@ fn photo_points(project: &Project) -> Sheet<'_> {
 fn doubts(problems: &[Problem]) -> Sheet<'_> {
     let columns = ["file", "row", "column", "code", "says", "help"];
     Sheet::of("doubts", &columns, problem::doubts(problems), |problem| {
-        let said = problem.kind.said();
+        let message = problem.kind.message();
         vec![
             (&*problem.place.path).into(),
             problem.place.row.into(),
             problem.place.column.as_deref().into(),
-            said.code.into_owned().into(),
-            said.sentence.into(),
-            said.help.into(),
+            message.code.into_owned().into(),
+            message.sentence.into(),
+            message.help.into(),
         ]
     })
 }

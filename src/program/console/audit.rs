@@ -49,7 +49,7 @@ pub fn verdict(of: &Verdict) -> String {
                 says(format_args!(
                     "  {}: {}",
                     plain(&problem.place.to_string()),
-                    plain(&problem.kind.said().sentence)
+                    plain(&problem.kind.to_string())
                 ));
             }
         }
@@ -119,7 +119,7 @@ pub fn verdict(of: &Verdict) -> String {
 pub fn verdict_json(of: &Verdict) -> String {
     let again = match &of.again {
         Recomputed::Refused(problems) => json!({
-            "refused": problems.iter().map(|problem| format!("{}: {}", problem.place, problem.kind.said().sentence)).collect::<Vec<_>>(),
+            "refused": problems.iter().map(|problem| format!("{}: {}", problem.place, problem.kind)).collect::<Vec<_>>(),
         }),
         Recomputed::Failed(why) => json!({ "failed": why }),
         Recomputed::Done(redone) => json!({

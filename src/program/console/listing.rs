@@ -65,11 +65,11 @@ fn style(grade: Grade) -> Style {
 }
 
 fn one(f: &mut fmt::Formatter<'_>, told: &Told<'_>) -> fmt::Result {
-    let Told { said, problems } = told;
+    let Told { message, problems } = told;
     let Some(problem) = problems.first() else { return Ok(()) };
-    let style = style(said.grade);
-    let (grade, sentence) = (said.grade.word(), plain(&said.sentence));
-    writeln!(f, "{style}{grade}[{}]{style:#}: {BOLD}{sentence}{BOLD:#}", plain(&said.code))?;
+    let style = style(message.grade);
+    let (grade, sentence) = (message.grade.word(), plain(&message.sentence));
+    writeln!(f, "{style}{grade}[{}]{style:#}: {BOLD}{sentence}{BOLD:#}", plain(&message.code))?;
     writeln!(f, "  {DIM}{}{DIM:#}", plain(&problem.place.to_string()))?;
     if let Some(excerpt) = &problem.place.excerpt {
         f.write_str(&pointed_at(excerpt, problem.place.row))?;
@@ -77,7 +77,7 @@ fn one(f: &mut fmt::Formatter<'_>, told: &Told<'_>) -> fmt::Result {
     if problems.len() > 1 {
         writeln!(f, "  the same {} times{}", problems.len(), whereabouts(problems))?;
     }
-    if let Some(help) = &said.help {
+    if let Some(help) = &message.help {
         writeln!(f, "  help: {}", plain(help))?;
     }
     writeln!(f)
@@ -163,9 +163,9 @@ fn told(told: &Told<'_>) -> Value {
         "path": place.map(|place| &*place.path),
         "row": place.and_then(|place| place.row),
         "read": place.and_then(|place| place.read()),
-        "says": told.said.sentence,
-        "help": told.said.help,
-        "nearest": told.said.nearest,
+        "says": told.message.sentence,
+        "help": told.message.help,
+        "nearest": told.message.nearest,
         "count": told.problems.len(),
     })
 }

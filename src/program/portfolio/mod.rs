@@ -79,7 +79,7 @@ pub enum Failure {
         skipped: Vec<(String, String)>,
     },
     /// Templates of the user's own can't be read.
-    #[error("the templates can't be read: {}", .0.kind.said().sentence)]
+    #[error("the templates can't be read: {}", .0.kind)]
     Templates(Box<Problem>),
     /// Something could not be written.
     #[error(transparent)]

@@ -95,7 +95,7 @@ fn failed(problems: &[Problem]) -> Done {
     Done {
         errors: of(Grade::Error).count(),
         doubts: of(Grade::Doubt).count(),
-        says: told.map(|problem| format!("{}: {}", problem.place, problem.kind.said().sentence)).collect(),
+        says: told.map(|problem| format!("{}: {}", problem.place, problem.kind)).collect(),
         ..Done::bare(Ending::Errors)
     }
 }

@@ -112,7 +112,7 @@ fn every_section_is_set_and_every_figure_is_in_the_index() {
         has(&judged.because);
     }
     for doubt in doubts.iter().filter(|doubt| doubt.grade() == Grade::Doubt) {
-        has(&doubt.kind.said().sentence[1..]);
+        has(&doubt.kind.to_string()[1..]);
     }
     assert!(!text.contains("notUTF-8"), "a remark stays on the console");
     for input in &project.inputs {

@@ -182,7 +182,7 @@ mod tests {
         let mut problems = Vec::new();
         let layer = LayerFile::geojson("areas.geojson", text);
         let areas = areas(&layer, Datum::Wgs84, &Mapping::default(), &mut problems);
-        (areas, problems.iter().map(|problem| problem.kind.said().own_code()).collect())
+        (areas, problems.iter().map(|problem| problem.kind.own_code()).collect())
     }
 
     fn layer(features: &[(&str, &str)]) -> String {

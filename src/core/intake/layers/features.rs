@@ -110,7 +110,7 @@ mod tests {
         let layer = LayerFile::geojson("features.geojson", text);
         let features = features(&layer, Datum::Wgs84, &Mapping::default(), &mut problems);
         let codes: Vec<_> =
-            problems.iter().map(|problem| (problem.place.row, problem.kind.said().own_code())).collect();
+            problems.iter().map(|problem| (problem.place.row, problem.kind.own_code())).collect();
         assert_eq!(features.len(), 2);
         assert_eq!(features[0].kind, FeatureKind::PowerLine);
         assert!(matches!(features[0].shape, Shape::Lines(_)));

@@ -123,7 +123,7 @@ mod tests {
         let mut problems = Vec::new();
         let table = Table::open(&LAYOUT, "benchmarks.csv", text, &Mapping::default(), &mut problems).unwrap();
         let benchmarks = read(&table, &known, &mut problems);
-        let said = |problem: &Problem| format!("{}: {}", problem.kind.said().code, problem.place);
+        let said = |problem: &Problem| format!("{}: {}", problem.kind.code(), problem.place);
         (benchmarks, problems.iter().map(said).collect())
     }
 

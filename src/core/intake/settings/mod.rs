@@ -107,7 +107,7 @@ mod tests {
     fn codes(text: &str) -> Vec<(Option<u32>, &'static str)> {
         let mut problems = Vec::new();
         read(text, &mut problems);
-        problems.iter().map(|problem| (problem.place.row, problem.kind.said().own_code())).collect()
+        problems.iter().map(|problem| (problem.place.row, problem.kind.own_code())).collect()
     }
 
     #[test]

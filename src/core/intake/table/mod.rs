@@ -191,7 +191,7 @@ mod tests {
         let table = Table::open(&TREES, "trees.csv", text, &mapping, &mut problems);
         let rows = table.iter().flat_map(|table| table.rows()).map(|row| row.row).collect();
         let said = |problem: &Problem| {
-            let (place, code) = (&problem.place, problem.kind.said().code);
+            let (place, code) = (&problem.place, problem.kind.code());
             format!(
                 "{} {} {code}",
                 place.row.unwrap_or_default(),

@@ -53,8 +53,8 @@ fn note(told: &Told<'_>) -> Note {
     Note {
         row: problem::rows(told.problems.iter().copied()).unwrap_or_default(),
         column: column.unwrap_or_default(),
-        says: sentence(&told.said.sentence),
-        help: told.said.help.as_ref().map(|help| sentence(help)),
+        says: sentence(&told.message.sentence),
+        help: told.message.help.as_ref().map(|help| sentence(help)),
     }
 }
 

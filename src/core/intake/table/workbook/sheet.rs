@@ -109,6 +109,6 @@ mod tests {
         assert_eq!((sheet.records[0].cells.len(), &sheet.hidden_rows[..]), (2, &[2][..]));
         let mut wide = vec![String::new(); limits::SHEET + 1];
         wide[limits::SHEET] = "x".to_owned();
-        assert_eq!(sheet.push(3, wide, false).unwrap_err().said().code, "sheet-too-big");
+        assert_eq!(sheet.push(3, wide, false).unwrap_err().code(), "sheet-too-big");
     }
 }

@@ -362,7 +362,7 @@ mod tests {
             r#"<row r="1"><c r="1"/></row>"#,
             "<row>",
         ] {
-            assert_eq!(sheet(data).unwrap_err().said().code, "malformed", "{data}");
+            assert_eq!(sheet(data).unwrap_err().code(), "malformed", "{data}");
         }
     }
 
@@ -372,7 +372,7 @@ mod tests {
         let cells = "<c t=\"s\"><v>0</v></c>".repeat(300);
         let mut sheet = Sheet::new("a", false);
         let text = format!("<worksheet><sheetData><row>{cells}</row></sheetData></worksheet>");
-        assert_eq!(rows(&text, &words, &mut sheet).unwrap_err().said().code, "unpacks-too-big");
+        assert_eq!(rows(&text, &words, &mut sheet).unwrap_err().code(), "unpacks-too-big");
     }
 
     proptest::proptest! {
