@@ -35,12 +35,12 @@ const CRATES: &[(&str, Rooms)] = &[
         "program",
         &[
             ("audit", &["source", "problem", "ledger", "pack"]),
-            ("making", &["problem", "project", "intake", "plan", "ledger", "@documents", "audit"]),
             ("portfolio", &["@core", "@documents", "audit"]),
             ("cli", &[]),
             ("console", &["units", "problem", "ledger", "pack", "audit", "portfolio"]),
-            ("lib", &["@core", "@documents", "@program"]),
-            ("main", &["@core", "@documents", "@program"]),
+            ("commands", &["@core", "@documents", "audit", "portfolio", "cli", "console"]),
+            ("lib", &["commands"]),
+            ("main", &["cli", "commands"]),
         ],
     ),
 ];
@@ -51,7 +51,7 @@ const REACHES_OUT: &[(&str, &[&str])] = &[
     ("fs::", &["intake", "pack"]),
     ("process::", &["main", "portfolio"]),
     ("std::env", &[]),
-    ("env::current_exe", &["main"]),
+    ("env::current_exe", &["commands"]),
     ("std::net", &[]),
     ("SystemTime", &[]),
     // The run log says how long each project took; no document does.
@@ -71,7 +71,7 @@ const REACHES_OUT: &[(&str, &[&str])] = &[
     ("tempfile::", &["intake", "pack"]),
     ("rustix::", &["intake", "pack"]),
     ("sysinfo::", &["portfolio"]),
-    ("dirs::", &["main"]),
+    ("dirs::", &["commands"]),
     ("typst::", &["typeset"]),
     ("typst_", &["typeset"]),
     ("plotters::", &["draw"]),

@@ -28,33 +28,9 @@ pub enum Command {
         folder: PathBuf,
     },
     /// List everything that is wrong with a project folder; write nothing
-    Check {
-        /// The project folder
-        folder: PathBuf,
-        /// List it as JSON, for programs
-        #[arg(long)]
-        json: bool,
-        /// Write a list of corrections to hand to whoever keeps the book: FILE.csv, or FILE.pdf to print
-        #[arg(long, value_name = "FILE", value_parser = list)]
-        corrections: Option<PathBuf>,
-    },
+    Check(Check),
     /// Check a project folder, then write its documents, maps, layers, tables and one zip
-    Build {
-        /// The project folder
-        folder: PathBuf,
-        /// Where to write; FOLDER/out if left out
-        #[arg(long, value_name = "DIR")]
-        out: Option<PathBuf>,
-        /// Only these documents, with commas between them
-        #[arg(long, value_delimiter = ',', value_name = "DOCUMENT")]
-        only: Vec<Paper>,
-        /// Templates of your own that take the place of those of the same name
-        #[arg(long, value_name = "DIR")]
-        templates: Option<PathBuf>,
-        /// Make every photo small anew: use none that an earlier build kept, and keep none
-        #[arg(long)]
-        no_cache: bool,
-    },
+    Build(Build),
     /// Build every project folder below a folder, and roll all of them up into one report
     Portfolio(Portfolio),
     /// Build the projects that are named on standard input, a line each
@@ -85,6 +61,38 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+}
+
+/// What can be typed behind `check`.
+#[derive(Debug, Args)]
+pub struct Check {
+    /// The project folder
+    pub folder: PathBuf,
+    /// List it as JSON, for programs
+    #[arg(long)]
+    pub json: bool,
+    /// Write a list of corrections to hand to whoever keeps the book: FILE.csv, or FILE.pdf to print
+    #[arg(long, value_name = "FILE", value_parser = list)]
+    pub corrections: Option<PathBuf>,
+}
+
+/// What can be typed behind `build`.
+#[derive(Debug, Args)]
+pub struct Build {
+    /// The project folder
+    pub folder: PathBuf,
+    /// Where to write; FOLDER/out if left out
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Only these documents, with commas between them
+    #[arg(long, value_delimiter = ',', value_name = "DOCUMENT")]
+    pub only: Vec<Paper>,
+    /// Templates of your own that take the place of those of the same name
+    #[arg(long, value_name = "DIR")]
+    pub templates: Option<PathBuf>,
+    /// Make every photo small anew: use none that an earlier build kept, and keep none
+    #[arg(long)]
+    pub no_cache: bool,
 }
 
 /// The name of a file that a list can be written to.

@@ -17,7 +17,7 @@ pub(crate) fn with_matter<T>(
     let ledger = ledger::fill_with(&project, plan.as_ref());
     let sheets = draw::sheets(&project, plan.as_ref(), &ledger);
     sheets.finish();
-    let (pictures, _) = hillfolio::making::pictures(&folder, &project, &Thumbnails::none());
+    let (pictures, _) = hillfolio::commands::pictures(&folder, &project, &Thumbnails::none());
     let records = ledger::files(&ledger, &project, &problems, VERSION);
     let matter = typeset::Matter {
         project: &project,

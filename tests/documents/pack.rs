@@ -3,7 +3,7 @@
 use std::{fs, io::Read as _, path::Path, sync::Arc};
 
 use hillfolio_core::problem::{Place, Problem, Reading};
-use hillfolio_documents::pack::{self, Failure, File, Inputs, Packing, SUMS};
+use hillfolio_documents::pack::{self, File, Inputs, PackError, Packing, SUMS};
 
 use crate::support::day;
 
@@ -15,12 +15,17 @@ fn none(path: &str) -> Result<Vec<u8>, Problem> {
     Err(Problem::new(Reading::FileUnreadable { why: "gone".to_owned() }, Place::file(path)))
 }
 
-fn write(folder: &Path, files: &[File]) -> Result<pack::Receipt, Failure> {
+fn write(folder: &Path, files: &[File]) -> Result<pack::Receipt, PackError> {
     let inputs = Inputs { listed: vec![], read: &none };
     packed(folder, &folder.join("out"), files, &inputs)
 }
 
-fn packed(folder: &Path, out: &Path, files: &[File], inputs: &Inputs<'_>) -> Result<pack::Receipt, Failure> {
+fn packed(
+    folder: &Path,
+    out: &Path,
+    files: &[File],
+    inputs: &Inputs<'_>,
+) -> Result<pack::Receipt, PackError> {
     let mut packing = Packing::begin(folder, out, "pack", day("2026-06-30"))?;
     packing.add_inputs(inputs)?;
     packing.add(files)?;
@@ -47,13 +52,16 @@ fn somebody_elses_file_is_never_lost() {
     fs::create_dir(&out).unwrap();
     fs::write(out.join("thesis.doc"), b"years of work").unwrap();
     let refused = write(folder.path(), &[file("acquittal.pdf", b"one")]).unwrap_err();
-    assert!(matches!(&refused, Failure::Stranger { stranger, .. } if stranger == "thesis.doc"), "{refused}");
+    assert!(
+        matches!(&refused, PackError::Stranger { stranger, .. } if stranger == "thesis.doc"),
+        "{refused}"
+    );
     assert_eq!(fs::read(out.join("thesis.doc")).unwrap(), b"years of work");
 
     fs::remove_file(out.join("thesis.doc")).unwrap();
     write(folder.path(), &[file("acquittal.pdf", b"one")]).unwrap();
     fs::write(out.join("notes.txt"), b"mine").unwrap();
-    assert!(matches!(write(folder.path(), &[]), Err(Failure::Stranger { .. })));
+    assert!(matches!(write(folder.path(), &[]), Err(PackError::Stranger { .. })));
     assert_eq!(fs::read(out.join("acquittal.pdf")).unwrap(), b"one");
 }
 
@@ -67,7 +75,10 @@ fn a_file_that_comes_meanwhile_is_never_lost() {
     fs::create_dir(&out).unwrap();
     fs::write(out.join("thesis.doc"), b"years of work").unwrap();
     let refused = packing.finish().unwrap_err();
-    assert!(matches!(&refused, Failure::Stranger { stranger, .. } if stranger == "thesis.doc"), "{refused}");
+    assert!(
+        matches!(&refused, PackError::Stranger { stranger, .. } if stranger == "thesis.doc"),
+        "{refused}"
+    );
     assert_eq!(fs::read(out.join("thesis.doc")).unwrap(), b"years of work");
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "no stage is left behind");
 }
@@ -78,7 +89,7 @@ fn the_project_itself_is_never_the_output() {
     fs::write(folder.path().join("project.toml"), b"").unwrap();
     let inputs = Inputs { listed: vec![], read: &none };
     let refused = packed(folder.path(), folder.path(), &[], &inputs);
-    assert!(matches!(refused, Err(Failure::OverTheProject(_))));
+    assert!(matches!(refused, Err(PackError::OverTheProject(_))));
 }
 
 #[test]
@@ -88,11 +99,11 @@ fn a_build_that_fails_leaves_the_old_output() {
     let out = folder.path().join("out");
     let inputs = Inputs { listed: vec![(Arc::from("plots.csv"), "00".repeat(32))], read: &none };
     let failed = packed(folder.path(), &out, &[file("acquittal.pdf", b"two")], &inputs);
-    assert!(matches!(failed, Err(Failure::Input(_))));
+    assert!(matches!(failed, Err(PackError::Input(_))));
     let changed =
         Inputs { listed: vec![(Arc::from("plots.csv"), "00".repeat(32))], read: &|_| Ok(b"x".to_vec()) };
     let failed = packed(folder.path(), &out, &[file("acquittal.pdf", b"two")], &changed);
-    assert!(matches!(failed, Err(Failure::InputChanged(path)) if path == "plots.csv"));
+    assert!(matches!(failed, Err(PackError::InputChanged(path)) if path == "plots.csv"));
     assert_eq!(fs::read(out.join("acquittal.pdf")).unwrap(), b"one");
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "no stage is left behind");
 }

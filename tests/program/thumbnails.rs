@@ -272,7 +272,7 @@ fn forge(folder: &Path, cache: &Path) -> usize {
         let forged = hillfolio_documents::draw::photo::shrink(&jpeg, 100, 50).unwrap();
         in_folder(cache).keep(&folder.bytes(&photo.path).unwrap(), size, &forged);
     }
-    let (pictures, problems) = hillfolio::making::pictures(&folder, &project, &in_folder(cache));
+    let (pictures, problems) = hillfolio::commands::pictures(&folder, &project, &in_folder(cache));
     assert!(problems.is_empty() && pictures.iter().all(|picture| picture.width.max(picture.height) == 100));
     photos.len()
 }

@@ -38,7 +38,7 @@ use crate::{problem::Problem, project::Project};
 pub use folder::{Folder, digest};
 pub use kept::kept;
 pub use limits::{THUMBNAIL, THUMBNAILS};
-pub use packed::{Packed, Spill};
+pub use packed::{CopyError, Packed};
 pub use projects::{Projects, projects};
 pub use reader::templates;
 pub use record::{Record, record};

@@ -55,7 +55,7 @@ pub struct Packed {
 
 /// Why pouring out a member came to no end.
 #[derive(Debug)]
-pub enum Spill {
+pub enum CopyError {
     /// The pack holds more than is read.
     Pack(Problem),
     /// What the bytes were poured into would not take them.
@@ -127,12 +127,12 @@ impl Packed {
     /// checksum is wrong, so that what was poured is not to be used.
     ///
     /// # Errors
-    /// [`Spill`]: more comes out than may, or `take` refuses a piece.
+    /// [`CopyError`]: more comes out than may, or `take` refuses a piece.
     pub fn pour(
         &mut self,
         name: &str,
         take: &mut dyn FnMut(&[u8]) -> io::Result<()>,
-    ) -> Result<Option<String>, Spill> {
+    ) -> Result<Option<String>, CopyError> {
         let Ok(mut member) = self.zip.by_name(name) else { return Ok(None) };
         let (mut hash, mut piece) = (Sha256::new(), vec![0; 1 << 16]);
         let mut room = self.left.min(self.bounds.member);
@@ -149,7 +149,7 @@ impl Packed {
             room = left;
             self.left -= read as u64;
             hash.update(&piece[..read]);
-            take(&piece[..read]).map_err(Spill::Target)?;
+            take(&piece[..read]).map_err(CopyError::Target)?;
         }
         Ok(Some(hexadecimal(&hash.finalize())))
     }
@@ -157,8 +157,8 @@ impl Packed {
     /// The bytes of the member called `name`, which is a ledger or a manifest, into `held`; the rest as [`Packed::pour`].
     ///
     /// # Errors
-    /// [`Spill`]: more comes out than may, of all members or of this one.
-    pub fn read(&mut self, name: &str, held: &mut Vec<u8>) -> Result<Option<String>, Spill> {
+    /// [`CopyError`]: more comes out than may, of all members or of this one.
+    pub fn read(&mut self, name: &str, held: &mut Vec<u8>) -> Result<Option<String>, CopyError> {
         let most = self.bounds.ledger;
         let poured = self.pour(name, &mut |piece| {
             held.extend_from_slice(piece);
@@ -168,17 +168,17 @@ impl Packed {
             }
         });
         // The memory that it is read into takes everything up to that bound.
-        poured.map_err(|spill| match spill {
-            Spill::Target(_) => {
+        poured.map_err(|failure| match failure {
+            CopyError::Target(_) => {
                 refused(&self.shown, &format!("{name} in it has more than {} bytes", whole(most)))
             }
-            pack @ Spill::Pack(_) => pack,
+            pack @ CopyError::Pack(_) => pack,
         })
     }
 }
 
-fn refused(shown: &str, why: &str) -> Spill {
-    Spill::Pack(Problem::new(no_pack(why), Place::file(shown)))
+fn refused(shown: &str, why: &str) -> CopyError {
+    CopyError::Pack(Problem::new(no_pack(why), Place::file(shown)))
 }
 
 fn no_pack(why: &str) -> Kind {
@@ -263,15 +263,15 @@ mod tests {
         );
     }
 
-    /// What is said of a spill that is the pack's own fault.
-    fn said(poured: Result<Option<String>, Spill>) -> Option<String> {
+    /// What is said of a copy whose failure is the pack's own fault.
+    fn said(poured: Result<Option<String>, CopyError>) -> Option<String> {
         match poured {
             Ok(sum) => {
                 assert!(sum.is_some());
                 None
             }
-            Err(Spill::Pack(problem)) => Some(problem.kind.to_string()),
-            Err(Spill::Target(why)) => panic!("{why}"),
+            Err(CopyError::Pack(problem)) => Some(problem.kind.to_string()),
+            Err(CopyError::Target(why)) => panic!("{why}"),
         }
     }
 
@@ -289,12 +289,12 @@ mod tests {
         let poured = |member| {
             let mut pack = open_within(&bytes, Bounds { member, ..BOUNDS }).unwrap();
             let mut poured = 0;
-            let spill = pack.pour("bomb", &mut |piece| {
+            let failure = pack.pour("bomb", &mut |piece| {
                 poured += piece.len() as u64;
                 Ok(())
             });
             assert!(poured <= member, "no more comes out than may");
-            said(spill)
+            said(failure)
         };
         assert_eq!(poured(1 << 20), None);
         let refused = "not valid pack: it unpacks to more than a pack can hold (bomb)";

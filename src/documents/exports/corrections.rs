@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 
+use crate::exports::ExportError;
 use hillfolio_core::{ledger::as_text, problem::Correction};
 
 /// The columns; the last is for whoever answers.
@@ -12,20 +13,24 @@ const HEADINGS: [&str; 9] =
 const MARK: &str = "\u{feff}";
 
 /// The corrections as CSV. No cell of it is taken for a formula.
-#[must_use]
-pub fn corrections_csv(corrections: &[Correction]) -> Vec<u8> {
-    let mut writer = csv::Writer::from_writer(MARK.as_bytes().to_vec());
-    let mut written = writer.write_record(HEADINGS);
+///
+/// # Errors
+/// [`ExportError::Csv`] if memory refuses to grow.
+pub fn corrections_csv(corrections: &[Correction]) -> Result<Vec<u8>, ExportError> {
+    let mut list = MARK.as_bytes().to_vec();
+    let mut writer = csv::Writer::from_writer(&mut list);
+    writer.write_record(HEADINGS)?;
     for (number, one) in (1..).zip(corrections) {
         let number: u32 = number;
         let cells = [&one.file, &one.rows, &one.column, &one.read, &one.wrong, &one.likely, &one.to_do];
         let cells = cells.map(|cell| as_text(cell));
         let number = [Cow::from(number.to_string())];
         let line = number.iter().chain(&cells).map(|cell| cell.as_bytes()).chain([&b""[..]]);
-        written = written.and_then(|()| writer.write_record(line));
+        writer.write_record(line)?;
     }
-    debug_assert!(written.is_ok(), "memory takes every write");
-    writer.into_inner().unwrap_or_default()
+    writer.flush()?;
+    drop(writer);
+    Ok(list)
 }
 
 /// Whether a file that stands where a list is to be written may give way to it: it is an older list, and nobody has answered.
@@ -70,7 +75,7 @@ mod tests {
         ];
         let found = corrections(&problems);
         assert_eq!(found.iter().map(|one| one.rows.as_str()).collect::<Vec<_>>(), ["2-3", "4", "5", "", ""]);
-        let list = corrections_csv(&found);
+        let list = corrections_csv(&found).unwrap();
         let text = String::from_utf8(list.clone()).unwrap();
         assert!(text.contains("1,tallies.csv,2-3,species,Acacia delbata,"), "{text}");
         assert!(
@@ -88,7 +93,7 @@ mod tests {
     proptest::proptest! {
         #[test]
         fn whatever_was_read_the_list_is_read_back(found in "\\PC{0,40}|[=+@\t\r\n\",;-]{0,6}") {
-            let list = corrections_csv(&corrections(&[unknown(2, &found)]));
+            let list = corrections_csv(&corrections(&[unknown(2, &found)])).unwrap();
             proptest::prop_assert!(is_unanswered(&list));
             let text = std::str::from_utf8(&list).unwrap().trim_start_matches('\u{feff}').to_owned();
             let mut reader = csv::Reader::from_reader(text.as_bytes());

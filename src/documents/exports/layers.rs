@@ -3,7 +3,7 @@
 
 use geojson::{Feature, FeatureCollection, Geometry, GeometryValue, JsonObject, JsonValue};
 
-use crate::exports::{Failure, gpx, kml, set_out, shapefiles};
+use crate::exports::{ExportError, gpx, kml, set_out, shapefiles};
 use hillfolio_core::{
     ledger::{FigureId, Ledger},
     plan::Plan,
@@ -46,7 +46,7 @@ pub(super) fn files(
     project: &Project,
     plan: Option<&Plan>,
     ledger: &Ledger,
-) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+) -> Result<Vec<(String, Vec<u8>)>, ExportError> {
     let layer = |name, one, title, features| Layer { name, one, title, planned: false, features };
     let planned = |name, one, title, of: fn(&Plan) -> Vec<Feature>| {
         let features = plan.map(of).unwrap_or_default();

@@ -18,7 +18,7 @@ use hillfolio_core::{ledger::Ledger, plan::Plan, problem::Problem, project::Proj
 
 /// Why an export could not be made.
 #[derive(Debug, thiserror::Error)]
-pub enum Failure {
+pub enum ExportError {
     /// The workbook.
     #[error("data/tables.xlsx could not be made: {0}")]
     Workbook(#[from] rust_xlsxwriter::XlsxError),
@@ -31,6 +31,9 @@ pub enum Failure {
     /// The zip round the shapefile.
     #[error("the zip round a shapefile could not be made: {0}")]
     Zip(#[from] zip::result::ZipError),
+    /// A list.
+    #[error("a list could not be made: {0}")]
+    Csv(#[from] csv::Error),
     /// A buffer in memory refused to grow.
     #[error("an export could not be made: {0}")]
     Memory(#[from] std::io::Error),
@@ -39,13 +42,13 @@ pub enum Failure {
 /// Every layer and table there is something to put in: path inside the output folder, bytes.
 ///
 /// # Errors
-/// [`Failure`] if a format can't hold what the project says.
+/// [`ExportError`] if a format can't hold what the project says.
 pub fn files(
     project: &Project,
     plan: Option<&Plan>,
     ledger: &Ledger,
     problems: &[Problem],
-) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+) -> Result<Vec<(String, Vec<u8>)>, ExportError> {
     let (layers, workbook) = rayon::join(
         || layers::files(project, plan, ledger),
         || workbook::bytes(tables::sheets(project, ledger, problems), project.period.to),

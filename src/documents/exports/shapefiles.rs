@@ -17,7 +17,7 @@ use shapefile::{
 };
 use zip::{CompressionMethod, DateTime, ZipWriter, write::SimpleFileOptions};
 
-use crate::exports::{Failure, layers::Layer};
+use crate::exports::{ExportError, layers::Layer};
 
 /// WGS 84 in the well-known text that goes beside a shapefile (OGC 01-009).
 const WGS84: &str = r#"GEOGCS["GCS_WGS_1984",DATUM["D_WGS_1984",SPHEROID["WGS_1984",6378137.0,298.257223563]],PRIMEM["Greenwich",0.0],UNIT["Degree",0.0174532925199433]]"#;
@@ -59,7 +59,7 @@ impl<'f> Kinds<'f> {
 }
 
 /// The layer's shapefiles, dated `dated`: path inside the output folder, bytes.
-pub(super) fn files(layer: &Layer, dated: NaiveDate) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+pub(super) fn files(layer: &Layer, dated: NaiveDate) -> Result<Vec<(String, Vec<u8>)>, ExportError> {
     let kinds = Kinds::of(&layer.features);
     let several = [kinds.points.len(), kinds.lines.len(), kinds.polygons.len()]
         .iter()
@@ -97,14 +97,19 @@ fn shapes<G, S>(of: Vec<(G, &Feature)>, make: impl Fn(G) -> S) -> Vec<(S, &Featu
 }
 
 /// `NAME.shp`, `.shx`, `.dbf`, `.prj` and `.cpg` in one zip.
-fn packed<S: EsriShape>(name: &str, shapes: &[(S, &Feature)], dated: NaiveDate) -> Result<Vec<u8>, Failure> {
+fn packed<S: EsriShape>(
+    name: &str,
+    shapes: &[(S, &Feature)],
+    dated: NaiveDate,
+) -> Result<Vec<u8>, ExportError> {
     let (mut shp, mut shx, mut dbf) = (Cursor::new(vec![]), Cursor::new(vec![]), Cursor::new(vec![]));
     let columns = columns(shapes.iter().map(|(_, feature)| *feature));
     {
         let mut table = TableWriterBuilder::new();
         for (column, kind) in &columns {
             let short: String = column.chars().take(NAME).collect();
-            let field = FieldName::try_from(short.as_str()).map_err(|_| Failure::FieldName(short.clone()))?;
+            let field =
+                FieldName::try_from(short.as_str()).map_err(|_| ExportError::FieldName(short.clone()))?;
             table = match kind {
                 Column::Text { width } => table.add_character_field(field, *width),
                 Column::Number { decimals } => table.add_numeric_field(field, 18, *decimals),

@@ -5,7 +5,7 @@ use std::{fs, io, io::BufWriter, io::Write as _, path::PathBuf};
 use chrono::{Datelike, NaiveDate};
 use zip::{CompressionMethod, DateTime, ZipWriter, write::SimpleFileOptions};
 
-use crate::pack::{Failure, Inputs, SUMS, manifest};
+use crate::pack::{Inputs, PackError, SUMS, manifest};
 use hillfolio_core::source::sha256;
 
 /// Folder of the inputs inside the zip.
@@ -30,11 +30,11 @@ impl Archive {
     }
 
     /// Adds the inputs, read one at a time, so that a folder of photos larger than the machine's memory can be packed.
-    pub(super) fn add_inputs(&mut self, inputs: &Inputs<'_>) -> Result<(), Failure> {
+    pub(super) fn add_inputs(&mut self, inputs: &Inputs<'_>) -> Result<(), PackError> {
         for (input, sum) in &inputs.listed {
-            let bytes = (inputs.read)(input).map_err(|problem| Failure::Input(Box::new(problem)))?;
+            let bytes = (inputs.read)(input).map_err(|problem| PackError::Input(Box::new(problem)))?;
             if sha256(&bytes) != *sum {
-                return Err(Failure::InputChanged(input.to_string()));
+                return Err(PackError::InputChanged(input.to_string()));
             }
             self.add(&format!("{INPUTS}{input}"), &bytes, sum)?;
         }
@@ -42,25 +42,25 @@ impl Archive {
     }
 
     /// Adds `bytes`, whose sum is `sum`, under `name`.
-    pub(super) fn add(&mut self, name: &str, bytes: &[u8], sum: &str) -> Result<(), Failure> {
+    pub(super) fn add(&mut self, name: &str, bytes: &[u8], sum: &str) -> Result<(), PackError> {
         self.put(name, bytes)?;
         self.sums.push((name.to_owned(), sum.to_owned()));
         Ok(())
     }
 
     /// Adds the list of sums, and settles the zip on disk.
-    pub(super) fn finish(mut self) -> Result<(), Failure> {
+    pub(super) fn finish(mut self) -> Result<(), PackError> {
         self.sums.sort();
         let manifest = manifest::of(self.sums.iter().map(|(name, sum)| (name.as_str(), sum.as_str())));
         self.put(SUMS, manifest.as_bytes())?;
-        let mut target = self.zip.finish().map_err(io::Error::from).map_err(Failure::write(&self.path))?;
+        let mut target = self.zip.finish().map_err(io::Error::from).map_err(PackError::write(&self.path))?;
         let settled = target.flush().and_then(|()| target.get_ref().sync_all());
-        settled.map_err(Failure::write(&self.path))
+        settled.map_err(PackError::write(&self.path))
     }
 
-    fn put(&mut self, name: &str, bytes: &[u8]) -> Result<(), Failure> {
+    fn put(&mut self, name: &str, bytes: &[u8]) -> Result<(), PackError> {
         let started = self.zip.start_file(name, options(name, self.dated)).map_err(io::Error::from);
-        started.and_then(|()| self.zip.write_all(bytes)).map_err(Failure::write(&self.path))
+        started.and_then(|()| self.zip.write_all(bytes)).map_err(PackError::write(&self.path))
     }
 }
 

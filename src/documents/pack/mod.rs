@@ -1,7 +1,6 @@
 //! The only writer: names and bytes become `out/` and one zip, all at once or not at all.
 
 mod archive;
-mod desk;
 mod kept;
 mod list;
 mod manifest;
@@ -10,6 +9,7 @@ mod packing;
 mod single;
 mod stage;
 mod starter;
+mod unpack_dir;
 
 use std::{io, path::Path, path::PathBuf, sync::Arc};
 
@@ -17,7 +17,6 @@ use bytes::Bytes;
 
 use hillfolio_core::problem::Problem;
 
-pub use desk::Desk;
 pub use kept::{keep, trim};
 pub use list::write_list;
 pub use manifest::SUMS;
@@ -25,6 +24,7 @@ pub use name::pack_name;
 pub use packing::{Packing, write_folder};
 pub use single::{Lines, write_file};
 pub use starter::starter;
+pub use unpack_dir::UnpackDir;
 
 /// One file to be written, by its path inside `out/` with `/` between its parts.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -54,7 +54,7 @@ pub struct Receipt {
 
 /// Why nothing was written. What stood in the output folder before still stands there.
 #[derive(Debug, thiserror::Error)]
-pub enum Failure {
+pub enum PackError {
     /// The system refused.
     #[error("{} could not be written", path.display())]
     Write {
@@ -66,7 +66,7 @@ pub enum Failure {
     },
     /// A pack could not be laid out to be looked at.
     #[error("{} could not be written, where the pack was to be laid out", path.display())]
-    Desk {
+    Unpack {
         /// The path.
         path: PathBuf,
         /// The system's reason.
@@ -100,13 +100,13 @@ pub enum Failure {
     NotEmpty(PathBuf),
 }
 
-impl Failure {
+impl PackError {
     /// What to do about it, where the reason tells.
     #[must_use]
     pub fn help(&self) -> Option<&'static str> {
         let why = match self {
-            Failure::Write { why, .. } => why,
-            Failure::Desk { .. } => {
+            PackError::Write { why, .. } => why,
+            PackError::Unpack { .. } => {
                 return Some("make room there, or name another folder for temporary files (TMPDIR)");
             }
             _ => return None,
@@ -129,17 +129,17 @@ impl Failure {
         }
     }
 
-    fn write(path: &Path) -> impl FnOnce(io::Error) -> Failure + use<> {
+    fn write(path: &Path) -> impl FnOnce(io::Error) -> PackError + use<> {
         let path = path.to_owned();
-        move |why| Failure::Write { path, why }
+        move |why| PackError::Write { path, why }
     }
 }
 
 /// Writes `files` into the new folder `folder`.
 ///
 /// # Errors
-/// [`Failure`] if the folder is there and not empty, or the system refuses.
-pub fn write_new(folder: &Path, files: &[(&str, &[u8])]) -> Result<(), Failure> {
+/// [`PackError`] if the folder is there and not empty, or the system refuses.
+pub fn write_new(folder: &Path, files: &[(&str, &[u8])]) -> Result<(), PackError> {
     let stage = stage::Stage::beside(folder, || stage::refuse_full(folder))?;
     for (path, bytes) in files {
         stage.write(path, bytes)?;

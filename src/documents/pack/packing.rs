@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
-use crate::pack::{Failure, File, Inputs, Receipt, SUMS, archive::Archive, manifest, stage, stage::Stage};
+use crate::pack::{File, Inputs, PackError, Receipt, SUMS, archive::Archive, manifest, stage, stage::Stage};
 use hillfolio_core::source::sha256;
 
 /// A new output on its stage beside `out`: its files, and the zip of all of them with the inputs.
@@ -20,8 +20,8 @@ impl Packing {
     /// Begins an output of `project` that is to become `out`, with a zip called `pack` in which everything is `dated` alike.
     ///
     /// # Errors
-    /// [`Failure`] if `out` holds the project or anything else that would be lost, or the system refuses.
-    pub fn begin(project: &Path, out: &Path, pack: &str, dated: NaiveDate) -> Result<Packing, Failure> {
+    /// [`PackError`] if `out` holds the project or anything else that would be lost, or the system refuses.
+    pub fn begin(project: &Path, out: &Path, pack: &str, dated: NaiveDate) -> Result<Packing, PackError> {
         stage::refuse_the_project(project, out)?;
         let stage = Stage::beside(out, || stage::refuse_strangers(out))?;
         let zip = format!("{pack}.zip");
@@ -32,16 +32,16 @@ impl Packing {
     /// Puts the inputs into the zip.
     ///
     /// # Errors
-    /// [`Failure`] if one of them can't be read or is no longer what it was, or the system refuses.
-    pub fn add_inputs(&mut self, inputs: &Inputs<'_>) -> Result<(), Failure> {
+    /// [`PackError`] if one of them can't be read or is no longer what it was, or the system refuses.
+    pub fn add_inputs(&mut self, inputs: &Inputs<'_>) -> Result<(), PackError> {
         self.archive.add_inputs(inputs)
     }
 
     /// Puts `files` on the stage and into the zip, in order of path.
     ///
     /// # Errors
-    /// [`Failure`] if the system refuses.
-    pub fn add(&mut self, files: &[File]) -> Result<(), Failure> {
+    /// [`PackError`] if the system refuses.
+    pub fn add(&mut self, files: &[File]) -> Result<(), PackError> {
         let Packing { stage, archive, sums, .. } = self;
         let files = in_order(files);
         // One waits for the disk most of the time.
@@ -62,8 +62,8 @@ impl Packing {
     /// Adds the lists of sums, and puts everything where `out` is.
     ///
     /// # Errors
-    /// [`Failure`]; `out` is then as it was before.
-    pub fn finish(self) -> Result<Receipt, Failure> {
+    /// [`PackError`]; `out` is then as it was before.
+    pub fn finish(self) -> Result<Receipt, PackError> {
         let Packing { out, stage, archive, mut sums } = self;
         let (zipped, listed) = rayon::join(|| archive.finish(), || write_sums(&stage, &mut sums));
         zipped.and(listed)?;
@@ -76,8 +76,8 @@ impl Packing {
 /// Writes `files` and their sums into `out`, without a zip, in place of what was written there before.
 ///
 /// # Errors
-/// [`Failure`]; `out` is then as it was before.
-pub fn write_folder(out: &Path, files: &[File]) -> Result<Receipt, Failure> {
+/// [`PackError`]; `out` is then as it was before.
+pub fn write_folder(out: &Path, files: &[File]) -> Result<Receipt, PackError> {
     // No project lies in a folder of this kind.
     let stage = Stage::beside(out, || stage::refuse_strangers(out))?;
     let mut sums = Vec::with_capacity(files.len());
@@ -96,7 +96,7 @@ fn in_order(files: &[File]) -> Vec<&File> {
     files
 }
 
-fn write_sums(stage: &Stage, sums: &mut [(String, String)]) -> Result<(), Failure> {
+fn write_sums(stage: &Stage, sums: &mut [(String, String)]) -> Result<(), PackError> {
     sums.sort();
     let list = manifest::of(sums.iter().map(|(path, sum)| (path.as_str(), sum.as_str())));
     stage.write(SUMS, list.as_bytes())

@@ -6,21 +6,25 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use crate::pack::Failure;
+use crate::pack::{PackError, stage::parent};
 
 /// Writes `bytes` to `path` in one step: a reader finds the file as it was before or as it is now.
 ///
 /// # Errors
 /// The system refuses.
-pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    let folder = folder_of(path)?;
-    let failed = Failure::write;
+pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), PackError> {
+    replace(path, &folder_of(path)?, bytes)
+}
+
+/// Puts a file with these `bytes` at `path`, which lies in `folder`, whole or not at all.
+pub(super) fn replace(path: &Path, folder: &Path, bytes: &[u8]) -> Result<(), PackError> {
+    let failed = PackError::write;
     let mut builder = tempfile::Builder::new();
     builder.prefix(".hillfolio-");
     readable(&mut builder);
     let mut file = builder.tempfile_in(folder).map_err(failed(path))?;
-    file.write_all(bytes).and_then(|()| file.as_file().sync_data()).map_err(failed(path))?;
-    file.persist(path).map(drop).map_err(|why| Failure::Write { path: path.to_owned(), why: why.error })
+    file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(failed(path))?;
+    file.persist(path).map(drop).map_err(|kept| failed(path)(kept.error))
 }
 
 /// A file that is written line by line and can be read meanwhile.
@@ -35,9 +39,9 @@ impl Lines {
     ///
     /// # Errors
     /// The system refuses.
-    pub fn create(path: &Path) -> Result<Lines, Failure> {
+    pub fn create(path: &Path) -> Result<Lines, PackError> {
         folder_of(path)?;
-        let file = fs::File::create(path).map_err(Failure::write(path))?;
+        let file = fs::File::create(path).map_err(PackError::write(path))?;
         Ok(Lines { path: path.to_owned(), file })
     }
 
@@ -45,15 +49,15 @@ impl Lines {
     ///
     /// # Errors
     /// The system refuses.
-    pub fn add(&mut self, line: &str) -> Result<(), Failure> {
-        self.file.write_all(format!("{line}\n").as_bytes()).map_err(Failure::write(&self.path))
+    pub fn add(&mut self, line: &str) -> Result<(), PackError> {
+        self.file.write_all(format!("{line}\n").as_bytes()).map_err(PackError::write(&self.path))
     }
 }
 
 /// The folder that `path` stands in, made if it is not there.
-fn folder_of(path: &Path) -> Result<&Path, Failure> {
-    let folder = path.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    fs::create_dir_all(folder).map_err(Failure::write(folder))?;
+fn folder_of(path: &Path) -> Result<PathBuf, PackError> {
+    let folder = parent(path);
+    fs::create_dir_all(&folder).map_err(PackError::write(&folder))?;
     Ok(folder)
 }
 

@@ -5,7 +5,7 @@ use std::{collections::BTreeSet, fs, io, io::Write as _, path::Path, path::PathB
 use rayon::prelude::*;
 use tempfile::TempDir;
 
-use crate::pack::{Failure, Receipt, SUMS};
+use crate::pack::{PackError, Receipt, SUMS};
 
 /// Files that desktops leave in every folder they show.
 const LITTER: [&str; 3] = [".DS_Store", "Thumbs.db", "desktop.ini"];
@@ -43,17 +43,20 @@ impl Turn {
 impl Stage {
     /// A new stage on the same file system as `out`, once `may` allows what stands there. What builds that were killed left
     /// behind is cleared away.
-    pub(super) fn beside(out: &Path, may: impl FnOnce() -> Result<(), Failure>) -> Result<Stage, Failure> {
+    pub(super) fn beside(
+        out: &Path,
+        may: impl FnOnce() -> Result<(), PackError>,
+    ) -> Result<Stage, PackError> {
         let parent = parent(out);
-        fs::create_dir_all(&parent).map_err(Failure::write(&parent))?;
+        fs::create_dir_all(&parent).map_err(PackError::write(&parent))?;
         let turn = Turn::take(&parent);
         if turn.0.is_some() {
             sweep(&parent, out);
         }
         may()?;
         let folder =
-            tempfile::Builder::new().prefix(STAGE).tempdir_in(&parent).map_err(Failure::write(&parent))?;
-        open_to_readers(folder.path()).map_err(Failure::write(folder.path()))?;
+            tempfile::Builder::new().prefix(STAGE).tempdir_in(&parent).map_err(PackError::write(&parent))?;
+        open_to_readers(folder.path()).map_err(PackError::write(folder.path()))?;
         let mark = fs::File::open(folder.path()).ok().filter(|folder| folder.try_lock().is_ok());
         Ok(Stage { folder, _mark: mark })
     }
@@ -64,25 +67,25 @@ impl Stage {
     }
 
     /// A new file on the stage.
-    pub(super) fn create(&self, path: &str) -> Result<fs::File, Failure> {
+    pub(super) fn create(&self, path: &str) -> Result<fs::File, PackError> {
         let at = self.path(path);
         if let Some(folder) = at.parent() {
-            fs::create_dir_all(folder).map_err(Failure::write(folder))?;
+            fs::create_dir_all(folder).map_err(PackError::write(folder))?;
         }
-        fs::File::create_new(&at).map_err(Failure::write(&at))
+        fs::File::create_new(&at).map_err(PackError::write(&at))
     }
 
     /// A new file on the stage with these bytes, settled on disk.
-    pub(super) fn write(&self, path: &str, bytes: &[u8]) -> Result<(), Failure> {
+    pub(super) fn write(&self, path: &str, bytes: &[u8]) -> Result<(), PackError> {
         let mut file = self.create(path)?;
-        file.write_all(bytes).and_then(|()| file.sync_all()).map_err(Failure::write(&self.path(path)))
+        file.write_all(bytes).and_then(|()| file.sync_all()).map_err(PackError::write(&self.path(path)))
     }
 
     /// The stage, on which every file is settled, becomes `out`; what stood there before goes away afterwards.
-    pub(super) fn take_place(self, out: &Path) -> Result<Receipt, Failure> {
-        let files = files_of(self.folder.path()).map_err(Failure::write(out))?;
+    pub(super) fn take_place(self, out: &Path) -> Result<Receipt, PackError> {
+        let files = files_of(self.folder.path()).map_err(PackError::write(out))?;
         let turn = Turn::take(&parent(out));
-        let place = exchange(self.folder.path(), out).map_err(Failure::write(out))?;
+        let place = exchange(self.folder.path(), out).map_err(PackError::write(out))?;
         turn.settle();
         drop(turn);
         match place {
@@ -174,19 +177,19 @@ fn sweep(parent: &Path, out: &Path) {
 }
 
 /// Refuses an `out` that is the project folder or holds it.
-pub(super) fn refuse_the_project(project: &Path, out: &Path) -> Result<(), Failure> {
+pub(super) fn refuse_the_project(project: &Path, out: &Path) -> Result<(), PackError> {
     match (project.canonicalize(), out.canonicalize()) {
-        (Ok(project), Ok(out)) if project.starts_with(&out) => Err(Failure::OverTheProject(out)),
+        (Ok(project), Ok(out)) if project.starts_with(&out) => Err(PackError::OverTheProject(out)),
         _ => Ok(()),
     }
 }
 
 /// Refuses an `out` in which anything would be lost: it must be absent, empty, or exactly what was written before.
-pub(super) fn refuse_strangers(out: &Path) -> Result<(), Failure> {
+pub(super) fn refuse_strangers(out: &Path) -> Result<(), PackError> {
     let found = match files_of(out) {
         Ok(found) => found,
         Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(()),
-        Err(why) => return Err(Failure::Write { path: out.to_owned(), why }),
+        Err(why) => return Err(PackError::Write { path: out.to_owned(), why }),
     };
     let sums = fs::read_to_string(out.join(SUMS)).unwrap_or_default();
     let ours: BTreeSet<&str> = sums.lines().filter_map(|line| line.get(66..)).chain([SUMS]).collect();
@@ -196,20 +199,20 @@ pub(super) fn refuse_strangers(out: &Path) -> Result<(), Failure> {
         !ours.contains(path.as_str()) && !pack && !LITTER.contains(&name)
     });
     match stranger {
-        Some(stranger) => Err(Failure::Stranger { out: out.to_owned(), stranger }),
+        Some(stranger) => Err(PackError::Stranger { out: out.to_owned(), stranger }),
         None => Ok(()),
     }
 }
 
 /// Refuses a folder that is there and holds anything.
-pub(super) fn refuse_full(folder: &Path) -> Result<(), Failure> {
+pub(super) fn refuse_full(folder: &Path) -> Result<(), PackError> {
     match fs::read_dir(folder) {
         Ok(mut entries) => match entries.next() {
-            Some(_) => Err(Failure::NotEmpty(folder.to_owned())),
+            Some(_) => Err(PackError::NotEmpty(folder.to_owned())),
             None => Ok(()),
         },
         Err(why) if why.kind() == io::ErrorKind::NotFound => Ok(()),
-        Err(why) => Err(Failure::Write { path: folder.to_owned(), why }),
+        Err(why) => Err(PackError::Write { path: folder.to_owned(), why }),
     }
 }
 

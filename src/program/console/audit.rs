@@ -1,16 +1,17 @@
 //! What came of holding packs to account, in words and as JSON.
 
-use std::fmt::{self, Write as _};
+use std::fmt::Write as _;
 
 use anstyle::{AnsiColor, Style};
 use serde_json::{Value, json};
 
 use crate::{
-    audit::{Change, Changes, Ranges, Recomputed, RowCount, State, Turn, Verdict},
+    audit::{Change, Changes, Ranges, Recomputed, Redone, RowCount, State, Turn, Verdict},
     console::plain,
 };
 use hillfolio_core::{
     ledger::{FigureRecord, LedgerRecord, value_text},
+    problem::Grade,
     units::Unit,
 };
 
@@ -23,11 +24,12 @@ const GREEN: Style = AnsiColor::Green.on_default().bold();
 #[must_use]
 pub fn verdict(of: &Verdict) -> String {
     let mut text = String::new();
-    let mut says = |words: fmt::Arguments<'_>| {
-        let _ = writeln!(text, "{words}");
+    let differs = format!("{RED}differs{RED:#} ");
+    let mut says = |mark: &str, words: String| {
+        let _ = writeln!(text, "{mark}{}", plain(&words));
     };
     for (path, fault) in &of.sums {
-        says(format_args!("{RED}differs{RED:#} {} {}", plain(path), fault.words()));
+        says(&differs, format!("{path} {}", fault.words()));
     }
     for input in &of.inputs {
         let words = match (&input.listed, &input.found) {
@@ -35,74 +37,51 @@ pub fn verdict(of: &Verdict) -> String {
             (None, _) => "is in the pack and was not read for the ledger",
             _ => "is not the file that the ledger was made from",
         };
-        says(format_args!("{RED}differs{RED:#} inputs/{} {words}", plain(&input.path)));
+        says(&differs, format!("inputs/{} {words}", input.path));
     }
     if let Err(why) = &of.ledger {
-        says(format_args!("{RED}differs{RED:#} data/figures.json: {}", plain(why)));
+        says(&differs, format!("data/figures.json: {why}"));
     }
     match &of.again {
         Recomputed::Refused(problems) => {
-            let errors =
-                problems.iter().filter(|problem| problem.grade() == hillfolio_core::problem::Grade::Error);
-            says(format_args!("{RED}differs{RED:#} the inputs can't be read as a project:"));
-            for problem in errors {
-                says(format_args!(
-                    "  {}: {}",
-                    plain(&problem.place.to_string()),
-                    plain(&problem.kind.to_string())
-                ));
+            says(&differs, "the inputs can't be read as a project:".to_owned());
+            for problem in problems.iter().filter(|problem| problem.grade() == Grade::Error) {
+                says("  ", format!("{}: {}", problem.place, problem.kind));
             }
         }
-        Recomputed::Failed(why) => {
-            says(format_args!("{RED}differs{RED:#} the documents can't be made again: {}", plain(why)));
-        }
+        Recomputed::Failed(why) => says(&differs, format!("the documents can't be made again: {why}")),
         Recomputed::Done(redone) => {
+            let gives = |then: String, now: String| format!("the pack says {then}, its inputs give {now}");
             for change in &redone.figures {
-                says(format_args!(
-                    "{RED}differs{RED:#} {}: the pack says {}, its inputs give {}",
-                    plain(&change.id),
-                    exact(&change.then),
-                    exact(&change.now)
-                ));
+                let words = gives(exact(&change.then), exact(&change.now));
+                says(&differs, format!("{}: {words}", change.id));
             }
             for turn in &redone.targets {
-                says(format_args!(
-                    "{RED}differs{RED:#} target {}: the pack says {}, its inputs give {}",
-                    plain(&turn.id),
-                    standing(turn.then.as_deref()),
-                    standing(turn.now.as_deref())
-                ));
+                let words = gives(standing(turn.then.as_deref()), standing(turn.now.as_deref()));
+                says(&differs, format!("target {}: {words}", turn.id));
             }
             for (path, fault) in &redone.files {
-                says(format_args!("{RED}differs{RED:#} {} {}", plain(path), fault.words()));
+                says(&differs, format!("{path} {}", fault.words()));
             }
-            says(format_args!(
-                "{} members; {} figures worked out again and the same",
-                of.members, redone.same
-            ));
-            match &redone.other_version {
-                None => says(format_args!(
-                    "{} documents, layers and tables made again and compared byte for byte",
-                    redone.compared
-                )),
-                Some(version) => says(format_args!(
-                    "not compared: documents, layers and tables, which version {} made and this version would make otherwise; \
-                     version {} can compare them",
-                    plain(version),
-                    plain(version)
-                )),
+            let Redone { same, compared, templates, carried, .. } = &**redone;
+            says("", format!("{} members; {same} figures worked out again and the same", of.members));
+            let words = match &redone.other_version {
+                None => {
+                    format!("{compared} documents, layers and tables made again and compared byte for byte")
+                }
+                Some(version) => format!(
+                    "not compared: documents, layers and tables, which version {version} made and this version would make \
+                     otherwise; version {version} can compare them",
+                ),
+            };
+            says("", words);
+            if *templates > 0 {
+                let words = "templates that the sender wrote: read those before trusting the words";
+                says("", format!("the documents are set with {templates} {words}"));
             }
-            if redone.templates > 0 {
-                says(format_args!(
-                    "the documents are set with {} templates that the sender wrote: read those before trusting the words",
-                    redone.templates
-                ));
-            }
-            if redone.carried > 0 {
-                says(format_args!(
-                    "{} doubts are about files that the pack does not hold; they stand as the sender had them",
-                    redone.carried
-                ));
+            if *carried > 0 {
+                let words = "are about files that the pack does not hold; they stand as the sender had them";
+                says("", format!("{carried} doubts {words}"));
             }
         }
     }

@@ -5,7 +5,7 @@ use std::{
     path::{Component, Path, PathBuf},
 };
 
-use crate::portfolio::Failure;
+use crate::portfolio::PortfolioError;
 use hillfolio_core::{
     intake::{self, Projects, stamp},
     project::slug,
@@ -86,16 +86,15 @@ impl Chosen {
     /// # Errors
     /// The folder or the list can't be read, a line of it leads out of the folder, or there is no project at all. A slice without
     /// one is none: there may be more slices than projects.
-    pub fn of(root: &Path, out: &Path, list: Option<&Path>, slice: Slice) -> Result<Chosen, Failure> {
+    pub fn of(root: &Path, out: &Path, list: Option<&Path>, slice: Slice) -> Result<Chosen, PortfolioError> {
         let Projects { paths, skipped } = match list {
-            None => {
-                intake::projects(root, out).map_err(|why| Failure::Search { folder: root.to_owned(), why })?
-            }
+            None => intake::projects(root, out)
+                .map_err(|why| PortfolioError::Search { folder: root.to_owned(), why })?,
             Some(list) => Projects { paths: listed(list)?, skipped: Vec::new() },
         };
         if paths.is_empty() {
             let (folder, list) = (root.to_owned(), list.map(Path::to_owned));
-            return Err(Failure::NoProject { folder, list, skipped });
+            return Err(PortfolioError::NoProject { folder, list, skipped });
         }
         let members = paths.iter().map(|path| Member::of(root, path)).collect();
         Ok(Chosen { members: slice.take(members), skipped })
@@ -103,8 +102,8 @@ impl Chosen {
 }
 
 /// The paths that the list names, a line each, in order and each once; empty lines and those that begin with `#` say nothing.
-fn listed(list: &Path) -> Result<Vec<String>, Failure> {
-    let text = stamp::text(list).map_err(|why| Failure::List { list: list.to_owned(), why })?;
+fn listed(list: &Path) -> Result<Vec<String>, PortfolioError> {
+    let text = stamp::text(list).map_err(|why| PortfolioError::List { list: list.to_owned(), why })?;
     let mut paths = Vec::new();
     for (line, says) in (1..).zip(text.lines()) {
         let path = says.trim().trim_end_matches('/');
@@ -114,7 +113,7 @@ fn listed(list: &Path) -> Result<Vec<String>, Failure> {
         let within = Path::new(path).components().all(|part| matches!(part, Component::Normal(_)));
         if path != "." && (!within || path.contains(['\\', '\0'])) {
             let says = says.chars().take(200).collect();
-            return Err(Failure::Listed { list: list.to_owned(), line, says });
+            return Err(PortfolioError::Listed { list: list.to_owned(), line, says });
         }
         paths.push(path.to_owned());
     }
@@ -148,7 +147,7 @@ mod tests {
         for wrong in ["../x", "/etc", "a/../../b", "a\\..\\b"] {
             pack::write_file(&list, format!("a\n{wrong}\n").as_bytes()).unwrap();
             let refused = Chosen::of(dir.path(), Path::new("out"), Some(&list), Slice::WHOLE).unwrap_err();
-            assert!(matches!(refused, Failure::Listed { line: 2, .. }), "{wrong}: {refused}");
+            assert!(matches!(refused, PortfolioError::Listed { line: 2, .. }), "{wrong}: {refused}");
         }
     }
 }

@@ -36,7 +36,7 @@ pub use work::{Made, serve};
 
 /// Why a portfolio could not be gone through.
 #[derive(Debug, thiserror::Error)]
-pub enum Failure {
+pub enum PortfolioError {
     /// The folder can't be searched.
     #[error("{folder} can't be searched for projects")]
     Search {
@@ -83,27 +83,33 @@ pub enum Failure {
     Templates(Box<Problem>),
     /// Something could not be written.
     #[error(transparent)]
-    Pack(#[from] pack::Failure),
+    Pack(#[from] pack::PackError),
     /// The report of all sites could not be set.
     #[error(transparent)]
     Typeset(#[from] typeset::Failure),
     /// The table of all figures could not be made.
     #[error("roll-up/sites.parquet could not be made: {0}")]
     Table(#[from] parquet::errors::ParquetError),
+    /// The table of all figures for spreadsheets could not be made.
+    #[error("roll-up/sites.csv could not be made: {0}")]
+    Csv(#[from] csv::Error),
+    /// The run log could not be written.
+    #[error("the run log could not be written: {0}")]
+    Log(#[from] serde_json::Error),
     /// No worker process could be started.
     #[error("no worker could be started")]
     Worker(#[source] io::Error),
 }
 
-impl Failure {
+impl PortfolioError {
     /// What to do about it, where the reason tells.
     #[must_use]
     pub fn help(&self) -> Option<String> {
         match self {
-            Failure::NoProject { list: Some(_), folder, .. } => {
+            PortfolioError::NoProject { list: Some(_), folder, .. } => {
                 Some(format!("write a project's path inside {} on each line", folder.display()))
             }
-            Failure::NoProject { list: None, skipped, .. } => {
+            PortfolioError::NoProject { list: None, skipped, .. } => {
                 let mut help = "a project is a folder that holds a `project.toml`; it may be this folder itself or lie in it at any \
                                 depth. Not looked into are hidden folders, links, and folders called `out`"
                     .to_owned();
@@ -116,7 +122,7 @@ impl Failure {
                 }
                 Some(help)
             }
-            Failure::Pack(failure) => failure.help().map(str::to_owned),
+            PortfolioError::Pack(failure) => failure.help().map(str::to_owned),
             _ => None,
         }
     }
@@ -129,9 +135,10 @@ const SKIPPED_TOLD: usize = 5;
 pub(crate) const PROGRAM: &str = concat!(env!("CARGO_PKG_VERSION"), "/", env!("HILLFOLIO_SOURCES"));
 
 /// A sum over templates of the user's own, path and text; empty where there are none.
-fn sum_of_templates(folder: Option<&std::path::Path>) -> Result<String, Failure> {
+fn sum_of_templates(folder: Option<&std::path::Path>) -> Result<String, PortfolioError> {
     let Some(folder) = folder else { return Ok(String::new()) };
-    let templates = intake::templates(folder).map_err(|problem| Failure::Templates(Box::new(problem)))?;
+    let templates =
+        intake::templates(folder).map_err(|problem| PortfolioError::Templates(Box::new(problem)))?;
     let all: String = templates.iter().map(|(path, text)| format!("{path}\0{text}\0")).collect();
     Ok(hillfolio_core::source::sha256(all.as_bytes()))
 }

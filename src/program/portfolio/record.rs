@@ -50,7 +50,7 @@ pub(crate) struct Record {
 
 impl Record {
     /// The record of a task that is about to begin, written, so that whatever stood there says nothing any more.
-    pub(crate) fn begin(task: &Task) -> Result<Record, pack::Failure> {
+    pub(crate) fn begin(task: &Task) -> Result<Record, pack::PackError> {
         let mut record = Record {
             format: FORMAT.to_owned(),
             project: task.project.clone(),
@@ -74,10 +74,10 @@ impl Record {
     }
 
     /// Writes it in one step.
-    pub(crate) fn write(&self, path: &Path) -> Result<(), pack::Failure> {
-        let text = serde_json::to_string(self);
-        debug_assert!(text.is_ok(), "nothing in a record refuses to be written");
-        pack::write_file(path, text.unwrap_or_default().as_bytes())
+    pub(crate) fn write(&self, path: &Path) -> Result<(), pack::PackError> {
+        let text = serde_json::to_vec(self);
+        let text = text.map_err(|why| pack::PackError::Write { path: path.to_owned(), why: why.into() })?;
+        pack::write_file(path, &text)
     }
 }
 

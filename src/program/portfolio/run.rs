@@ -12,7 +12,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::portfolio::{
-    Failure, PROGRAM,
+    PROGRAM, PortfolioError,
     crew::{Lost, Worker},
     gate::{self, Gate},
     members::{Chosen, Member, Slice},
@@ -130,11 +130,11 @@ pub enum Event<'a> {
 
 impl Event<'_> {
     /// The line of the run log.
-    #[must_use]
-    pub fn line(&self) -> String {
-        let line = serde_json::to_string(self);
-        debug_assert!(line.is_ok(), "nothing in an event refuses to be written");
-        line.unwrap_or_default()
+    ///
+    /// # Errors
+    /// Something in the event can't be written as JSON.
+    pub fn line(&self) -> serde_json::Result<String> {
+        serde_json::to_string(self)
     }
 }
 
@@ -183,7 +183,7 @@ struct Due {
 ///
 /// # Errors
 /// The folder or the list can't be read, there is no project, the run log can't be written, or no worker can be started.
-pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, Failure> {
+pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, PortfolioError> {
     let start = Instant::now();
     // Each project looks for itself that nothing is kept in its own folders; those of all of them are known only here.
     let kept = order.photo_cache.as_deref().map(|cache| Thumbnails::kept_in(cache, &[&order.out]));
@@ -194,8 +194,8 @@ pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, 
         Chosen::of(&order.root, &order.out, order.list.as_deref(), order.slice)?;
     let log_path = order.out.join("runs").join(log_name(order));
     let log = Mutex::new(Lines::create(&log_path)?);
-    let tell = |event: &Event<'_>| -> Result<(), Failure> {
-        log.lock().unwrap_or_else(PoisonError::into_inner).add(&event.line())?;
+    let tell = |event: &Event<'_>| -> Result<(), PortfolioError> {
+        log.lock().unwrap_or_else(PoisonError::into_inner).add(&event.line()?)?;
         says(event);
         Ok(())
     };
@@ -323,12 +323,12 @@ struct Crew<'a> {
     threads: usize,
     limit: Option<Duration>,
     gate: Gate,
-    tell: &'a (dyn Fn(&Event<'_>) -> Result<(), Failure> + Sync),
+    tell: &'a (dyn Fn(&Event<'_>) -> Result<(), PortfolioError> + Sync),
 }
 
 impl Crew<'_> {
     /// Works off `due` with at most `workers` processes; gives what came of each by its place in the list.
-    fn work_off(&self, due: Vec<Due>, workers: usize) -> Result<Vec<(usize, Done)>, Failure> {
+    fn work_off(&self, due: Vec<Due>, workers: usize) -> Result<Vec<(usize, Done)>, PortfolioError> {
         let workers = workers.min(due.len());
         let queue = Mutex::new(VecDeque::from(due));
         let ended = Mutex::new(Vec::new());
@@ -342,7 +342,11 @@ impl Crew<'_> {
     }
 
     /// One hand: takes the next project, waits for memory, gives it to its worker, until nothing is left.
-    fn work(&self, queue: &Mutex<VecDeque<Due>>, ended: &Mutex<Vec<(usize, Done)>>) -> Result<(), Failure> {
+    fn work(
+        &self,
+        queue: &Mutex<VecDeque<Due>>,
+        ended: &Mutex<Vec<(usize, Done)>>,
+    ) -> Result<(), PortfolioError> {
         let (mut worker, mut tasks): (Option<Worker>, usize) = (None, 0);
         loop {
             let next = queue.lock().unwrap_or_else(PoisonError::into_inner).pop_front();
@@ -353,7 +357,7 @@ impl Crew<'_> {
                 Some(hand) => hand,
                 None => {
                     tasks = 0;
-                    Worker::start(self.program, self.threads).map_err(Failure::Worker)?
+                    Worker::start(self.program, self.threads).map_err(PortfolioError::Worker)?
                 }
             };
             tasks += 1;

@@ -11,7 +11,9 @@ use rayon::prelude::*;
 
 use crate::{
     audit::Sums,
-    portfolio::{Failure, PROGRAM, Report, members::Member, record::Record, sum_of_templates, task::Ending},
+    portfolio::{
+        PROGRAM, PortfolioError, Report, members::Member, record::Record, sum_of_templates, task::Ending,
+    },
 };
 use hillfolio_core::{
     intake::stamp,
@@ -61,7 +63,7 @@ pub fn roll_up(
     out: &Path,
     name: Option<&str>,
     templates: Option<&Path>,
-) -> Result<Option<RolledUp>, Failure> {
+) -> Result<Option<RolledUp>, PortfolioError> {
     let (there, lacking): (Vec<_>, Vec<_>) =
         report.projects.iter().partition(|(_, done)| done.ending.is_good());
     let mut left_out: Vec<LeftOut> = lacking
@@ -155,9 +157,9 @@ fn files(
     left_out: &[LeftOut],
     name: Option<&str>,
     templates: Option<&Path>,
-) -> Result<Vec<File>, Failure> {
+) -> Result<Vec<File>, PortfolioError> {
     let table = Table::of(sites);
-    let rows = table::as_csv(sites);
+    let rows = table::as_csv(sites)?;
     let ledger = figures::fill(sites, &table);
     let (Some(from), Some(to)) =
         (sites.iter().map(|site| site.from).min(), sites.iter().map(|site| site.to).max())
@@ -180,7 +182,7 @@ fn files(
     let attached = [("figures.csv".to_owned(), figures.clone())];
     let overrides = match templates {
         Some(folder) => hillfolio_core::intake::templates(folder)
-            .map_err(|problem| Failure::Templates(Box::new(problem)))?,
+            .map_err(|problem| PortfolioError::Templates(Box::new(problem)))?,
         None => Vec::new(),
     };
     let report = Engine::new(&overrides).portfolio(&Portfolio {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use bytes::Bytes;
 use rayon::prelude::*;
 
-use crate::audit;
+use crate::{VERSION, audit, commands::CommandError};
 use hillfolio_core::{
     intake::Folder,
     ledger, plan,
@@ -15,27 +15,13 @@ use hillfolio_core::{
 };
 use hillfolio_documents::{
     draw, exports,
-    pack::{self, File},
+    pack::{File, PackError},
     thumbnails::{Size, Thumbnails},
     typeset::{self, Document, Engine, Matter, PrintPicture},
 };
 
-/// Why something could not be made.
-#[derive(Debug, thiserror::Error)]
-pub enum Failure {
-    /// A template failed.
-    #[error(transparent)]
-    Typeset(#[from] typeset::Failure),
-    /// A layer or a table could not be made.
-    #[error(transparent)]
-    Export(#[from] exports::Failure),
-    /// What was made could not be packed.
-    #[error(transparent)]
-    Pack(#[from] pack::Failure),
-}
-
 /// Everything that is made of a project.
-pub struct Made {
+pub(super) struct Outputs {
     /// The documents and the map sheets.
     pub documents: Vec<File>,
     /// Everything else.
@@ -44,31 +30,32 @@ pub struct Made {
     pub problems: Vec<Problem>,
 }
 
-/// What everything is made from: a project, the folder that it was read from, photos made small before.
+/// What everything is made from.
 #[derive(Debug, Clone, Copy)]
-pub struct Origin<'a> {
-    /// The folder.
+pub(super) struct Materials<'a> {
+    /// The project folder.
     pub folder: &'a Folder,
     /// What was read from it.
     pub project: &'a Project,
-    /// The photos that are kept.
+    /// The photos made small that are kept.
     pub thumbnails: &'a Thumbnails,
-    /// The program's version.
-    pub version: &'a str,
+    /// The user's own templates: path and text.
+    pub templates: &'a [(String, String)],
+    /// The documents to be set.
+    pub documents: &'a [Document],
 }
 
-/// Makes the documents `wanted` by `templates`, and every map, layer, table and ledger, of a project. `packs` is given everything but
+/// Makes the documents, and every map, layer, table and ledger, of a project with these `problems`. `packs` is given everything but
 /// the documents while these are being set.
 ///
 /// # Errors
-/// [`Failure`], after everything that was begun has come to its end.
-pub fn make(
-    Origin { folder, project, thumbnails, version }: Origin<'_>,
+/// [`CommandError`], after everything that was begun has come to its end.
+pub(super) fn outputs(
+    Materials { folder, project, thumbnails, templates, documents }: Materials<'_>,
     mut problems: Vec<Problem>,
-    (templates, wanted): (&[(String, String)], &[Document]),
-    packs: impl FnOnce(&[File]) -> Result<(), pack::Failure> + Send,
+    packs: impl FnOnce(&[File]) -> Result<(), PackError> + Send,
     says: &dyn Fn(&'static str),
-) -> Result<Made, Failure> {
+) -> Result<Outputs, CommandError> {
     says("working out the figures and the plan, drawing maps and charts, making photos small");
     // No other figure waits for the plan, which takes longest, and photos wait for none.
     let (plan, ((mut ledger, mut sheets), (engine, (pictures, unreadable)))) = rayon::join(
@@ -91,7 +78,7 @@ pub fn make(
     problem::list(&mut problems);
 
     says("typesetting");
-    let records = ledger::files(&ledger, project, &problems, version);
+    let records = ledger::files(&ledger, project, &problems, VERSION);
     let matter = Matter {
         project,
         plan: plan.as_ref(),
@@ -100,19 +87,19 @@ pub fn make(
         pictures: &pictures,
         problems: &problems,
         records: &records,
-        version,
+        version: VERSION,
     };
     // A document is laid out by one processor for the most part. The others make pictures before its pages ask for them, and what
     // no page waits for once there is no page to help with.
     let mut others = Ok(Vec::new());
     let documents = rayon::in_place_scope(|early| {
         early.spawn(|_| sheets.finish());
-        let mut setting = engine.begin(&matter, wanted);
+        let mut setting = engine.begin(&matter, documents);
         rayon::in_place_scope(|scope| {
             setting.start(scope);
             scope.spawn(|_| {
                 others = exports::files(project, plan.as_ref(), &ledger, &problems)
-                    .map_err(Failure::from)
+                    .map_err(CommandError::from)
                     .and_then(|exported| {
                         let files = all_but_documents(&records, exported, templates);
                         packs(&files)?;
@@ -124,7 +111,7 @@ pub fn make(
     });
     let documents =
         documents?.into_iter().map(|document| File { path: document.name, bytes: document.bytes.into() });
-    Ok(Made { documents: documents.collect(), others: others?, problems })
+    Ok(Outputs { documents: documents.collect(), others: others?, problems })
 }
 
 /// The ledger's `records`, the layers and tables `exported`, and the user's own `templates`, as files.

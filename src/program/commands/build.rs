@@ -1,0 +1,125 @@
+//! `build`: a project folder in; documents, maps, layers, tables and one zip out, all at once or not at all.
+
+use std::{
+    path::{Path, PathBuf},
+    sync::Arc,
+};
+
+use crate::{
+    cli::{self, Paper},
+    commands::{
+        CommandError, DIFFERS, Outcome, listed,
+        outputs::{Materials, Outputs, outputs},
+        with_progress,
+    },
+    console,
+};
+use hillfolio_core::{
+    intake::{self, Folder, Intake},
+    problem::Problem,
+};
+use hillfolio_documents::{
+    pack::{self, File, Inputs, Packing, Receipt},
+    thumbnails::Thumbnails,
+    typeset::{self, Document},
+};
+
+/// What is to be built.
+#[derive(Debug, Clone)]
+pub struct Order {
+    /// The project folder.
+    pub folder: PathBuf,
+    /// Where to write; `None` is `out` in the project folder.
+    pub out: Option<PathBuf>,
+    /// The documents; empty is those that the project calls for.
+    pub only: Vec<Document>,
+    /// A folder of the user's own templates.
+    pub templates: Option<PathBuf>,
+    /// A folder of the user's own in which photos made small are kept between builds; `None` keeps none.
+    pub photo_cache: Option<PathBuf>,
+}
+
+/// A build that came to its end.
+#[derive(Debug)]
+pub struct Built {
+    /// What was written.
+    pub receipt: Receipt,
+    /// Doubts and remarks, in listing order.
+    pub problems: Vec<Problem>,
+}
+
+pub(super) fn run(asked: cli::Build, quiet: bool) -> Outcome {
+    let order = Order {
+        folder: asked.folder,
+        out: asked.out,
+        only: asked.only.into_iter().map(document).collect(),
+        templates: asked.templates,
+        photo_cache: photo_cache(asked.no_cache),
+    };
+    match with_progress(quiet, |says| build(&order, says)) {
+        Ok(_) if quiet => Outcome::default(),
+        Ok(Built { receipt, problems }) => {
+            Outcome { out: console::receipt(&receipt), err: listed(&problems), code: 0 }
+        }
+        Err(CommandError::Folder(problems)) => {
+            Outcome { err: listed(&problems) + "nothing was written\n", code: DIFFERS, ..Outcome::default() }
+        }
+        Err(failure) => failure.not_written(),
+    }
+}
+
+/// Builds what is ordered. `says` is told what is being done.
+///
+/// # Errors
+/// [`CommandError`]; the output folder is then as it was before.
+pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, CommandError> {
+    says("reading the folder");
+    let folder = Folder::open(&order.folder)?;
+    let Intake { project, problems, withheld } = intake::read(&folder, &typeset::printable())?;
+    let templates = order.templates.as_deref().map(intake::templates).transpose()?.unwrap_or_default();
+    let documents = if order.only.is_empty() { Document::due(&project) } else { order.only.clone() };
+    let out = order.out.clone().unwrap_or_else(|| order.folder.join("out"));
+    let thumbnails = thumbnails(order.photo_cache.as_deref(), &folder, &out);
+
+    let (identity, period) = (&project.identity, &project.period);
+    let name = pack::pack_name(&identity.name, &identity.reference, period.from, period.to);
+    let mut packing = Packing::begin(&order.folder, &out, &name, period.to)?;
+    let inputs = Inputs {
+        listed: project.inputs.iter().map(|input| (Arc::clone(&input.path), input.sha256.clone())).collect(),
+        read: &|path| withheld.get(path).map_or_else(|| folder.bytes(path), |copy| Ok(copy.clone())),
+    };
+    // Whatever is no document is packed while the documents are being set.
+    let packs = |files: &[File]| packing.add_inputs(&inputs).and_then(|()| packing.add(files));
+    let from = Materials {
+        folder: &folder,
+        project: &project,
+        thumbnails: &thumbnails,
+        templates: &templates,
+        documents: &documents,
+    };
+    let Outputs { documents, problems, .. } = outputs(from, problems, packs, says)?;
+
+    says("packing");
+    packing.add(&documents)?;
+    let receipt = packing.finish()?;
+    Ok(Built { receipt, problems })
+}
+
+/// The photos made small that are kept in `cache`, which must lie neither in the project nor where its documents go.
+fn thumbnails(cache: Option<&Path>, folder: &Folder, out: &Path) -> Thumbnails {
+    cache.map(|cache| Thumbnails::kept_in(cache, &[folder.root(), out])).unwrap_or_default()
+}
+
+/// Where photos made small are kept: in the folder that the system has for what a user's programs may lose.
+pub(super) fn photo_cache(none: bool) -> Option<PathBuf> {
+    let folder = dirs::cache_dir().filter(|_| !none)?;
+    Some(folder.join("hillfolio").join("photos"))
+}
+
+fn document(paper: Paper) -> Document {
+    match paper {
+        Paper::Acquittal => Document::Acquittal,
+        Paper::Offset => Document::Offset,
+        Paper::Plan => Document::Plan,
+    }
+}
