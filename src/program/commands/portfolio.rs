@@ -94,8 +94,11 @@ fn print(asked: &cli::Portfolio, what: Print) -> io::Result<Outcome> {
                 out,
                 list: asked.list.as_deref().map(path::absolute).transpose()?,
                 templates: asked.templates.as_deref().map(path::absolute).transpose()?,
-                limit: asked.limit,
-                no_cache: asked.no_cache,
+                options: format!(
+                    "--limit {}{}",
+                    asked.limit,
+                    if asked.no_cache { " --no-cache" } else { "" }
+                ),
                 tasks: asked.tasks.get(),
             };
             if what == Print::Slurm { elsewhere.slurm() } else { elsewhere.kubernetes() }

@@ -23,10 +23,8 @@ pub struct Elsewhere {
     pub list: Option<PathBuf>,
     /// Templates of the user's own, as the tasks' machines find them.
     pub templates: Option<PathBuf>,
-    /// Minutes that one project may take; 0 for as long as it takes.
-    pub limit: u32,
-    /// Whether every photo is made small anew.
-    pub no_cache: bool,
+    /// What else a task that builds is told, as it is typed.
+    pub options: String,
     /// How many tasks.
     pub tasks: usize,
 }
@@ -48,9 +46,9 @@ impl Elsewhere {
              # by itself, for instance: sbatch --array=3 THIS-FILE\n\
              # Once all are done, or to see how far they are, anywhere:\n\
              #   {program} {portfolio} --merge\n\
-             exec {program} --quiet {portfolio}{} --slice \"$SLURM_ARRAY_TASK_ID/{tasks}\" \\\n  \
+             exec {program} --quiet {portfolio} {} --slice \"$SLURM_ARRAY_TASK_ID/{tasks}\" \\\n  \
              --workers \"${{SLURM_CPUS_PER_TASK:-1}}\" --memory \"${{SLURM_MEM_PER_NODE:-{MEMORY}}}\"\n",
-            self.building()
+            self.options
         )
     }
 
@@ -61,9 +59,9 @@ impl Elsewhere {
     pub fn kubernetes(&self) -> String {
         let (root, out) = (self.root.display().to_string(), self.out.display().to_string());
         let line = format!(
-            "exec hillfolio --quiet {}{} --slice \"$((JOB_COMPLETION_INDEX + 1))/{}\" --workers 1 --memory {MEMORY}",
+            "exec hillfolio --quiet {} {} --slice \"$((JOB_COMPLETION_INDEX + 1))/{}\" --workers 1 --memory {MEMORY}",
             self.portfolio(&quoted),
-            self.building(),
+            self.options,
             self.tasks
         );
         let resources = json!({ "cpu": "1", "memory": format!("{}Mi", MEMORY + 512) });
@@ -113,11 +111,6 @@ impl Elsewhere {
         }
         command
     }
-
-    /// What else a task that builds is told.
-    fn building(&self) -> String {
-        format!(" --limit {}{}", self.limit, if self.no_cache { " --no-cache" } else { "" })
-    }
 }
 
 /// A path as a shell takes it for one word.
@@ -136,8 +129,7 @@ mod tests {
             out: "/data/out".into(),
             list: Some("/data/projects.txt".into()),
             templates: Some("/data/own".into()),
-            limit: 45,
-            no_cache: true,
+            options: "--limit 45 --no-cache".to_owned(),
             tasks: 8,
         }
     }
