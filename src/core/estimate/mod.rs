@@ -26,6 +26,7 @@ pub mod ratio;
 pub mod round;
 pub mod sightings;
 pub mod site;
+pub mod sites;
 pub mod slope;
 pub mod stratified;
 pub mod survival;

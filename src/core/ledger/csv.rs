@@ -4,7 +4,8 @@ use std::borrow::Cow;
 
 use crate::ledger::{Entry, FigureId, Ledger};
 
-const HEADINGS: [&str; 10] =
+/// The columns of the table.
+pub const HEADINGS: [&str; 10] =
     ["id", "label", "value", "unit", "low", "high", "confidence", "method", "sources", "notes"];
 
 /// Every figure and gap, a row each, in order of id. A gap has no value, and its reason stands in the notes.

@@ -25,7 +25,7 @@ use crate::{
 };
 
 pub use cells::{CellFigures, CellLoss};
-pub use csv::{as_text, csv};
+pub use csv::{HEADINGS, as_text, csv};
 pub use explain::{Explanation, Rows, explain, nearest};
 pub use fill::{attribute_figure, enter_plan, fill, fill_but_plan, fill_with, observed};
 pub use id::FigureId;

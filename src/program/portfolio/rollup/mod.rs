@@ -230,7 +230,7 @@ fn mark_of(site: &Site) -> SiteMark {
 fn line_of(number: usize, site: &Site) -> SiteLine {
     let told = |(id, unit): &(&str, Option<Unit>)| {
         let (_, line) = site.figure(id)?;
-        let unit = unit.clone().unwrap_or_else(|| Unit::Currency(line.unit.as_str().into()));
+        let unit = unit.clone().unwrap_or_else(|| Unit::Currency(line.unit().into()));
         Some(Told { value: line.number()?, interval: line.interval(), unit })
     };
     SiteLine {

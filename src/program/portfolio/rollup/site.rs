@@ -4,12 +4,12 @@ use std::{collections::BTreeMap, path::Path};
 
 use chrono::NaiveDate;
 use geo::{BoundingRect, Rect};
-use serde::Deserialize;
 
 use crate::portfolio::members::Member;
 use hillfolio_core::{
+    estimate::Interval,
     intake::stamp,
-    ledger::{DoubtRecord, LedgerRecord, Standing, TargetRecord},
+    ledger::{self, DoubtRecord, LedgerRecord, Standing, TargetRecord},
 };
 use hillfolio_documents::typeset::{Doubted, TargetLine};
 
@@ -35,30 +35,40 @@ pub(crate) struct Site {
 }
 
 /// One line of a site's ledger, each cell as the table has it.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-pub(crate) struct Line {
-    pub(crate) id: String,
-    pub(crate) label: String,
-    pub(crate) value: String,
-    pub(crate) unit: String,
-    pub(crate) low: String,
-    pub(crate) high: String,
-    pub(crate) confidence: String,
-    pub(crate) method: String,
-    pub(crate) sources: String,
-    pub(crate) notes: String,
-}
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Line(pub(crate) csv::StringRecord);
 
 impl Line {
+    fn cell(&self, heading: &str) -> &str {
+        let at = ledger::HEADINGS.iter().position(|known| *known == heading);
+        at.and_then(|at| self.0.get(at)).unwrap_or_default()
+    }
+
+    pub(crate) fn id(&self) -> &str {
+        self.cell("id")
+    }
+
+    pub(crate) fn value(&self) -> &str {
+        self.cell("value")
+    }
+
+    pub(crate) fn unit(&self) -> &str {
+        self.cell("unit")
+    }
+
     /// The value; `None` for a figure that can't be given.
     pub(crate) fn number(&self) -> Option<f64> {
-        self.value.parse().ok()
+        self.value().parse().ok()
+    }
+
+    pub(crate) fn confidence(&self) -> Option<f64> {
+        self.cell("confidence").parse().ok()
     }
 
     /// The interval with its confidence.
-    pub(crate) fn interval(&self) -> Option<hillfolio_core::estimate::Interval<f64>> {
-        let (low, high) = (self.low.parse().ok()?, self.high.parse().ok()?);
-        Some(hillfolio_core::estimate::Interval { low, high, confidence: self.confidence.parse().ok()? })
+    pub(crate) fn interval(&self) -> Option<Interval<f64>> {
+        let (low, high) = (self.cell("low").parse().ok()?, self.cell("high").parse().ok()?);
+        Some(Interval { low, high, confidence: self.confidence()? })
     }
 }
 
@@ -74,12 +84,15 @@ impl Site {
         let unclear =
             |path: &str, why: &dyn std::fmt::Display| format!("{path} is not to be understood: {why}");
         let (table, record) = ("data/figures.csv", "data/figures.json");
-        let lines = csv::Reader::from_reader(text(table)?.as_bytes())
-            .deserialize()
-            .collect::<Result<Vec<Line>, _>>()
-            .map_err(|why| unclear(table, &why))?;
+        let cells = text(table)?;
+        let mut rows = csv::Reader::from_reader(cells.as_bytes());
+        if rows.headers().map_err(|why| unclear(table, &why))? != &ledger::HEADINGS[..] {
+            return Err(unclear(table, &"it has other columns"));
+        }
+        let lines: Result<Vec<Line>, csv::Error> = rows.records().map(|row| row.map(Line)).collect();
+        let lines = lines.map_err(|why| unclear(table, &why))?;
         let record = LedgerRecord::read(text(record)?.as_bytes()).map_err(|why| unclear(record, &why))?;
-        let at = lines.iter().enumerate().map(|(at, line)| (line.id.clone(), at)).collect();
+        let at = lines.iter().enumerate().map(|(at, line)| (line.id().to_owned(), at)).collect();
         Ok(Site {
             path: member.path.clone(),
             name: record.project.name,
@@ -105,7 +118,7 @@ impl Site {
     pub(crate) fn under<'s>(&'s self, stem: &str) -> impl Iterator<Item = (usize, &'s Line)> {
         let stem = format!("{stem}.");
         let of = self.lines.iter().enumerate();
-        of.filter(move |(_, line)| line.id.starts_with(&stem) && line.number().is_some())
+        of.filter(move |(_, line)| line.id().starts_with(&stem) && line.number().is_some())
     }
 }
 

@@ -2,10 +2,11 @@
 
 use std::sync::Arc;
 
+use chrono::NaiveDate;
 use parquet::errors::ParquetError;
 
 use crate::portfolio::rollup::site::{Line, Site};
-use hillfolio_core::source::Row;
+use hillfolio_core::{ledger, source::Row};
 use hillfolio_documents::exports::parquet::{Cells, Column, parquet};
 
 /// The table's name in the roll-up.
@@ -14,26 +15,8 @@ pub(crate) const NAME: &str = "sites.csv";
 /// The name of the same as Parquet.
 pub(crate) const PARQUET: &str = "sites.parquet";
 
-const HEADINGS: [&str; 15] = [
-    "project",
-    "name",
-    "reference",
-    "period_from",
-    "period_to",
-    "id",
-    "label",
-    "value",
-    "unit",
-    "low",
-    "high",
-    "confidence",
-    "method",
-    "sources",
-    "notes",
-];
-
 /// Columns of the site itself, before those of its figures.
-const OWN: usize = 5;
+const OWN: [&str; 5] = ["project", "name", "reference", "period_from", "period_to"];
 
 /// Where each site's figures begin in the table.
 #[derive(Debug, Clone, PartialEq)]
@@ -68,12 +51,12 @@ impl Table {
 pub(crate) fn as_csv(sites: &[Site]) -> csv::Result<Vec<u8>> {
     let mut table = Vec::new();
     let mut writer = csv::Writer::from_writer(&mut table);
-    writer.write_record(HEADINGS)?;
+    writer.write_record(OWN.iter().chain(&ledger::HEADINGS))?;
     for site in sites {
         let (from, to) = (site.from.to_string(), site.to.to_string());
-        let own = [&site.path, &site.name, &site.reference].map(|text| guarded(text));
+        let own = [&site.path, &site.name, &site.reference].map(|text| ledger::as_text(text));
         for line in &site.lines {
-            let cells = own.iter().map(String::as_str).chain([from.as_str(), to.as_str()]).chain(cells(line));
+            let cells = own.iter().map(|text| &**text).chain([from.as_str(), to.as_str()]).chain(&line.0);
             writer.write_record(cells)?;
         }
     }
@@ -82,33 +65,9 @@ pub(crate) fn as_csv(sites: &[Site]) -> csv::Result<Vec<u8>> {
     Ok(table)
 }
 
-fn cells(line: &Line) -> [&str; 10] {
-    [
-        &line.id,
-        &line.label,
-        &line.value,
-        &line.unit,
-        &line.low,
-        &line.high,
-        &line.confidence,
-        &line.method,
-        &line.sources,
-        &line.notes,
-    ]
-}
-
-/// `text` as no spreadsheet takes it for a formula.
-fn guarded(text: &str) -> String {
-    if begins_formula(text) { format!("'{text}") } else { text.to_owned() }
-}
-
-fn begins_formula(text: &str) -> bool {
-    text.starts_with(['=', '+', '-', '@', '\t', '\r'])
-}
-
 /// A cell of a site's table without the guard that keeps spreadsheets from reading a formula.
 fn plain(text: &str) -> &str {
-    text.strip_prefix('\'').filter(|rest| begins_formula(rest)).unwrap_or(text)
+    text.strip_prefix('\'').filter(|rest| ledger::as_text(rest) != *rest).unwrap_or(text)
 }
 
 /// The table as Parquet: text as text, days as days, numbers as doubles, which hold every digit of the CSV; a number that is not
@@ -120,20 +79,24 @@ pub(crate) fn as_parquet(sites: &[Site]) -> Result<Vec<u8>, ParquetError> {
     let rows: Vec<(&Site, &Line)> =
         sites.iter().flat_map(|site| site.lines.iter().map(move |line| (site, line))).collect();
     let of_site = |of: fn(&Site) -> &str| Cells::Text(rows.iter().map(|(site, _)| of(site)).collect());
-    let cells = |(at, name): (usize, &'static str)| {
-        let text = |at: usize| rows.iter().map(move |(_, line)| plain(cells(line)[at]));
-        let cells = match name {
-            "project" => of_site(|site| &site.path),
-            "name" => of_site(|site| &site.name),
-            "reference" => of_site(|site| &site.reference),
-            "period_from" => Cells::Days(rows.iter().map(|(site, _)| site.from).collect()),
-            "period_to" => Cells::Days(rows.iter().map(|(site, _)| site.to).collect()),
+    let days = |of: fn(&Site) -> NaiveDate| Cells::Days(rows.iter().map(|(site, _)| of(site)).collect());
+    let own = [
+        of_site(|site| &site.path),
+        of_site(|site| &site.name),
+        of_site(|site| &site.reference),
+        days(|site| site.from),
+        days(|site| site.to),
+    ];
+    let of_figure = |(at, name): (usize, &&'static str)| {
+        let cells = rows.iter().map(|(_, line)| plain(&line.0[at]));
+        let cells = match *name {
             "value" | "low" | "high" | "confidence" => {
-                Cells::Numbers(text(at - OWN).map(|number| number.parse().ok()).collect())
+                Cells::Numbers(cells.map(|number| number.parse().ok()).collect())
             }
-            _ => Cells::Text(text(at - OWN).collect()),
+            _ => Cells::Text(cells.collect()),
         };
         Column { name, cells }
     };
-    parquet(&HEADINGS.into_iter().enumerate().map(cells).collect::<Vec<_>>())
+    let own = OWN.into_iter().zip(own).map(|(name, cells)| Column { name, cells });
+    parquet(&own.chain(ledger::HEADINGS.iter().enumerate().map(of_figure)).collect::<Vec<_>>())
 }
