@@ -61,27 +61,27 @@ pub(crate) fn own_memory() -> u64 {
 
 /// Memory shared out among tasks.
 #[derive(Debug)]
-pub(crate) struct Gate {
+pub(crate) struct MemoryGate {
     all: u64,
     taken: Mutex<u64>,
     returned: Condvar,
 }
 
-impl Gate {
+impl MemoryGate {
     /// A gate to `all` bytes.
-    pub(crate) fn of(all: u64) -> Gate {
-        Gate { all, taken: Mutex::new(0), returned: Condvar::new() }
+    pub(crate) fn of(all: u64) -> MemoryGate {
+        MemoryGate { all, taken: Mutex::new(0), returned: Condvar::new() }
     }
 
     /// Waits until `cost` bytes are free, and takes them. What costs more than there is gets all of it, alone.
-    pub(crate) fn enter(&self, cost: u64) -> Pass<'_> {
+    pub(crate) fn enter(&self, cost: u64) -> Reserved<'_> {
         let cost = cost.min(self.all);
         let mut taken = self.lock();
         while *taken > 0 && taken.saturating_add(cost) > self.all {
             taken = self.returned.wait(taken).unwrap_or_else(PoisonError::into_inner);
         }
         *taken = taken.saturating_add(cost);
-        Pass { gate: self, cost }
+        Reserved { gate: self, cost }
     }
 
     fn lock(&self) -> MutexGuard<'_, u64> {
@@ -91,12 +91,12 @@ impl Gate {
 
 /// Memory that was taken; it is free again when this goes.
 #[derive(Debug)]
-pub(crate) struct Pass<'a> {
-    gate: &'a Gate,
+pub(crate) struct Reserved<'a> {
+    gate: &'a MemoryGate,
     cost: u64,
 }
 
-impl Drop for Pass<'_> {
+impl Drop for Reserved<'_> {
     fn drop(&mut self) {
         let mut taken = self.gate.lock();
         *taken = taken.saturating_sub(self.cost);
@@ -112,7 +112,7 @@ mod tests {
 
     #[test]
     fn no_more_is_taken_than_there_is_and_the_largest_runs_alone() {
-        let (gate, now, most) = (Gate::of(100), AtomicU64::new(0), AtomicU64::new(0));
+        let (gate, now, most) = (MemoryGate::of(100), AtomicU64::new(0), AtomicU64::new(0));
         std::thread::scope(|scope| {
             for cost in [40, 40, 40, 70, 1000, 10, 90, 30] {
                 let (gate, now, most) = (&gate, &now, &most);

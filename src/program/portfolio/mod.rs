@@ -11,16 +11,17 @@
 //! OUT/roll-up/…                   all sites together: the report, its figures, every figure of every site
 //! ```
 
-mod crew;
 mod elsewhere;
-mod gate;
 mod members;
+mod memory;
 mod record;
 mod rollup;
 mod run;
+mod serve;
 mod standing;
 mod task;
-mod work;
+mod worker;
+mod worker_pool;
 
 use std::{io, path::PathBuf};
 
@@ -31,8 +32,8 @@ pub use elsewhere::Elsewhere;
 pub use members::{Chosen, Member, Slice};
 pub use rollup::{RolledUp, roll_up};
 pub use run::{Build, Event, Order, Report, run};
+pub use serve::{Made, serve};
 pub use task::{Done, Ending, Task};
-pub use work::{Made, serve};
 
 /// Why a portfolio could not be gone through.
 #[derive(Debug, thiserror::Error)]

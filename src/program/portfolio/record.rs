@@ -67,6 +67,11 @@ impl Record {
         Ok(record)
     }
 
+    /// The bytes of the folder's files, by path.
+    pub(crate) fn sizes(&self) -> Vec<(String, u64)> {
+        self.inputs.iter().map(|input| (input.path.clone(), input.stamp.bytes)).collect()
+    }
+
     /// The record at `path`; `None` where there is none of this form.
     pub(crate) fn read(path: &Path) -> Option<Record> {
         let record: Record = serde_json::from_str(&stamp::text(path).ok()?).ok()?;

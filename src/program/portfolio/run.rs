@@ -1,7 +1,6 @@
-//! One run over the portfolio: what is current is passed over, the rest is worked off by as many workers as the machine bears.
+//! One run over the portfolio: what is current is passed over, the rest is worked off by a pool of workers.
 
 use std::{
-    collections::VecDeque,
     num::NonZero,
     path::{Path, PathBuf},
     sync::{Mutex, PoisonError},
@@ -13,21 +12,15 @@ use serde::Serialize;
 
 use crate::portfolio::{
     PROGRAM, PortfolioError,
-    crew::{Lost, Worker},
-    gate::{self, Gate},
     members::{Chosen, Member, Slice},
+    memory::{self, MemoryGate},
     record::Record,
     standing::{Asked, Standing, standing},
     sum_of_templates,
     task::{Done, Ending, Task},
+    worker_pool::{Due, WorkerPool},
 };
 use hillfolio_documents::{pack::Lines, thumbnails::Thumbnails};
-
-/// Tasks after which a worker is replaced by a new one: what its libraries hold on to for good goes with it.
-const TASKS_OF_A_WORKER: usize = 100;
-
-/// Memory beyond which a worker that has done its task is replaced.
-const WORKER_TOO_LARGE: u64 = 1 << 30;
 
 /// Which projects a run builds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -169,14 +162,6 @@ impl Report {
     }
 }
 
-/// A project that is to be built.
-struct Due {
-    at: usize,
-    task: Task,
-    why: &'static str,
-    cost: u64,
-}
-
 /// Builds what is due. `says` is told everything that goes into the run log.
 ///
 /// A folder with errors, a template that fails, a worker that crashes and one that comes to no end each cost their own project and no other.
@@ -202,28 +187,25 @@ pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, 
 
     let asked = Asked { out: &order.out, templates: &templates, by_stamp: order.by_stamp };
     let standings: Vec<Standing> = members.par_iter().map(|member| standing(member, asked)).collect();
-    let (workers, memory) = (workers(order), order.memory.unwrap_or_else(gate::budget));
+    let (workers, memory) = (workers(order), order.memory.unwrap_or_else(memory::budget));
     let threads = (processors() / workers).max(1);
     let mut done: Vec<Option<Done>> = vec![None; members.len()];
     let mut due = Vec::new();
     for (at, (member, standing)) in members.iter().zip(standings).enumerate() {
-        match standing {
+        let (why, files) = match standing {
             Standing::Current(record) if order.build != Build::All => {
                 done[at] = Some(Done { ending: Ending::Unchanged, ..record.done });
-            }
-            Standing::Current(record) => {
-                let files: Vec<(String, u64)> =
-                    record.inputs.iter().map(|input| (input.path.clone(), input.stamp.bytes)).collect();
-                let cost = gate::cost(&files, threads);
-                due.push(due_of(order, &templates, at, member, "it was asked for", cost));
+                continue;
             }
             Standing::Due(why, _) if order.build == Build::None => {
-                done[at] = Some(missing(order, member, why))
+                done[at] = Some(missing(order, member, why));
+                continue;
             }
-            Standing::Due(why, files) => {
-                due.push(due_of(order, &templates, at, member, why, gate::cost(&files, threads)));
-            }
-        }
+            Standing::Current(record) => ("it was asked for", record.sizes()),
+            Standing::Due(why, files) => (why, files),
+        };
+        let task = task(order, &templates, member);
+        due.push(Due { at, task, why, cost: memory::cost(&files, threads) });
     }
     tell(&Event::Begun {
         program: PROGRAM,
@@ -236,17 +218,16 @@ pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, 
     for (folder, because) in &skipped {
         tell(&Event::Skipped { folder, because })?;
     }
-    for (member, done) in
-        members.iter().zip(&done).filter_map(|(member, done)| Some((member, done.as_ref()?)))
-    {
+    for (member, done) in members.iter().zip(&done) {
+        let Some(done) = done else { continue };
         tell(&Event::Project { project: &member.path, due: None, done, seconds: None })?;
     }
 
     // The dearest first, so that none of them is left to the end, when the others have nothing to do.
     due.sort_by_key(|due| std::cmp::Reverse(due.cost));
     let (program, limit) = (&order.program, order.limit);
-    let crew = Crew { program, threads, limit, gate: Gate::of(memory), tell: &tell };
-    for (at, ended) in crew.work_off(due, workers)? {
+    let pool = WorkerPool { program, threads, limit, gate: MemoryGate::of(memory), tell: &tell };
+    for (at, ended) in pool.work_off(due, workers)? {
         done[at] = Some(ended);
     }
 
@@ -289,8 +270,8 @@ fn workers(order: &Order) -> usize {
     order.workers.map_or_else(processors, NonZero::get)
 }
 
-fn due_of(order: &Order, templates: &str, at: usize, member: &Member, why: &'static str, cost: u64) -> Due {
-    let task = Task {
+fn task(order: &Order, templates: &str, member: &Member) -> Task {
+    Task {
         project: member.path.clone(),
         folder: member.folder.clone(),
         out: member.out(&order.out),
@@ -298,88 +279,5 @@ fn due_of(order: &Order, templates: &str, at: usize, member: &Member, why: &'sta
         templates: order.templates.clone(),
         templates_sum: templates.to_owned(),
         photo_cache: order.photo_cache.clone(),
-    };
-    Due { at, task, why, cost }
-}
-
-/// What comes of a project over which a worker took longer than `limit`.
-fn overdue(limit: Duration, folder: &Path) -> Done {
-    let (number, unit) = match limit.as_secs() {
-        seconds if seconds >= 60 && seconds % 60 == 0 => (seconds / 60, "minute"),
-        seconds => (seconds, "second"),
-    };
-    let plural = if number == 1 { "" } else { "s" };
-    let why = format!(
-        "it was not done after {number} {unit}{plural} and its worker was stopped: `hillfolio build {}` shows how far it comes; \
-         --limit allows more time",
-        folder.display()
-    );
-    Done::because(Ending::Failed, why)
-}
-
-/// What the workers of a run share.
-struct Crew<'a> {
-    program: &'a Path,
-    threads: usize,
-    limit: Option<Duration>,
-    gate: Gate,
-    tell: &'a (dyn Fn(&Event<'_>) -> Result<(), PortfolioError> + Sync),
-}
-
-impl Crew<'_> {
-    /// Works off `due` with at most `workers` processes; gives what came of each by its place in the list.
-    fn work_off(&self, due: Vec<Due>, workers: usize) -> Result<Vec<(usize, Done)>, PortfolioError> {
-        let workers = workers.min(due.len());
-        let queue = Mutex::new(VecDeque::from(due));
-        let ended = Mutex::new(Vec::new());
-        std::thread::scope(|scope| {
-            let hands: Vec<_> = (0..workers).map(|_| scope.spawn(|| self.work(&queue, &ended))).collect();
-            let ends = hands.into_iter().map(|hand| hand.join().unwrap_or(Ok(())));
-            // Each hand is waited for; the first failure is told.
-            ends.fold(Ok(()), Result::and)
-        })?;
-        Ok(ended.into_inner().unwrap_or_else(PoisonError::into_inner))
-    }
-
-    /// One hand: takes the next project, waits for memory, gives it to its worker, until nothing is left.
-    fn work(
-        &self,
-        queue: &Mutex<VecDeque<Due>>,
-        ended: &Mutex<Vec<(usize, Done)>>,
-    ) -> Result<(), PortfolioError> {
-        let (mut worker, mut tasks): (Option<Worker>, usize) = (None, 0);
-        loop {
-            let next = queue.lock().unwrap_or_else(PoisonError::into_inner).pop_front();
-            let Some(due) = next else { return Ok(()) };
-            let pass = self.gate.enter(due.cost);
-            let start = Instant::now();
-            let mut hand = match worker.take() {
-                Some(hand) => hand,
-                None => {
-                    tasks = 0;
-                    Worker::start(self.program, self.threads).map_err(PortfolioError::Worker)?
-                }
-            };
-            tasks += 1;
-            let done = match hand.ask(&due.task, self.limit) {
-                Ok(done) => {
-                    if tasks < TASKS_OF_A_WORKER && done.memory < WORKER_TOO_LARGE {
-                        worker = Some(hand);
-                    }
-                    done
-                }
-                Err(Lost::Worker(last_words)) => Done::because(Ending::Crashed, last_words),
-                Err(Lost::Overdue) => overdue(self.limit.unwrap_or_default(), &due.task.folder),
-            };
-            let seconds = Some(start.elapsed().as_secs_f64());
-            drop(pass);
-            (self.tell)(&Event::Project {
-                project: &due.task.project,
-                due: Some(due.why),
-                done: &done,
-                seconds,
-            })?;
-            ended.lock().unwrap_or_else(PoisonError::into_inner).push((due.at, done));
-        }
     }
 }

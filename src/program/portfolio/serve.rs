@@ -3,7 +3,7 @@
 use std::io::{self, BufRead, Write};
 
 use crate::portfolio::{
-    gate,
+    memory,
     record::{Record, refused, stamped, summed},
     task::{Done, Ending, Task},
 };
@@ -11,7 +11,7 @@ use hillfolio_core::{
     intake::{Folder, stamp},
     problem::{Grade, Problem},
 };
-use hillfolio_documents::typeset;
+use hillfolio_documents::{pack, typeset};
 
 /// How many of the errors of a folder are told.
 const TOLD: usize = 3;
@@ -37,7 +37,7 @@ pub fn serve(orders: impl BufRead, mut answers: impl Write, build: &dyn Fn(&Task
         let mut done = work(&task, build);
         // Nothing of one project serves the next but what every document shares.
         typeset::forget();
-        done.memory = gate::own_memory();
+        done.memory = memory::own_memory();
         writeln!(answers, "{}", serde_json::to_string(&done).map_err(io::Error::other)?)?;
         answers.flush()?;
     }
@@ -46,47 +46,37 @@ pub fn serve(orders: impl BufRead, mut answers: impl Write, build: &dyn Fn(&Task
 
 /// One task from its first record to its last. The last is written when the documents are there, whole.
 fn work(task: &Task, build: &dyn Fn(&Task) -> Made) -> Done {
-    let mut record = match Record::begin(task) {
-        Ok(record) => record,
-        Err(failure) => return Done::because(Ending::Failed, failure.to_string()),
-    };
-    record.done = worked(task, &mut record, build);
-    match record.write(&task.record) {
-        Ok(()) => record.done,
-        Err(failure) => Done::because(Ending::Failed, failure.to_string()),
-    }
+    let unwritten = |failure: pack::Failure| Done::because(Ending::Failed, failure.to_string());
+    let recorded = Record::begin(task).map_err(unwritten).and_then(|mut record| {
+        record.done = worked(task, &mut record, build).unwrap_or_else(|failed| failed);
+        record.write(&task.record).map_err(unwritten)?;
+        Ok(record.done)
+    });
+    recorded.unwrap_or_else(|failed| failed)
 }
 
-fn worked(task: &Task, record: &mut Record, build: &dyn Fn(&Task) -> Made) -> Done {
-    let folder = match Folder::open(&task.folder) {
-        Ok(folder) => folder,
-        Err(problem) => return failed(&[problem]),
-    };
+fn worked(task: &Task, record: &mut Record, build: &dyn Fn(&Task) -> Made) -> Result<Done, Done> {
+    let because = |why: String| Done::because(Ending::Failed, why);
+    let unread = |why: io::Error| because(format!("its files can't be read: {why}"));
     let listed = |folder: &Folder| stamped(folder).map(|stamps| (stamps, refused(folder)));
-    let before = match listed(&folder) {
-        Ok(before) => before,
-        Err(why) => return Done::because(Ending::Failed, format!("its files can't be read: {why}")),
-    };
-    match summed(folder.root(), before.0.clone()) {
-        Ok(inputs) => record.inputs = inputs,
-        Err(why) => return Done::because(Ending::Failed, format!("its files can't be read: {why}")),
-    }
+    let folder = Folder::open(&task.folder).map_err(|problem| failed(&[problem]))?;
+    let before = listed(&folder).map_err(unread)?;
+    record.inputs = summed(folder.root(), before.0.clone()).map_err(unread)?;
     record.refused = before.1.clone();
     let problems = match build(task) {
         Made::Documents(problems) => problems,
-        Made::Errors(problems) => return failed(&problems),
-        Made::Not(why) => return Done::because(Ending::Failed, why),
+        Made::Errors(problems) => return Err(failed(&problems)),
+        Made::Not(why) => return Err(because(why)),
     };
     let after = Folder::open(&task.folder).ok().and_then(|folder| listed(&folder).ok());
     if after != Some(before) {
-        return Done::because(Ending::Failed, "its files changed while it was built; run again");
+        return Err(because("its files changed while it was built; run again".to_owned()));
     }
-    match stamp::stamps_below(&task.out).and_then(|files| summed(&task.out, files)) {
-        Ok(outputs) => record.outputs = outputs,
-        Err(why) => return Done::because(Ending::Failed, format!("its documents can't be read back: {why}")),
-    }
+    record.outputs = stamp::stamps_below(&task.out)
+        .and_then(|files| summed(&task.out, files))
+        .map_err(|why| because(format!("its documents can't be read back: {why}")))?;
     let doubts = problems.iter().filter(|problem| problem.grade() == Grade::Doubt).count();
-    Done { doubts, files: record.outputs.len(), ..Done::bare(Ending::Built) }
+    Ok(Done { doubts, files: record.outputs.len(), ..Done::bare(Ending::Built) })
 }
 
 fn failed(problems: &[Problem]) -> Done {

@@ -38,45 +38,42 @@ pub(crate) struct Asked<'a> {
 }
 
 /// How the documents of `member` stand.
-///
-/// Files whose size, times and number are those of the record are taken to be the same without being read; any other is summed,
-/// and what counts is the sum. A record whose stamps are out of date is then written again.
 pub(crate) fn standing(member: &Member, asked: Asked<'_>) -> Standing {
     let listed = Folder::open(&member.folder).ok().and_then(|folder| Some((stamped(&folder).ok()?, folder)));
     let Some((stamps, folder)) = listed else { return Standing::Due("it can't be listed", Vec::new()) };
-    let due = |why, stamps: &[(String, Stamp)]| {
-        Standing::Due(why, stamps.iter().map(|(path, stamp)| (path.clone(), stamp.bytes)).collect())
-    };
+    match current(member, asked, &folder, &stamps) {
+        Ok(record) => Standing::Current(Box::new(record)),
+        Err(why) => Standing::Due(why, stamps.into_iter().map(|(path, stamp)| (path, stamp.bytes)).collect()),
+    }
+}
+
+/// The record of `member`, if its documents are those of its files; else why they are not.
+///
+/// Files whose size, times and number are those of the record are taken to be the same without being read; any other is summed,
+/// and what counts is the sum. A record whose stamps are out of date is then written again.
+fn current(
+    member: &Member,
+    asked: Asked<'_>,
+    folder: &Folder,
+    stamps: &[(String, Stamp)],
+) -> Result<Record, &'static str> {
     let at = member.record(asked.out);
-    let Some(mut record) = Record::read(&at) else { return due("it was not built before", &stamps) };
-    if !record.done.ending.is_good() {
-        return due(
-            match record.done.ending {
-                Ending::Begun => "the last build was cut short",
-                _ => "the last build failed",
-            },
-            &stamps,
-        );
-    }
-    if record.program != PROGRAM {
-        return due("another version of the program built it", &stamps);
-    }
-    if record.templates != asked.templates {
-        return due("other templates built it", &stamps);
-    }
-    if refused(&folder) != record.refused {
-        return due("its files changed", &stamps);
+    let mut record = Record::read(&at).ok_or("it was not built before")?;
+    match record.done.ending {
+        Ending::Begun => return Err("the last build was cut short"),
+        ending if !ending.is_good() => return Err("the last build failed"),
+        _ if record.program != PROGRAM => return Err("another version of the program built it"),
+        _ if record.templates != asked.templates => return Err("other templates built it"),
+        _ if refused(folder) != record.refused => return Err("its files changed"),
+        _ => {}
     }
     let trusted = |stamp: &Stamp| asked.by_stamp && stamp.touched() < record.begun - MARGIN;
-    let Some((inputs, read)) = same(folder.root(), &stamps, &record.inputs, &trusted) else {
-        return due("its files changed", &stamps);
-    };
+    let (inputs, read) = same(folder.root(), stamps, &record.inputs, &trusted).ok_or("its files changed")?;
     let out = member.out(asked.out);
-    let Ok(outputs) = stamp::stamps_below(&out) else { return due("its documents are gone", &stamps) };
+    let outputs = stamp::stamps_below(&out).map_err(|_| "its documents are gone")?;
     // Nobody but the program writes there, and it writes whole folders: a stamp that is the same proves enough.
-    let Some((outputs, reread)) = same(&out, &outputs, &record.outputs, &|_| asked.by_stamp) else {
-        return due("its documents were changed", &stamps);
-    };
+    let (outputs, reread) =
+        same(&out, &outputs, &record.outputs, &|_| asked.by_stamp).ok_or("its documents were changed")?;
     if read || reread {
         (record.inputs, record.outputs) = (inputs, outputs);
         // All that was touched well before the record was last written is known by its stamp from now on.
@@ -84,7 +81,7 @@ pub(crate) fn standing(member: &Member, asked: Asked<'_>) -> Standing {
         // Where it can't be written, the files are summed once more next time.
         let _ = record.write(&at);
     }
-    Standing::Current(Box::new(record))
+    Ok(record)
 }
 
 /// The files below `root` with their sums, if they are those of the record, and whether one had to be read; `None` if one is
