@@ -1,11 +1,7 @@
 //! What changed from one ledger to the next: figures, targets, rows of tables. Two intervals are said to overlap or to stand
 //! apart, and nothing is concluded from that.
 
-use std::{
-    collections::{BTreeMap, BTreeSet},
-    sync::Arc,
-};
-
+use crate::audit::side_by_side::side_by_side;
 use hillfolio_core::ledger::{FigureRecord, GapRecord, LedgerRecord, TargetRecord};
 
 /// Two values whose difference is smaller than this part of them are the same: another machine's or version's rounding.
@@ -108,15 +104,11 @@ impl Changes {
 /// What changed from `then` to `now`, in order of id and path.
 #[must_use]
 pub fn changes(then: &LedgerRecord, now: &LedgerRecord) -> Changes {
-    let (before, after) = (Entries::of(then), Entries::of(now));
-    let mut found = Changes {
-        tables: row_counts(then, now),
-        cautions: cautions(then, now, &before, &after),
-        ..Changes::default()
-    };
+    let mut found = Changes { cautions: cautions(then, now), ..Changes::default() };
+    let gaps = side_by_side(gaps(then), gaps(now));
     // A figure that neither could give is no change.
-    for id in either(&before.figures, &after.figures) {
-        let (ranges, list) = match (before.figures.get(id), after.figures.get(id)) {
+    for (id, (was, is)) in side_by_side(figures(then), figures(now)) {
+        let (ranges, list) = match (was, is) {
             (Some(one), Some(other)) if is_same(one, other) => {
                 found.same += 1;
                 continue;
@@ -125,63 +117,60 @@ pub fn changes(then: &LedgerRecord, now: &LedgerRecord) -> Changes {
             (None, _) => (Ranges::NotComparable, &mut found.new),
             (Some(_), None) => (Ranges::NotComparable, &mut found.gone),
         };
+        let (gap, gap_now) = gaps.get(id).copied().unwrap_or_default();
         list.push(Change {
             id: id.to_owned(),
-            label: after.label(id).or_else(|| before.label(id)).unwrap_or_default().to_owned(),
-            then: before.state(id),
-            now: after.state(id),
+            label: label(is, gap_now).or_else(|| label(was, gap)).unwrap_or_default(),
+            then: State::of(was, gap),
+            now: State::of(is, gap_now),
             ranges,
         });
     }
-    let (before, after) = (targets(then), targets(now));
-    for id in either(&before, &after) {
-        let standing = |target: Option<&&TargetRecord>| target.map(|target| target.standing.clone());
-        let (one, other) = (standing(before.get(id)), standing(after.get(id)));
-        if one == other {
+    for (id, (one, other)) in side_by_side(targets(then), targets(now)) {
+        let standing = |target: Option<&TargetRecord>| target.map(|target| target.standing.clone());
+        if standing(one) == standing(other) {
             found.same_targets += 1;
             continue;
         }
-        let because = after.get(id).map(|target| target.because.clone()).filter(|words| !words.is_empty());
-        found.targets.push(Turn { id: id.to_owned(), then: one, now: other, because });
+        let because = other.map(|target| target.because.clone()).filter(|words| !words.is_empty());
+        found.targets.push(Turn { id: id.to_owned(), then: standing(one), now: standing(other), because });
+    }
+    for (path, (then, now)) in side_by_side(rows(then), rows(now)) {
+        if then != now {
+            found.tables.push(RowCount { path: path.to_owned(), then, now });
+        }
     }
     found
 }
 
-/// What stands in a ledger, by id.
-struct Entries<'a> {
-    figures: BTreeMap<&'a str, &'a FigureRecord>,
-    gaps: BTreeMap<&'a str, &'a GapRecord>,
+fn figures(ledger: &LedgerRecord) -> impl Iterator<Item = (&str, &FigureRecord)> {
+    ledger.figures.iter().map(|figure| (figure.id.as_str(), figure))
 }
 
-impl<'a> Entries<'a> {
-    fn of(ledger: &'a LedgerRecord) -> Entries<'a> {
-        Entries {
-            figures: ledger.figures.iter().map(|figure| (figure.id.as_str(), figure)).collect(),
-            gaps: ledger.gaps.iter().map(|gap| (gap.id.as_str(), gap)).collect(),
-        }
-    }
+fn gaps(ledger: &LedgerRecord) -> impl Iterator<Item = (&str, &GapRecord)> {
+    ledger.gaps.iter().map(|gap| (gap.id.as_str(), gap))
+}
 
-    fn label(&self, id: &str) -> Option<&'a str> {
-        let figure = self.figures.get(id).map(|figure| figure.label.as_str());
-        figure.or_else(|| self.gaps.get(id).map(|gap| gap.label.as_str()))
-    }
+fn targets(ledger: &LedgerRecord) -> impl Iterator<Item = (&str, &TargetRecord)> {
+    ledger.targets.iter().map(|target| (target.id.as_str(), target))
+}
 
-    fn state(&self, id: &str) -> State {
-        match (self.figures.get(id), self.gaps.get(id)) {
-            (Some(figure), _) => State::Figure(FigureRecord::clone(figure)),
+fn rows(ledger: &LedgerRecord) -> impl Iterator<Item = (&str, u32)> {
+    ledger.inputs.iter().filter_map(|input| Some((&*input.path, input.rows?)))
+}
+
+fn label(figure: Option<&FigureRecord>, gap: Option<&GapRecord>) -> Option<String> {
+    figure.map(|figure| &figure.label).or_else(|| gap.map(|gap| &gap.label)).cloned()
+}
+
+impl State {
+    fn of(figure: Option<&FigureRecord>, gap: Option<&GapRecord>) -> State {
+        match (figure, gap) {
+            (Some(figure), _) => State::Figure(figure.clone()),
             (None, Some(gap)) => State::NotGiven(gap.reason.clone()),
             (None, None) => State::Absent,
         }
     }
-}
-
-fn targets(ledger: &LedgerRecord) -> BTreeMap<&str, &TargetRecord> {
-    ledger.targets.iter().map(|target| (target.id.as_str(), target)).collect()
-}
-
-/// The keys of one or the other, in order.
-fn either<'k, V>(one: &BTreeMap<&'k str, V>, other: &BTreeMap<&'k str, V>) -> BTreeSet<&'k str> {
-    one.keys().chain(other.keys()).copied().collect()
 }
 
 fn is_same(one: &FigureRecord, other: &FigureRecord) -> bool {
@@ -211,27 +200,8 @@ fn ranges(then: &FigureRecord, now: &FigureRecord) -> Ranges {
     }
 }
 
-fn row_counts(then: &LedgerRecord, now: &LedgerRecord) -> Vec<RowCount> {
-    let rows = |ledger: &'_ LedgerRecord| -> BTreeMap<Arc<str>, u32> {
-        ledger.inputs.iter().filter_map(|input| Some((Arc::clone(&input.path), input.rows?))).collect()
-    };
-    let (before, after) = (rows(then), rows(now));
-    let paths: BTreeSet<&Arc<str>> = before.keys().chain(after.keys()).collect();
-    let count = |path: &Arc<str>| RowCount {
-        path: path.to_string(),
-        then: before.get(path).copied(),
-        now: after.get(path).copied(),
-    };
-    paths.into_iter().map(count).filter(|count| count.then != count.now).collect()
-}
-
 /// What keeps two ledgers from being like and like.
-fn cautions(
-    then: &LedgerRecord,
-    now: &LedgerRecord,
-    before: &Entries<'_>,
-    after: &Entries<'_>,
-) -> Vec<String> {
+fn cautions(then: &LedgerRecord, now: &LedgerRecord) -> Vec<String> {
     let mut cautions = Vec::new();
     let (one, other) = (&then.project, &now.project);
     if one.name != other.name {
@@ -246,11 +216,11 @@ fn cautions(
     if then.period.from > now.period.from {
         cautions.push("the first of the two is the later one".to_owned());
     }
-    let other_way = before
-        .figures
-        .iter()
-        .filter(|(id, figure)| after.figures.get(**id).is_some_and(|now| now.method != figure.method));
-    let ids: Vec<&str> = other_way.map(|(id, _)| *id).collect();
+    let methods = side_by_side(figures(then), figures(now)).into_iter().filter_map(|(id, pair)| {
+        let (one, other) = (pair.0?, pair.1?);
+        (one.method != other.method).then_some(id)
+    });
+    let ids: Vec<&str> = methods.collect();
     if !ids.is_empty() {
         cautions.push(format!("by another method than before: {}", ids.join(", ")));
     }

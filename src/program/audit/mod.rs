@@ -3,6 +3,7 @@
 //! Nothing is read or worked out here: sums, ledgers and lists come in, differences go out.
 
 mod changes;
+mod side_by_side;
 mod sums;
 mod verdict;
 

@@ -2,7 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::audit::{Change, Changes, Fault, INPUTS, Member, TEMPLATES, Turn, changes};
+use crate::audit::{
+    Change, Changes, Fault, INPUTS, Member, TEMPLATES, Turn, changes, side_by_side::side_by_side,
+};
 use hillfolio_core::{
     ledger::{DoubtRecord, LedgerRecord},
     problem::{Carried, Place, Problem},
@@ -107,19 +109,16 @@ impl Verdict {
 /// Where the inputs among `members` and those that `ledger` lists disagree, in order of path.
 #[must_use]
 pub fn forged(ledger: &LedgerRecord, members: &[Member]) -> Vec<Forged> {
-    let mut pairs: BTreeMap<&str, (Option<&str>, Option<&str>)> = BTreeMap::new();
-    for input in &ledger.inputs {
-        pairs.entry(&input.path).or_default().0 = Some(&input.sha256);
-    }
-    for member in members {
-        if let Some(path) = member.path.strip_prefix(INPUTS) {
-            pairs.entry(path).or_default().1 = member.sha256.as_deref();
-        }
-    }
+    let listed = ledger.inputs.iter().map(|input| (&*input.path, input.sha256.as_str()));
+    let found = members
+        .iter()
+        .filter_map(|member| Some((member.path.strip_prefix(INPUTS)?, member.sha256.as_deref())));
     let owned = |sum: Option<&str>| sum.map(str::to_owned);
-    let differ = pairs.into_iter().filter(|(_, (listed, found))| listed != found);
-    differ
-        .map(|(path, (listed, found))| Forged {
+    let pairs = side_by_side(listed, found).into_iter();
+    pairs
+        .map(|(path, (listed, found))| (path, listed, found.flatten()))
+        .filter(|(_, listed, found)| listed != found)
+        .map(|(path, listed, found)| Forged {
             path: path.to_owned(),
             listed: owned(listed),
             found: owned(found),
@@ -160,21 +159,17 @@ pub fn differences(then: &LedgerRecord, now: &LedgerRecord) -> (usize, Vec<Chang
 #[must_use]
 pub fn files(members: &[Member], made: &BTreeMap<String, String>) -> Vec<(String, FileFault)> {
     let own = |path: &str| !path.starts_with(INPUTS) && !path.starts_with(TEMPLATES) && path != SUMS;
-    let held: BTreeMap<&str, Option<&str>> = members
-        .iter()
-        .filter(|member| own(&member.path))
-        .map(|member| (member.path.as_str(), member.sha256.as_deref()))
-        .collect();
-    let mut faults: Vec<(String, FileFault)> = Vec::new();
-    for (path, sum) in made.iter().filter(|(path, _)| own(path)) {
-        match held.get(path.as_str()) {
-            None => faults.push((path.clone(), FileFault::Missing)),
-            Some(found) if *found != Some(sum.as_str()) => faults.push((path.clone(), FileFault::Differs)),
-            Some(_) => {}
-        }
-    }
-    let unmade = held.keys().filter(|path| !made.contains_key(**path));
-    faults.extend(unmade.map(|path| ((*path).to_owned(), FileFault::Unmade)));
-    faults.sort_by(|one, other| one.0.cmp(&other.0));
-    faults
+    let made = made.iter().filter(|(path, _)| own(path)).map(|(path, sum)| (path.as_str(), sum.as_str()));
+    let held = members.iter().filter(|member| own(&member.path));
+    let held = held.map(|member| (member.path.as_str(), member.sha256.as_deref()));
+    let fault = |(path, sums): (&str, (Option<&str>, Option<Option<&str>>))| {
+        let fault = match sums {
+            (None, _) => FileFault::Unmade,
+            (Some(_), None) => FileFault::Missing,
+            (Some(made), Some(held)) if held != Some(made) => FileFault::Differs,
+            (Some(_), Some(_)) => return None,
+        };
+        Some((path.to_owned(), fault))
+    };
+    side_by_side(made, held).into_iter().filter_map(fault).collect()
 }

@@ -7,7 +7,7 @@ mod table;
 use std::path::Path;
 
 use bytes::Bytes;
-use rayon::prelude::*;
+use rayon::{iter::Either, prelude::*};
 
 use crate::{
     audit::Sums,
@@ -87,20 +87,12 @@ pub fn roll_up(
     if let Some(sites) = standing(&key_file, &key, &place) {
         return Ok(Some(RolledUp { sites, left_out, unchanged: true }));
     }
-    let read: Vec<Result<Site, LeftOut>> = members
-        .par_iter()
-        .map(|member| {
-            let unread = |because| LeftOut { path: member.path.clone(), because };
-            Site::read(member, &member.out(out)).map_err(unread)
-        })
-        .collect();
-    let mut sites = Vec::with_capacity(read.len());
-    for site in read {
-        match site {
-            Ok(site) => sites.push(site),
-            Err(unread) => left_out.push(unread),
-        }
-    }
+    let (sites, unread): (Vec<Site>, Vec<LeftOut>) =
+        members.par_iter().partition_map(|member| match Site::read(member, &member.out(out)) {
+            Ok(site) => Either::Left(site),
+            Err(because) => Either::Right(LeftOut { path: member.path.clone(), because }),
+        });
+    left_out.extend(unread);
     if sites.is_empty() {
         return Ok(None);
     }
