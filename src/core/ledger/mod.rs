@@ -91,6 +91,16 @@ pub enum Standing {
 }
 
 impl Standing {
+    /// Every standing, the best first.
+    pub const ALL: [Standing; 6] = [
+        Standing::Met,
+        Standing::LikelyMet,
+        Standing::LikelyShort,
+        Standing::Short,
+        Standing::NotDue,
+        Standing::NotMeasured,
+    ];
+
     /// The standing in words.
     #[must_use]
     pub fn words(self) -> &'static str {

@@ -23,9 +23,12 @@ mod task;
 mod worker;
 mod worker_pool;
 
-use std::{io, path::PathBuf};
+use std::{
+    io,
+    path::{Path, PathBuf},
+};
 
-use hillfolio_core::{intake, problem::Problem};
+use hillfolio_core::{intake, problem::Problem, source::sha256};
 use hillfolio_documents::{pack, typeset};
 
 pub use elsewhere::Elsewhere;
@@ -135,11 +138,11 @@ const SKIPPED_TOLD: usize = 5;
 /// What the program is made of, its templates and faces among it: two programs with the same sum write the same bytes.
 pub(crate) const PROGRAM: &str = concat!(env!("CARGO_PKG_VERSION"), "/", env!("HILLFOLIO_SOURCES"));
 
-/// A sum over templates of the user's own, path and text; empty where there are none.
-fn sum_of_templates(folder: Option<&std::path::Path>) -> Result<String, PortfolioError> {
-    let Some(folder) = folder else { return Ok(String::new()) };
+/// The templates of the user's own, path and text, and a sum over them; nothing where there is no `folder`.
+fn own_templates(folder: Option<&Path>) -> Result<(Vec<(String, String)>, String), PortfolioError> {
+    let Some(folder) = folder else { return Ok(Default::default()) };
     let templates =
         intake::templates(folder).map_err(|problem| PortfolioError::Templates(Box::new(problem)))?;
     let all: String = templates.iter().map(|(path, text)| format!("{path}\0{text}\0")).collect();
-    Ok(hillfolio_core::source::sha256(all.as_bytes()))
+    Ok((templates, sha256(all.as_bytes())))
 }

@@ -14,9 +14,9 @@ use crate::portfolio::{
     PROGRAM, PortfolioError,
     members::{Chosen, Member, Slice},
     memory::{self, MemoryGate},
+    own_templates,
     record::Record,
     standing::{Asked, Standing, standing},
-    sum_of_templates,
     task::{Done, Ending, Task},
     worker_pool::{Due, WorkerPool},
 };
@@ -174,7 +174,7 @@ pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, 
     let kept = order.photo_cache.as_deref().map(|cache| Thumbnails::kept_in(cache, &[&order.out]));
     let photo_cache = kept.unwrap_or_default().folder().map(Path::to_owned);
     let order = &Order { photo_cache, ..order.clone() };
-    let templates = sum_of_templates(order.templates.as_deref())?;
+    let (_, templates) = own_templates(order.templates.as_deref())?;
     let Chosen { members, skipped } =
         Chosen::of(&order.root, &order.out, order.list.as_deref(), order.slice)?;
     let log_path = order.out.join("runs").join(log_name(order));

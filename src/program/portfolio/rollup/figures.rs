@@ -170,18 +170,12 @@ impl RollUp<'_> {
     }
 
     fn targets(&mut self) {
-        for (standing, label) in [
-            (Standing::Met, "Targets met"),
-            (Standing::LikelyMet, "Targets likely met"),
-            (Standing::LikelyShort, "Targets likely short"),
-            (Standing::Short, "Targets short"),
-            (Standing::NotDue, "Targets not due"),
-            (Standing::NotMeasured, "Targets not measured"),
-        ] {
+        for standing in Standing::ALL {
             let targets = self.sites.iter().flat_map(|site| &site.targets);
             let count = targets.filter(|target| target.standing == standing).count();
-            let id = format!("targets.{}", standing.words().replace(' ', "-"));
-            self.enter(&id, label, Unit::Count, Ok(counted(count, [])));
+            let words = standing.words();
+            let id = format!("targets.{}", words.replace(' ', "-"));
+            self.enter(&id, format!("Targets {words}"), Unit::Count, Ok(counted(count, [])));
         }
     }
 }

@@ -12,7 +12,7 @@ use rayon::{iter::Either, prelude::*};
 use crate::{
     audit::Sums,
     portfolio::{
-        PROGRAM, PortfolioError, Report, members::Member, record::Record, sum_of_templates, task::Ending,
+        PROGRAM, PortfolioError, Report, members::Member, own_templates, record::Record, task::Ending,
     },
 };
 use hillfolio_core::{
@@ -82,7 +82,8 @@ pub fn roll_up(
     }
     let members: Vec<&Member> = there.into_iter().map(|(member, _)| member).collect();
     let place = out.join("roll-up");
-    let key = key(&members, out, &left_out, name, &sum_of_templates(templates)?);
+    let (templates, sum) = own_templates(templates)?;
+    let key = key(&members, out, &left_out, name, &sum);
     let key_file = out.join("records").join("roll-up.json");
     if let Some(sites) = standing(&key_file, &key, &place) {
         return Ok(Some(RolledUp { sites, left_out, unchanged: true }));
@@ -96,7 +97,7 @@ pub fn roll_up(
     if sites.is_empty() {
         return Ok(None);
     }
-    let files = files(&sites, &left_out, name, templates)?;
+    let files = files(&sites, &left_out, name, &templates)?;
     pack::write_folder(&place, &files)?;
     let state =
         State { key, sites: sites.len(), sums: stamp::sum(&place.join(pack::SUMS)).unwrap_or_default() };
@@ -148,7 +149,7 @@ fn files(
     sites: &[Site],
     left_out: &[LeftOut],
     name: Option<&str>,
-    templates: Option<&Path>,
+    templates: &[(String, String)],
 ) -> Result<Vec<File>, PortfolioError> {
     let table = Table::of(sites);
     let rows = table::as_csv(sites)?;
@@ -172,12 +173,7 @@ fn files(
     let lines: Vec<SiteLine> = sites.iter().enumerate().map(|(at, site)| line_of(at + 1, site)).collect();
     let figures = Bytes::from(ledger::csv(&ledger));
     let attached = [("figures.csv".to_owned(), figures.clone())];
-    let overrides = match templates {
-        Some(folder) => hillfolio_core::intake::templates(folder)
-            .map_err(|problem| PortfolioError::Templates(Box::new(problem)))?,
-        None => Vec::new(),
-    };
-    let report = Engine::new(&overrides).portfolio(&Portfolio {
+    let report = Engine::new(templates).portfolio(&Portfolio {
         name: &name,
         from,
         to,

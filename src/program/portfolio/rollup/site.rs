@@ -86,7 +86,7 @@ impl Site {
         let (table, record) = ("data/figures.csv", "data/figures.json");
         let cells = text(table)?;
         let mut rows = csv::Reader::from_reader(cells.as_bytes());
-        if rows.headers().map_err(|why| unclear(table, &why))? != &ledger::HEADINGS[..] {
+        if rows.headers().map_err(|why| unclear(table, &why))? != ledger::HEADINGS[..] {
             return Err(unclear(table, &"it has other columns"));
         }
         let lines: Result<Vec<Line>, csv::Error> = rows.records().map(|row| row.map(Line)).collect();
@@ -125,10 +125,7 @@ impl Site {
 fn target(target: TargetRecord) -> TargetLine {
     let of = target.of.map_or_else(String::new, |of| format!(" {of}"));
     let area = if target.area == "all" { String::new() } else { format!(", {}", target.area) };
-    let standing =
-        [Standing::Met, Standing::LikelyMet, Standing::LikelyShort, Standing::Short, Standing::NotDue]
-            .into_iter()
-            .find(|standing| standing.words() == target.standing);
+    let standing = Standing::ALL.into_iter().find(|standing| standing.words() == target.standing);
     TargetLine {
         words: target.words.unwrap_or_else(|| format!("{}{of}{area}", target.measure)),
         under: target.under,
@@ -157,15 +154,7 @@ fn by_kind(doubts: Vec<DoubtRecord>) -> Vec<Doubted> {
 /// The box about every shape of a layer.
 fn extent(layer: &str) -> Option<Rect<f64>> {
     let layer: geojson::FeatureCollection = layer.parse::<geojson::GeoJson>().ok()?.try_into().ok()?;
-    let shapes = layer.features.into_iter().filter_map(|feature| {
-        let shape: geo::Geometry<f64> = feature.geometry?.try_into().ok()?;
-        shape.bounding_rect()
-    });
-    shapes.reduce(|one, other| {
-        let (a, b, c, d) = (one.min(), one.max(), other.min(), other.max());
-        Rect::new(
-            geo::Coord { x: a.x.min(c.x), y: a.y.min(c.y) },
-            geo::Coord { x: b.x.max(d.x), y: b.y.max(d.y) },
-        )
-    })
+    let shapes = layer.features.into_iter();
+    let shapes = shapes.filter_map(|feature| geo::Geometry::<f64>::try_from(feature.geometry?).ok());
+    shapes.collect::<geo::GeometryCollection>().bounding_rect()
 }
