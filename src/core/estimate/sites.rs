@@ -137,8 +137,7 @@ impl Sites {
         Ok(estimate)
     }
 
-    /// The site whose survival is the lowest and the one whose is the highest, the first of those that are alike: `None` where none
-    /// was surveyed.
+    /// The lowest survival of a site and the highest, of those that are alike the last and the first; `None` where none was surveyed.
     #[must_use]
     pub fn extremes(&self, surveyed: &[SurveyedSite]) -> Option<[Estimate<f64>; 2]> {
         let figures = || surveyed.iter().map(|site| &site.survival);
@@ -247,5 +246,83 @@ impl SurveyedSite {
     fn part(&self, scale: f64) -> Part {
         let SiteFigure { value, interval, .. } = self.survival;
         Part { value, interval, weight: self.stems.value * scale, shared: Shared::Nothing }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn figure(site: usize, value: f64, ends: Option<(f64, f64)>) -> SiteFigure {
+        let row = Row { file: "sites.csv".into(), row: u32::try_from(site).unwrap() + 2 };
+        let interval = ends.map(|(low, high)| Interval { low, high, confidence: 0.90 });
+        SiteFigure { site, row, value, interval }
+    }
+
+    fn surveyed(site: usize, alive: f64, ends: (f64, f64), stems: f64) -> SurveyedSite {
+        SurveyedSite { survival: figure(site, alive, Some(ends)), stems: figure(site, stems, None) }
+    }
+
+    fn three() -> Sites {
+        Sites { names: ["North", "South", "West"].map(str::to_owned).into(), confidence: 0.90 }
+    }
+
+    /// By hand: 0.8 of 100 and 0.5 of 300 stems are 230 of 400; √(100² × 0.1² + 300² × 0.1²) is 31.6 stems.
+    #[test]
+    fn living_stems_add_up_and_their_share_is_weighted_by_stems() {
+        let sites = [surveyed(0, 0.8, (0.7, 0.9), 100.0), surveyed(2, 0.5, (0.4, 0.6), 300.0)];
+        let living = three().living_stems(&sites).unwrap();
+        let reach = f64::sqrt(1_000.0);
+        let ends = living.interval.unwrap();
+        assert!((living.value - 230.0).abs() < 1e-9);
+        assert!((ends.low - 230.0 + reach).abs() < 1e-9 && (ends.high - 230.0 - reach).abs() < 1e-9);
+        let share = three().survival(&sites).unwrap();
+        assert!((share.value - 0.575).abs() < 1e-12);
+        assert_eq!(share.notes, ["from 2 of 3 sites", "left out, because they have no survey: South"]);
+        assert_eq!(three().survival(&[]), Err(Gap::NotSurveyed));
+        let all = three().survival(&[surveyed(0, 0.98, (0.9, 1.1), 10.0)]).unwrap();
+        assert_eq!(all.interval.unwrap().high, 1.0, "no more than all live");
+    }
+
+    #[test]
+    fn every_site_stands_in_one_tenth() {
+        let shares = [0.0, 0.099, 0.1, 0.85, 0.9, 1.0];
+        let sites = shares.map(|share| surveyed(0, share, (share, share), 1.0));
+        let counts = by_tenth(&sites).map(|count| count.value);
+        assert_eq!(counts, [2.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 1.0, 2.0]);
+        let notes = three().extremes(&[surveyed(1, 0.3, (0.2, 0.4), 1.0), surveyed(2, 0.9, (0.8, 1.0), 1.0)]);
+        assert_eq!(notes.unwrap().map(|end| end.notes), [["that of South"], ["that of West"]]);
+    }
+
+    /// By hand: 0.2 and 0.4 on 1 and 3 ha are 0.35; √(0.2² + 0.3² + 0.35²).
+    #[test]
+    fn errors_of_factors_add_up_by_their_squares() {
+        let z = quantile::normal(quantile::upper(0.90));
+        let of = |sigma: f64| Interval {
+            low: libm::exp(-z * sigma),
+            high: libm::exp(z * sigma),
+            confidence: 0.90,
+        };
+        let error = factor_error(of(0.2), of(0.3), &[(1.0, of(0.2)), (3.0, of(0.4))]).unwrap();
+        assert!((error - f64::sqrt(0.04 + 0.09 + 0.1225)).abs() < 1e-12);
+        assert_eq!(factor_error(of(0.2), of(0.3), &[]), None);
+        assert_eq!(common_confidence([0.95, 0.95].into_iter()), 0.95);
+        assert_eq!(common_confidence([0.95, 0.90].into_iter()), USUAL_CONFIDENCE);
+    }
+
+    #[test]
+    fn money_is_laid_upon_the_stems_of_the_sites_that_have_both() {
+        let spent = |site, amount: i64| SiteFigure {
+            site,
+            row: figure(site, 0.0, None).row,
+            value: Money(amount.into()),
+            interval: None,
+        };
+        let sites = [surveyed(0, 0.8, (0.7, 0.9), 100.0), surveyed(2, 0.5, (0.4, 0.6), 300.0)];
+        let cost = three().per_living_stem(&[spent(0, 400), spent(1, 9_000)], &sites).unwrap();
+        assert_eq!((cost.value, cost.notes), (5.0, vec!["from 1 of 3 sites".to_owned()]));
+        assert_eq!(three().sum(&[spent(0, 400), spent(1, 9_000)]).unwrap().value, Money(9_400.into()));
+        let none = three().per_living_stem(&[spent(1, 9_000)], &sites);
+        assert_eq!(none, Err(Gap::NothingToDivideBy("living stem")));
     }
 }
