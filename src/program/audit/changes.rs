@@ -1,6 +1,8 @@
 //! What changed from one ledger to the next: figures, targets, rows of tables. Two intervals are said to overlap or to stand
 //! apart, and nothing is concluded from that.
 
+use std::collections::BTreeMap;
+
 use crate::audit::side_by_side::side_by_side;
 use hillfolio_core::ledger::{FigureRecord, GapRecord, LedgerRecord, TargetRecord};
 
@@ -105,9 +107,9 @@ impl Changes {
 #[must_use]
 pub fn changes(then: &LedgerRecord, now: &LedgerRecord) -> Changes {
     let mut found = Changes { cautions: cautions(then, now), ..Changes::default() };
-    let gaps = side_by_side(gaps(then), gaps(now));
+    let gaps = pairs(&then.gaps, &now.gaps, |gap| &gap.id);
     // A figure that neither could give is no change.
-    for (id, (was, is)) in side_by_side(figures(then), figures(now)) {
+    for (id, (was, is)) in pairs(&then.figures, &now.figures, |figure| &figure.id) {
         let (ranges, list) = match (was, is) {
             (Some(one), Some(other)) if is_same(one, other) => {
                 found.same += 1;
@@ -126,7 +128,7 @@ pub fn changes(then: &LedgerRecord, now: &LedgerRecord) -> Changes {
             ranges,
         });
     }
-    for (id, (one, other)) in side_by_side(targets(then), targets(now)) {
+    for (id, (one, other)) in pairs(&then.targets, &now.targets, |target| &target.id) {
         let standing = |target: Option<&TargetRecord>| target.map(|target| target.standing.clone());
         if standing(one) == standing(other) {
             found.same_targets += 1;
@@ -143,16 +145,14 @@ pub fn changes(then: &LedgerRecord, now: &LedgerRecord) -> Changes {
     found
 }
 
-fn figures(ledger: &LedgerRecord) -> impl Iterator<Item = (&str, &FigureRecord)> {
-    ledger.figures.iter().map(|figure| (figure.id.as_str(), figure))
-}
-
-fn gaps(ledger: &LedgerRecord) -> impl Iterator<Item = (&str, &GapRecord)> {
-    ledger.gaps.iter().map(|gap| (gap.id.as_str(), gap))
-}
-
-fn targets(ledger: &LedgerRecord) -> impl Iterator<Item = (&str, &TargetRecord)> {
-    ledger.targets.iter().map(|target| (target.id.as_str(), target))
+/// What `then` and `now` hold, by id.
+fn pairs<'a, T>(
+    then: &'a [T],
+    now: &'a [T],
+    id: fn(&T) -> &str,
+) -> BTreeMap<&'a str, (Option<&'a T>, Option<&'a T>)> {
+    let by_id = |list: &'a [T]| list.iter().map(move |one| (id(one), one));
+    side_by_side(by_id(then), by_id(now))
 }
 
 fn rows(ledger: &LedgerRecord) -> impl Iterator<Item = (&str, u32)> {
@@ -216,10 +216,11 @@ fn cautions(then: &LedgerRecord, now: &LedgerRecord) -> Vec<String> {
     if then.period.from > now.period.from {
         cautions.push("the first of the two is the later one".to_owned());
     }
-    let methods = side_by_side(figures(then), figures(now)).into_iter().filter_map(|(id, pair)| {
-        let (one, other) = (pair.0?, pair.1?);
-        (one.method != other.method).then_some(id)
-    });
+    let methods =
+        pairs(&then.figures, &now.figures, |figure| &figure.id).into_iter().filter_map(|(id, pair)| {
+            let (one, other) = (pair.0?, pair.1?);
+            (one.method != other.method).then_some(id)
+        });
     let ids: Vec<&str> = methods.collect();
     if !ids.is_empty() {
         cautions.push(format!("by another method than before: {}", ids.join(", ")));

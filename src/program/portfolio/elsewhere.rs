@@ -33,7 +33,7 @@ impl Elsewhere {
     /// A batch script for Slurm: a job array with one task for each slice.
     #[must_use]
     pub fn slurm(&self) -> String {
-        let (program, portfolio) = (quoted(&self.program), self.portfolio(&quoted));
+        let (program, portfolio) = (quoted(&self.program), self.portfolio());
         let tasks = self.tasks;
         format!(
             "#!/bin/sh\n\
@@ -60,7 +60,7 @@ impl Elsewhere {
         let (root, out) = (self.root.display().to_string(), self.out.display().to_string());
         let line = format!(
             "exec hillfolio --quiet {} {} --slice \"$((JOB_COMPLETION_INDEX + 1))/{}\" --workers 1 --memory {MEMORY}",
-            self.portfolio(&quoted),
+            self.portfolio(),
             self.options,
             self.tasks
         );
@@ -101,7 +101,7 @@ impl Elsewhere {
     }
 
     /// The command but for its program and its slice.
-    fn portfolio(&self, quoted: &dyn Fn(&Path) -> String) -> String {
+    fn portfolio(&self) -> String {
         let mut command = format!("portfolio {} --out {}", quoted(&self.root), quoted(&self.out));
         if let Some(list) = &self.list {
             command += &format!(" --list {}", quoted(list));

@@ -187,7 +187,8 @@ pub fn run(order: &Order, says: &(dyn Fn(&Event<'_>) + Sync)) -> Result<Report, 
 
     let asked = Asked { out: &order.out, templates: &templates, by_stamp: order.by_stamp };
     let standings: Vec<Standing> = members.par_iter().map(|member| standing(member, asked)).collect();
-    let (workers, memory) = (workers(order), order.memory.unwrap_or_else(memory::budget));
+    let workers = order.workers.map_or_else(processors, NonZero::get);
+    let memory = order.memory.unwrap_or_else(memory::budget);
     let threads = (processors() / workers).max(1);
     let mut done: Vec<Option<Done>> = vec![None; members.len()];
     let mut due = Vec::new();
@@ -264,10 +265,6 @@ fn missing(order: &Order, member: &Member, why: &str) -> Done {
 
 fn processors() -> usize {
     std::thread::available_parallelism().map_or(1, NonZero::get)
-}
-
-fn workers(order: &Order) -> usize {
-    order.workers.map_or_else(processors, NonZero::get)
 }
 
 fn task(order: &Order, templates: &str, member: &Member) -> Task {

@@ -28,16 +28,11 @@ pub(crate) struct Table {
 impl Table {
     /// The table of `sites`, one after the other.
     pub(crate) fn of(sites: &[Site]) -> Table {
-        let mut next = 0;
-        let begins = sites
-            .iter()
-            .map(|site| {
-                let begin = next;
-                next += site.lines.len();
-                begin
-            })
-            .collect();
-        Table { begins, name: NAME.into() }
+        let begin = |next: &mut usize, site: &Site| {
+            *next += site.lines.len();
+            Some(*next - site.lines.len())
+        };
+        Table { begins: sites.iter().scan(0, begin).collect(), name: NAME.into() }
     }
 
     /// The row of a site's line, as a spreadsheet counts.
