@@ -46,7 +46,7 @@ pub fn serve(orders: impl BufRead, mut answers: impl Write, build: &dyn Fn(&Task
 
 /// One task from its first record to its last. The last is written when the documents are there, whole.
 fn work(task: &Task, build: &dyn Fn(&Task) -> Made) -> Done {
-    let unwritten = |failure: pack::Failure| Done::because(Ending::Failed, failure.to_string());
+    let unwritten = |failure: pack::PackError| Done::because(Ending::Failed, failure.to_string());
     let recorded = Record::begin(task).map_err(unwritten).and_then(|mut record| {
         record.done = worked(task, &mut record, build).unwrap_or_else(|failed| failed);
         record.write(&task.record).map_err(unwritten)?;
