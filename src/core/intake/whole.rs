@@ -22,14 +22,14 @@ use crate::{
         narrative, photos,
         reader::Reader,
         receipts,
-        records::{self, Known},
+        records::{self, Known, Tables},
         settings::{self, Settings},
         species_names::SpeciesNames,
         table::{Layout, Table, is_workbook},
         terrain,
     },
     problem::{self, Grade, Kind, Place, Problem, Reading},
-    project::{Area, Chapter, Feature, PhotoPoint, Project, SpeciesList},
+    project::{Area, Chapter, Feature, Photo, PhotoPoint, Project, Sighting, SpeciesList, TableRow, Target},
 };
 
 /// The file of the settings.
@@ -80,65 +80,23 @@ fn project(
 
     let table = |name: &str| tables.get(name);
     // Rain, the longest table of many folders, has to do with none of the names.
-    let ((rain, of_rain), (species, known, narrative, targets)) = rayon::join(
+    let ((rain, of_rain), (species, known, narrative)) = rayon::join(
         || saying(|problems| table("rain").map(|table| records::rain::read(table, problems))),
         || {
             let mut species = records::species::built_in();
             if let Some(table) = table("species") {
                 records::species::read(table, &mut species, problems);
             }
-            let known = known(&settings, &layers, &tables, &species, problems);
-            let narrative = narrative(folder, &reader, printable, problems);
             let targets = settings::targets(&settings, &layers.areas, &species, problems);
-            (species, known, narrative, targets)
+            let known = known(&settings, &layers, &tables, &species, targets, problems);
+            let narrative = narrative(folder, &reader, printable, problems);
+            (species, known, narrative)
         },
     );
     problems.extend(of_rain);
 
-    let plantings = table("plantings").map(|table| records::plantings::read(table, &known, problems));
-    let plots = table("plots").map(|table| records::plots::read(table, &known, problems));
-    let tallies = table("tallies").map(|table| records::tallies::read(table, &known, problems));
-    let stems = table("stems").map(|table| records::stems::read(table, &known, problems));
     let scale: Vec<_> = settings.cover_scale.into_iter().map(Arc::new).collect();
-    let frame = records::cover::Frame { plots: plots.as_deref().unwrap_or_default(), scale: &scale };
-    let cover = table("cover").map(|table| records::cover::read(table, &known, &frame, problems));
-    let benchmarks = table("benchmarks").map(|table| records::benchmarks::read(table, &known, problems));
-    let slopes = table("slopes").map(|table| records::slopes::read(table, &known, problems));
-    let works = table("works").map(|table| records::works::read(table, &known, problems));
-    let spending = table("spending").map(|table| records::spending::read(table, &known, problems));
-    let commitments = table("commitments").map(|table| records::commitments::read(table, &targets, problems));
-    let actions = table("actions").map(|table| records::actions::read(table, &known, &targets, problems));
-    let programme = table("programme").map(|table| records::programme::read(table, &known, problems));
-    let sightings = table("sightings").map(|table| {
-        let sightings = records::sightings::read(table, &known, problems);
-        if let Some(copy) = records::sightings::open_copy(table, &sightings) {
-            // Of a workbook no part can be left behind.
-            if is_workbook(&table.path) {
-                let place = Place { path: Arc::clone(&table.path), ..Place::default() };
-                problems.push(Problem::new(Reading::SensitiveInWorkbook, place));
-            }
-            reader.leaves_as(&table.path, &copy);
-            withheld.insert(Arc::clone(&table.path), copy);
-        }
-        sightings
-    });
-    let stock = table("stock").map(|table| records::stock::read(table, &known, problems));
-    let photo_points = table("photopoints").map(|table| records::photo_points::read(table, &known, problems));
-    let photo_points = photo_points.unwrap_or_else(|| {
-        let mapping = settings.tables.get("photopoints");
-        photo_layer(folder, &reader, (grid, mapping), (&known, printable), problems)
-    });
-    let photo_rows = table("photos").map(|table| records::photos::read(table, problems)).unwrap_or_default();
-    let bytes = |path: &str| folder.bytes(path);
-    let (photos, pictures) = photos::photos(folder.files(), &bytes, &photo_points, &photo_rows, problems);
-
-    let spending = spending.unwrap_or_default();
-    let receipts = receipts::kept(&spending, folder, problems);
-    let mut inputs = reader.inputs();
-    inputs.extend(pictures);
-    inputs.sort_by(|one, other| one.path.cmp(&other.path));
-    unused(folder, &inputs.iter().map(|input| &*input.path).collect::<Vec<_>>(), problems);
-    let project = Project {
+    let mut project = Project {
         identity: settings.identity,
         period: settings.period,
         statistics: settings.statistics,
@@ -151,35 +109,55 @@ fn project(
         slope_classes: settings.slope_classes,
         design: settings.design,
         nursery: settings.nursery,
-        stock: stock.unwrap_or_default(),
         budget: settings.budget,
-        targets,
         areas: layers.areas,
         features: layers.features,
         species,
-        plantings: plantings.unwrap_or_default(),
-        plots: plots.unwrap_or_default(),
-        tallies: tallies.unwrap_or_default(),
-        stems: stems.unwrap_or_default(),
-        cover: cover.unwrap_or_default(),
-        benchmarks: benchmarks.unwrap_or_default(),
-        slopes: slopes.unwrap_or_default(),
         rain: rain.unwrap_or_default(),
         ground,
-        works: works.unwrap_or_default(),
-        spending,
-        commitments: commitments.unwrap_or_default(),
-        actions: actions.unwrap_or_default(),
-        programme: programme.unwrap_or_default(),
-        sightings: sightings.unwrap_or_default(),
-        photo_points,
-        photos,
         narrative,
-        inputs,
-        receipts,
+        ..Project::default()
     };
+    records::fill(&mut project, &tables, &known, &scale, problems);
+    if let Some(table) = table(Sighting::TABLE) {
+        withhold(table, &project.sightings, &reader, withheld, problems);
+    }
+    if !tables.contains_key(PhotoPoint::TABLE) {
+        let mapping = settings.tables.get(PhotoPoint::TABLE);
+        project.photo_points = photo_layer(folder, &reader, (grid, mapping), (&known, printable), problems);
+    }
+    project.targets = known.targets;
+    let photo_rows =
+        table(Photo::TABLE).map(|table| records::photos::read(table, problems)).unwrap_or_default();
+    let bytes = |path: &str| folder.bytes(path);
+    let (photos, pictures) =
+        photos::photos(folder.files(), &bytes, &project.photo_points, &photo_rows, problems);
+    project.photos = photos;
+    project.receipts = receipts::kept(&project.spending, folder, problems);
+    project.inputs = reader.inputs();
+    project.inputs.extend(pictures);
+    project.inputs.sort_by(|one, other| one.path.cmp(&other.path));
+    unused(folder, &project.inputs.iter().map(|input| &*input.path).collect::<Vec<_>>(), problems);
     check(&project, folder, problems);
     Some(project)
+}
+
+/// Takes the places of sensitive sightings out of the copy of their table that leaves the folder.
+fn withhold(
+    table: &Table,
+    sightings: &[Sighting],
+    reader: &Reader<'_>,
+    withheld: &mut BTreeMap<Arc<str>, Vec<u8>>,
+    problems: &mut Vec<Problem>,
+) {
+    let Some(copy) = records::sightings::open_copy(table, sightings) else { return };
+    // Of a workbook no part can be left behind.
+    if is_workbook(&table.path) {
+        let place = Place { path: Arc::clone(&table.path), ..Place::default() };
+        problems.push(Problem::new(Reading::SensitiveInWorkbook, place));
+    }
+    reader.leaves_as(&table.path, &copy);
+    withheld.insert(Arc::clone(&table.path), copy);
 }
 
 /// What `read` gives, with what it says.
@@ -297,9 +275,9 @@ fn tables(
     settings: &Settings,
     printable: Printable<'_>,
     problems: &mut Vec<Problem>,
-) -> BTreeMap<&'static str, Table> {
+) -> Tables {
     let as_named = Mapping::default();
-    let opened = records::LAYOUTS.par_iter().map(|&layout| {
+    let opened = records::LAYOUTS.par_iter().map(|layout| {
         let mut problems = Vec::new();
         let mapping = settings.tables.get(layout.table);
         let path = Wanted::table(layout.table).file(folder, mapping, &mut problems);
@@ -338,12 +316,7 @@ fn table(
 }
 
 /// Says which tables must be there and are not, unless what is wrong with them was said already.
-fn need(
-    folder: &Folder,
-    settings: &Settings,
-    tables: &BTreeMap<&'static str, Table>,
-    problems: &mut Vec<Problem>,
-) {
+fn need(folder: &Folder, settings: &Settings, tables: &Tables, problems: &mut Vec<Problem>) {
     let mut needed = vec![("plantings", "")];
     if ["tallies", "stems", "cover"].iter().any(|table| tables.contains_key(table)) {
         needed.push(("plots", ", which the survey tables refer to"));
@@ -369,8 +342,9 @@ fn mentions(problem: &Problem, table: &str) -> bool {
 fn known(
     settings: &Settings,
     layers: &Layers,
-    tables: &BTreeMap<&'static str, Table>,
+    tables: &Tables,
     species: &SpeciesList,
+    targets: Vec<Target>,
     problems: &[Problem],
 ) -> Known {
     let plots = tables.get("plots").filter(|plots| plots.position("plot").is_some());
@@ -383,6 +357,7 @@ fn known(
         species: SpeciesNames::of(species, !problems.iter().any(faulty)),
         grid: settings.identity.grid.and_then(Grid::of_epsg),
         currency: settings.identity.currency.clone(),
+        targets,
     }
 }
 

@@ -49,14 +49,16 @@ pub(crate) fn silence(path: &str, hidden: &[u32], problems: &mut [Problem]) {
 
 #[cfg(test)]
 mod tests {
+    use std::sync::LazyLock;
+
     use super::*;
     use crate::intake::{mapping::Mapping, table::Layout};
 
-    const SEEN: Layout = Layout {
+    static SEEN: LazyLock<Layout> = LazyLock::new(|| Layout {
         table: "seen",
-        required: &["date", "species"],
-        optional: &["sensitive", "longitude", "note"],
-    };
+        required: vec!["date", "species"],
+        optional: vec!["sensitive", "longitude", "note"],
+    });
 
     fn open(text: &str) -> Table {
         Table::open(&SEEN, "seen.csv", text, &Mapping::default(), &mut Vec::new()).unwrap()

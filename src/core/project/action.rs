@@ -2,7 +2,10 @@
 
 use chrono::NaiveDate;
 
-use crate::{project::AreaId, source::Row};
+use crate::{
+    project::{AreaId, Column, TableRow},
+    source::Row,
+};
 
 /// What an action answers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -61,4 +64,21 @@ pub struct Action {
     pub effect: Option<String>,
     /// The row of the table.
     pub source: Row,
+}
+
+impl TableRow for Action {
+    const TABLE: &'static str = "actions";
+    const COLUMNS: &'static [Column<Action>] = &[
+        Column::needed("date", |row| row.date.into()),
+        Column::needed("occasion", |row| row.occasion.words().into()),
+        Column::needed("what", |row| (&row.what).into()),
+        Column::optional("area", |row| row.area.as_ref().into()),
+        Column::optional("target", |row| row.target.as_ref().into()),
+        Column::optional("notified", |row| row.notified.into()),
+        Column::optional("cause", |row| row.cause.as_ref().into()),
+        Column::optional("consequence", |row| row.consequence.as_ref().into()),
+        Column::optional("response", |row| row.response.as_ref().into()),
+        Column::optional("done", |row| row.done.into()),
+        Column::optional("effect", |row| row.effect.as_ref().into()),
+    ];
 }

@@ -2,7 +2,11 @@
 
 use chrono::NaiveDate;
 
-use crate::{project::AreaId, source::Row, units::Hectares};
+use crate::{
+    project::{AreaId, Column, TableRow},
+    source::Row,
+    units::Hectares,
+};
 
 /// The approval, in the words of its own papers.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -111,4 +115,32 @@ pub struct PlannedWork {
     pub note: Option<String>,
     /// The row of the table.
     pub source: Row,
+}
+
+impl TableRow for Commitment {
+    const TABLE: &'static str = "commitments";
+    const COLUMNS: &'static [Column<Commitment>] = &[
+        Column::needed("number", |row| (&row.number).into()),
+        Column::needed("words", |row| (&row.words).into()),
+        Column::optional("clause", |row| row.clause.as_ref().into()),
+        Column::optional("due", |row| row.due.into()),
+        Column::optional("status", |row| row.status.map(Compliance::words).into()),
+        Column::optional("target", |row| row.target.as_ref().into()),
+        Column::optional("evidence", |row| row.evidence.as_ref().into()),
+        Column::optional("comment", |row| row.comment.as_ref().into()),
+    ];
+}
+
+impl TableRow for PlannedWork {
+    const TABLE: &'static str = "programme";
+    const COLUMNS: &'static [Column<PlannedWork>] = &[
+        Column::needed("from", |row| row.from.into()),
+        Column::needed("task", |row| (&row.task).into()),
+        Column::optional("to", |row| row.to.into()),
+        Column::optional("area", |row| row.area.as_ref().into()),
+        Column::optional("quantity", |row| row.quantity.into()),
+        Column::optional("unit", |row| row.unit.as_ref().into()),
+        Column::optional("who", |row| row.who.as_ref().into()),
+        Column::optional("note", |row| row.note.as_ref().into()),
+    ];
 }

@@ -1,7 +1,7 @@
 //! Benchmarks: what a reference stand holds, against which the planting is held.
 
 use crate::{
-    project::{AreaId, Form, Layer, SetAttribute, SpeciesId, slug},
+    project::{AreaId, Column, Form, Layer, SetAttribute, SpeciesId, TableRow, slug},
     source::Row,
 };
 
@@ -142,4 +142,20 @@ pub struct Benchmark {
     pub note: Option<String>,
     /// The row of the table.
     pub source: Row,
+}
+
+impl TableRow for Benchmark {
+    const TABLE: &'static str = "benchmarks";
+    const COLUMNS: &'static [Column<Benchmark>] = &[
+        Column::needed("attribute", |row| row.attribute.words().into()),
+        Column::optional("area", |row| row.area.as_ref().into()),
+        Column::taken_up("form"),
+        Column::taken_up("layer"),
+        Column::taken_up("cover"),
+        Column::taken_up("species"),
+        Column::needed("benchmark", |row| row.value.into()),
+        Column::needed("source", |row| (&row.reference).into()),
+        Column::optional("scored_as", |row| row.scoring.map(Scoring::words).into()),
+        Column::optional("note", |row| row.note.as_ref().into()),
+    ];
 }

@@ -4,7 +4,11 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 
-use crate::{project::PlotId, source::Row, units::Metres};
+use crate::{
+    project::{Cell, Column, PlotId, TableRow},
+    source::Row,
+    units::Metres,
+};
 
 /// A layer of the vegetation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -165,4 +169,44 @@ pub struct CoverReading {
     pub note: Option<String>,
     /// The row of the table.
     pub source: Row,
+}
+
+impl TableRow for CoverReading {
+    const TABLE: &'static str = "cover";
+    const COLUMNS: &'static [Column<CoverReading>] = &[
+        Column::needed("date", |row| row.date.into()),
+        Column::needed("plot", |row| (&row.plot).into()),
+        Column::needed("layer", |row| row.layer.word().into()),
+        Column::needed("cover", |row| (&row.cover).into()),
+        Column::optional("percent", |row| match &row.measure {
+            CoverMeasure::Percent(read) => (*read).into(),
+            _ => Cell::Empty,
+        }),
+        Column::optional("hits", |row| match &row.measure {
+            CoverMeasure::Hits { hits, .. } => (*hits).into(),
+            _ => Cell::Empty,
+        }),
+        Column::optional("points", |row| match &row.measure {
+            CoverMeasure::Hits { points, .. } => (*points).into(),
+            _ => Cell::Empty,
+        }),
+        Column::optional("class", |row| match &row.measure {
+            CoverMeasure::Class(class) => (&class.code).into(),
+            _ => Cell::Empty,
+        }),
+        Column::optional("intercept_m", |row| match &row.measure {
+            CoverMeasure::Intercept { covered, .. } => (*covered).into(),
+            _ => Cell::Empty,
+        }),
+        Column::optional("line_m", |row| match &row.measure {
+            CoverMeasure::Intercept { line, .. } => (*line).into(),
+            _ => Cell::Empty,
+        }),
+        Column::optional("line", |row| match &row.measure {
+            CoverMeasure::Intercept { name, .. } => name.as_ref().into(),
+            _ => Cell::Empty,
+        }),
+        Column::optional("height_m", |row| row.height.into()),
+        Column::optional("note", |row| row.note.as_ref().into()),
+    ];
 }

@@ -49,7 +49,7 @@ pub enum Paper {
 }
 
 /// The reporting period, both days included.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Period {
     /// First day.
     pub from: NaiveDate,

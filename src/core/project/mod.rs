@@ -21,6 +21,7 @@ mod sighting;
 mod slug;
 mod species;
 mod survey;
+mod table;
 mod target;
 mod tree;
 mod works;
@@ -50,12 +51,13 @@ pub use sighting::Sighting;
 pub use slug::slug;
 pub use species::{Form, Origin, Role, Species, SpeciesId, SpeciesList, Tolerance};
 pub use survey::{DiameterAt, MeasuredOn, MeasuredSlope, Plot, PlotId, PlotShape, Stem, StemStatus, Tally};
+pub use table::{Cell, Column, Head, Table, TableRow};
 pub use target::{Bound, Measure, Target, Trigger};
 pub use tree::{Mark, trees};
 pub use works::{Basis, Work};
 
 /// One planting project: everything that its folder says, in the order in which the files say it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Project {
     /// Who, where and under which reference.
     pub identity: Identity,
@@ -151,5 +153,30 @@ impl Project {
     /// Plantings done by the end of the reporting period.
     pub fn plantings_to_date(&self) -> impl Iterator<Item = &Planting> {
         self.plantings.iter().filter(|planting| planting.date <= self.period.to)
+    }
+
+    /// Every table of the folder, as it was understood: of the species, the folder's own.
+    #[must_use]
+    pub fn tables(&self) -> Vec<Table<'_>> {
+        vec![
+            Table::of(&self.plantings),
+            Table::of(&self.plots),
+            Table::of(&self.tallies),
+            Table::of(&self.stems),
+            Table::of(&self.cover),
+            Table::of(&self.benchmarks),
+            Table::of(&self.slopes),
+            Table::of(&self.rain),
+            Table::of(&self.works),
+            Table::of(&self.spending),
+            Table::of(&self.commitments),
+            Table::of(&self.actions),
+            Table::of(&self.programme),
+            Table::of(&self.sightings),
+            Table::of(&self.photo_points),
+            Table::of(&self.photos),
+            Table::of(&self.stock),
+            Table::of(self.species.iter().filter(|species| species.origin == Origin::Folder)),
+        ]
     }
 }

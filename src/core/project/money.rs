@@ -2,7 +2,11 @@
 
 use chrono::NaiveDate;
 
-use crate::{project::VolunteerRate, source::Row, units::Money};
+use crate::{
+    project::{Cell, Column, TableRow, VolunteerRate},
+    source::Row,
+    units::Money,
+};
 
 /// One line of the agreed budget.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,4 +76,18 @@ impl Spending {
             TaxBasis::Included => self.amount,
         }
     }
+}
+
+impl TableRow for Spending {
+    const TABLE: &'static str = "spending";
+    const COLUMNS: &'static [Column<Spending>] = &[
+        Column::needed("date", |row| row.date.into()),
+        Column::needed("line", |row| (&row.line).into()),
+        Column::needed("amount", |row| row.amount.into()),
+        Column::optional("tax", |row| row.tax.into()),
+        Column::optional("in_kind", |row| Cell::yes(row.in_kind)),
+        Column::optional("payee", |row| row.payee.as_ref().into()),
+        Column::optional("receipt", |row| row.receipt.as_ref().into()),
+        Column::optional("note", |row| row.note.as_ref().into()),
+    ];
 }

@@ -1,7 +1,7 @@
 //! The plants of the plan: what is to hand, how they are raised.
 
 use crate::{
-    project::SpeciesId,
+    project::{Column, SpeciesId, TableRow},
     source::Row,
     units::{Share, Stems},
 };
@@ -53,4 +53,22 @@ pub struct StockLine {
     pub overage: Option<Share>,
     /// The row of the table.
     pub source: Row,
+}
+
+fn percent(share: Share) -> f64 {
+    share.part() * 100.0
+}
+
+impl TableRow for StockLine {
+    const TABLE: &'static str = "stock";
+    const COLUMNS: &'static [Column<StockLine>] = &[
+        Column::needed("species", |row| (&row.species).into()),
+        Column::optional("share", |row| row.share.into()),
+        Column::optional("in_hand", |row| row.in_hand.into()),
+        Column::optional("germination_percent", |row| row.germination.map(percent).into()),
+        Column::optional("purity_percent", |row| row.purity.map(percent).into()),
+        Column::optional("seeds_per_gram", |row| row.seeds_per_gram.into()),
+        Column::optional("overage_percent", |row| row.overage.map(percent).into()),
+        Column::taken_up("note"),
+    ];
 }

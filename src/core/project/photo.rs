@@ -5,7 +5,11 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use geo::Point;
 
-use crate::{project::AreaId, source::Row, units::Degrees};
+use crate::{
+    project::{AreaId, Column, TableRow},
+    source::Row,
+    units::Degrees,
+};
 
 /// A fixed photo point.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,4 +46,26 @@ pub struct Photo {
 impl Photo {
     /// Pixels that neither side of a picture may have more of: no camera gives them.
     pub const LONGEST_SIDE: u32 = 20_000;
+}
+
+impl TableRow for PhotoPoint {
+    const TABLE: &'static str = "photopoints";
+    const COLUMNS: &'static [Column<PhotoPoint>] = &[
+        Column::needed("photopoint", |row| (&row.id).into()),
+        Column::needed("longitude", |row| row.position.x().into()),
+        Column::needed("latitude", |row| row.position.y().into()),
+        Column::needed("bearing_deg", |row| row.bearing.0.into()),
+        Column::optional("area", |row| row.area.as_ref().into()),
+        Column::optional("about", |row| row.about.as_ref().into()),
+    ];
+}
+
+impl TableRow for Photo {
+    const TABLE: &'static str = "photos";
+    const COLUMNS: &'static [Column<Photo>] = &[
+        Column::needed("file", |row| (&row.path).into()),
+        Column::optional("photopoint", |row| (&row.point).into()),
+        Column::optional("date", |row| row.date.into()),
+        Column::optional("caption", |row| row.caption.as_ref().into()),
+    ];
 }

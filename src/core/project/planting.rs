@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::{
-    project::{AreaId, SpeciesId},
+    project::{AreaId, Column, SpeciesId, TableRow},
     source::Row,
     units::Stems,
 };
@@ -79,4 +79,22 @@ impl Planting {
         use chrono::Datelike;
         self.date.year()
     }
+}
+
+impl TableRow for Planting {
+    const TABLE: &'static str = "plantings";
+    const COLUMNS: &'static [Column<Planting>] = &[
+        Column::needed("date", |row| row.date.into()),
+        Column::needed("area", |row| (&row.area).into()),
+        Column::needed("species", |row| (&row.species).into()),
+        Column::needed("stems", |row| row.stems.into()),
+        Column::optional("stock", |row| row.stock.map(Stock::words).into()),
+        Column::optional("provenance", |row| row.provenance.as_ref().into()),
+        Column::optional("supplier", |row| row.supplier.as_ref().into()),
+        Column::optional("row", |row| row.row.as_ref().into()),
+        Column::optional("batch", |row| row.batch.as_ref().into()),
+        Column::optional("guard", |row| row.guard.as_ref().into()),
+        Column::optional("replaces", |row| row.replaces.as_ref().into()),
+        Column::optional("note", |row| row.note.as_ref().into()),
+    ];
 }

@@ -2,7 +2,11 @@
 
 use chrono::NaiveDate;
 
-use crate::{source::Row, units::Millimetres};
+use crate::{
+    project::{Column, TableRow},
+    source::Row,
+    units::Millimetres,
+};
 
 /// One row of the rain table.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,4 +17,14 @@ pub struct RainDay {
     pub mm: Option<Millimetres>,
     /// The row of the table.
     pub source: Row,
+}
+
+impl TableRow for RainDay {
+    const TABLE: &'static str = "rain";
+    const COLUMNS: &'static [Column<RainDay>] = &[
+        Column::needed("date", |row| row.date.into()),
+        Column::optional("mm", |row| row.mm.map(|mm| mm.0).into()),
+        Column::taken_up("days"),
+        Column::taken_up("note"),
+    ];
 }

@@ -1,5 +1,7 @@
 //! Species: the built-in list with the folder's own on top.
 
+use crate::project::{Cell, Column, TableRow};
+
 use std::{collections::BTreeMap, fmt, sync::Arc};
 
 /// A species by its scientific name, as the list writes it.
@@ -101,6 +103,23 @@ pub enum Tolerance {
     Unknown,
 }
 
+impl Tolerance {
+    /// Every degree.
+    pub const ALL: [Tolerance; 4] =
+        [Tolerance::Sensitive, Tolerance::Moderate, Tolerance::Tolerant, Tolerance::Unknown];
+
+    /// It as it is written in the table.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Tolerance::Sensitive => "sensitive",
+            Tolerance::Moderate => "moderate",
+            Tolerance::Tolerant => "tolerant",
+            Tolerance::Unknown => "unknown",
+        }
+    }
+}
+
 /// Which list a species stands in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Origin {
@@ -169,4 +188,27 @@ impl SpeciesList {
     pub fn iter(&self) -> impl Iterator<Item = &Species> {
         self.species.values()
     }
+}
+
+impl TableRow for Species {
+    const TABLE: &'static str = "species";
+    const COLUMNS: &'static [Column<Species>] = &[
+        Column::needed("species", |row| (&row.id).into()),
+        Column::optional("authority", |row| row.authority.as_ref().into()),
+        Column::optional("common_name", |row| row.common_name.as_ref().into()),
+        Column::optional("family", |row| row.family.as_ref().into()),
+        Column::optional("form", |row| row.form.map(Form::word).into()),
+        Column::optional("role", |row| row.role.map(Role::word).into()),
+        Column::optional("allometry", |row| row.allometry.as_ref().into()),
+        Column::optional("wood_density_g_cm3", |row| row.wood_density.into()),
+        Column::taken_up("wood_density_source"),
+        Column::optional("frost", |row| row.frost.word().into()),
+        Column::optional("drought", |row| row.drought.word().into()),
+        Column::optional("waterlogging", |row| row.waterlogging.word().into()),
+        Column::optional("mature_height_m", |row| row.mature_height.into()),
+        Column::optional("native", |row| row.native.map(Cell::yes).into()),
+        Column::optional("source", |row| row.fact_source.as_ref().into()),
+        Column::optional("confidence", |row| row.confidence.as_ref().into()),
+        Column::taken_up("note"),
+    ];
 }

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use geo::Point;
 
 use crate::{
-    project::{AreaId, SpeciesId},
+    project::{AreaId, Cell, Column, SpeciesId, TableRow},
     source::Row,
     units::{Degrees, Metres, SquareMetres, Stems},
 };
@@ -29,6 +29,20 @@ pub enum MeasuredOn {
     Plan,
     /// Distances on the slope.
     Slope,
+}
+
+impl MeasuredOn {
+    /// Both.
+    pub const ALL: [MeasuredOn; 2] = [MeasuredOn::Plan, MeasuredOn::Slope];
+
+    /// It as it is written in the table.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            MeasuredOn::Plan => "plan",
+            MeasuredOn::Slope => "slope",
+        }
+    }
 }
 
 /// The outline of a plot.
@@ -107,6 +121,20 @@ pub enum DiameterAt {
     Breast,
 }
 
+impl DiameterAt {
+    /// Both.
+    pub const ALL: [DiameterAt; 2] = [DiameterAt::Base, DiameterAt::Breast];
+
+    /// It as it is written in the table.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            DiameterAt::Base => "base",
+            DiameterAt::Breast => "breast",
+        }
+    }
+}
+
 /// Whether a measured stem lives.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum StemStatus {
@@ -117,6 +145,21 @@ pub enum StemStatus {
     Dead,
     /// Not found.
     Missing,
+}
+
+impl StemStatus {
+    /// Every status.
+    pub const ALL: [StemStatus; 3] = [StemStatus::Alive, StemStatus::Dead, StemStatus::Missing];
+
+    /// It as it is written in the table.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            StemStatus::Alive => "alive",
+            StemStatus::Dead => "dead",
+            StemStatus::Missing => "missing",
+        }
+    }
 }
 
 /// One row of the stem measurements.
@@ -159,4 +202,78 @@ pub struct MeasuredSlope {
     pub note: Option<String>,
     /// The row of the table.
     pub source: Row,
+}
+
+impl TableRow for Plot {
+    const TABLE: &'static str = "plots";
+    const COLUMNS: &'static [Column<Plot>] = &[
+        Column::needed("plot", |row| (&row.id).into()),
+        Column::needed("area", |row| (&row.area).into()),
+        Column::optional("size_m2", |row| match row.shape {
+            PlotShape::Area(area) => area.0.into(),
+            _ => Cell::Empty,
+        }),
+        Column::optional("radius_m", |row| match row.shape {
+            PlotShape::Circle(radius) => radius.into(),
+            _ => Cell::Empty,
+        }),
+        Column::optional("length_m", |row| match row.shape {
+            PlotShape::Rectangle(length, _) => length.into(),
+            _ => Cell::Empty,
+        }),
+        Column::optional("width_m", |row| match row.shape {
+            PlotShape::Rectangle(_, width) => width.into(),
+            _ => Cell::Empty,
+        }),
+        Column::optional("longitude", |row| row.position.map(|position| position.x()).into()),
+        Column::optional("latitude", |row| row.position.map(|position| position.y()).into()),
+        Column::taken_up("easting"),
+        Column::taken_up("northing"),
+        Column::optional("measured_on", |row| row.measured_on.word().into()),
+        Column::optional("stratum", |row| row.stratum.as_ref().into()),
+        Column::optional("planted_stems", |row| row.planted_stems.into()),
+        Column::optional("note", |row| row.note.as_ref().into()),
+    ];
+}
+
+impl TableRow for Tally {
+    const TABLE: &'static str = "tallies";
+    const COLUMNS: &'static [Column<Tally>] = &[
+        Column::needed("date", |row| row.date.into()),
+        Column::needed("plot", |row| (&row.plot).into()),
+        Column::needed("species", |row| (&row.species).into()),
+        Column::needed("alive", |row| row.alive.into()),
+        Column::optional("dead", |row| row.dead.into()),
+        Column::optional("missing", |row| row.missing.into()),
+        Column::optional("recruits", |row| row.recruits.into()),
+        Column::optional("cohort", |row| row.cohort.map(f64::from).into()),
+        Column::optional("note", |row| row.note.as_ref().into()),
+    ];
+}
+
+impl TableRow for Stem {
+    const TABLE: &'static str = "stems";
+    const COLUMNS: &'static [Column<Stem>] = &[
+        Column::needed("date", |row| row.date.into()),
+        Column::needed("plot", |row| (&row.plot).into()),
+        Column::needed("species", |row| (&row.species).into()),
+        Column::optional("tag", |row| row.tag.as_ref().into()),
+        Column::optional("height_m", |row| row.height.into()),
+        Column::optional("diameter_mm", |row| row.diameter_mm.into()),
+        Column::optional("diameter_at", |row| row.diameter_at.map(DiameterAt::word).into()),
+        Column::optional("stem", |row| row.stem.into()),
+        Column::optional("status", |row| row.status.word().into()),
+        Column::optional("note", |row| row.note.as_ref().into()),
+    ];
+}
+
+impl TableRow for MeasuredSlope {
+    const TABLE: &'static str = "slopes";
+    const COLUMNS: &'static [Column<MeasuredSlope>] = &[
+        Column::needed("area", |row| (&row.area).into()),
+        Column::optional("slope_deg", |row| row.slope.0.into()),
+        Column::taken_up("slope_percent"),
+        Column::optional("length_m", |row| row.length.into()),
+        Column::optional("note", |row| row.note.as_ref().into()),
+    ];
 }

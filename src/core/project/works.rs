@@ -2,7 +2,11 @@
 
 use chrono::NaiveDate;
 
-use crate::{project::AreaId, source::Row, units::Hours};
+use crate::{
+    project::{AreaId, Column, TableRow},
+    source::Row,
+    units::Hours,
+};
 
 /// How work was given.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -62,4 +66,19 @@ impl Work {
     pub fn person_hours(&self) -> Hours {
         Hours(self.hours.unwrap_or_default().0 * f64::from(self.people))
     }
+}
+
+impl TableRow for Work {
+    const TABLE: &'static str = "works";
+    const COLUMNS: &'static [Column<Work>] = &[
+        Column::needed("date", |row| row.date.into()),
+        Column::needed("task", |row| (&row.task).into()),
+        Column::optional("area", |row| row.area.as_ref().into()),
+        Column::optional("hours", |row| row.hours.map(|hours| hours.0).into()),
+        Column::optional("people", |row| row.people.into()),
+        Column::optional("basis", |row| row.basis.words().into()),
+        Column::optional("quantity", |row| row.quantity.into()),
+        Column::optional("unit", |row| row.unit.as_ref().into()),
+        Column::optional("note", |row| row.note.as_ref().into()),
+    ];
 }

@@ -2,20 +2,7 @@
 
 use std::iter::Peekable;
 
-use chrono::NaiveDate;
-
-/// One cell.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) enum Cell {
-    /// Nothing was recorded.
-    Empty,
-    /// Text, never a formula.
-    Text(String),
-    /// A number.
-    Number(f64),
-    /// A day.
-    Day(NaiveDate),
-}
+use hillfolio_core::project::{Cell, Table};
 
 /// Rows of cells, made one by one as they are written: a million of them at once would fill the memory.
 type Rows<'a> = Peekable<Box<dyn Iterator<Item = Vec<Cell>> + 'a>>;
@@ -39,54 +26,14 @@ impl<'a> Sheet<'a> {
         Sheet { name, columns: columns.to_vec(), rows: rows.peekable() }
     }
 
+    /// The sheet of a table as it was understood.
+    pub(super) fn of_table(table: Table<'a>) -> Sheet<'a> {
+        let columns = table.heads.iter().filter(|head| head.kept).map(|head| head.name).collect();
+        Sheet { name: table.name, columns, rows: table.rows.peekable() }
+    }
+
     /// The sheet, if it has a row.
     pub(super) fn filled(mut self) -> Option<Sheet<'a>> {
         self.rows.peek().is_some().then_some(self)
-    }
-}
-
-impl From<&str> for Cell {
-    fn from(text: &str) -> Cell {
-        Cell::Text(text.to_owned())
-    }
-}
-
-impl From<String> for Cell {
-    fn from(text: String) -> Cell {
-        Cell::Text(text)
-    }
-}
-
-impl From<f64> for Cell {
-    fn from(number: f64) -> Cell {
-        match number.is_finite() {
-            true => Cell::Number(number),
-            false => Cell::Empty,
-        }
-    }
-}
-
-impl From<u64> for Cell {
-    #[allow(clippy::cast_precision_loss, reason = "a spreadsheet holds no larger number exactly")]
-    fn from(number: u64) -> Cell {
-        Cell::Number(number as f64)
-    }
-}
-
-impl From<u32> for Cell {
-    fn from(number: u32) -> Cell {
-        Cell::Number(f64::from(number))
-    }
-}
-
-impl From<NaiveDate> for Cell {
-    fn from(day: NaiveDate) -> Cell {
-        Cell::Day(day)
-    }
-}
-
-impl<T: Into<Cell>> From<Option<T>> for Cell {
-    fn from(cell: Option<T>) -> Cell {
-        cell.map_or(Cell::Empty, Into::into)
     }
 }

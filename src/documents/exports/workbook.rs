@@ -5,7 +5,9 @@ use rust_xlsxwriter::{
     DocProperties, ExcelDateTime, Format, Workbook, XlsxError, utility::cell_autofit_width,
 };
 
-use crate::exports::sheet::{Cell, Sheet};
+use hillfolio_core::project::Cell;
+
+use crate::exports::sheet::Sheet;
 
 /// Widest column, in pixels; longer text wraps in the reader's own program.
 const WIDEST: u32 = 420;

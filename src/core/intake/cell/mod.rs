@@ -59,7 +59,7 @@ impl<'a> Cells<'a> {
     /// Begins a row, and says which of its required cells are empty.
     pub(crate) fn of(table: &'a Table, record: &'a Record, problems: &'a mut Vec<Problem>) -> Cells<'a> {
         let mut cells = Cells { table, record, problems };
-        for column in table.layout.required {
+        for column in &table.layout.required {
             let empty = |(at, _)| record.cell(at).is_empty() && !table.is_excused(record, at);
             if cells.at(column).is_some_and(empty) {
                 cells.say(column, Reading::CellEmpty { column: (*column).to_owned() });
@@ -264,12 +264,17 @@ impl<'a> Cells<'a> {
 
 #[cfg(test)]
 mod tests {
+    use std::sync::LazyLock;
+
     use super::*;
     use crate::intake::{mapping::Mapping, table::Layout};
     use proptest::prelude::*;
 
-    const LAYOUT: Layout =
-        Layout { table: "plots", required: &["stems"], optional: &["slope_percent", "length_m", "amount"] };
+    static LAYOUT: LazyLock<Layout> = LazyLock::new(|| Layout {
+        table: "plots",
+        required: vec!["stems"],
+        optional: vec!["slope_percent", "length_m", "amount"],
+    });
 
     /// What is said of `cell` where it stands in `column` of a table with semicolons in which `like` is a number.
     fn said(cell: &str, column: &str, like: &str) -> Vec<Problem> {

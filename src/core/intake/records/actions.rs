@@ -1,34 +1,19 @@
 //! `actions`: what went wrong or was changed, and what was done about it.
 
 use crate::{
-    intake::{
-        records::Known,
-        table::{Layout, Table},
-    },
+    intake::{records::Known, table::Table},
     problem::{Problem, Settings},
-    project::{Action, Occasion, Target},
-};
-
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "actions",
-    required: &["date", "occasion", "what"],
-    optional: &["area", "target", "notified", "cause", "consequence", "response", "done", "effect"],
+    project::{Action, Occasion},
 };
 
 /// Everything in the table, by day; `targets` are those whose triggers may be meant.
-pub(crate) fn read(
-    table: &Table,
-    known: &Known,
-    targets: &[Target],
-    problems: &mut Vec<Problem>,
-) -> Vec<Action> {
+pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Action> {
     table.doubt_repeats(problems);
     let mut actions = table.each(problems, |row| {
         let (date, notified, done) = (row.day("date"), row.day("notified"), row.day("done"));
         let occasion = row.word("occasion", &Occasion::ALL, Occasion::words);
         let area = row.area_or_site("area", known);
-        let target = row.target("target", targets);
+        let target = row.target("target", known);
         if let Some((from, to)) = date.zip(done).filter(|(date, done)| done < date) {
             row.say("done", Settings::PeriodBackwards { from: from.to_string(), to: to.to_string() });
         }

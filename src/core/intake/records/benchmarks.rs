@@ -1,20 +1,9 @@
 //! `benchmarks`: what a reference stand holds.
 
 use crate::{
-    intake::{
-        cell::Cells,
-        records::Known,
-        table::{Layout, Table},
-    },
+    intake::{cell::Cells, records::Known, table::Table},
     problem::{Problem, Reading},
     project::{Attribute, Benchmark, CoverKind, Form, FormGroup, Layer, Scoring, SetAttribute},
-};
-
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "benchmarks",
-    required: &["attribute", "benchmark", "source"],
-    optional: &["area", "form", "layer", "cover", "species", "scored_as", "note"],
 };
 
 /// More than any attribute holds, in its own unit.
@@ -106,6 +95,7 @@ fn attribute(row: &mut Cells<'_>, kind: Kind, known: &Known) -> Option<Attribute
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::{intake::records::LAYOUTS, project::TableRow};
     use crate::{
         intake::{ids::Ids, mapping::Mapping, records::species, species_names::SpeciesNames},
         project::SpeciesList,
@@ -119,9 +109,17 @@ mod tests {
             species: SpeciesNames::of(&list, true),
             grid: None,
             currency: "AUD".to_owned(),
+            targets: Vec::new(),
         };
         let mut problems = Vec::new();
-        let table = Table::open(&LAYOUT, "benchmarks.csv", text, &Mapping::default(), &mut problems).unwrap();
+        let table = Table::open(
+            LAYOUTS.iter().find(|layout| layout.table == Benchmark::TABLE).unwrap(),
+            "benchmarks.csv",
+            text,
+            &Mapping::default(),
+            &mut problems,
+        )
+        .unwrap();
         let benchmarks = read(&table, &known, &mut problems);
         let said = |problem: &Problem| format!("{}: {}", problem.kind.code(), problem.place);
         (benchmarks, problems.iter().map(said).collect())

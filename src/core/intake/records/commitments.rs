@@ -1,25 +1,18 @@
 //! `commitments`: conditions of the approval and commitments of the management plan.
 
 use crate::{
-    intake::table::{Layout, Table},
+    intake::{records::Known, table::Table},
     problem::{Problem, Reading},
-    project::{Commitment, Compliance, Target},
-};
-
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "commitments",
-    required: &["number", "words"],
-    optional: &["clause", "due", "status", "target", "evidence", "comment"],
+    project::{Commitment, Compliance},
 };
 
 /// Every commitment; `targets` are those that may decide one.
-pub(crate) fn read(table: &Table, targets: &[Target], problems: &mut Vec<Problem>) -> Vec<Commitment> {
+pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Commitment> {
     table.doubt_repeats(problems);
     table.each(problems, |row| {
         let due = row.day("due");
         let status = row.word("status", &Compliance::ALL, Compliance::words);
-        let target = row.target("target", targets);
+        let target = row.target("target", known);
         if row.raw("status").is_none() && row.raw("target").is_none() {
             row.say("status", Reading::CellEmpty { column: "status or target".to_owned() });
         }

@@ -7,18 +7,11 @@ use crate::{
         cell::Cells,
         nearest::{nearest, same},
         records::Known,
-        table::{Layout, Table},
+        table::Table,
     },
     problem::{Problem, Reading, Records},
     project::{CoverClass, CoverMeasure, CoverReading, Layer, Plot, PlotId, PlotShape},
     units::Metres,
-};
-
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "cover",
-    required: &["date", "plot", "layer", "cover"],
-    optional: &["percent", "hits", "points", "class", "intercept_m", "line_m", "line", "height_m", "note"],
 };
 
 /// Higher than the underside of any canopy, m.

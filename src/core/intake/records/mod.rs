@@ -20,6 +20,11 @@ pub(crate) mod stock;
 pub(crate) mod tallies;
 pub(crate) mod works;
 
+use std::{
+    collections::BTreeMap,
+    sync::{Arc, LazyLock},
+};
+
 use crate::{
     geometry::Grid,
     intake::{
@@ -27,36 +32,58 @@ use crate::{
         ids::Ids,
         nearest::{folded, nearest, same},
         species_names::SpeciesNames,
-        table::Layout,
+        table::{Layout, Table},
     },
-    problem::Records,
-    project::{AreaId, PlotId, SpeciesId, Target},
+    problem::{Problem, Records},
+    project::{AreaId, CoverClass, PlotId, Project, SpeciesId, TableRow, Target},
 };
 
 /// What may stand for the whole site, unless an area is called so.
 const WHOLE_SITE: [&str; 3] = ["all", "site", "whole site"];
 
-/// Every table.
-pub(crate) const LAYOUTS: [&Layout; 18] = [
-    &plantings::LAYOUT,
-    &plots::LAYOUT,
-    &tallies::LAYOUT,
-    &stems::LAYOUT,
-    &cover::LAYOUT,
-    &benchmarks::LAYOUT,
-    &slopes::LAYOUT,
-    &rain::LAYOUT,
-    &works::LAYOUT,
-    &commitments::LAYOUT,
-    &actions::LAYOUT,
-    &programme::LAYOUT,
-    &spending::LAYOUT,
-    &sightings::LAYOUT,
-    &photo_points::LAYOUT,
-    &photos::LAYOUT,
-    &stock::LAYOUT,
-    &species::LAYOUT,
-];
+/// The columns of every table.
+pub(crate) static LAYOUTS: LazyLock<Vec<Layout>> =
+    LazyLock::new(|| Project::default().tables().iter().map(Layout::of).collect());
+
+/// The tables whose headers were understood, by name.
+pub(crate) type Tables = BTreeMap<&'static str, Table>;
+
+/// Reads into `project` every table that refers to others by name only.
+pub(crate) fn fill(
+    project: &mut Project,
+    tables: &Tables,
+    known: &Known,
+    scale: &[Arc<CoverClass>],
+    problems: &mut Vec<Problem>,
+) {
+    project.plantings = rows(tables, known, problems, plantings::read);
+    project.plots = rows(tables, known, problems, plots::read);
+    project.tallies = rows(tables, known, problems, tallies::read);
+    project.stems = rows(tables, known, problems, stems::read);
+    let frame = cover::Frame { plots: &project.plots, scale };
+    project.cover =
+        rows(tables, known, problems, |table, known, problems| cover::read(table, known, &frame, problems));
+    project.benchmarks = rows(tables, known, problems, benchmarks::read);
+    project.slopes = rows(tables, known, problems, slopes::read);
+    project.works = rows(tables, known, problems, works::read);
+    project.spending = rows(tables, known, problems, spending::read);
+    project.commitments = rows(tables, known, problems, commitments::read);
+    project.actions = rows(tables, known, problems, actions::read);
+    project.programme = rows(tables, known, problems, programme::read);
+    project.sightings = rows(tables, known, problems, sightings::read);
+    project.stock = rows(tables, known, problems, stock::read);
+    project.photo_points = rows(tables, known, problems, photo_points::read);
+}
+
+/// The rows of one table; none where the folder has no such table.
+fn rows<R: TableRow>(
+    tables: &Tables,
+    known: &Known,
+    problems: &mut Vec<Problem>,
+    read: impl FnOnce(&Table, &Known, &mut Vec<Problem>) -> Vec<R>,
+) -> Vec<R> {
+    tables.get(R::TABLE).map(|table| read(table, known, problems)).unwrap_or_default()
+}
 
 /// What the rows of a table may refer to.
 #[derive(Debug)]
@@ -71,6 +98,8 @@ pub(crate) struct Known {
     pub(crate) grid: Option<Grid>,
     /// The project's currency.
     pub(crate) currency: String,
+    /// What the grant or the approval asks for.
+    pub(crate) targets: Vec<Target>,
 }
 
 impl Cells<'_> {
@@ -86,9 +115,9 @@ impl Cells<'_> {
         if self.raw(column).is_some_and(everywhere) { None } else { self.area(column, known) }
     }
 
-    /// The id of one of `targets`.
-    pub(crate) fn target(&mut self, column: &str, targets: &[Target]) -> Option<String> {
-        let found = self.text(column)?;
+    /// The id of a target.
+    pub(crate) fn target(&mut self, column: &str, known: &Known) -> Option<String> {
+        let (found, targets) = (self.text(column)?, &known.targets);
         let known = targets.iter().find(|target| same(&target.id, &found));
         if known.is_none() {
             let nearest = nearest(&found, targets.iter().map(|target| target.id.as_str()));
@@ -127,9 +156,8 @@ impl Cells<'_> {
 mod tests {
     use super::*;
     use crate::{
-        intake::{mapping::Mapping, table::Table},
-        problem::Problem,
-        project::{SCALES, SpeciesList},
+        intake::mapping::Mapping,
+        project::{Photo, RainDay, SCALES, Species, SpeciesList},
     };
     use proptest::prelude::*;
 
@@ -140,6 +168,7 @@ mod tests {
             species: SpeciesNames::of(&species::built_in(), true),
             grid: Grid::of_epsg(7855),
             currency: "AUD".to_owned(),
+            targets: Vec::new(),
         }
     }
 
@@ -149,30 +178,17 @@ mod tests {
             return 0;
         };
         match layout.table {
-            "plantings" => plantings::read(&table, known, problems).len(),
-            "plots" => plots::read(&table, known, problems).len(),
-            "tallies" => tallies::read(&table, known, problems).len(),
-            "stems" => stems::read(&table, known, problems).len(),
-            "cover" => {
-                let scale = SCALES[0].classes().into_iter().map(std::sync::Arc::new).collect::<Vec<_>>();
-                let frame = cover::Frame { plots: &[], scale: &scale };
-                cover::read(&table, known, &frame, problems).len()
-            }
-            "benchmarks" => benchmarks::read(&table, known, problems).len(),
-            "slopes" => slopes::read(&table, known, problems).len(),
-            "rain" => rain::read(&table, problems).len(),
-            "works" => works::read(&table, known, problems).len(),
-            "spending" => spending::read(&table, known, problems).len(),
-            "actions" => actions::read(&table, known, &[], problems).len(),
-            "commitments" => commitments::read(&table, &[], problems).len(),
-            "programme" => programme::read(&table, known, problems).len(),
-            "sightings" => sightings::read(&table, known, problems).len(),
-            "stock" => stock::read(&table, known, problems).len(),
-            "photopoints" => photo_points::read(&table, known, problems).len(),
-            "photos" => photos::read(&table, problems).len(),
-            _ => {
+            RainDay::TABLE => rain::read(&table, problems).len(),
+            Photo::TABLE => photos::read(&table, problems).len(),
+            Species::TABLE => {
                 species::read(&table, &mut SpeciesList::default(), problems);
                 0
+            }
+            name => {
+                let mut project = Project::default();
+                let scale = SCALES[0].classes().into_iter().map(Arc::new).collect::<Vec<_>>();
+                fill(&mut project, &BTreeMap::from([(name, table)]), known, &scale, problems);
+                project.tables().into_iter().map(|table| table.rows.count()).sum()
             }
         }
     }
@@ -198,7 +214,7 @@ mod tests {
         let rows = prop::collection::vec(prop::collection::vec(cell, 14), 0..4);
         let mut runner = proptest::test_runner::TestRunner::default();
         let outcome = runner.run(&rows, |rows| {
-            for layout in LAYOUTS {
+            for layout in LAYOUTS.iter() {
                 let mut writer = csv::WriterBuilder::new().flexible(true).from_writer(vec![]);
                 writer.write_record(layout.columns()).unwrap();
                 rows.iter()

@@ -3,21 +3,10 @@
 use std::{collections::BTreeMap, sync::Arc};
 
 use crate::{
-    intake::{
-        nearest::folded,
-        records::Known,
-        table::{Layout, Table},
-    },
+    intake::{nearest::folded, records::Known, table::Table},
     problem::{Problem, Records},
     project::PhotoPoint,
     units::Degrees,
-};
-
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "photopoints",
-    required: &["photopoint", "longitude", "latitude", "bearing_deg"],
-    optional: &["area", "about"],
 };
 
 /// Every photo point.

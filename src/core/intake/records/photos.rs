@@ -1,16 +1,9 @@
 //! `photos`: which picture was taken where and when, for those whose file name does not tell.
 
 use crate::{
-    intake::{
-        photos::PhotoRow,
-        table::{Layout, Table},
-    },
+    intake::{photos::PhotoRow, table::Table},
     problem::Problem,
 };
-
-/// The columns.
-pub(crate) const LAYOUT: Layout =
-    Layout { table: "photos", required: &["file"], optional: &["photopoint", "date", "caption"] };
 
 /// Every row; the photo points and files it names are matched where the pictures are read.
 pub(crate) fn read(table: &Table, problems: &mut Vec<Problem>) -> Vec<PhotoRow> {

@@ -1,20 +1,9 @@
 //! `plantings`: what was planted.
 
 use crate::{
-    intake::{
-        ids::Ids,
-        records::Known,
-        table::{Layout, Table},
-    },
+    intake::{ids::Ids, records::Known, table::Table},
     problem::{Problem, Records},
     project::{Planting, Stock},
-};
-
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "plantings",
-    required: &["date", "area", "species", "stems"],
-    optional: &["stock", "provenance", "supplier", "row", "batch", "guard", "replaces", "note"],
 };
 
 /// Every planting.

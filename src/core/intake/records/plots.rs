@@ -3,35 +3,10 @@
 use std::{collections::BTreeMap, f64::consts::PI};
 
 use crate::{
-    intake::{
-        cell::Cells,
-        nearest::folded,
-        records::Known,
-        table::{Layout, Table},
-    },
+    intake::{cell::Cells, nearest::folded, records::Known, table::Table},
     problem::{Problem, Records},
     project::{MeasuredOn, Plot, PlotId, PlotShape},
     units::{Metres, SquareMetres},
-};
-
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "plots",
-    required: &["plot", "area"],
-    optional: &[
-        "size_m2",
-        "radius_m",
-        "length_m",
-        "width_m",
-        "longitude",
-        "latitude",
-        "easting",
-        "northing",
-        "measured_on",
-        "stratum",
-        "planted_stems",
-        "note",
-    ],
 };
 
 /// The longest side of a plot, m.
@@ -46,8 +21,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
     table.each(problems, |row| {
         let (id, area, shape) = (row.text("plot"), row.area("area", known), shape(row));
         let position = row.position(known);
-        let measured_on =
-            row.named("measured_on", &[(MeasuredOn::Plan, "plan"), (MeasuredOn::Slope, "slope")]);
+        let measured_on = row.word("measured_on", &MeasuredOn::ALL, MeasuredOn::word);
         let planted_stems = row.stems("planted_stems");
         let (id, source) = (id?, row.source());
         if let Some(&first) = seen.get(&folded(&id)) {

@@ -1,19 +1,9 @@
 //! `programme`: work planned for the year to come.
 
 use crate::{
-    intake::{
-        records::Known,
-        table::{Layout, Table},
-    },
+    intake::{records::Known, table::Table},
     problem::{Problem, Settings},
     project::PlannedWork,
-};
-
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "programme",
-    required: &["from", "task"],
-    optional: &["to", "area", "quantity", "unit", "who", "note"],
 };
 
 /// Everything that is planned, by day.

@@ -3,15 +3,11 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    intake::table::{Layout, Table},
+    intake::table::Table,
     problem::{Problem, Records},
     project::RainDay,
     units::{Millimetres, day},
 };
-
-/// The columns. `mm` must be there too, and may be empty: a day on which nobody read the gauge.
-pub(crate) const LAYOUT: Layout =
-    Layout { table: "rain", required: &["date"], optional: &["mm", "days", "note"] };
 
 /// More rain than ever fell in a day, mm: 1 825 on 7 and 8 January 1966 on Réunion (World Meteorological Organization, archive of
 /// weather and climate extremes; from memory).

@@ -1,21 +1,10 @@
 //! `sightings`: wildlife seen; the place of a sensitive one goes no further than this file.
 
 use crate::{
-    intake::{
-        records::Known,
-        table::{Layout, Table},
-        withheld,
-    },
+    intake::{records::Known, table::Table, withheld},
     problem::Problem,
     project::Sighting,
     units::Count,
-};
-
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "sightings",
-    required: &["date", "species"],
-    optional: &["count", "area", "longitude", "latitude", "easting", "northing", "sensitive", "note"],
 };
 
 /// The columns that tell nothing of the place.

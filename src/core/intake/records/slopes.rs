@@ -1,20 +1,10 @@
 //! `slopes`: slopes measured by clinometer where there is no terrain model.
 
 use crate::{
-    intake::{
-        records::Known,
-        table::{Layout, Table},
-    },
+    intake::{records::Known, table::Table},
     problem::{Problem, Reading},
     project::MeasuredSlope,
     units::{Degrees, PercentSlope},
-};
-
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "slopes",
-    required: &["area"],
-    optional: &["slope_deg", "slope_percent", "length_m", "note"],
 };
 
 /// The longest slope that is measured in one, m.

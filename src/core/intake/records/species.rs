@@ -1,6 +1,6 @@
 //! `species`: what is known of the species; the built-in list has the same columns.
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, sync::LazyLock};
 
 use crate::{
     intake::{
@@ -11,32 +11,11 @@ use crate::{
         table::{Layout, Table},
     },
     problem::{Problem, Records},
-    project::{Form, Origin, Role, Species, SpeciesId, SpeciesList, Tolerance},
+    project::{self, Form, Origin, Role, Species, SpeciesId, SpeciesList, Tolerance},
 };
 
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "species",
-    required: &["species"],
-    optional: &[
-        "authority",
-        "common_name",
-        "family",
-        "form",
-        "role",
-        "allometry",
-        "wood_density_g_cm3",
-        "wood_density_source",
-        "frost",
-        "drought",
-        "waterlogging",
-        "mature_height_m",
-        "native",
-        "source",
-        "confidence",
-        "note",
-    ],
-};
+/// The columns, for the list that is built in.
+static LAYOUT: LazyLock<Layout> = LazyLock::new(|| Layout::of(&project::Table::of::<Species>(&[])));
 
 /// The list that comes with the program; its sources stand in the notice beside it.
 const BUILT_IN: &str = include_str!("../built_in_species/species.csv");
@@ -46,13 +25,6 @@ const WOOD: (f64, f64) = (0.08, 1.4);
 
 /// Taller than any tree that stands, m.
 const TALLEST: f64 = 130.0;
-
-const TOLERANCES: [(Tolerance, &str); 4] = [
-    (Tolerance::Sensitive, "sensitive"),
-    (Tolerance::Moderate, "moderate"),
-    (Tolerance::Tolerant, "tolerant"),
-    (Tolerance::Unknown, "unknown"),
-];
 
 /// The built-in list.
 pub(crate) fn built_in() -> SpeciesList {
@@ -95,7 +67,7 @@ fn species(row: &mut Cells<'_>, known: Option<&Species>, origin: Origin) -> Opti
         row.text(column).or_else(|| known.and_then(Option::clone))
     };
     let tolerance = |row: &mut Cells<'_>, column, known: Option<Tolerance>| {
-        row.named(column, &TOLERANCES).or(known).unwrap_or_default()
+        row.word(column, &Tolerance::ALL, Tolerance::word).or(known).unwrap_or_default()
     };
     let facts =
         [row.text("wood_density_source").map(|source| format!("wood density: {source}")), row.text("source")];

@@ -1,19 +1,9 @@
 //! `spending`: money out.
 
 use crate::{
-    intake::{
-        records::Known,
-        table::{Layout, Table},
-    },
+    intake::{records::Known, table::Table},
     problem::Problem,
     project::Spending,
-};
-
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "spending",
-    required: &["date", "line", "amount"],
-    optional: &["tax", "payee", "receipt", "in_kind", "note"],
 };
 
 /// Every payment.

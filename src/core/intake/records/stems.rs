@@ -1,19 +1,9 @@
 //! `stems`: measured stems.
 
 use crate::{
-    intake::{
-        records::Known,
-        table::{Layout, Table},
-    },
+    intake::{records::Known, table::Table},
     problem::Problem,
     project::{DiameterAt, Stem, StemStatus},
-};
-
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "stems",
-    required: &["date", "plot", "species"],
-    optional: &["tag", "height_m", "diameter_mm", "diameter_at", "stem", "status", "note"],
 };
 
 /// Taller than any tree that stands, m; the doubts about sizes begin well below.
@@ -22,18 +12,14 @@ const TALLEST: f64 = 130.0;
 /// Thicker than any stem that stands, mm.
 const THICKEST: f64 = 20_000.0;
 
-const STATUSES: [(StemStatus, &str); 3] =
-    [(StemStatus::Alive, "alive"), (StemStatus::Dead, "dead"), (StemStatus::Missing, "missing")];
-
 /// Every measured stem. Two stems without a tag may well be alike, so repeated rows are not doubted.
 pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Stem> {
     table.each(problems, |row| {
         let (date, plot, species) = (row.day("date"), row.plot("plot", known), row.species("species", known));
         let (height, diameter_mm) = (row.metres("height_m", TALLEST), row.length("diameter_mm", THICKEST));
-        let diameter_at =
-            row.named("diameter_at", &[(DiameterAt::Base, "base"), (DiameterAt::Breast, "breast")]);
+        let diameter_at = row.word("diameter_at", &DiameterAt::ALL, DiameterAt::word);
         let stem = row.whole("stem", (1, 1000), "the number of the stem, from 1");
-        let status = row.named("status", &STATUSES);
+        let status = row.word("status", &StemStatus::ALL, StemStatus::word);
         Some(Stem {
             date: date?,
             plot: plot?,

@@ -3,28 +3,10 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    intake::{
-        records::Known,
-        table::{Layout, Table},
-    },
+    intake::{records::Known, table::Table},
     problem::{Problem, Records},
     project::StockLine,
     units::{Share, Stems},
-};
-
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "stock",
-    required: &["species"],
-    optional: &[
-        "share",
-        "in_hand",
-        "germination_percent",
-        "purity_percent",
-        "seeds_per_gram",
-        "overage_percent",
-        "note",
-    ],
 };
 
 /// More seeds than the finest dust holds in a gram.

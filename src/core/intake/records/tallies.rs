@@ -1,19 +1,9 @@
 //! `tallies`: what was counted in the plots.
 
 use crate::{
-    intake::{
-        records::Known,
-        table::{Layout, Table},
-    },
+    intake::{records::Known, table::Table},
     problem::Problem,
     project::Tally,
-};
-
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "tallies",
-    required: &["date", "plot", "species", "alive"],
-    optional: &["dead", "missing", "recruits", "cohort", "note"],
 };
 
 /// Every tally.

@@ -1,20 +1,10 @@
 //! `works`: hours and quantities of work.
 
 use crate::{
-    intake::{
-        records::Known,
-        table::{Layout, Table},
-    },
+    intake::{records::Known, table::Table},
     problem::Problem,
     project::{Basis, Work},
     units::Hours,
-};
-
-/// The columns.
-pub(crate) const LAYOUT: Layout = Layout {
-    table: "works",
-    required: &["date", "task"],
-    optional: &["area", "hours", "people", "basis", "quantity", "unit", "note"],
 };
 
 /// Everything that was done.

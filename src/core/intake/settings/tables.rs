@@ -6,39 +6,20 @@ use crate::{
     intake::{
         mapping::{DateOrder, Mapping},
         nearest::same,
+        records::LAYOUTS,
         settings::section::Section,
     },
     problem::Settings,
 };
 
-/// Every table and layer that a project folder can hold.
-const NAMES: [&str; 20] = [
-    "areas",
-    "features",
-    "plantings",
-    "plots",
-    "tallies",
-    "stems",
-    "cover",
-    "works",
-    "commitments",
-    "actions",
-    "programme",
-    "spending",
-    "photopoints",
-    "photos",
-    "sightings",
-    "rain",
-    "terrain",
-    "slopes",
-    "species",
-    "stock",
-];
+/// What a project folder can hold besides tables.
+const LAYERS: [&str; 3] = ["areas", "features", "terrain"];
 
 /// Every mapping, by the name of its table.
 pub(crate) fn tables(root: &mut Section) -> BTreeMap<String, Mapping> {
     let Some(mut section) = root.section("tables") else { return BTreeMap::new() };
-    let found = NAMES.iter().filter_map(|name| Some(((*name).to_owned(), mapping(section.section(name)?))));
+    let names = LAYERS.into_iter().chain(LAYOUTS.iter().map(|layout| layout.table));
+    let found = names.filter_map(|name| Some((name.to_owned(), mapping(section.section(name)?))));
     let found = found.collect();
     section.finish();
     found

@@ -1,6 +1,9 @@
 //! Headings as people write them, and the columns that they stand for.
 
-use crate::intake::mapping::Mapping;
+use crate::{
+    intake::mapping::Mapping,
+    project::{self, Head},
+};
 
 /// The columns of one table.
 #[derive(Debug)]
@@ -8,15 +11,22 @@ pub(crate) struct Layout {
     /// The table's name, which is also its file's.
     pub(crate) table: &'static str,
     /// Columns that must be there and be filled in every row.
-    pub(crate) required: &'static [&'static str],
+    pub(crate) required: Vec<&'static str>,
     /// Columns that may be there.
-    pub(crate) optional: &'static [&'static str],
+    pub(crate) optional: Vec<&'static str>,
 }
 
 impl Layout {
+    /// The columns that a table declares.
+    pub(crate) fn of(table: &project::Table<'_>) -> Layout {
+        let (required, optional): (Vec<_>, Vec<_>) = table.heads.iter().partition(|head| head.needed);
+        let names = |heads: Vec<&Head>| heads.into_iter().map(|head| head.name).collect();
+        Layout { table: table.name, required: names(required), optional: names(optional) }
+    }
+
     /// Every column, the required ones first.
     pub(crate) fn columns(&self) -> impl Iterator<Item = &'static str> {
-        self.required.iter().chain(self.optional).copied()
+        self.required.iter().chain(&self.optional).copied()
     }
 }
 
@@ -90,10 +100,15 @@ fn length(name: &str) -> Option<(&str, f64)> {
 
 #[cfg(test)]
 mod tests {
+    use std::sync::LazyLock;
+
     use super::*;
 
-    const STEMS: Layout =
-        Layout { table: "stems", required: &["date", "plot"], optional: &["height_m", "size_m2"] };
+    static STEMS: LazyLock<Layout> = LazyLock::new(|| Layout {
+        table: "stems",
+        required: vec!["date", "plot"],
+        optional: vec!["height_m", "size_m2"],
+    });
 
     #[test]
     fn headings_are_known_in_any_dress() {

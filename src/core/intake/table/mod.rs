@@ -179,10 +179,15 @@ impl Table {
 
 #[cfg(test)]
 mod tests {
+    use std::sync::LazyLock;
+
     use super::*;
 
-    const TREES: Layout =
-        Layout { table: "trees", required: &["date", "plot", "stems"], optional: &["height_m", "note"] };
+    static TREES: LazyLock<Layout> = LazyLock::new(|| Layout {
+        table: "trees",
+        required: vec!["date", "plot", "stems"],
+        optional: vec!["height_m", "note"],
+    });
 
     /// The numbers of the data rows, and each problem as its row, column and name.
     fn opened(text: &str, columns: &[(&str, &str)]) -> (Vec<u32>, Vec<String>) {
