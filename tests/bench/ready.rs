@@ -9,7 +9,7 @@ use hillfolio_documents::{draw, thumbnails::Thumbnails, typeset};
 /// What `of` makes of the documents' matter and of the documents that the project in `folder` calls for.
 pub(crate) fn with_matter<T>(
     folder: &Path,
-    of: impl FnOnce(&typeset::Matter<'_>, &[typeset::Document]) -> T,
+    of: impl FnOnce(&typeset::ReportInputs<'_>, &[typeset::Document]) -> T,
 ) -> T {
     let folder = intake::Folder::open(folder).unwrap();
     let intake::Intake { project, problems, .. } = intake::read(&folder, &typeset::printable()).unwrap();
@@ -19,7 +19,7 @@ pub(crate) fn with_matter<T>(
     sheets.finish();
     let (pictures, _) = hillfolio::commands::pictures(&folder, &project, &Thumbnails::none());
     let records = ledger::files(&ledger, &project, &problems, VERSION);
-    let matter = typeset::Matter {
+    let matter = typeset::ReportInputs {
         project: &project,
         plan: plan.as_ref(),
         ledger: &ledger,

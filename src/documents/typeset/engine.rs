@@ -14,7 +14,7 @@ use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 use crate::{
     draw::svg::Markup,
     typeset::{
-        Document, Failure, Matter, Mishap, Portfolio, Proof,
+        Document, Failure, Portfolio, Proof, ReportInputs, TemplateDiagnostic,
         data::{self, Job},
         embedded::TEMPLATES,
         fonts, proof,
@@ -65,7 +65,7 @@ impl Engine {
     ///
     /// # Errors
     /// The first document, in order of name, that a template can't set.
-    pub fn documents(&self, matter: &Matter<'_>, wanted: &[Document]) -> Result<Vec<Pdf>, Failure> {
+    pub fn documents(&self, matter: &ReportInputs<'_>, wanted: &[Document]) -> Result<Vec<Pdf>, Failure> {
         self.all(matter, wanted).documents()
     }
 
@@ -73,12 +73,12 @@ impl Engine {
     ///
     /// # Errors
     /// The first document, in order of name, that a template can't set.
-    pub fn proofs(&self, matter: &Matter<'_>, wanted: &[Document]) -> Result<Vec<Proof>, Failure> {
+    pub fn proofs(&self, matter: &ReportInputs<'_>, wanted: &[Document]) -> Result<Vec<Proof>, Failure> {
         self.all(matter, wanted).proofs()
     }
 
     /// All of them, set.
-    fn all<'a>(&'a self, matter: &Matter<'a>, wanted: &[Document]) -> Setting<'a> {
+    fn all<'a>(&'a self, matter: &ReportInputs<'a>, wanted: &[Document]) -> Setting<'a> {
         let mut setting = self.begin(matter, wanted);
         rayon::in_place_scope(|scope| setting.start(scope));
         setting
@@ -86,7 +86,7 @@ impl Engine {
 
     /// Gathers what the documents `wanted`, and every map on a sheet of its own, are made of.
     #[must_use]
-    pub fn begin<'a>(&'a self, matter: &Matter<'a>, wanted: &[Document]) -> Setting<'a> {
+    pub fn begin<'a>(&'a self, matter: &ReportInputs<'a>, wanted: &[Document]) -> Setting<'a> {
         let (identity, period) = (&matter.project.identity, matter.project.period);
         let stamp = Stamp {
             about: format!("{}/{}", identity.name, identity.reference),
@@ -121,23 +121,25 @@ impl Engine {
 
     pub(super) fn set(&self, stamp: &Stamp<'_>, job: Job) -> Result<Proof, Failure> {
         let name = job.name.clone();
-        let fail = |mishaps| Failure { document: name.clone(), mishaps };
-        let inputs = inputs(job.data, job.images, &job.drawings).map_err(|mishap| fail(vec![mishap]))?;
-        let template =
-            file_id(job.template).ok_or_else(|| fail(vec![Mishap::nowhere("no such template")]))?;
+        let fail = |diagnostics| Failure { document: name.clone(), diagnostics };
+        let inputs =
+            inputs(job.data, job.images, &job.drawings).map_err(|diagnostic| fail(vec![diagnostic]))?;
+        let template = file_id(job.template)
+            .ok_or_else(|| fail(vec![TemplateDiagnostic::nowhere("no such template")]))?;
         let world = self.typst.world_builder(template).with_inputs(inputs).build();
-        let world = world.map_err(|why| fail(vec![Mishap::nowhere(why)]))?;
+        let world = world.map_err(|why| fail(vec![TemplateDiagnostic::nowhere(why)]))?;
         let world = View::new(world, job.drawings);
-        let all = |list: &[SourceDiagnostic]| list.iter().map(|one| spot::mishap(&world, one)).collect();
+        let all = |list: &[SourceDiagnostic]| list.iter().map(|one| spot::placed(&world, one)).collect();
         let Warned { output, warnings } = typst::compile::<PagedDocument>(&world);
         let document = output.map_err(|list| fail(all(&list)))?;
         if document.pages().len() > LONG {
             // What was remembered to lay it out takes as much room as the file that is now to be made of it.
             comemo::evict(0);
         }
-        let options = options(stamp, &job.name, job.standards).map_err(|mishap| fail(vec![mishap]))?;
+        let options =
+            options(stamp, &job.name, job.standards).map_err(|diagnostic| fail(vec![diagnostic]))?;
         let bytes = typst_pdf::pdf(&document, &options).map_err(|list| fail(all(&list)))?;
-        let mut warnings: Vec<Mishap> = all(&warnings);
+        let mut warnings: Vec<TemplateDiagnostic> = all(&warnings);
         warnings.extend(proof::cut_off(&document));
         Ok(Proof { pages: proof::words(&document), warnings, name: job.name, bytes })
     }
@@ -149,9 +151,9 @@ fn inputs(
     mut data: serde_json::Value,
     images: Vec<(String, bytes::Bytes)>,
     drawings: &[(String, Markup)],
-) -> Result<Dict, Mishap> {
+) -> Result<Dict, TemplateDiagnostic> {
     words::clean_tree(&mut data);
-    let data: Dict = serde_json::from_value(data).map_err(Mishap::nowhere)?;
+    let data: Dict = serde_json::from_value(data).map_err(TemplateDiagnostic::nowhere)?;
     let mut files = Dict::new();
     for (key, bytes) in images {
         files.insert(key.into(), Bytes::new(bytes).into_value());
@@ -173,14 +175,19 @@ pub(super) struct Stamp<'a> {
     version: &'a str,
 }
 
-fn options(stamp: &Stamp<'_>, name: &str, standards: &[PdfStandard]) -> Result<PdfOptions, Mishap> {
+fn options(
+    stamp: &Stamp<'_>,
+    name: &str,
+    standards: &[PdfStandard],
+) -> Result<PdfOptions, TemplateDiagnostic> {
     let days = stamp.days.map(|(from, to)| format!("/{from}/{to}")).unwrap_or_default();
     let ident = format!("hillfolio/{}/{name}{days}", stamp.about);
     Ok(PdfOptions {
         ident: Smart::Custom(ident),
         creator: Smart::Custom(Some(format!("hillfolio {}", stamp.version))),
         timestamp: stamp.days.and_then(|(_, to)| midnight(to)).map(Timestamp::new_utc),
-        standards: PdfStandards::new(standards).map_err(|hint| Mishap::nowhere(hint.message()))?,
+        standards: PdfStandards::new(standards)
+            .map_err(|hint| TemplateDiagnostic::nowhere(hint.message()))?,
         tagged: true,
         ..PdfOptions::default()
     })

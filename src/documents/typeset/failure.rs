@@ -21,7 +21,7 @@ impl fmt::Display for Spot {
 
 /// One thing the typesetter complained of.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Mishap {
+pub struct TemplateDiagnostic {
     /// Where; `None` where the typesetter can't say.
     pub spot: Option<Spot>,
     /// What is wrong.
@@ -32,14 +32,14 @@ pub struct Mishap {
     pub trace: Vec<String>,
 }
 
-impl Mishap {
-    /// A mishap without a place.
-    pub(crate) fn nowhere(message: impl fmt::Display) -> Mishap {
-        Mishap { spot: None, message: message.to_string(), hints: Vec::new(), trace: Vec::new() }
+impl TemplateDiagnostic {
+    /// A diagnostic without a place.
+    pub(crate) fn nowhere(message: impl fmt::Display) -> TemplateDiagnostic {
+        TemplateDiagnostic { spot: None, message: message.to_string(), hints: Vec::new(), trace: Vec::new() }
     }
 }
 
-impl fmt::Display for Mishap {
+impl fmt::Display for TemplateDiagnostic {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if let Some(spot) = &self.spot {
             write!(f, "{spot}: ")?;
@@ -57,10 +57,10 @@ impl fmt::Display for Mishap {
 
 /// A document that could not be typeset.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{document} could not be typeset:{}", mishaps.iter().map(|m| format!("\n{m}")).collect::<String>())]
+#[error("{document} could not be typeset:{}", diagnostics.iter().map(|m| format!("\n{m}")).collect::<String>())]
 pub struct Failure {
     /// The file that was being made.
     pub document: String,
     /// Everything the typesetter complained of.
-    pub mishaps: Vec<Mishap>,
+    pub diagnostics: Vec<TemplateDiagnostic>,
 }

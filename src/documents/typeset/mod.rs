@@ -28,7 +28,7 @@ use hillfolio_core::{
 };
 
 pub use engine::{Engine, Pdf};
-pub use failure::{Failure, Mishap, Spot};
+pub use failure::{Failure, Spot, TemplateDiagnostic};
 pub use portfolio::{Doubted, LeftOut, Portfolio, SiteLine, TargetLine, Told};
 pub use proof::Proof;
 pub use setting::Setting;
@@ -144,7 +144,7 @@ pub struct PrintPicture {
 
 /// What the documents are made from.
 #[derive(Debug, Clone, Copy)]
-pub struct Matter<'a> {
+pub struct ReportInputs<'a> {
     /// What the folder says.
     pub project: &'a Project,
     /// The plan that goes up the hill, where the project has a planting design.

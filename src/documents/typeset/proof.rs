@@ -3,7 +3,7 @@
 use typst::layout::{Abs, Frame, FrameItem, Point, Size, Transform};
 use typst_layout::PagedDocument;
 
-use crate::typeset::Mishap;
+use crate::typeset::TemplateDiagnostic;
 
 /// A typeset document that can be read back.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,7 +15,7 @@ pub struct Proof {
     /// The words of each page, in the order in which they were set.
     pub pages: Vec<String>,
     /// What the typesetter wondered about; the embedded templates give it no cause.
-    pub warnings: Vec<Mishap>,
+    pub warnings: Vec<TemplateDiagnostic>,
 }
 
 /// The words of each page. Runs are joined as they were set; a break of any kind reads as one space.
@@ -53,12 +53,12 @@ fn gather(frame: &Frame, text: &mut String) {
 }
 
 /// Words that would be cut off at the paper's edge, each as a warning.
-pub(crate) fn cut_off(document: &PagedDocument) -> Vec<Mishap> {
+pub(crate) fn cut_off(document: &PagedDocument) -> Vec<TemplateDiagnostic> {
     let mut found = Vec::new();
     for (at, page) in document.pages().iter().enumerate() {
         let mut words = Vec::new();
         outside(&page.frame, Transform::identity(), page.frame.size(), &mut words);
-        let warning = |text| Mishap::nowhere(format!("`{text}` leaves page {}", at + 1));
+        let warning = |text| TemplateDiagnostic::nowhere(format!("`{text}` leaves page {}", at + 1));
         found.extend(words.into_iter().map(warning));
     }
     found

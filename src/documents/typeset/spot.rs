@@ -6,11 +6,11 @@ use typst::{
     syntax::{DiagSpan, FileId, RootedPath, VirtualPath, VirtualRoot},
 };
 
-use crate::typeset::{Mishap, Spot};
+use crate::typeset::{Spot, TemplateDiagnostic};
 
 /// What the typesetter complained of while it worked in `world`.
-pub(crate) fn mishap(world: &dyn World, diagnostic: &SourceDiagnostic) -> Mishap {
-    Mishap {
+pub(crate) fn placed(world: &dyn World, diagnostic: &SourceDiagnostic) -> TemplateDiagnostic {
+    TemplateDiagnostic {
         spot: spot(world, diagnostic.span),
         message: diagnostic.message.to_string(),
         hints: diagnostic.hints.iter().map(|hint| hint.v.to_string()).collect(),

@@ -17,7 +17,7 @@ use hillfolio_documents::{
     draw, exports,
     pack::{File, PackError},
     thumbnails::{Size, Thumbnails},
-    typeset::{self, Document, Engine, Matter, PrintPicture},
+    typeset::{self, Document, Engine, PrintPicture, ReportInputs},
 };
 
 /// Everything that is made of a project.
@@ -79,7 +79,7 @@ pub(super) fn outputs(
 
     says("typesetting");
     let records = ledger::files(&ledger, project, &problems, VERSION);
-    let matter = Matter {
+    let matter = ReportInputs {
         project,
         plan: plan.as_ref(),
         ledger: &ledger,

@@ -14,7 +14,7 @@ use hillfolio_core::{
 };
 use hillfolio_documents::{
     draw,
-    typeset::{Document, Engine, Matter, Proof},
+    typeset::{Document, Engine, Proof, ReportInputs},
 };
 
 /// Sets every document. With `PROOFS=DIR` in the environment the files are also written there, to be looked at.
@@ -28,7 +28,7 @@ fn set_from(name: &str, project: &Project, problems: &[Problem], ledger: &Ledger
     let sheets = draw::sheets(project, None, ledger);
     let pictures = matter::pictures(project);
     let records = ledger::files(ledger, project, problems, "0.0.0");
-    let matter = Matter {
+    let matter = ReportInputs {
         plan: None,
         project,
         ledger,

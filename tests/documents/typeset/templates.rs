@@ -5,7 +5,7 @@ use std::{fs, path::Path};
 use hillfolio_core::ledger;
 use hillfolio_documents::{
     draw,
-    typeset::{Document, Engine, Failure, Matter},
+    typeset::{Document, Engine, Failure, ReportInputs},
 };
 
 use super::matter;
@@ -43,7 +43,7 @@ fn with(overrides: &[(&str, &str)]) -> Result<usize, Failure> {
     let project = matter::full();
     let ledger = ledger::fill(&project);
     let sheets = draw::Sheets::default();
-    let matter = Matter {
+    let matter = ReportInputs {
         plan: None,
         project: &project,
         ledger: &ledger,
@@ -69,11 +69,11 @@ fn a_failing_template_says_where_and_what() {
     let wrong = "#set document(title: \"x\")\n\n  #let f() = sys.inputs.data.nothing\n#f()";
     let failure = with(&[("acquittal.typ", wrong)]).unwrap_err();
     assert_eq!(failure.document, "acquittal.pdf");
-    let mishap = &failure.mishaps[0];
-    let spot = mishap.spot.as_ref().unwrap();
+    let diagnostic = &failure.diagnostics[0];
+    let spot = diagnostic.spot.as_ref().unwrap();
     assert_eq!((spot.template.as_str(), spot.line), ("/acquittal.typ", 3));
-    assert!(mishap.message.contains("nothing"), "{mishap}");
-    assert!(mishap.trace[0].contains("/acquittal.typ:4"), "{mishap}");
+    assert!(diagnostic.message.contains("nothing"), "{diagnostic}");
+    assert!(diagnostic.trace[0].contains("/acquittal.typ:4"), "{diagnostic}");
 }
 
 #[test]
@@ -81,6 +81,6 @@ fn a_template_reaches_neither_the_disk_nor_a_package() {
     for reach in ["#read(\"/etc/passwd\")", "#image(\"../../secret.png\")", "#import \"@preview/x:0.1.0\": y"]
     {
         let failure = with(&[("acquittal.typ", reach)]).unwrap_err();
-        assert!(!failure.mishaps.is_empty(), "{reach}");
+        assert!(!failure.diagnostics.is_empty(), "{reach}");
     }
 }

@@ -6,19 +6,19 @@ use crate::{
     estimate::{Finding, Gap, attributes, cover, diversity::Community, visit::Visit},
     ledger::{
         FigureId, Ledger,
-        fill::{Scope, Sorted},
+        fill::{FillContext, Scope},
     },
     project::{CoverKind, Project, SetAttribute, slug},
     units::Unit,
 };
 
 /// Enters those of which no figure tells already. A folder without an approval and without benchmarks is not asked about condition.
-pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
-    let project = sorted.project;
+pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
+    let project = context.project;
     if project.approval.is_none() && project.benchmarks.is_empty() {
         return;
     }
-    let visits: Vec<&Visit<'_>> = sorted.visits.iter().collect();
+    let visits: Vec<&Visit<'_>> = context.visits.iter().collect();
     let community = Community::of(&visits);
     let scope = Scope { area: None };
     for attribute in SetAttribute::all() {
@@ -35,11 +35,12 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
             }
             SetAttribute::Cover(kind) => {
                 let holds = |name: &str| kind.holds(name);
-                let found = cover::together(project, kind.layer(), holds, &sorted.grounds, sorted.confidence);
+                let found =
+                    cover::together(project, kind.layer(), holds, &context.grounds, context.confidence);
                 ledger.enter(id, label, Unit::Fraction, found);
             }
             SetAttribute::CanopyHeight => {
-                let found = attributes::canopy_height(project, sorted.confidence);
+                let found = attributes::canopy_height(project, context.confidence);
                 ledger.enter(id, label, Unit::Height, found);
             }
             SetAttribute::StemClasses => {

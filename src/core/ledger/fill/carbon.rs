@@ -11,7 +11,7 @@ use crate::{
     },
     ledger::{
         FigureId, Ledger,
-        fill::{Scope, Sorted},
+        fill::{FillContext, Scope},
     },
     project::{Measure, Period},
     units::{CarbonDioxide, Unit, day},
@@ -20,17 +20,17 @@ use crate::{
 /// Years after the period's end to which a stock is carried forward.
 const AHEAD: [i32; 5] = [5, 10, 15, 20, 30];
 
-pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
-    let project = sorted.project;
-    let stand = |window| Stand::of(project, &sorted.grounds, window);
+pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
+    let project = context.project;
+    let stand = |window| Stand::of(project, &context.grounds, window);
     let latest = stand(to_date(project));
     let asked = project.targets.iter().any(|target| target.measure == Measure::CarbonStock);
     // A folder that never measured a diameter and owes no carbon is not troubled with it.
     if !latest.weighed && !asked {
         return;
     }
-    for scope in sorted.areas() {
-        let stocks = stocks(sorted, &latest, scope);
+    for scope in context.areas() {
+        let stocks = stocks(context, &latest, scope);
         let figure =
             |of: fn(&Stocks) -> Finding<CarbonDioxide>| stocks.as_ref().map_err(Clone::clone).and_then(of);
         let (above, below) = match &stocks {
@@ -52,23 +52,23 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
             ledger.enter_scope("carbon.shared-error", what, scope, Unit::Fraction, shared);
         }
         if let (Ok(stocks), Some(date)) = (&stocks, latest.date) {
-            ahead(ledger, sorted, scope, stocks, date);
+            ahead(ledger, context, scope, stocks, date);
         }
     }
-    series(ledger, sorted, &rounds(project), &stand);
+    series(ledger, context, &rounds(project), &stand);
 }
 
 fn of_scope<'a, 'b>(stand: &'b Stand<'a>, scope: Scope<'_>) -> Vec<&'b PlotMass<'a>> {
     stand.plots.iter().filter(|plot| scope.holds(&plot.plot.area)).collect()
 }
 
-fn stocks(sorted: &Sorted<'_>, stand: &Stand<'_>, scope: Scope<'_>) -> Result<Stocks, Gap> {
+fn stocks(context: &FillContext<'_>, stand: &Stand<'_>, scope: Scope<'_>) -> Result<Stocks, Gap> {
     if !stand.weighed {
         return Err(Gap::NotMeasured);
     }
     let plots = of_scope(stand, scope);
-    let mut stocks = carbon::stocks(&plots, &sorted.grounds, &sorted.project.carbon, sorted.confidence)?;
-    for note in left_out(sorted, stand, scope, &plots) {
+    let mut stocks = carbon::stocks(&plots, &context.grounds, &context.project.carbon, context.confidence)?;
+    for note in left_out(context, stand, scope, &plots) {
         stocks.above.notes.push(note.clone());
         stocks.below.notes.push(note.clone());
         stocks.stock.notes.push(note);
@@ -78,13 +78,13 @@ fn stocks(sorted: &Sorted<'_>, stand: &Stand<'_>, scope: Scope<'_>) -> Result<St
 
 /// Plots and areas of which the figure does not speak.
 fn left_out(
-    sorted: &Sorted<'_>,
+    context: &FillContext<'_>,
     stand: &Stand<'_>,
     scope: Scope<'_>,
     plots: &[&PlotMass<'_>],
 ) -> Vec<String> {
     let unmeasured = stand.unmeasured.iter().filter(|plot| scope.holds(&plot.area));
-    let areas = sorted.project.areas.iter().filter(|area| scope.holds(&area.id));
+    let areas = context.project.areas.iter().filter(|area| scope.holds(&area.id));
     let unseen = areas.filter(|area| plots.iter().all(|plot| plot.plot.area != area.id));
     [
         (unmeasured.map(|plot| plot.id.to_string()).collect::<Vec<_>>(), "no stem was measured in it"),
@@ -99,7 +99,7 @@ fn left_out(
 /// The stock of each round of survey and the gain since the round before; nothing where there was but one.
 fn series<'a>(
     ledger: &mut Ledger,
-    sorted: &Sorted<'a>,
+    context: &FillContext<'a>,
     rounds: &[Period],
     stand: &dyn Fn(Period) -> Stand<'a>,
 ) {
@@ -108,12 +108,13 @@ fn series<'a>(
     if stands.len() < 2 {
         return;
     }
-    for scope in sorted.areas() {
+    for scope in context.areas() {
         for (date, stand) in &stands {
             let plots = of_scope(stand, scope);
-            let mut stock = carbon::stock(&plots, &sorted.grounds, &sorted.project.carbon, sorted.confidence);
+            let mut stock =
+                carbon::stock(&plots, &context.grounds, &context.project.carbon, context.confidence);
             if let Ok(stock) = &mut stock {
-                stock.notes.extend(left_out(sorted, stand, scope, &plots));
+                stock.notes.extend(left_out(context, stand, scope, &plots));
             }
             let what = format!("Carbon stock at {}", day(*date));
             ledger.enter_scope(&format!("carbon.stock.at.{date}"), &what, scope, Unit::CarbonDioxide, stock);
@@ -123,15 +124,15 @@ fn series<'a>(
         };
         let gained = after.since(before);
         let plots = of_scope(&gained, scope);
-        let gain = carbon::gain(&plots, &sorted.grounds, &sorted.project.carbon, sorted.confidence);
+        let gain = carbon::gain(&plots, &context.grounds, &context.project.carbon, context.confidence);
         let what = format!("Gain of carbon stock from {} to {}", day(*then), day(*now));
         ledger.enter_scope("carbon.stock-change", &what, scope, Unit::CarbonDioxide, gain);
     }
 }
 
 /// The stock carried forward, where the folder gives the age of fastest growth.
-fn ahead(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, stocks: &Stocks, date: NaiveDate) {
-    let (project, rules) = (sorted.project, &sorted.project.carbon);
+fn ahead(ledger: &mut Ledger, context: &FillContext<'_>, scope: Scope<'_>, stocks: &Stocks, date: NaiveDate) {
+    let (project, rules) = (context.project, &context.project.carbon);
     let Some(fastest) = rules.fastest_growth else { return };
     let plantings = project.plantings.iter().filter(|planting| scope.holds(&planting.area));
     let Some(now) = carbon::age(plantings, date) else { return };

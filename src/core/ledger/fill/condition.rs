@@ -6,19 +6,19 @@ use crate::{
     estimate::{Estimate, Finding, Gap, condition},
     ledger::{
         FigureId, Ledger,
-        fill::{Scope, Sorted, attribute_figure},
+        fill::{FillContext, Scope, attribute_figure},
     },
     project::{Attribute, Benchmark, Project, Scoring},
     units::Unit,
 };
 
 /// Enters what the figures that stand in the ledger already say of the benchmarks.
-pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
+pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     let mut scored: BTreeMap<Option<&_>, Vec<(Scoring, Estimate<f64>)>> = BTreeMap::new();
-    for benchmark in &sorted.project.benchmarks {
+    for benchmark in &context.project.benchmarks {
         let scope = Scope { area: benchmark.area.as_ref() };
         let (id, words) = (benchmark.attribute.id(), benchmark.attribute.words());
-        let observed = found(ledger, sorted.project, benchmark);
+        let observed = found(ledger, context.project, benchmark);
         let level = observed.as_ref().map_err(Clone::clone).and_then(|observed| level(observed, benchmark));
         if let Some(scoring) = benchmark.scoring {
             // Cover that is not native has no benchmark: less is always better.

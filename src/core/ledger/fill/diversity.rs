@@ -6,16 +6,16 @@ use crate::{
     estimate::{Finding, Gap, diversity::Community, visit::Visit},
     ledger::{
         Ledger,
-        fill::{Scope, Sorted},
+        fill::{FillContext, Scope},
     },
     project::{Attribute, Benchmark, Form, SpeciesId},
     units::Unit,
 };
 
-pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
-    for scope in sorted.areas() {
+pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
+    for scope in context.areas() {
         let visits: Vec<&Visit<'_>> =
-            sorted.visits.iter().filter(|visit| scope.holds(&visit.plot.area)).collect();
+            context.visits.iter().filter(|visit| scope.holds(&visit.plot.area)).collect();
         let community = Community::of(&visits);
         let richness = community.as_ref().map(Community::richness).map_err(Clone::clone);
         let what = "Species found alive in plots";
@@ -29,14 +29,14 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
                 community.as_ref().map_err(Clone::clone).and_then(of),
             );
         };
-        let sure = sorted.confidence;
+        let sure = context.confidence;
         index("diversity.chao1", "Species expected at the least", Unit::Species, &|found| found.chao1(sure));
         index("diversity.shannon", "Shannon's index", Unit::Number, &|found| found.shannon(sure));
         index("diversity.simpson", "Simpson's index", Unit::Number, &|found| found.simpson(sure));
         index("diversity.evenness", "Evenness", Unit::Number, &|found| found.evenness(sure));
         if let Ok(community) = &community {
-            origins(ledger, sorted, scope, community);
-            forms(ledger, sorted, scope, community);
+            origins(ledger, context, scope, community);
+            forms(ledger, context, scope, community);
             if scope.area.is_none() {
                 curve(ledger, scope, community);
             }
@@ -45,8 +45,8 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
 }
 
 /// Native and introduced species; what no list tells of is in neither and said beside both.
-fn origins(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, community: &Community<'_>) {
-    let native = |id: &SpeciesId| sorted.project.species.get(id).and_then(|species| species.native);
+fn origins(ledger: &mut Ledger, context: &FillContext<'_>, scope: Scope<'_>, community: &Community<'_>) {
+    let native = |id: &SpeciesId| context.project.species.get(id).and_then(|species| species.native);
     let unknown = community.species_with(|id| native(id).is_none()).value.0;
     let nothing_known = unknown > 0 && unknown == community.richness().value.0;
     for (stem, what, is) in [
@@ -64,8 +64,8 @@ fn origins(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, community
 
 /// Species by growth form; a form that no plot holds has no figure. An area has them where a benchmark asks for them, since the
 /// document prints every figure.
-fn forms(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, community: &Community<'_>) {
-    let project = sorted.project;
+fn forms(ledger: &mut Ledger, context: &FillContext<'_>, scope: Scope<'_>, community: &Community<'_>) {
+    let project = context.project;
     let form = |id: &SpeciesId| project.species.get(id).and_then(|species| species.form);
     let asked = |form| {
         let asks = |benchmark: &Benchmark| benchmark.attribute == Attribute::FormRichness(form);

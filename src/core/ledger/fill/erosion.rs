@@ -9,7 +9,7 @@ use crate::{
     },
     ledger::{
         CellLoss, FigureId, Ledger,
-        fill::{Scope, Sorted},
+        fill::{FillContext, Scope},
     },
     units::{Erodibility, Erosivity, Unit},
 };
@@ -31,9 +31,9 @@ const RATIO: (&str, &str) = ("erosion.ratio", "Soil loss now over before");
 const KEPT: (&str, &str) = ("erosion.kept", "Soil kept on the slope in a year");
 
 /// Enters the figures, and gives what is lost in every cell, where all that it needs is known.
-pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) -> Option<CellLoss> {
-    let site = SiteErosion::of(sorted.project)?;
-    let confidence = sorted.confidence;
+pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Option<CellLoss> {
+    let site = SiteErosion::of(context.project)?;
+    let confidence = context.confidence;
     let r = site.r.as_ref().map(|r| r.estimate(confidence, Erosivity)).map_err(Gap::clone);
     ledger.enter(FigureId::fixed("erosion.r"), "Rainfall erosivity R", Unit::Erosivity, r);
     let k = site.k.as_ref().map(|k| k.estimate(confidence, Erodibility)).map_err(Gap::clone);

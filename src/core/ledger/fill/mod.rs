@@ -62,7 +62,7 @@ pub fn enter_plan(ledger: &mut Ledger, project: &Project, plan: &Plan) {
 #[must_use]
 pub fn fill_but_plan(project: &Project) -> Ledger {
     let hills = project.ground.as_ref().and_then(Hills::of);
-    let sorted = Sorted {
+    let context = FillContext {
         project,
         grounds: Grounds::of(project, hills.as_ref()),
         hills: hills.as_ref(),
@@ -74,10 +74,10 @@ pub fn fill_but_plan(project: &Project) -> Ledger {
     let (soil, mut ledger) = rayon::join(
         || {
             let mut soil = Ledger::default();
-            let loss = erosion::enter(&mut soil, &sorted);
+            let loss = erosion::enter(&mut soil, &context);
             (soil.entries, loss)
         },
-        || all_but_soil(&sorted),
+        || all_but_soil(&context),
     );
     let (mut entries, loss) = soil;
     ledger.entries.append(&mut entries);
@@ -89,28 +89,28 @@ pub fn fill_but_plan(project: &Project) -> Ledger {
     ledger
 }
 
-fn all_but_soil(sorted: &Sorted<'_>) -> Ledger {
+fn all_but_soil(context: &FillContext<'_>) -> Ledger {
     let mut ledger = Ledger::default();
-    site::enter(&mut ledger, sorted);
-    terrain::enter(&mut ledger, sorted);
-    rain::enter(&mut ledger, sorted);
-    plantings::enter(&mut ledger, sorted);
-    let survival = survival::enter(&mut ledger, sorted);
-    plots::enter(&mut ledger, sorted);
-    diversity::enter(&mut ledger, sorted);
-    series::enter(&mut ledger, sorted);
-    next_survey::enter(&mut ledger, sorted);
-    carbon::enter(&mut ledger, sorted);
-    attributes::enter(&mut ledger, sorted);
-    condition::enter(&mut ledger, sorted);
-    records::enter(&mut ledger, sorted.project);
-    sightings::enter(&mut ledger, sorted.project);
-    money::enter(&mut ledger, sorted, &survival);
+    site::enter(&mut ledger, context);
+    terrain::enter(&mut ledger, context);
+    rain::enter(&mut ledger, context);
+    plantings::enter(&mut ledger, context);
+    let survival = survival::enter(&mut ledger, context);
+    plots::enter(&mut ledger, context);
+    diversity::enter(&mut ledger, context);
+    series::enter(&mut ledger, context);
+    next_survey::enter(&mut ledger, context);
+    carbon::enter(&mut ledger, context);
+    attributes::enter(&mut ledger, context);
+    condition::enter(&mut ledger, context);
+    records::enter(&mut ledger, context.project);
+    sightings::enter(&mut ledger, context.project);
+    money::enter(&mut ledger, context, &survival);
     ledger
 }
 
-/// The project, sorted once for all sections.
-struct Sorted<'a> {
+/// The project with what several sections ask of it, worked out once.
+struct FillContext<'a> {
     project: &'a Project,
     hills: Option<&'a Hills>,
     grounds: Grounds<'a>,
@@ -119,7 +119,7 @@ struct Sorted<'a> {
     confidence: f64,
 }
 
-impl<'a> Sorted<'a> {
+impl<'a> FillContext<'a> {
     /// Each area, then all of them together.
     fn areas(&self) -> impl Iterator<Item = Scope<'a>> + use<'a> {
         let areas = self.project.areas.iter().map(|area| Scope { area: Some(&area.id) });

@@ -9,14 +9,14 @@ use crate::{
         plantings::Planted,
         site,
     },
-    ledger::{FigureId, Ledger, fill::Sorted},
+    ledger::{FigureId, Ledger, fill::FillContext},
     project::{Project, slug},
     source::Sources,
     units::{Money, Share, Unit},
 };
 
-pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>, survival: &Finding<Share>) {
-    let project = sorted.project;
+pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>, survival: &Finding<Share>) {
+    let project = context.project;
     let unit = Unit::Currency(project.identity.currency.clone());
     let mut money = |id: &str, label: &str, finding: Finding<Money>| {
         ledger.enter(FigureId::fixed(id), label, unit.clone(), finding);
@@ -32,7 +32,7 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>, survival: &Finding
     let share = variance_share(&cash, &budget, project.money.explain_beyond);
     let label = "Spent less approved, as a share of approved";
     ledger.enter(FigureId::fixed("spend.total-variance-share"), label, Unit::Fraction, share);
-    let stems = sorted.log.of_area(None, Planted::total);
+    let stems = context.log.of_area(None, Planted::total);
     let cost = per_living_stem(&cash, &stems, survival);
     let label = "Cash spent for each living planted stem";
     ledger.enter(FigureId::fixed("spend.per-living-stem"), label, unit.clone(), cost);

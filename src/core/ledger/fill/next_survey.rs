@@ -11,7 +11,7 @@ use crate::{
     },
     ledger::{
         Ledger,
-        fill::{Scope, Sorted, survival::within as planted_within},
+        fill::{FillContext, Scope, survival::within as planted_within},
     },
     source::Sources,
     units::{Count, Unit},
@@ -20,24 +20,24 @@ use crate::{
 /// How near the next survey is to come: ten points of the share alive, a tenth of the density.
 const REACH: f64 = 0.10;
 
-pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
-    let survey = visit::survey(&sorted.visits, |_, _| None).whole;
-    for scope in sorted.areas() {
-        of_scope(ledger, sorted, scope, &survey);
+pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
+    let survey = visit::survey(&context.visits, |_, _| None).whole;
+    for scope in context.areas() {
+        of_scope(ledger, context, scope, &survey);
     }
 }
 
 /// How near the latest visits came, and how many plots would come nearer.
-fn of_scope(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, survey: &[Found<'_>]) {
+fn of_scope(ledger: &mut Ledger, context: &FillContext<'_>, scope: Scope<'_>, survey: &[Found<'_>]) {
     let visits: Vec<&Visit<'_>> =
-        sorted.visits.iter().filter(|visit| scope.holds(&visit.plot.area)).collect();
+        context.visits.iter().filter(|visit| scope.holds(&visit.plot.area)).collect();
     if visits.is_empty() {
         return;
     }
     let found: Vec<&Found<'_>> = survey.iter().filter(|found| scope.holds(&found.plot.area)).collect();
-    let planted = planted_within(&sorted.log.stems, scope);
+    let planted = planted_within(&context.log.stems, scope);
     let alive = survival::joint(&found, &planted);
-    let density = density::joint(&visits, &sorted.grounds, Counted::Living);
+    let density = density::joint(&visits, &context.grounds, Counted::Living);
     let sources: Sources = visits
         .iter()
         .flat_map(|visit| visit.tallies.iter().map(|tally| &tally.source).chain([&visit.plot.source]))
@@ -47,7 +47,7 @@ fn of_scope(ledger: &mut Ledger, sorted: &Sorted<'_>, scope: Scope<'_>, survey: 
         ("survival", alive, 1.0, "the share alive", "ten points of the share alive"),
         ("density", density, scale, "the density", "a tenth of the density"),
     ] {
-        let next = Next { joint, scale, sources: &sources, sure: sorted.confidence };
+        let next = Next { joint, scale, sources: &sources, sure: context.confidence };
         let what = format!("Reach of this survey's interval to each side, {of}");
         let stem = format!("survey.precision.{measure}");
         ledger.enter_scope(&stem, &what, scope, Unit::Fraction, next.reached());

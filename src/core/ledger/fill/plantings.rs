@@ -2,13 +2,13 @@
 
 use crate::{
     estimate::plantings::Planted,
-    ledger::{FigureId, Ledger, fill::Sorted},
+    ledger::{FigureId, Ledger, fill::FillContext},
     units::Unit,
 };
 
-pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
-    let log = &sorted.log;
-    for scope in sorted.areas() {
+pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
+    let log = &context.log;
+    for scope in context.areas() {
         let total = log.of_area(scope.area, Planted::total);
         ledger.enter_scope("plantings.stems", "Stems planted to date", scope, Unit::Stems, total);
         let in_period = log.of_area(scope.area, Planted::in_period);

@@ -10,19 +10,19 @@ use crate::{
         round::to_date,
         visit::Visit,
     },
-    ledger::{FigureId, Ledger, fill::Sorted},
+    ledger::{FigureId, Ledger, fill::FillContext},
     project::{DiameterAt, PlotId, Stem, slug},
     units::Unit,
 };
 
-pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
-    for scope in sorted.areas() {
+pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
+    for scope in context.areas() {
         let visits: Vec<&Visit<'_>> =
-            sorted.visits.iter().filter(|visit| scope.holds(&visit.plot.area)).collect();
+            context.visits.iter().filter(|visit| scope.holds(&visit.plot.area)).collect();
         let stems = |counted| {
-            let mut found = density(&visits, &sorted.grounds, counted, sorted.confidence);
+            let mut found = density(&visits, &context.grounds, counted, context.confidence);
             if let Ok(estimate) = &mut found {
-                estimate.notes.extend(unseen(sorted, scope.area.is_none()));
+                estimate.notes.extend(unseen(context, scope.area.is_none()));
             }
             found
         };
@@ -32,44 +32,44 @@ pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
         let what = "Self-sown stems per hectare";
         ledger.enter_scope("recruits", what, scope, Unit::StemsPerHectare, recruits);
     }
-    cover(ledger, sorted);
-    for (species, heights) in height::latest(sorted.project) {
+    cover(ledger, context);
+    for (species, heights) in height::latest(context.project) {
         let id = FigureId::of("height.median", &species.0);
-        let median = height::median(&heights, sorted.confidence);
+        let median = height::median(&heights, context.confidence);
         ledger.enter(id, format!("Median height, {species}"), Unit::Height, median);
     }
-    cohorts(ledger, sorted);
-    for ((at, species), diameters) in diameter::latest(sorted.project) {
+    cohorts(ledger, context);
+    for ((at, species), diameters) in diameter::latest(context.project) {
         let (stem, place) = match at {
             DiameterAt::Base => ("diameter.base", "10 cm above the ground"),
             DiameterAt::Breast => ("diameter.breast", "breast height"),
         };
-        let median = diameter::median(&diameters, sorted.confidence);
+        let median = diameter::median(&diameters, context.confidence);
         let label = format!("Median diameter at {place}, {species}");
         ledger.enter(FigureId::of(stem, &species.0), label, Unit::Millimetres, median);
     }
 }
 
 /// Heights by year of planting, of areas that were planted in one year only: a stem's row does not say when it was planted.
-fn cohorts(ledger: &mut Ledger, sorted: &Sorted<'_>) {
-    let years: BTreeMap<&PlotId, i32> = sorted
+fn cohorts(ledger: &mut Ledger, context: &FillContext<'_>) {
+    let years: BTreeMap<&PlotId, i32> = context
         .project
         .plots
         .iter()
-        .filter_map(|plot| Some((&plot.id, sorted.log.only_cohort(&plot.area)?)))
+        .filter_map(|plot| Some((&plot.id, context.log.only_cohort(&plot.area)?)))
         .collect();
     let year = |stem: &Stem| years.get(&stem.plot).copied();
-    for (year, heights) in height::within(sorted.project, to_date(sorted.project), year) {
+    for (year, heights) in height::within(context.project, to_date(context.project), year) {
         let id = FigureId::of("height.cohort", &year.to_string());
-        let median = height::median(&heights, sorted.confidence);
+        let median = height::median(&heights, context.confidence);
         ledger.enter(id, format!("Median height, planted in {year}"), Unit::Height, median);
     }
 }
 
-fn cover(ledger: &mut Ledger, sorted: &Sorted<'_>) {
+fn cover(ledger: &mut Ledger, context: &FillContext<'_>) {
     let visited = |reading: &&Reading<'_>, area| &reading.plot.area == area;
-    for ((layer, cover), readings) in cover::latest(sorted.project, slug) {
-        for scope in sorted.areas() {
+    for ((layer, cover), readings) in cover::latest(context.project, slug) {
+        for scope in context.areas() {
             let here: Vec<&Reading<'_>> = readings
                 .iter()
                 .filter(|reading| scope.area.is_none_or(|area| visited(reading, area)))
@@ -78,16 +78,16 @@ fn cover(ledger: &mut Ledger, sorted: &Sorted<'_>) {
             let name = written.map_or(cover.as_str(), |reading| reading.cover.trim());
             let stem = format!("cover.{}.{cover}", layer.word());
             let what = format!("Cover of the {} layer, {name}", layer.word());
-            let share = cover::cover(&here, &sorted.grounds, sorted.confidence);
+            let share = cover::cover(&here, &context.grounds, context.confidence);
             ledger.enter_scope(&stem, &what, scope, Unit::Fraction, share);
         }
     }
 }
 
 /// Which areas no plot speaks of, in the figure for all of them.
-fn unseen(sorted: &Sorted<'_>, all: bool) -> Option<String> {
-    let seen = |area: &_| sorted.visits.iter().any(|visit| &visit.plot.area == area);
-    let without: Vec<String> = sorted
+fn unseen(context: &FillContext<'_>, all: bool) -> Option<String> {
+    let seen = |area: &_| context.visits.iter().any(|visit| &visit.plot.area == area);
+    let without: Vec<String> = context
         .project
         .areas
         .iter()

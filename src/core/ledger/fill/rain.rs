@@ -4,12 +4,12 @@ use std::collections::BTreeSet;
 
 use crate::{
     estimate::rain,
-    ledger::{FigureId, Ledger, fill::Sorted},
+    ledger::{FigureId, Ledger, fill::FillContext},
     units::{Unit, day},
 };
 
-pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
-    let (project, rain) = (sorted.project, &sorted.project.rain);
+pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
+    let (project, rain) = (context.project, &context.project.rain);
     if rain.is_empty() {
         return;
     }

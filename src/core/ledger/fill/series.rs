@@ -15,25 +15,25 @@ use crate::{
     },
     ledger::{
         FigureId, Ledger,
-        fill::{Scope, Sorted, survival::within as planted_within},
+        fill::{FillContext, Scope, survival::within as planted_within},
     },
     project::{Period, slug},
     units::{Count, Unit, day},
 };
 
-pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
+pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     let rounds: Vec<Round<'_>> =
-        rounds(sorted.project).into_iter().map(|span| Round::of(sorted, span)).collect();
+        rounds(context.project).into_iter().map(|span| Round::of(context, span)).collect();
     // With a single round every figure of it stands in the ledger already.
     if rounds.len() > 1 {
         for round in &rounds {
-            round.enter(ledger, sorted);
+            round.enter(ledger, context);
         }
         for pair in rounds.windows(2) {
-            change(ledger, sorted, &pair[0], &pair[1]);
+            change(ledger, context, &pair[0], &pair[1]);
         }
         let spans: Vec<Period> = rounds.iter().map(|round| round.span).collect();
-        tagged_stems(ledger, sorted, &spans);
+        tagged_stems(ledger, context, &spans);
     }
 }
 
@@ -47,10 +47,10 @@ struct Round<'a> {
 }
 
 impl<'a> Round<'a> {
-    fn of(sorted: &Sorted<'a>, span: Period) -> Round<'a> {
-        let visits = visit::within(sorted.project, span);
+    fn of(context: &FillContext<'a>, span: Period) -> Round<'a> {
+        let visits = visit::within(context.project, span);
         let found = visit::survey(&visits, |_, _| None).whole;
-        Round { span, visits, found, log: Log::until(sorted.project, span.to) }
+        Round { span, visits, found, log: Log::until(context.project, span.to) }
     }
 
     fn found(&self, scope: Scope<'_>) -> Vec<&Found<'a>> {
@@ -62,10 +62,10 @@ impl<'a> Round<'a> {
     }
 
     /// Every figure of the round, under the last of its days.
-    fn enter(&self, ledger: &mut Ledger, sorted: &Sorted<'_>) {
-        let (date, sure) = (self.span.to, sorted.confidence);
+    fn enter(&self, ledger: &mut Ledger, context: &FillContext<'_>) {
+        let (date, sure) = (self.span.to, context.confidence);
         let said = day(date);
-        for scope in sorted.areas() {
+        for scope in context.areas() {
             let visits = self.visits(scope);
             if visits.is_empty() {
                 continue;
@@ -85,23 +85,23 @@ impl<'a> Round<'a> {
                 (Counted::Living, "density", "Living stems per hectare"),
                 (Counted::Recruits, "recruits", "Self-sown stems per hectare"),
             ] {
-                let density = density::density(&visits, &sorted.grounds, counted, sure);
+                let density = density::density(&visits, &context.grounds, counted, sure);
                 let (stem, what) = put(stem, what);
                 ledger.enter_scope(&stem, &what, scope, Unit::StemsPerHectare, density);
             }
         }
-        self.cover(ledger, sorted);
-        for (species, heights) in height::within(sorted.project, self.span, |stem| Some(&stem.species)) {
+        self.cover(ledger, context);
+        for (species, heights) in height::within(context.project, self.span, |stem| Some(&stem.species)) {
             let id = FigureId::of(&format!("height.at.{date}"), &species.0);
             let label = format!("Median height, {species}, survey to {said}");
             ledger.enter(id, label, Unit::Height, height::median(&heights, sure));
         }
     }
 
-    fn cover(&self, ledger: &mut Ledger, sorted: &Sorted<'_>) {
+    fn cover(&self, ledger: &mut Ledger, context: &FillContext<'_>) {
         let date = self.span.to;
-        for ((layer, cover), readings) in cover::within(sorted.project, self.span, slug) {
-            for scope in sorted.areas() {
+        for ((layer, cover), readings) in cover::within(context.project, self.span, slug) {
+            for scope in context.areas() {
                 let here: Vec<&Reading<'_>> =
                     readings.iter().filter(|reading| scope.holds(&reading.plot.area)).collect();
                 let Some(written) = here.first().and_then(|reading| reading.readings.first()) else {
@@ -114,7 +114,7 @@ impl<'a> Round<'a> {
                     written.cover.trim(),
                     day(date)
                 );
-                let share = cover::cover(&here, &sorted.grounds, sorted.confidence);
+                let share = cover::cover(&here, &context.grounds, context.confidence);
                 ledger.enter_scope(&stem, &what, scope, Unit::Fraction, share);
             }
         }
@@ -122,11 +122,11 @@ impl<'a> Round<'a> {
 }
 
 /// What changed between one round and the next, over the plots of both.
-fn change(ledger: &mut Ledger, sorted: &Sorted<'_>, before: &Round<'_>, now: &Round<'_>) {
-    for scope in sorted.areas() {
+fn change(ledger: &mut Ledger, context: &FillContext<'_>, before: &Round<'_>, now: &Round<'_>) {
+    for scope in context.areas() {
         let planted = planted_within(&now.log.stems, scope);
         let (now_found, then_found) = (now.found(scope), before.found(scope));
-        let change = survival::change(&now_found, &then_found, &planted, sorted.confidence);
+        let change = survival::change(&now_found, &then_found, &planted, context.confidence);
         if change == Err(Gap::NoPair) {
             continue;
         }
@@ -138,14 +138,14 @@ fn change(ledger: &mut Ledger, sorted: &Sorted<'_>, before: &Round<'_>, now: &Ro
 }
 
 /// The share of tagged stems that live past each time at which one was seen; nothing where stems bear no tags.
-fn tagged_stems(ledger: &mut Ledger, sorted: &Sorted<'_>, rounds: &[Period]) {
-    let stems = tagged(sorted.project, rounds);
+fn tagged_stems(ledger: &mut Ledger, context: &FillContext<'_>, rounds: &[Period]) {
+    let stems = tagged(context.project, rounds);
     let areas: std::collections::BTreeMap<_, _> =
-        sorted.project.plots.iter().map(|plot| (&plot.id, &plot.area)).collect();
-    for scope in sorted.areas() {
+        context.project.plots.iter().map(|plot| (&plot.id, &plot.area)).collect();
+    for scope in context.areas() {
         let here = |stem: &&Tagged<'_>| areas.get(stem.plot).is_some_and(|area| scope.holds(area));
         let here: Vec<&Tagged<'_>> = stems.iter().filter(here).collect();
-        let Ok(lives) = lives(&here, sorted.confidence) else { continue };
+        let Ok(lives) = lives(&here, context.confidence) else { continue };
         // At the beginning every stem lives, which is no finding; how many there are is one.
         for days in std::iter::once(0).chain(lives.iter().map(|(days, _)| *days)) {
             let what = format!("Tagged stems at risk {days} days after they were first seen");

@@ -4,14 +4,14 @@ use std::collections::BTreeSet;
 
 use crate::{
     estimate::site,
-    ledger::{FigureId, Ledger, fill::Sorted},
+    ledger::{FigureId, Ledger, fill::FillContext},
     project::{Shape, Standing},
     units::Unit,
 };
 
-pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
-    let project = sorted.project;
-    for scope in sorted.areas() {
+pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
+    let project = context.project;
+    for scope in context.areas() {
         let areas = || project.areas.iter().filter(move |area| scope.holds(&area.id));
         ledger.enter_scope("site.area", "Plan area", scope, Unit::Hectares, site::area(areas()));
         let rings = site::perimeter(areas());

@@ -11,18 +11,18 @@ use crate::{
     },
     ledger::{
         FigureId, Ledger,
-        fill::{Scope, Sorted},
+        fill::{FillContext, Scope},
     },
     units::{Share, Unit},
 };
 
 /// Enters survival and gives back that of all areas, on which costs per stem rest.
-pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) -> Finding<Share> {
-    let (log, confidence) = (&sorted.log, sorted.confidence);
+pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Finding<Share> {
+    let (log, confidence) = (&context.log, context.confidence);
     let survey =
-        survey(&sorted.visits, |visit, tally| tally.cohort.or_else(|| log.only_cohort(&visit.plot.area)));
+        survey(&context.visits, |visit, tally| tally.cohort.or_else(|| log.only_cohort(&visit.plot.area)));
     let mut in_all = Err(Gap::NotSurveyed);
-    for scope in sorted.areas() {
+    for scope in context.areas() {
         let found: Vec<&Found<'_>> =
             survey.whole.iter().filter(|found| scope.holds(&found.plot.area)).collect();
         let planted = within(&log.stems, scope);

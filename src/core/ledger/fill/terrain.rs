@@ -9,7 +9,7 @@ use crate::{
     },
     ledger::{
         FigureId, Ledger,
-        fill::{Scope, Sorted},
+        fill::{FillContext, Scope},
     },
     project::Area,
     units::{Degrees, Hectares, Unit, number},
@@ -19,15 +19,15 @@ use crate::{
 /// no source).
 const PRACTICE: [Degrees; 2] = [Degrees(12.0), Degrees(15.0)];
 
-pub(crate) fn enter(ledger: &mut Ledger, sorted: &Sorted<'_>) {
-    let breaks = breaks(&sorted.project.slope_classes);
-    for scope in sorted.areas() {
-        let ground = modelled(sorted, scope, &breaks);
+pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
+    let breaks = breaks(&context.project.slope_classes);
+    for scope in context.areas() {
+        let ground = modelled(context, scope, &breaks);
         let mean = ground.as_ref().and_then(|ground| ground.mean().ok());
-        let mean = mean.map_or_else(|| read_mean(sorted, scope), Ok);
+        let mean = mean.map_or_else(|| read_mean(context, scope), Ok);
         ledger.enter_scope("terrain.slope.mean", "Mean slope", scope, Unit::Degrees, mean);
         let steepest = ground.as_ref().and_then(|ground| ground.max().ok());
-        let steepest = steepest.map_or_else(|| read_steepest(sorted, scope), Ok);
+        let steepest = steepest.map_or_else(|| read_steepest(context, scope), Ok);
         ledger.enter_scope("terrain.slope.max", "Steepest slope", scope, Unit::Degrees, steepest);
         if let Some(ground) = ground {
             of_terrain(ledger, scope, &ground, &breaks);
@@ -71,21 +71,21 @@ fn plain(degrees: Degrees) -> String {
 }
 
 /// The ground of one area or of all, where the terrain holds it.
-fn modelled<'a>(sorted: &Sorted<'a>, scope: Scope<'_>, breaks: &[Degrees]) -> Option<AreaGround<'a>> {
-    let areas: Vec<&Area> = sorted.project.areas.iter().filter(|area| scope.holds(&area.id)).collect();
+fn modelled<'a>(context: &FillContext<'a>, scope: Scope<'_>, breaks: &[Degrees]) -> Option<AreaGround<'a>> {
+    let areas: Vec<&Area> = context.project.areas.iter().filter(|area| scope.holds(&area.id)).collect();
     // Where areas overlap the ground is there once.
     let shape: MultiPolygon<f64> = geo::unary_union(areas.iter().flat_map(|area| &area.boundary));
     let plan: Hectares = site::area(areas).ok()?.value;
-    let ground = sorted.hills?.area(&shape, plan, breaks)?;
+    let ground = context.hills?.area(&shape, plan, breaks)?;
     ground.mean().is_ok().then_some(ground)
 }
 
-fn read_mean(sorted: &Sorted<'_>, scope: Scope<'_>) -> Finding<Degrees> {
-    let slopes = &sorted.project.slopes;
+fn read_mean(context: &FillContext<'_>, scope: Scope<'_>) -> Finding<Degrees> {
+    let slopes = &context.project.slopes;
     match scope.area {
         Some(area) => slope::mean(slopes, area),
         None => {
-            let means = sorted.grounds.iter();
+            let means = context.grounds.iter();
             let means: Vec<_> =
                 means.map(|(area, ground)| (area, ground.plan, slope::mean(slopes, area))).collect();
             slope::joint_mean(&means)
@@ -93,11 +93,11 @@ fn read_mean(sorted: &Sorted<'_>, scope: Scope<'_>) -> Finding<Degrees> {
     }
 }
 
-fn read_steepest(sorted: &Sorted<'_>, scope: Scope<'_>) -> Finding<Degrees> {
-    let slopes = &sorted.project.slopes;
+fn read_steepest(context: &FillContext<'_>, scope: Scope<'_>) -> Finding<Degrees> {
+    let slopes = &context.project.slopes;
     match scope.area {
         Some(area) => slope::steepest(slopes, area),
-        None => sorted
+        None => context
             .project
             .areas
             .iter()

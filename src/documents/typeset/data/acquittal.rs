@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::typeset::{
-    Document, Matter,
+    Document, ReportInputs,
     data::{
         Job,
         evidence::Receipt,
@@ -23,9 +23,9 @@ struct Acquittal {
 }
 
 /// The acquittal to be set.
-pub(crate) fn job(matter: &Matter<'_>) -> Job {
+pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
     let own =
-        Acquittal { species: Species::of(matter), money: Money::of(matter), receipts: Receipt::all(matter) };
-    let summary = Summary::of(matter, &summary::ACQUITTAL);
-    report::job(matter, Document::Acquittal, "acquittal.typ", summary, own)
+        Acquittal { species: Species::of(inputs), money: Money::of(inputs), receipts: Receipt::all(inputs) };
+    let summary = Summary::of(inputs, &summary::ACQUITTAL);
+    report::job(inputs, Document::Acquittal, "acquittal.typ", summary, own)
 }

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::{
         places::or_site,
         printed::{self, Printed},
@@ -46,24 +46,24 @@ struct Row {
 
 impl Actions {
     /// The triggers of the targets, and what was done by the end of the period.
-    pub(crate) fn of(matter: &Matter<'_>) -> Actions {
-        let project = matter.project;
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> Actions {
+        let project = inputs.project;
         let by_the_end = project.actions.iter().filter(|action| action.date <= project.period.to);
         Actions {
-            triggers: matter.ledger.targets.iter().filter_map(|judged| trigger(matter, judged)).collect(),
+            triggers: inputs.ledger.targets.iter().filter_map(|judged| trigger(inputs, judged)).collect(),
             rows: by_the_end.map(row).collect(),
         }
     }
 }
 
-fn trigger(matter: &Matter<'_>, judged: &Judged) -> Option<Trigger> {
+fn trigger(inputs: &ReportInputs<'_>, judged: &Judged) -> Option<Trigger> {
     let trigger = judged.target.trigger.as_ref()?;
-    let figure = Printed::of(matter.ledger, judged.figure.as_str());
+    let figure = Printed::of(inputs.ledger, judged.figure.as_str());
     let side = match judged.target.bound {
         Bound::AtLeast(_) => "below",
         Bound::AtMost(_) => "above",
     };
-    let known = matter.ledger.figure(judged.figure.as_str());
+    let known = inputs.ledger.figure(judged.figure.as_str());
     let at = known.map_or_else(|| trigger.at.to_string(), |figure| value_text(trigger.at, &figure.unit));
     Some(Trigger {
         words: judged.target.words.clone().unwrap_or_else(|| figure.label.clone()),

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::{
         printed::{self, Printed},
         targets::mark,
@@ -49,8 +49,8 @@ struct Row {
 }
 
 impl ApprovalBlock {
-    pub(crate) fn of(matter: &Matter<'_>) -> ApprovalBlock {
-        let project = matter.project;
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> ApprovalBlock {
+        let project = inputs.project;
         let approval = project.approval.clone().unwrap_or_default();
         let day = |day: Option<chrono::NaiveDate>| day.map(printed::day).unwrap_or_default();
         let given = Option::unwrap_or_default;
@@ -74,17 +74,17 @@ impl ApprovalBlock {
                 .filter(|(_, says)| !says.trim().is_empty())
                 .map(|(name, says)| Fact { name, says })
                 .collect(),
-            area: Printed::of(matter.ledger, "site.area.all"),
+            area: Printed::of(inputs.ledger, "site.area.all"),
             approved_hectares: approval.hectares.map(|hectares| format!("{}\u{a0}ha", number(hectares.0, 2))),
-            commitments: project.commitments.iter().map(|commitment| row(matter, commitment)).collect(),
+            commitments: project.commitments.iter().map(|commitment| row(inputs, commitment)).collect(),
             declaration: approval.declaration,
         }
     }
 }
 
-fn row(matter: &Matter<'_>, commitment: &Commitment) -> Row {
+fn row(inputs: &ReportInputs<'_>, commitment: &Commitment) -> Row {
     let judged =
-        matter.ledger.targets.iter().find(|judged| Some(&judged.target.id) == commitment.target.as_ref());
+        inputs.ledger.targets.iter().find(|judged| Some(&judged.target.id) == commitment.target.as_ref());
     let (status, mark, because) = match (commitment.status, judged) {
         (Some(status), _) => (status.words(), said(status), None),
         (None, Some(judged)) => {

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::typeset::Matter;
+use crate::typeset::ReportInputs;
 use hillfolio_core::project::{PlotId, SpeciesId, Tally};
 
 /// So many plots stand side by side.
@@ -38,8 +38,8 @@ struct Row {
 
 impl ByPlot {
     /// The latest visit of every plot up to the end of the period.
-    pub(crate) fn of(matter: &Matter<'_>) -> ByPlot {
-        let project = matter.project;
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> ByPlot {
+        let project = inputs.project;
         let mut latest: BTreeMap<&PlotId, NaiveDate> = BTreeMap::new();
         let counted = || project.tallies.iter().filter(|tally| tally.date <= project.period.to);
         for tally in counted() {

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::{
         notes::sentence,
         places::areas_and_all,
@@ -51,8 +51,8 @@ struct Ahead {
 
 impl Carbon {
     /// `None` where nothing was measured that carbon could be told from.
-    pub(crate) fn of(matter: &Matter<'_>) -> Option<Carbon> {
-        let ledger = matter.ledger;
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> Option<Carbon> {
+        let ledger = inputs.ledger;
         let all = ledger.figure("carbon.stock.all")?;
         let row = |(area, name): (String, &str)| Row {
             area,
@@ -64,7 +64,7 @@ impl Carbon {
         let rounds = ledger.rounds(&FigureId::fixed("carbon.stock.all"));
         let year = |id: &str| Some(id.strip_prefix("carbon.projection.")?.strip_suffix(".all")?.to_owned());
         Some(Carbon {
-            rows: areas_and_all(matter).map(row).collect(),
+            rows: areas_and_all(inputs).map(row).collect(),
             change_between: match rounds.as_slice() {
                 [.., (then, _), (now, _)] => Some([printed::day(*then), printed::day(*now)]),
                 _ => None,

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::{
         places::or_all,
         printed::{Printed, under},
@@ -50,18 +50,18 @@ struct Row {
 }
 
 impl Condition {
-    pub(crate) fn of(matter: &Matter<'_>) -> Condition {
-        let rows = matter.project.benchmarks.iter().map(|benchmark| row(matter, benchmark));
-        let compared: Vec<FigureId> = matter
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> Condition {
+        let rows = inputs.project.benchmarks.iter().map(|benchmark| row(inputs, benchmark));
+        let compared: Vec<FigureId> = inputs
             .project
             .benchmarks
             .iter()
-            .filter_map(|benchmark| ledger::observed(matter.project, benchmark))
+            .filter_map(|benchmark| ledger::observed(inputs.project, benchmark))
             .collect();
         let set = SetAttribute::all().into_iter().filter_map(|attribute| {
-            let id = ledger::attribute_figure(matter.project, attribute);
+            let id = ledger::attribute_figure(inputs.project, attribute);
             // What a benchmark is held against stands in the table of benchmarks.
-            let observed = Printed::find(matter.ledger, id.as_str()).filter(|_| !compared.contains(&id))?;
+            let observed = Printed::find(inputs.ledger, id.as_str()).filter(|_| !compared.contains(&id))?;
             Some(SetRow {
                 aspect: sentence_case(attribute.aspect().word()),
                 attribute: attribute.words(),
@@ -70,22 +70,22 @@ impl Condition {
             })
         });
         // Where no plot was surveyed there is nothing but gaps to list.
-        let surveyed = !(matter.project.tallies.is_empty() && matter.project.cover.is_empty());
-        let set = set.filter(|_| surveyed && matter.project.approval.is_some());
+        let surveyed = !(inputs.project.tallies.is_empty() && inputs.project.cover.is_empty());
+        let set = set.filter(|_| surveyed && inputs.project.approval.is_some());
         Condition {
             rows: rows.collect(),
-            scores: under(matter.ledger, "condition.score"),
+            scores: under(inputs.ledger, "condition.score"),
             set: set.collect(),
             set_methods: SET_METHODS,
         }
     }
 }
 
-fn row(matter: &Matter<'_>, benchmark: &Benchmark) -> Row {
-    let ledger = matter.ledger;
+fn row(inputs: &ReportInputs<'_>, benchmark: &Benchmark) -> Row {
+    let ledger = inputs.ledger;
     let name = benchmark.area.as_ref().map_or("all", |area| &area.0);
     let id = benchmark.attribute.id();
-    let observed = ledger::observed(matter.project, benchmark).map(|id| Printed::of(ledger, id.as_str()));
+    let observed = ledger::observed(inputs.project, benchmark).map(|id| Printed::of(ledger, id.as_str()));
     Row {
         attribute: sentence_case(&benchmark.attribute.words()),
         area: or_all(benchmark.area.as_ref()),

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::{
     draw::{self, Drawing, svg::Markup},
     typeset::{
-        Document, Matter,
+        Document, ReportInputs,
         data::{drawings::Picture, printed},
     },
 };
@@ -32,11 +32,11 @@ struct Fact {
 }
 
 impl Cover {
-    pub(crate) fn of(matter: &Matter<'_>, document: Document) -> Cover {
-        let identity = &matter.project.identity;
-        let period = matter.project.period;
+    pub(crate) fn of(inputs: &ReportInputs<'_>, document: Document) -> Cover {
+        let identity = &inputs.project.identity;
+        let period = inputs.project.period;
         let given = |text: &Option<String>| text.clone().unwrap_or_default();
-        let approval = matter.project.approval.as_ref().filter(|_| document == Document::Offset);
+        let approval = inputs.project.approval.as_ref().filter(|_| document == Document::Offset);
         let approved =
             |of: fn(&Approval) -> &Option<String>| approval.map_or_else(String::new, |one| given(of(one)));
         let granted =
@@ -56,7 +56,7 @@ impl Cover {
             ("Contact", given(&identity.contact)),
         ];
         Cover {
-            emblem: emblem(matter).map(|emblem| Picture::of("emblem", 0, &emblem)),
+            emblem: emblem(inputs).map(|emblem| Picture::of("emblem", 0, &emblem)),
             ..Cover::without_emblem(document.title(), &identity.name, period, facts)
         }
     }
@@ -93,11 +93,11 @@ fn size(name: &str) -> &'static str {
 }
 
 /// The outline of the areas; a name of many lines takes its place.
-fn emblem(matter: &Matter<'_>) -> Option<Drawing> {
-    draw::emblem(matter.project).filter(|_| size(&matter.project.identity.name) != "small")
+fn emblem(inputs: &ReportInputs<'_>) -> Option<Drawing> {
+    draw::emblem(inputs.project).filter(|_| size(&inputs.project.identity.name) != "small")
 }
 
 /// The outline by its key.
-pub(crate) fn drawing(matter: &Matter<'_>) -> Option<(String, Markup)> {
-    emblem(matter).map(|emblem| ("emblem-0".to_owned(), emblem.svg))
+pub(crate) fn drawing(inputs: &ReportInputs<'_>) -> Option<(String, Markup)> {
+    emblem(inputs).map(|emblem| ("emblem-0".to_owned(), emblem.svg))
 }

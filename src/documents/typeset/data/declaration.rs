@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::{printed, printed::Printed},
 };
 
@@ -21,9 +21,9 @@ pub(crate) struct Declaration {
 }
 
 impl Declaration {
-    pub(crate) fn of(matter: &Matter<'_>) -> Declaration {
-        let identity = &matter.project.identity;
-        let period = matter.project.period;
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> Declaration {
+        let identity = &inputs.project.identity;
+        let period = inputs.project.period;
         let beyond = |id: &str| id.starts_with("carbon.") || id.starts_with("erosion.");
         Declaration {
             project: identity.name.clone(),
@@ -31,8 +31,8 @@ impl Declaration {
             period: format!("{} to {}", printed::day(period.from), printed::day(period.to)),
             grantee: identity.grantee.clone().unwrap_or_else(|| identity.landholder.clone()),
             signatory: identity.signatory.clone(),
-            unspent: Printed::of(matter.ledger, "spend.unspent"),
-            has_carbon: matter.ledger.iter().any(|(id, _)| beyond(id.as_str())),
+            unspent: Printed::of(inputs.ledger, "spend.unspent"),
+            has_carbon: inputs.ledger.iter().any(|(id, _)| beyond(id.as_str())),
         }
     }
 }

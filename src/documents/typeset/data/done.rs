@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::{
         places::or_site,
         printed::{self, Printed},
@@ -53,8 +53,8 @@ struct HoursRow {
 }
 
 impl Done {
-    pub(crate) fn of(matter: &Matter<'_>) -> Done {
-        let (project, ledger) = (matter.project, matter.ledger);
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> Done {
+        let (project, ledger) = (inputs.project, inputs.ledger);
         let area = |name: &str, days: Vec<NaiveDate>| AreaRow {
             name: name.to_owned(),
             hectares: Printed::about(ledger, "site.area", name),
@@ -74,7 +74,7 @@ impl Done {
             areas: areas.collect(),
             all: area("all", project.plantings_to_date().map(|planting| planting.date).collect()),
             features: made.into_iter().filter(|figure| figure.id.ends_with(".new")).collect(),
-            works: works(matter),
+            works: works(inputs),
             hours: Basis::ALL
                 .into_iter()
                 .filter_map(|basis| {
@@ -88,9 +88,9 @@ impl Done {
 }
 
 /// Tasks as they are written in the log, in order of first day; one task may be written in two ways.
-fn works(matter: &Matter<'_>) -> Vec<WorkRow> {
+fn works(inputs: &ReportInputs<'_>) -> Vec<WorkRow> {
     let mut tasks: BTreeMap<String, (String, Vec<NaiveDate>, Vec<String>)> = BTreeMap::new();
-    for work in matter.project.works.iter().filter(|work| matter.project.period.holds(work.date)) {
+    for work in inputs.project.works.iter().filter(|work| inputs.project.period.holds(work.date)) {
         let task = tasks.entry(slug(&work.task)).or_insert_with(|| (work.task.clone(), vec![], vec![]));
         task.1.push(work.date);
         task.2.push(or_site(work.area.as_ref()));
@@ -100,7 +100,7 @@ fn works(matter: &Matter<'_>) -> Vec<WorkRow> {
     tasks
         .into_iter()
         .map(|(task, days, areas)| WorkRow {
-            quantity: Printed::about(matter.ledger, "works.quantity", &task)
+            quantity: Printed::about(inputs.ledger, "works.quantity", &task)
                 .or_because("no quantity was written down"),
             days: span(days),
             areas: printed::distinct(areas.iter().map(String::as_str)),

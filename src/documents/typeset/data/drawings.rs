@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::{
     draw::{Drawing, svg::Markup},
-    typeset::Matter,
+    typeset::ReportInputs,
 };
 
 /// A drawing to be placed.
@@ -73,9 +73,9 @@ impl Picture {
 }
 
 impl Drawings {
-    pub(crate) fn of(matter: &Matter<'_>) -> Drawings {
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> Drawings {
         let mut charts = Charts::default();
-        for (index, chart) in matter.sheets.charts.iter().enumerate() {
+        for (index, chart) in inputs.sheets.charts.iter().enumerate() {
             let section = match chart.name.as_str() {
                 "species-planted" => &mut charts.species,
                 "survival-by-area" => &mut charts.by_area,
@@ -103,7 +103,7 @@ impl Drawings {
             wildlife_maps: vec![],
             charts,
         };
-        for (index, map) in matter.sheets.maps.iter().enumerate() {
+        for (index, map) in inputs.sheets.maps.iter().enumerate() {
             let section = match map.name.as_str() {
                 name if name.starts_with("slope-map") => &mut drawings.slope_maps,
                 "soil-loss-map" => &mut drawings.soil_loss_maps,

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::typeset::{Matter, data::printed};
+use crate::typeset::{ReportInputs, data::printed};
 use hillfolio_core::units::{Unit, number};
 
 /// One payment with its receipt.
@@ -21,8 +21,8 @@ pub(crate) struct Receipt {
 
 impl Receipt {
     /// Every payment of the period, in the order of its table.
-    pub(crate) fn all(matter: &Matter<'_>) -> Vec<Receipt> {
-        let project = matter.project;
+    pub(crate) fn all(inputs: &ReportInputs<'_>) -> Vec<Receipt> {
+        let project = inputs.project;
         let decimals = Unit::Currency(String::new()).decimals();
         let spent = project.spending.iter().filter(|spending| project.period.holds(spending.date));
         spent

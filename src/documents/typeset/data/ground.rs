@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::{
     draw::map::scheme::{Scheme, Tint},
     typeset::{
-        Matter,
+        ReportInputs,
         data::{
             notes::sentence,
             places::{areas, together},
@@ -131,12 +131,12 @@ const NO_BANK: &str = "P is 1: rows of trees planted across a slope make no bank
                        in the slope factor.";
 
 impl GroundSection {
-    pub(crate) fn of(matter: &Matter<'_>) -> GroundSection {
-        let ledger = matter.ledger;
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> GroundSection {
+        let ledger = inputs.ledger;
         let known = |id: &&str| ledger.figure(id).is_some();
         let summary = SUMMARY.iter().filter(|id| known(id)).map(|id| Printed::of(ledger, id)).collect();
-        let slope = SlopeTables::of(matter);
-        let soil = Soil::of(matter);
+        let slope = SlopeTables::of(inputs);
+        let soil = Soil::of(inputs);
         let rain = rain(ledger);
         GroundSection {
             shows: slope.is_some() || soil.is_some() || !rain.is_empty(),
@@ -149,19 +149,19 @@ impl GroundSection {
 }
 
 /// Whether the ledger has a figure of one of these stems for any area.
-fn any(matter: &Matter<'_>, stems: &[&str]) -> bool {
+fn any(inputs: &ReportInputs<'_>, stems: &[&str]) -> bool {
     let has = |name: &str| {
-        stems.iter().any(|stem| matter.ledger.figure(FigureId::of(stem, name).as_str()).is_some())
+        stems.iter().any(|stem| inputs.ledger.figure(FigureId::of(stem, name).as_str()).is_some())
     };
-    areas(matter).any(|(_, name)| has(name)) || has("all")
+    areas(inputs).any(|(_, name)| has(name)) || has("all")
 }
 
 impl SlopeTables {
-    fn of(matter: &Matter<'_>) -> Option<SlopeTables> {
-        if !any(matter, &["terrain.slope.mean", "terrain.slope.max"]) {
+    fn of(inputs: &ReportInputs<'_>) -> Option<SlopeTables> {
+        if !any(inputs, &["terrain.slope.mean", "terrain.slope.max"]) {
             return None;
         }
-        let ledger = matter.ledger;
+        let ledger = inputs.ledger;
         let row = |(area, name): (String, &str)| SlopeRow {
             area,
             mean: Printed::about(ledger, "terrain.slope.mean", name),
@@ -175,7 +175,7 @@ impl SlopeTables {
         let scheme = Scheme::slope(breaks);
         let head = |(tint, words): (Tint, &str)| Head { words: words.to_owned(), colour: tint.colour() };
         let heads: Vec<Head> = scheme.classes().map(head).collect();
-        let by_class = any(matter, &["terrain.class.1"]) && !breaks.is_empty();
+        let by_class = any(inputs, &["terrain.class.1"]) && !breaks.is_empty();
         let heads = if by_class { heads } else { Vec::new() };
         let classes = |(area, name): (String, &str)| ClassRow {
             area,
@@ -185,22 +185,22 @@ impl SlopeTables {
             plan: Printed::about(ledger, "site.area", name),
         };
         Some(SlopeTables {
-            rows: areas(matter).map(row).collect(),
-            all: together(matter).map(row),
+            rows: areas(inputs).map(row).collect(),
+            all: together(inputs).map(row),
             by_terrain: ledger.cells.is_some(),
-            classes: if by_class { areas(matter).map(classes).collect() } else { Vec::new() },
-            all_classes: together(matter).filter(|_| by_class).map(classes),
+            classes: if by_class { areas(inputs).map(classes).collect() } else { Vec::new() },
+            all_classes: together(inputs).filter(|_| by_class).map(classes),
             heads,
         })
     }
 }
 
 impl Soil {
-    fn of(matter: &Matter<'_>) -> Option<Soil> {
-        if !any(matter, &["erosion.ratio", "erosion.before", "erosion.now", "erosion.closed-canopy"]) {
+    fn of(inputs: &ReportInputs<'_>) -> Option<Soil> {
+        if !any(inputs, &["erosion.ratio", "erosion.before", "erosion.now", "erosion.closed-canopy"]) {
             return None;
         }
-        let ledger = matter.ledger;
+        let ledger = inputs.ledger;
         let row = |(area, name): (String, &str)| SoilRow {
             area,
             ratio: Printed::about(ledger, "erosion.ratio", name),
@@ -211,21 +211,21 @@ impl Soil {
         };
         Some(Soil {
             ratio: Printed::about(ledger, "erosion.ratio", "all"),
-            rows: areas(matter).map(row).collect(),
-            all: together(matter).map(row),
-            factors: factors(matter),
+            rows: areas(inputs).map(row).collect(),
+            all: together(inputs).map(row),
+            factors: factors(inputs),
             notes: SITE_NOTES.iter().map(|note| sentence(note)).collect(),
         })
     }
 }
 
 /// The factors of the equation, in its order.
-fn factors(matter: &Matter<'_>) -> Vec<Factor> {
-    let ledger = matter.ledger;
+fn factors(inputs: &ReportInputs<'_>) -> Vec<Factor> {
+    let ledger = inputs.ledger;
     let one = |area: String, id: &str| Printed::find(ledger, id).map(|value| FactorValue { area, value });
     let slopes =
-        areas(matter).filter_map(|(area, name)| one(area, FigureId::of("erosion.ls", name).as_str()));
-    let covers = areas(matter).flat_map(|(area, name)| {
+        areas(inputs).filter_map(|(area, name)| one(area, FigureId::of("erosion.ls", name).as_str()));
+    let covers = areas(inputs).flat_map(|(area, name)| {
         let state = |words: &str, stem| one(format!("{area}, {words}"), FigureId::of(stem, name).as_str());
         [state("before", "erosion.c.before"), state("now", "erosion.c.now")].into_iter().flatten()
     });

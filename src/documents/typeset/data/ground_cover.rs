@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::{places::areas_and_all, printed::Printed},
 };
 use hillfolio_core::{
@@ -29,23 +29,23 @@ struct Row {
 }
 
 /// Every cover that was read, by layer, then by name; one cover may be written in two ways.
-pub(crate) fn covers(matter: &Matter<'_>) -> Vec<GroundCover> {
+pub(crate) fn covers(inputs: &ReportInputs<'_>) -> Vec<GroundCover> {
     let mut names: BTreeMap<(Layer, String), &str> = BTreeMap::new();
-    for reading in &matter.project.cover {
+    for reading in &inputs.project.cover {
         names.entry((reading.layer, slug(&reading.cover))).or_insert(reading.cover.trim());
     }
     let covers = names.into_iter().map(|((layer, cover), name)| {
         let stem = format!("cover.{}.{cover}", layer.word());
-        GroundCover { layer: layer.word(), cover: name.to_owned(), rows: rows(matter, &stem) }
+        GroundCover { layer: layer.word(), cover: name.to_owned(), rows: rows(inputs, &stem) }
     });
     covers.filter(|cover| !cover.rows.is_empty()).collect()
 }
 
 /// Each area that the ledger knows this cover of, then all of them.
-fn rows(matter: &Matter<'_>, stem: &str) -> Vec<Row> {
-    areas_and_all(matter)
+fn rows(inputs: &ReportInputs<'_>, stem: &str) -> Vec<Row> {
+    areas_and_all(inputs)
         .filter_map(|(area, name)| {
-            let share = Printed::find(matter.ledger, FigureId::of(stem, name).as_str())?;
+            let share = Printed::find(inputs.ledger, FigureId::of(stem, name).as_str())?;
             Some(Row { area, share })
         })
         .collect()

@@ -3,7 +3,7 @@
 use chrono::Datelike;
 use serde::Serialize;
 
-use crate::typeset::{Matter, Portfolio, data::printed};
+use crate::typeset::{Portfolio, ReportInputs, data::printed};
 use hillfolio_core::project::Paper;
 
 /// What the file says of itself, and what every page of it bears.
@@ -31,9 +31,9 @@ struct Date {
 
 impl Meta {
     /// The properties of a file with this title.
-    pub(crate) fn of(matter: &Matter<'_>, title: &str, standard: &'static str) -> Meta {
-        let identity = &matter.project.identity;
-        let period = matter.project.period;
+    pub(crate) fn of(inputs: &ReportInputs<'_>, title: &str, standard: &'static str) -> Meta {
+        let identity = &inputs.project.identity;
+        let period = inputs.project.period;
         Meta {
             title: format!("{title}: {}", printed::shortened(&identity.name, 120)),
             author: identity.author.clone().unwrap_or_else(|| identity.landholder.clone()),
@@ -50,8 +50,8 @@ impl Meta {
                 Paper::Letter => "us-letter",
             },
             accent: identity.accent.clone().unwrap_or_else(|| crate::draw::palette::ACCENT.to_owned()),
-            footer: footer(matter),
-            program: format!("Hillfolio {}", matter.version),
+            footer: footer(inputs),
+            program: format!("Hillfolio {}", inputs.version),
             standard,
         }
     }
@@ -102,8 +102,8 @@ pub(crate) fn footer_of_portfolio(portfolio: &Portfolio<'_>) -> String {
 }
 
 /// Project, reference and period as they stand at the foot of every page.
-pub(crate) fn footer(matter: &Matter<'_>) -> String {
-    let (identity, period) = (&matter.project.identity, matter.project.period);
+pub(crate) fn footer(inputs: &ReportInputs<'_>) -> String {
+    let (identity, period) = (&inputs.project.identity, inputs.project.period);
     [
         printed::shortened(&identity.name, 36),
         printed::shortened(&identity.reference, 20),
@@ -129,7 +129,7 @@ impl Colophon {
     }
 
     /// The program that made the document, and the standard that it is written as.
-    pub(crate) fn of(matter: &Matter<'_>, standard: &'static str) -> Colophon {
-        Colophon { program: format!("Hillfolio {}", matter.version), standard }
+    pub(crate) fn of(inputs: &ReportInputs<'_>, standard: &'static str) -> Colophon {
+        Colophon { program: format!("Hillfolio {}", inputs.version), standard }
     }
 }

@@ -6,7 +6,7 @@ use serde::Serialize;
 use serde_json::Value;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::{
         index::{Index, printed},
         notes::sentence,
@@ -55,8 +55,8 @@ const SHORT_SUM: usize = 16;
 const MOST_OF_A_FOLDER: usize = 100;
 
 /// `data`, the tree of a document, with the workings of what it prints.
-pub(crate) fn with_workings(matter: &Matter<'_>, data: Value) -> Value {
-    with_workings_of(matter.ledger, &matter.project.inputs, &matter.project.areas, data)
+pub(crate) fn with_workings(inputs: &ReportInputs<'_>, data: Value) -> Value {
+    with_workings_of(inputs.ledger, &inputs.project.inputs, &inputs.project.areas, data)
 }
 
 /// The same from a ledger, the files that it was made from and the areas that it has figures of.

@@ -48,7 +48,7 @@ pub(crate) use portfolio::job as portfolio;
 
 use crate::{
     draw::svg::Markup,
-    typeset::{Document, Matter},
+    typeset::{Document, ReportInputs},
 };
 
 /// One document to be set.
@@ -74,13 +74,13 @@ fn tree(data: &impl serde::Serialize) -> Value {
 }
 
 /// Everything that has to be set: the documents wanted, then a sheet for every map.
-pub(crate) fn jobs(matter: &Matter<'_>, wanted: &[Document]) -> Vec<Job> {
+pub(crate) fn jobs(inputs: &ReportInputs<'_>, wanted: &[Document]) -> Vec<Job> {
     let documents = Document::ALL.into_iter().filter(|document| wanted.contains(document));
     let documents = documents.map(|document| match document {
-        Document::Acquittal => acquittal::job(matter),
-        Document::Offset => offset::job(matter),
-        Document::Plan => plan::job(matter),
+        Document::Acquittal => acquittal::job(inputs),
+        Document::Offset => offset::job(inputs),
+        Document::Plan => plan::job(inputs),
     });
-    let maps = matter.sheets.maps.iter().chain(&matter.sheets.rows).chain(&matter.sheets.large_rows);
-    documents.chain(maps.map(|map| sheet::job(matter, map))).collect()
+    let maps = inputs.sheets.maps.iter().chain(&inputs.sheets.rows).chain(&inputs.sheets.large_rows);
+    documents.chain(maps.map(|map| sheet::job(inputs, map))).collect()
 }

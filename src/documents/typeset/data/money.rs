@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::typeset::{Matter, data::printed::Printed};
+use crate::typeset::{ReportInputs, data::printed::Printed};
 use hillfolio_core::{
     ledger::FigureId,
     project::{TaxBasis, slug},
@@ -65,8 +65,8 @@ struct Volunteer {
 }
 
 impl Money {
-    pub(crate) fn of(matter: &Matter<'_>) -> Money {
-        let (project, ledger) = (matter.project, matter.ledger);
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> Money {
+        let (project, ledger) = (inputs.project, inputs.ledger);
         let beyond = project.money.explain_beyond.unwrap_or(EXPLAIN_BEYOND);
         let row = |ids: [&str; 4], name: Option<&str>| {
             let [budget, spent, variance, share] = ids.map(|stem| id(stem, name));
@@ -80,7 +80,7 @@ impl Money {
                 flagged: over.is_some_and(|over| over > beyond),
             }
         };
-        let lines: Vec<Line> = line_names(matter).iter().map(|name| row(LINE, Some(name))).collect();
+        let lines: Vec<Line> = line_names(inputs).iter().map(|name| row(LINE, Some(name))).collect();
         let to_explain = lines.iter().filter(|line| line.flagged).map(|line| Flagged {
             name: line.name.clone(),
             share: line.share.text.clone().unwrap_or_default(),
@@ -118,8 +118,8 @@ fn id(stem: &str, name: Option<&str>) -> String {
 }
 
 /// The budget's lines in their order, then lines that were spent on without a budget.
-fn line_names(matter: &Matter<'_>) -> Vec<String> {
-    let project = matter.project;
+fn line_names(inputs: &ReportInputs<'_>) -> Vec<String> {
+    let project = inputs.project;
     let budget = project.budget.iter().map(|line| &line.line);
     let spent = project
         .spending

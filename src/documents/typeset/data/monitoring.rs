@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::{
         places::areas_and_all,
         printed::{self, Printed, under},
@@ -66,8 +66,8 @@ struct Next {
 }
 
 impl Monitoring {
-    pub(crate) fn of(matter: &Matter<'_>) -> Monitoring {
-        let (project, ledger) = (matter.project, matter.ledger);
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> Monitoring {
+        let (project, ledger) = (inputs.project, inputs.ledger);
         let rounds = ledger.rounds(&FigureId::fixed("survival.all"));
         let days: Vec<NaiveDate> = rounds.into_iter().map(|(day, _)| day).collect();
         let at = |stem: &str, day: &NaiveDate, area: &str| {
@@ -109,21 +109,21 @@ impl Monitoring {
             } else {
                 Vec::new()
             },
-            tagged: tagged(matter),
-            next: areas_and_all(matter).filter(surveyed).map(next).collect(),
+            tagged: tagged(inputs),
+            next: areas_and_all(inputs).filter(surveyed).map(next).collect(),
         }
     }
 }
 
 /// Shares of tagged stems alive, by time since they were first seen.
-fn tagged(matter: &Matter<'_>) -> Vec<Lived> {
+fn tagged(inputs: &ReportInputs<'_>) -> Vec<Lived> {
     let days = |id: &str| id.strip_prefix("survival.tagged.")?.strip_suffix("-days.all")?.parse::<u32>().ok();
-    let mut lived: Vec<(u32, Printed)> = under(matter.ledger, "survival.tagged")
+    let mut lived: Vec<(u32, Printed)> = under(inputs.ledger, "survival.tagged")
         .into_iter()
         .filter_map(|share| Some((days(&share.id)?, share)))
         .collect();
     lived.sort_by_key(|(days, _)| *days);
-    let at_risk = |days: u32| Printed::about(matter.ledger, &format!("survival.at-risk.{days}-days"), "all");
+    let at_risk = |days: u32| Printed::about(inputs.ledger, &format!("survival.at-risk.{days}-days"), "all");
     lived
         .into_iter()
         .map(|(days, share)| Lived { days: whole(days.into()), share, at_risk: at_risk(days) })

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::typeset::Matter;
+use crate::typeset::ReportInputs;
 use hillfolio_core::project::{Block, Span};
 
 /// One chapter of the narrative.
@@ -29,8 +29,8 @@ struct Run {
 }
 
 /// Every chapter, in the order of the folder.
-pub(crate) fn chapters(matter: &Matter<'_>) -> Vec<Chapter> {
-    let chapters = matter.project.narrative.iter();
+pub(crate) fn chapters(inputs: &ReportInputs<'_>) -> Vec<Chapter> {
+    let chapters = inputs.project.narrative.iter();
     chapters
         .map(|chapter| Chapter {
             title: chapter.title.clone(),

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::typeset::Matter;
+use crate::typeset::ReportInputs;
 use hillfolio_core::problem::{self, Problem, TOLD, Told, doubts};
 
 /// The doubts about one file.
@@ -23,8 +23,8 @@ struct Note {
 
 /// Every doubt, files in order of name. Doubts that are alike are one note; of many sentences the first are printed and the
 /// rest counted.
-pub(crate) fn by_file(matter: &Matter<'_>) -> Vec<FileNotes> {
-    let doubts = doubts(matter.problems);
+pub(crate) fn by_file(inputs: &ReportInputs<'_>) -> Vec<FileNotes> {
+    let doubts = doubts(inputs.problems);
     let mut files: Vec<FileNotes> = Vec::new();
     for doubts in doubts.chunk_by(|one, other| one.place.path == other.place.path) {
         let mut notes = Vec::new();

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::typeset::{
-    Document, Matter,
+    Document, ReportInputs,
     data::{
         Job,
         actions::Actions,
@@ -35,18 +35,18 @@ struct Offset {
 }
 
 /// The offset report to be set.
-pub(crate) fn job(matter: &Matter<'_>) -> Job {
+pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
     let own = Offset {
-        approval: ApprovalBlock::of(matter),
-        monitoring: Monitoring::of(matter),
-        richness: Richness::of(matter),
-        condition: Condition::of(matter),
-        sightings: Wildlife::of(matter),
-        carbon: Carbon::of(matter),
-        actions: Actions::of(matter),
-        programme: Planned::all(matter),
-        by_plot: ByPlot::of(matter),
+        approval: ApprovalBlock::of(inputs),
+        monitoring: Monitoring::of(inputs),
+        richness: Richness::of(inputs),
+        condition: Condition::of(inputs),
+        sightings: Wildlife::of(inputs),
+        carbon: Carbon::of(inputs),
+        actions: Actions::of(inputs),
+        programme: Planned::all(inputs),
+        by_plot: ByPlot::of(inputs),
     };
-    let summary = Summary::of(matter, &summary::OFFSET);
-    report::job(matter, Document::Offset, "offset.typ", summary, own)
+    let summary = Summary::of(inputs, &summary::OFFSET);
+    report::job(inputs, Document::Offset, "offset.typ", summary, own)
 }

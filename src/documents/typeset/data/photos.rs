@@ -5,7 +5,7 @@ use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter, PrintPicture,
+    PrintPicture, ReportInputs,
     data::printed::{self, Printed},
 };
 use hillfolio_core::project::{Photo, PhotoPoint, Project};
@@ -74,15 +74,15 @@ struct Shot {
 }
 
 impl PhotoPoints {
-    pub(crate) fn of(matter: &Matter<'_>) -> PhotoPoints {
-        let points = &matter.project.photo_points;
-        let mut pairs: Vec<Pair> = points.iter().filter_map(|point| pair(matter, point)).collect();
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> PhotoPoints {
+        let points = &inputs.project.photo_points;
+        let mut pairs: Vec<Pair> = points.iter().filter_map(|point| pair(inputs, point)).collect();
         PhotoPoints {
-            points: points.iter().map(|point| point_row(matter, point)).collect(),
+            points: points.iter().map(|point| point_row(inputs, point)).collect(),
             further_pairs: pairs.split_off(LARGE.min(pairs.len())),
             pairs,
-            count: Printed::of(matter.ledger, "photos.points"),
-            paired: Printed::of(matter.ledger, "photos.pairs"),
+            count: Printed::of(inputs.ledger, "photos.points"),
+            paired: Printed::of(inputs.ledger, "photos.pairs"),
         }
     }
 }
@@ -111,10 +111,10 @@ fn taken<'a>(project: &'a Project, point: &PhotoPoint) -> Vec<&'a Photo> {
 }
 
 /// The bytes of every picture that is placed.
-pub(crate) fn images(matter: &Matter<'_>) -> Vec<(String, Bytes)> {
-    let points = matter.project.photo_points.iter();
+pub(crate) fn images(inputs: &ReportInputs<'_>) -> Vec<(String, Bytes)> {
+    let points = inputs.project.photo_points.iter();
     let ends = points.flat_map(|point| {
-        let shown = shown(matter, point);
+        let shown = shown(inputs, point);
         [shown.first().copied(), shown.last().copied()]
     });
     let mut images: Vec<(String, Bytes)> =
@@ -125,17 +125,17 @@ pub(crate) fn images(matter: &Matter<'_>) -> Vec<(String, Bytes)> {
 }
 
 /// Photos of `point` up to the period's end that could be shrunk, in order of day.
-fn shown<'a>(matter: &Matter<'a>, point: &PhotoPoint) -> Vec<(&'a Photo, &'a PrintPicture)> {
-    let picture = |photo: &Photo| matter.pictures.iter().find(|picture| picture.path == photo.path);
-    taken(matter.project, point).into_iter().filter_map(|photo| Some((photo, picture(photo)?))).collect()
+fn shown<'a>(inputs: &ReportInputs<'a>, point: &PhotoPoint) -> Vec<(&'a Photo, &'a PrintPicture)> {
+    let picture = |photo: &Photo| inputs.pictures.iter().find(|picture| picture.path == photo.path);
+    taken(inputs.project, point).into_iter().filter_map(|photo| Some((photo, picture(photo)?))).collect()
 }
 
 fn key(picture: &PrintPicture) -> String {
     format!("photo {}", picture.path)
 }
 
-fn point_row(matter: &Matter<'_>, point: &PhotoPoint) -> PointRow {
-    let taken = taken(matter.project, point);
+fn point_row(inputs: &ReportInputs<'_>, point: &PhotoPoint) -> PointRow {
+    let taken = taken(inputs.project, point);
     let day = |photo: Option<&&Photo>| photo.map(|photo| printed::short_day(photo.date)).unwrap_or_default();
     PointRow {
         id: point.id.to_string(),
@@ -164,8 +164,8 @@ fn bearing(point: &PhotoPoint) -> String {
     format!("{:03.0}°", point.bearing.0)
 }
 
-fn pair(matter: &Matter<'_>, point: &PhotoPoint) -> Option<Pair> {
-    let shown = shown(matter, point);
+fn pair(inputs: &ReportInputs<'_>, point: &PhotoPoint) -> Option<Pair> {
+    let shown = shown(inputs, point);
     let (first, last) = (shown.first()?, shown.last()?);
     let after = (first.0.date < last.0.date).then_some(last);
     Some(Pair {

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::{places::or_site, printed},
 };
 use hillfolio_core::{project::PlannedWork, units::as_written};
@@ -21,8 +21,8 @@ pub(crate) struct Planned {
 
 impl Planned {
     /// Everything that is planned, by day.
-    pub(crate) fn all(matter: &Matter<'_>) -> Vec<Planned> {
-        matter.project.programme.iter().map(planned).collect()
+    pub(crate) fn all(inputs: &ReportInputs<'_>) -> Vec<Planned> {
+        inputs.project.programme.iter().map(planned).collect()
     }
 }
 

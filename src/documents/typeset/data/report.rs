@@ -4,7 +4,7 @@ use serde::Serialize;
 use typst_pdf::PdfStandard;
 
 use crate::typeset::{
-    Document, Matter,
+    Document, ReportInputs,
     data::{
         Job,
         cover::{self, Cover},
@@ -56,38 +56,38 @@ struct Report<Own> {
 
 /// `document` to be set by `template`, with `summary` at its head and the parts of its `own`.
 pub(crate) fn job(
-    matter: &Matter<'_>,
+    inputs: &ReportInputs<'_>,
     document: Document,
     template: &'static str,
     summary: Summary,
     own: impl Serialize,
 ) -> Job {
-    let mut drawings = drawings::keyed(&[("map", &matter.sheets.maps), ("chart", &matter.sheets.charts)]);
-    drawings.extend(cover::drawing(matter));
-    let mut images = photos::images(matter);
-    images.extend(matter.records.iter().cloned());
+    let mut drawings = drawings::keyed(&[("map", &inputs.sheets.maps), ("chart", &inputs.sheets.charts)]);
+    drawings.extend(cover::drawing(inputs));
+    let mut images = photos::images(inputs);
+    images.extend(inputs.records.iter().cloned());
     let data = Report {
-        meta: Meta::of(matter, document.title(), STANDARD),
-        footer: footer(matter),
-        interval_heading: format!("{} interval", units::percent(matter.project.statistics.confidence, 0)),
-        colophon: Colophon::of(matter, STANDARD),
-        cover: Cover::of(matter, document),
+        meta: Meta::of(inputs, document.title(), STANDARD),
+        footer: footer(inputs),
+        interval_heading: format!("{} interval", units::percent(inputs.project.statistics.confidence, 0)),
+        colophon: Colophon::of(inputs, STANDARD),
+        cover: Cover::of(inputs, document),
         summary,
-        targets: Targets::of(matter, document),
-        drawings: Drawings::of(matter),
-        done: Done::of(matter),
-        survival: Survival::of(matter),
-        ground: GroundSection::of(matter),
-        narrative: narrative::chapters(matter),
-        photos: PhotoPoints::of(matter),
-        notes: notes::by_file(matter),
-        declaration: Declaration::of(matter),
+        targets: Targets::of(inputs, document),
+        drawings: Drawings::of(inputs),
+        done: Done::of(inputs),
+        survival: Survival::of(inputs),
+        ground: GroundSection::of(inputs),
+        narrative: narrative::chapters(inputs),
+        photos: PhotoPoints::of(inputs),
+        notes: notes::by_file(inputs),
+        declaration: Declaration::of(inputs),
         own,
     };
     Job {
         name: format!("{}.pdf", document.name()),
         template,
-        data: methods::with_workings(matter, tree(&data)),
+        data: methods::with_workings(inputs, tree(&data)),
         images,
         drawings,
         standards: STANDARDS,

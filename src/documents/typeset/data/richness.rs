@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::{
         places::areas_and_all,
         printed::{Printed, under},
@@ -57,8 +57,8 @@ struct SpeciesRow {
 }
 
 impl Richness {
-    pub(crate) fn of(matter: &Matter<'_>) -> Richness {
-        let ledger = matter.ledger;
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> Richness {
+        let ledger = inputs.ledger;
         let indices = |(area, name): (String, &str)| Indices {
             area,
             richness: Printed::about(ledger, "diversity.richness", name),
@@ -71,23 +71,23 @@ impl Richness {
         };
         let known = |row: &Indices| row.richness.text.is_some();
         Richness {
-            rows: areas_and_all(matter).map(indices).filter(known).collect(),
-            forms: forms(matter),
+            rows: areas_and_all(inputs).map(indices).filter(known).collect(),
+            forms: forms(inputs),
             rarefied: under(ledger, "diversity.rarefied"),
         }
     }
 }
 
 /// Every species that was planted or counted by the end of the period, by growth form.
-fn forms(matter: &Matter<'_>) -> Vec<FormRows> {
-    let project = matter.project;
+fn forms(inputs: &ReportInputs<'_>) -> Vec<FormRows> {
+    let project = inputs.project;
     let planted = project.plantings_to_date().map(|planting| &planting.species);
     let counted = project.tallies.iter().filter(|tally| tally.date <= project.period.to);
     let species: BTreeSet<&SpeciesId> = planted.chain(counted.map(|tally| &tally.species)).collect();
     let mut forms: BTreeMap<Option<Form>, Vec<SpeciesRow>> = BTreeMap::new();
     for id in species {
         let form = project.species.get(id).and_then(|species| species.form);
-        forms.entry(form).or_default().push(row(matter, id));
+        forms.entry(form).or_default().push(row(inputs, id));
     }
     let name = |form: Option<Form>| {
         form.map_or_else(|| "form not recorded".to_owned(), |form| form.word().to_owned())
@@ -101,9 +101,9 @@ fn forms(matter: &Matter<'_>) -> Vec<FormRows> {
     rows.into_iter().map(|(_, rows)| rows).collect()
 }
 
-fn row(matter: &Matter<'_>, id: &SpeciesId) -> SpeciesRow {
-    let species = matter.project.species.get(id);
-    let figure = |stem: &str| Printed::find(matter.ledger, FigureId::of(stem, &id.0).as_str());
+fn row(inputs: &ReportInputs<'_>, id: &SpeciesId) -> SpeciesRow {
+    let species = inputs.project.species.get(id);
+    let figure = |stem: &str| Printed::find(inputs.ledger, FigureId::of(stem, &id.0).as_str());
     SpeciesRow {
         scientific: id.to_string(),
         common: species.and_then(|species| species.common_name.clone()).unwrap_or_default(),

@@ -6,7 +6,7 @@ use typst_pdf::PdfStandard;
 use crate::{
     draw::Drawing,
     typeset::{
-        Matter,
+        ReportInputs,
         data::{
             Job,
             drawings::Picture,
@@ -33,12 +33,12 @@ struct Sheet {
 }
 
 /// The sheet of `map` to be set.
-pub(crate) fn job(matter: &Matter<'_>, map: &Drawing) -> Job {
+pub(crate) fn job(inputs: &ReportInputs<'_>, map: &Drawing) -> Job {
     let data = Sheet {
-        meta: Meta::of(matter, &map.title, "PDF/A-2a and PDF/UA-1"),
-        footer: footer(matter),
+        meta: Meta::of(inputs, &map.title, "PDF/A-2a and PDF/UA-1"),
+        footer: footer(inputs),
         heading: printed::shortened(
-            &format!("{}: {}", map.title, matter.project.identity.name),
+            &format!("{}: {}", map.title, inputs.project.identity.name),
             LONGEST_HEADING,
         ),
         map: Picture::of("map", 0, map),

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::printed::{self, Printed},
 };
 
@@ -25,15 +25,15 @@ struct Seen {
 }
 
 impl Wildlife {
-    pub(crate) fn of(matter: &Matter<'_>) -> Wildlife {
-        Wildlife { rows: Seen::all(matter), withheld: Printed::find(matter.ledger, "sightings.withheld") }
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> Wildlife {
+        Wildlife { rows: Seen::all(inputs), withheld: Printed::find(inputs.ledger, "sightings.withheld") }
     }
 }
 
 impl Seen {
     /// What was seen in the period, by day.
-    fn all(matter: &Matter<'_>) -> Vec<Seen> {
-        let project = matter.project;
+    fn all(inputs: &ReportInputs<'_>) -> Vec<Seen> {
+        let project = inputs.project;
         let mut seen: Vec<_> =
             project.sightings.iter().filter(|sighting| project.period.holds(sighting.date)).collect();
         seen.sort_by_key(|sighting| sighting.date);

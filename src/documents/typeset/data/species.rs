@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::printed::{self, Printed},
 };
 use hillfolio_core::{
@@ -36,23 +36,23 @@ struct Row {
 }
 
 impl Species {
-    pub(crate) fn of(matter: &Matter<'_>) -> Species {
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> Species {
         let mut planted: BTreeMap<&SpeciesId, Vec<&Planting>> = BTreeMap::new();
-        for planting in matter.project.plantings_to_date() {
+        for planting in inputs.project.plantings_to_date() {
             planted.entry(&planting.species).or_default().push(planting);
         }
         Species {
-            rows: planted.into_iter().map(|(id, plantings)| row(matter, id, &plantings)).collect(),
-            stems_in_period: Printed::of(matter.ledger, "plantings.stems-in-period.all"),
-            stems: Printed::of(matter.ledger, "plantings.stems.all"),
-            survival: Printed::of(matter.ledger, "survival.all"),
+            rows: planted.into_iter().map(|(id, plantings)| row(inputs, id, &plantings)).collect(),
+            stems_in_period: Printed::of(inputs.ledger, "plantings.stems-in-period.all"),
+            stems: Printed::of(inputs.ledger, "plantings.stems.all"),
+            survival: Printed::of(inputs.ledger, "survival.all"),
         }
     }
 }
 
-fn row(matter: &Matter<'_>, id: &SpeciesId, plantings: &[&Planting]) -> Row {
-    let figure = |stem: &str| Printed::of(matter.ledger, FigureId::of(stem, &id.0).as_str());
-    let known = matter.project.species.get(id);
+fn row(inputs: &ReportInputs<'_>, id: &SpeciesId, plantings: &[&Planting]) -> Row {
+    let figure = |stem: &str| Printed::of(inputs.ledger, FigureId::of(stem, &id.0).as_str());
+    let known = inputs.project.species.get(id);
     Row {
         scientific: id.to_string(),
         common: known.and_then(|species| species.common_name.clone()).unwrap_or_default(),

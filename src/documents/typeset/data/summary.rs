@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::typeset::{Matter, data::printed::Printed};
+use crate::typeset::{ReportInputs, data::printed::Printed};
 use hillfolio_core::ledger::Ledger;
 
 /// Key figures by group and id; those that the ledger does not know are left out.
@@ -65,8 +65,8 @@ struct Group {
 }
 
 impl Summary {
-    pub(crate) fn of(matter: &Matter<'_>, key: &Key) -> Summary {
-        Summary::in_groups(matter.ledger, key, matter.project.statistics.confidence)
+    pub(crate) fn of(inputs: &ReportInputs<'_>, key: &Key) -> Summary {
+        Summary::in_groups(inputs.ledger, key, inputs.project.statistics.confidence)
     }
 
     /// The figures of `ledger` that `key` names; a group without any is left out.

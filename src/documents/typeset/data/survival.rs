@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::{
         ground_cover::{self, GroundCover},
         printed::{self, Printed, under},
@@ -50,8 +50,8 @@ struct HeightRow {
 }
 
 impl Survival {
-    pub(crate) fn of(matter: &Matter<'_>) -> Survival {
-        let (project, ledger) = (matter.project, matter.ledger);
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> Survival {
+        let (project, ledger) = (inputs.project, inputs.ledger);
         let row = |name: &str| AreaRow {
             name: name.to_owned(),
             survival: Printed::about(ledger, "survival", name),
@@ -80,7 +80,7 @@ impl Survival {
                 })
                 .collect(),
             heights: planted.filter(|row| row.height.text.is_some()).collect(),
-            cover: ground_cover::covers(matter),
+            cover: ground_cover::covers(inputs),
             visits: match (days.first(), days.last()) {
                 (Some(first), Some(last)) if first == last => printed::day(*first),
                 (Some(first), Some(last)) => format!("{} to {}", printed::day(*first), printed::day(*last)),

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::typeset::{
-    Document, Matter,
+    Document, ReportInputs,
     data::{places::or_all, printed, printed::Printed},
     is_offset,
 };
@@ -56,27 +56,27 @@ struct Range {
 impl Targets {
     /// The targets that stand in `document`: those under the approval in the offset report, the others in the acquittal, which has
     /// all of them where it is the only document.
-    pub(crate) fn of(matter: &Matter<'_>, document: Document) -> Targets {
-        let alone = !Document::due(matter.project).contains(&Document::Offset);
+    pub(crate) fn of(inputs: &ReportInputs<'_>, document: Document) -> Targets {
+        let alone = !Document::due(inputs.project).contains(&Document::Offset);
         let here = |judged: &&Judged| match document {
             Document::Offset => is_offset(&judged.target),
             Document::Acquittal | Document::Plan => alone || !is_offset(&judged.target),
         };
         Targets {
-            rows: matter.ledger.targets.iter().filter(here).map(|judged| target(matter, judged)).collect(),
-            by_value: matter.project.statistics.targets_by == TargetRule::Value,
+            rows: inputs.ledger.targets.iter().filter(here).map(|judged| target(inputs, judged)).collect(),
+            by_value: inputs.project.statistics.targets_by == TargetRule::Value,
         }
     }
 }
 
-fn target(matter: &Matter<'_>, judged: &Judged) -> Target {
+fn target(inputs: &ReportInputs<'_>, judged: &Judged) -> Target {
     let asked = &judged.target;
-    let figure = Printed::of(matter.ledger, judged.figure.as_str());
+    let figure = Printed::of(inputs.ledger, judged.figure.as_str());
     let (bound, bound_amount) = match asked.bound {
         Bound::AtLeast(amount) => ("at least", amount),
         Bound::AtMost(amount) => ("at most", amount),
     };
-    let known = matter.ledger.figure(judged.figure.as_str());
+    let known = inputs.ledger.figure(judged.figure.as_str());
     let required =
         known.map_or_else(|| bound_amount.to_string(), |figure| value_text(bound_amount, &figure.unit));
     Target {
@@ -90,7 +90,7 @@ fn target(matter: &Matter<'_>, judged: &Judged) -> Target {
         because: judged.because.clone(),
         outlook: judged.outlook.as_ref().map(|(id, outlook)| Outlook {
             words: outlook.words(),
-            expected: Printed::of(matter.ledger, id.as_str()),
+            expected: Printed::of(inputs.ledger, id.as_str()),
         }),
         range: known.map(|figure| {
             let (low, high) = figure.interval.map_or((figure.value, figure.value), |i| (i.low, i.high));

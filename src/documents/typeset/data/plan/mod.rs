@@ -8,7 +8,7 @@ use serde::Serialize;
 use typst_pdf::PdfStandard;
 
 use crate::typeset::{
-    Document, Matter,
+    Document, ReportInputs,
     data::{
         Job,
         cover::{self, Cover},
@@ -120,50 +120,50 @@ fn by_rounding(plan: &Plan) -> Option<String> {
 }
 
 /// The plan to be set.
-pub(crate) fn job(matter: &Matter<'_>) -> Job {
+pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
     let standard = "PDF/A-2a and PDF/UA-1";
-    let ledger = matter.ledger;
-    let sheets = matter.sheets;
+    let ledger = inputs.ledger;
+    let sheets = inputs.sheets;
     let mut drawings =
         drawings::keyed(&[("map", &sheets.maps), ("rows", &sheets.rows), ("plan", &sheets.plan)]);
-    drawings.extend(cover::drawing(matter));
+    drawings.extend(cover::drawing(inputs));
     let empty = Vec::new();
     let data = PlanTree {
-        meta: Meta::of(matter, Document::Plan.title(), standard),
-        footer: footer(matter),
+        meta: Meta::of(inputs, Document::Plan.title(), standard),
+        footer: footer(inputs),
         interval_heading: String::new(),
-        colophon: Colophon::of(matter, standard),
-        cover: Cover::of(matter, Document::Plan),
+        colophon: Colophon::of(inputs, standard),
+        cover: Cover::of(inputs, Document::Plan),
         summary: SUMMARY
             .iter()
             .filter_map(|id| Printed::find(ledger, id))
             .filter(|one| one.text.is_some())
             .collect(),
-        design: design(matter),
+        design: design(inputs),
         outcome: OUTCOME
             .iter()
             .filter_map(|id| Printed::find(ledger, id))
             .filter(|one| one.text.is_some())
             .collect(),
-        by_rounding: matter.plan.and_then(by_rounding),
-        ground: matter.plan.map(|plan| rows::ground(matter, plan)).unwrap_or_default(),
-        without_rows: matter
+        by_rounding: inputs.plan.and_then(by_rounding),
+        ground: inputs.plan.map(|plan| rows::ground(inputs, plan)).unwrap_or_default(),
+        without_rows: inputs
             .plan
             .map_or(&empty, |plan| &plan.without_rows)
             .iter()
             .map(|(area, why)| (area.to_string(), why.to_string()))
             .collect(),
-        areas: matter.plan.map(|plan| rows::areas(matter, plan)).unwrap_or_default(),
-        species: matter.plan.map(|plan| plants::species(matter, plan)).unwrap_or_default(),
-        deal: matter.plan.and_then(plants::deal),
-        order: matter.plan.map(|plan| plants::order(matter, plan)).unwrap_or_default(),
-        nursery: matter.plan.and_then(plants::nursery),
-        spares: units::percent(matter.project.nursery.spares.part(), 0),
-        window: matter.plan.and_then(window),
-        calendar: matter.plan.map(|plan| calendar(matter, plan)).unwrap_or_default(),
-        drawings: plan_drawings(matter),
-        sheets: sheets::tallies(matter),
-        photo_points: matter
+        areas: inputs.plan.map(|plan| rows::areas(inputs, plan)).unwrap_or_default(),
+        species: inputs.plan.map(|plan| plants::species(inputs, plan)).unwrap_or_default(),
+        deal: inputs.plan.and_then(plants::deal),
+        order: inputs.plan.map(|plan| plants::order(inputs, plan)).unwrap_or_default(),
+        nursery: inputs.plan.and_then(plants::nursery),
+        spares: units::percent(inputs.project.nursery.spares.part(), 0),
+        window: inputs.plan.and_then(window),
+        calendar: inputs.plan.map(|plan| calendar(inputs, plan)).unwrap_or_default(),
+        drawings: plan_drawings(inputs),
+        sheets: sheets::tallies(inputs),
+        photo_points: inputs
             .project
             .photo_points
             .iter()
@@ -191,8 +191,8 @@ fn metres(metres: f64) -> String {
     format!("{}\u{a0}m", as_written(metres))
 }
 
-fn design(matter: &Matter<'_>) -> Design {
-    let Some(design) = &matter.project.design else {
+fn design(inputs: &ReportInputs<'_>) -> Design {
+    let Some(design) = &inputs.project.design else {
         let none = String::new;
         return Design {
             spacing: none(),
@@ -241,16 +241,16 @@ fn window(plan: &Plan) -> Option<String> {
 }
 
 /// What to do when; what should have been begun before the reporting period ended is to be done at once.
-fn calendar(matter: &Matter<'_>, plan: &Plan) -> Vec<Task> {
+fn calendar(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<Task> {
     let when = |day: chrono::NaiveDate| {
         let month = day.format("%B %Y");
-        if day > matter.project.period.to { month.to_string() } else { format!("at once (due {month})") }
+        if day > inputs.project.period.to { month.to_string() } else { format!("at once (due {month})") }
     };
     plan.calendar.iter().map(|entry| Task { when: when(entry.day), what: entry.task.words() }).collect()
 }
 
-fn plan_drawings(matter: &Matter<'_>) -> PlanDrawings {
-    let sheets = matter.sheets;
+fn plan_drawings(inputs: &ReportInputs<'_>) -> PlanDrawings {
+    let sheets = inputs.sheets;
     let named = |name: &'static str| {
         let found = sheets.plan.iter().enumerate().filter(move |(_, one)| one.name == name);
         found.map(|(at, one)| Picture::of("plan", at, one)).collect()

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::printed::{self, Printed},
 };
 use hillfolio_core::{
@@ -66,21 +66,21 @@ pub(super) fn deal(plan: &Plan) -> Option<Deal> {
     Some(Deal { alike: (dealt.alike > 0).then(|| whole(dealt.alike)), unanswered: dealt.unanswered.clone() })
 }
 
-pub(super) fn species(matter: &Matter<'_>, plan: &Plan) -> Vec<SpeciesRow> {
+pub(super) fn species(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<SpeciesRow> {
     let letters = plan::letters(plan);
     let Some(dealt) = &plan.dealt else { return Vec::new() };
     let mut rows: Vec<(u64, SpeciesRow)> = dealt
         .totals
         .iter()
         .filter(|(_, stems)| stems.0 > 0)
-        .map(|(id, stems)| (stems.0, species_row(matter, id, letters.get(id).copied())))
+        .map(|(id, stems)| (stems.0, species_row(inputs, id, letters.get(id).copied())))
         .collect();
     rows.sort_by_key(|(stems, _)| std::cmp::Reverse(*stems));
     rows.into_iter().map(|(_, row)| row).collect()
 }
 
-fn species_row(matter: &Matter<'_>, id: &SpeciesId, letter: Option<char>) -> SpeciesRow {
-    let known = matter.project.species.get(id);
+fn species_row(inputs: &ReportInputs<'_>, id: &SpeciesId, letter: Option<char>) -> SpeciesRow {
+    let known = inputs.project.species.get(id);
     let sensitive = known.into_iter().flat_map(|species| {
         [
             (species.frost, "not where frost settles"),
@@ -100,8 +100,8 @@ fn species_row(matter: &Matter<'_>, id: &SpeciesId, letter: Option<char>) -> Spe
             Some(Role::Ground) => "ground layer: holds the soil between the trees",
             None => "not recorded",
         },
-        stems: Printed::about(matter.ledger, "plan.stems", &id.0),
-        note: matter
+        stems: Printed::about(inputs.ledger, "plan.stems", &id.0),
+        note: inputs
             .ledger
             .figure(FigureId::of("plan.stems", &id.0).as_str())
             .map(|figure| figure.notes.join("; "))
@@ -113,7 +113,7 @@ fn species_row(matter: &Matter<'_>, id: &SpeciesId, letter: Option<char>) -> Spe
     }
 }
 
-pub(super) fn order(matter: &Matter<'_>, plan: &Plan) -> Vec<OrderRow> {
+pub(super) fn order(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<OrderRow> {
     let lines = plan.order.iter().filter(|line| line.planned.0 > 0);
     lines
         .map(|line| OrderRow {
@@ -121,7 +121,7 @@ pub(super) fn order(matter: &Matter<'_>, plan: &Plan) -> Vec<OrderRow> {
             planned: whole(line.planned.0),
             spares: whole(line.spares.0),
             in_hand: whole(line.in_hand.0),
-            order: Printed::about(matter.ledger, "plan.order", &line.species.0),
+            order: Printed::about(inputs.ledger, "plan.order", &line.species.0),
             trays: line.trays.map(whole).unwrap_or_default(),
             seeds: line.seeds.map(whole).unwrap_or_default(),
             grams: line.grams.map(|grams| number(grams, 1)).unwrap_or_default(),

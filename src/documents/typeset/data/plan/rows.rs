@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::typeset::{
-    Matter,
+    ReportInputs,
     data::{photos::degrees, printed::Printed},
 };
 use hillfolio_core::{
@@ -47,13 +47,13 @@ pub(super) struct RowRow {
     species: String,
 }
 
-pub(super) fn ground(matter: &Matter<'_>, plan: &Plan) -> Vec<Ground> {
+pub(super) fn ground(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<Ground> {
     plan.plantable
         .iter()
         .map(|ground| Ground {
             area: ground.area.to_string(),
-            whole: Printed::about(matter.ledger, "site.area", &ground.area.0),
-            plantable: Printed::about(matter.ledger, "plan.area", &ground.area.0),
+            whole: Printed::about(inputs.ledger, "site.area", &ground.area.0),
+            plantable: Printed::about(inputs.ledger, "plan.area", &ground.area.0),
             taken_out: ground
                 .taken_out
                 .iter()
@@ -63,7 +63,7 @@ pub(super) fn ground(matter: &Matter<'_>, plan: &Plan) -> Vec<Ground> {
         .collect()
 }
 
-pub(super) fn areas(matter: &Matter<'_>, plan: &Plan) -> Vec<AreaRows> {
+pub(super) fn areas(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<AreaRows> {
     let mut rows: BTreeMap<String, Vec<RowRow>> = BTreeMap::new();
     for line in plan::row_list(plan) {
         rows.entry(line.area.to_string()).or_default().push(row(line));
@@ -74,8 +74,8 @@ pub(super) fn areas(matter: &Matter<'_>, plan: &Plan) -> Vec<AreaRows> {
             let name = area.rows.plantable.area.to_string();
             AreaRows {
                 guided: matches!(area.rows.laid_on, LaidOn::GuideLine(_)),
-                slope: Printed::about(matter.ledger, "plan.slope", &name),
-                apart: Printed::about(matter.ledger, "plan.map-spacing", &name),
+                slope: Printed::about(inputs.ledger, "plan.slope", &name),
+                apart: Printed::about(inputs.ledger, "plan.map-spacing", &name),
                 rows: rows.remove(&name).unwrap_or_default(),
                 area: name,
             }

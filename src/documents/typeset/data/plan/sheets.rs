@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::typeset::Matter;
+use crate::typeset::ReportInputs;
 use hillfolio_core::{
     project::{Plot, PlotShape, SpeciesId},
     units::as_written,
@@ -20,12 +20,12 @@ pub(crate) struct TallySheet {
 }
 
 /// A sheet for every plot.
-pub(crate) fn tallies(matter: &Matter<'_>) -> Vec<TallySheet> {
-    matter.project.plots.iter().map(|plot| sheet(matter, plot)).collect()
+pub(crate) fn tallies(inputs: &ReportInputs<'_>) -> Vec<TallySheet> {
+    inputs.project.plots.iter().map(|plot| sheet(inputs, plot)).collect()
 }
 
-fn sheet(matter: &Matter<'_>, plot: &Plot) -> TallySheet {
-    let project = matter.project;
+fn sheet(inputs: &ReportInputs<'_>, plot: &Plot) -> TallySheet {
+    let project = inputs.project;
     let counted = project.tallies.iter().filter(|tally| tally.plot == plot.id).map(|tally| &tally.species);
     let planted = project
         .plantings_to_date()
