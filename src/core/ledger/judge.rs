@@ -2,7 +2,7 @@
 
 use crate::{
     ledger::{
-        Entry, Figure, FigureId, Judged, Ledger, Standing, outlook,
+        Entry, Figure, FigureId, Judged, Ledger, Series, Standing, catalogue, outlook,
         print::{value_text, with_decimals},
     },
     project::{Bound, Measure, Project, Target, TargetRule, slug},
@@ -39,31 +39,32 @@ struct Asked {
 }
 
 fn asked(target: &Target) -> Asked {
-    let area = target.area.as_ref().map_or("all", |area| &area.0);
-    let by_area =
-        |stem: &str, unheard| Asked { figure: FigureId::of(stem, area), not_by_area: None, unheard };
+    let area = target.area.as_ref();
+    let by_area = |series: &Series, unheard| Asked { figure: series.of(area), not_by_area: None, unheard };
     let whole = |figure, not_by_area, unheard| {
         let not_by_area = target.area.as_ref().map(|_| not_by_area);
         Asked { figure, not_by_area, unheard }
     };
     let no_area = "the folder has no such area";
     match &target.measure {
-        Measure::Survival => by_area("survival", no_area),
-        Measure::Density => by_area("density", no_area),
-        Measure::Recruits => by_area("recruits", no_area),
-        Measure::SpeciesCount => by_area("plantings.species-count", no_area),
-        Measure::Stems => by_area("plantings.stems", no_area),
-        Measure::StemsInPeriod => by_area("plantings.stems-in-period", no_area),
-        Measure::Richness => by_area("diversity.richness", no_area),
-        Measure::Area => by_area("site.area", no_area),
+        Measure::Survival => by_area(&catalogue::SURVIVAL, no_area),
+        Measure::Density => by_area(&catalogue::DENSITY, no_area),
+        Measure::Recruits => by_area(&catalogue::RECRUITS, no_area),
+        Measure::SpeciesCount => by_area(&catalogue::SPECIES_COUNT, no_area),
+        Measure::Stems => by_area(&catalogue::STEMS, no_area),
+        Measure::StemsInPeriod => by_area(&catalogue::STEMS_IN_PERIOD, no_area),
+        Measure::Richness => by_area(&catalogue::RICHNESS, no_area),
+        Measure::Area => by_area(&catalogue::AREA, no_area),
         Measure::Cover { layer, cover } => {
             let stem = format!("cover.{}.{}", layer.word(), slug(cover));
-            by_area(&stem, "no such cover was read by the end of the period")
+            let unheard = "no such cover was read by the end of the period";
+            let area = area.map_or("all", |area| &area.0);
+            Asked { figure: FigureId::of(&stem, area), not_by_area: None, unheard }
         }
         Measure::CarbonStock => {
-            by_area("carbon.stock", "no stem diameter was measured by the end of the period")
+            by_area(&catalogue::CARBON_STOCK, "no stem diameter was measured by the end of the period")
         }
-        Measure::ErosionRatio => by_area("erosion.ratio", no_area),
+        Measure::ErosionRatio => by_area(&catalogue::EROSION_RATIO, no_area),
         Measure::Length { kind, standing } => whole(
             FigureId::of(&format!("site.length.{}", slug(kind.words())), standing.word()),
             "lengths are kept for the whole site, not by area",

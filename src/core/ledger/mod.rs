@@ -2,6 +2,7 @@
 //!
 //! A template asks the ledger by id and prints; no formula stands here and none in a template.
 
+pub mod catalogue;
 mod cells;
 mod csv;
 mod explain;
@@ -24,6 +25,7 @@ use crate::{
     units::Unit,
 };
 
+pub use catalogue::Series;
 pub use cells::{CellFigures, CellLoss};
 pub use csv::{HEADINGS, as_text, csv};
 pub use explain::{Explanation, Rows, explain, nearest};

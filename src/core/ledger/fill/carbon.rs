@@ -10,7 +10,7 @@ use crate::{
         round::{rounds, to_date},
     },
     ledger::{
-        FigureId, Ledger,
+        FigureId, Ledger, catalogue,
         fill::{FillContext, Scope},
     },
     project::{Measure, Period},
@@ -37,19 +37,15 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
             Ok(stocks) => (Ok(stocks.above.clone()), Ok(stocks.below.clone())),
             Err(gap) => (Err(gap.clone()), Err(gap.clone())),
         };
-        let unit = Unit::CarbonPerHectare;
-        ledger.enter_scope("carbon.above-ground", "Carbon above the ground", scope, unit.clone(), above);
-        ledger.enter_scope("carbon.below-ground", "Carbon of roots", scope, unit, below);
+        ledger.enter_series(&catalogue::CARBON_ABOVE_GROUND, scope, above);
+        ledger.enter_series(&catalogue::CARBON_BELOW_GROUND, scope, below);
         let stock = figure(|stocks| Ok(stocks.stock.clone()));
-        let what = "Carbon stock of living wood and roots";
-        ledger.enter_scope("carbon.stock", what, scope, Unit::CarbonDioxide, stock);
-        let what = "Carbon stock after a discount for its error";
+        ledger.enter_series(&catalogue::CARBON_STOCK, scope, stock);
         let cautious = figure(|stocks| stocks.cautious.clone());
-        ledger.enter_scope("carbon.stock-cautious", what, scope, Unit::CarbonDioxide, cautious);
+        ledger.enter_series(&catalogue::CARBON_STOCK_CAUTIOUS, scope, cautious);
         if scope.area.is_none() {
             let shared = stocks.as_ref().map_err(Clone::clone).and_then(|stocks| stocks.shared.clone());
-            let what = "Error of the carbon stock that sites measured alike share";
-            ledger.enter_scope("carbon.shared-error", what, scope, Unit::Fraction, shared);
+            ledger.enter_series(&catalogue::CARBON_SHARED_ERROR, scope, shared);
         }
         if let (Ok(stocks), Some(date)) = (&stocks, latest.date) {
             ahead(ledger, context, scope, stocks, date);

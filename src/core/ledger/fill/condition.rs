@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::{
     estimate::{Estimate, Finding, Gap, condition},
     ledger::{
-        FigureId, Ledger,
+        FigureId, Ledger, catalogue,
         fill::{FillContext, Scope, attribute_figure},
     },
     project::{Attribute, Benchmark, Project, Scoring},
@@ -48,12 +48,12 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
 pub fn observed(project: &Project, benchmark: &Benchmark) -> Option<FigureId> {
     let scope = Scope { area: benchmark.area.as_ref() };
     Some(match &benchmark.attribute {
-        Attribute::Richness => scope.id("diversity.richness"),
-        Attribute::NativeRichness => scope.id("diversity.native-species"),
+        Attribute::Richness => catalogue::RICHNESS.of(scope.area),
+        Attribute::NativeRichness => catalogue::NATIVE_SPECIES.of(scope.area),
         Attribute::FormRichness(form) => scope.id(&format!("diversity.form.{}", form.word())),
         Attribute::Cover { .. } => scope.id(&benchmark.attribute.id()),
-        Attribute::Density => scope.id("density"),
-        Attribute::Recruits => scope.id("recruits"),
+        Attribute::Density => catalogue::DENSITY.of(scope.area),
+        Attribute::Recruits => catalogue::RECRUITS.of(scope.area),
         Attribute::Height(species) if benchmark.area.is_none() => FigureId::of("height.median", &species.0),
         Attribute::OfSet(attribute) if benchmark.area.is_none() => attribute_figure(project, *attribute),
         // These are kept for the whole site.

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::{
     estimate::{Finding, Gap, diversity::Community, visit::Visit},
     ledger::{
-        Ledger,
+        Ledger, Series, catalogue,
         fill::{FillContext, Scope},
     },
     project::{Attribute, Benchmark, Form, SpeciesId},
@@ -18,22 +18,15 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
             context.visits.iter().filter(|visit| scope.holds(&visit.plot.area)).collect();
         let community = Community::of(&visits);
         let richness = community.as_ref().map(Community::richness).map_err(Clone::clone);
-        let what = "Species found alive in plots";
-        ledger.enter_scope("diversity.richness", what, scope, Unit::Species, richness);
-        let mut index = |stem: &str, what: &str, unit, of: &dyn Fn(&Community<'_>) -> Finding<f64>| {
-            ledger.enter_scope(
-                stem,
-                what,
-                scope,
-                unit,
-                community.as_ref().map_err(Clone::clone).and_then(of),
-            );
+        ledger.enter_series(&catalogue::RICHNESS, scope, richness);
+        let mut index = |series: &Series, of: &dyn Fn(&Community<'_>) -> Finding<f64>| {
+            ledger.enter_series(series, scope, community.as_ref().map_err(Clone::clone).and_then(of));
         };
         let sure = context.confidence;
-        index("diversity.chao1", "Species expected at the least", Unit::Species, &|found| found.chao1(sure));
-        index("diversity.shannon", "Shannon's index", Unit::Number, &|found| found.shannon(sure));
-        index("diversity.simpson", "Simpson's index", Unit::Number, &|found| found.simpson(sure));
-        index("diversity.evenness", "Evenness", Unit::Number, &|found| found.evenness(sure));
+        index(&catalogue::CHAO1, &|found| found.chao1(sure));
+        index(&catalogue::SHANNON, &|found| found.shannon(sure));
+        index(&catalogue::SIMPSON, &|found| found.simpson(sure));
+        index(&catalogue::EVENNESS, &|found| found.evenness(sure));
         if let Ok(community) = &community {
             origins(ledger, context, scope, community);
             forms(ledger, context, scope, community);
@@ -49,16 +42,13 @@ fn origins(ledger: &mut Ledger, context: &FillContext<'_>, scope: Scope<'_>, com
     let native = |id: &SpeciesId| context.project.species.get(id).and_then(|species| species.native);
     let unknown = community.species_with(|id| native(id).is_none()).value.0;
     let nothing_known = unknown > 0 && unknown == community.richness().value.0;
-    for (stem, what, is) in [
-        ("diversity.native-species", "Native species found alive in plots", true),
-        ("diversity.introduced-species", "Introduced species found alive in plots", false),
-    ] {
+    for (series, is) in [(&catalogue::NATIVE_SPECIES, true), (&catalogue::INTRODUCED_SPECIES, false)] {
         let mut count = community.species_with(|id| native(id) == Some(is));
         if unknown > 0 {
             count = count.note(format!("of {unknown} more no list says whether they are native"));
         }
         let count = if nothing_known { Err(Gap::OriginNotStated) } else { Ok(count) };
-        ledger.enter_scope(stem, what, scope, Unit::Species, count);
+        ledger.enter_series(series, scope, count);
     }
 }
 

@@ -8,27 +8,22 @@ use crate::{
         erosion::{SiteErosion, State},
     },
     ledger::{
-        CellLoss, FigureId, Ledger,
+        CellLoss, FigureId, Ledger, Series, catalogue,
         fill::{FillContext, Scope},
     },
     units::{Erodibility, Erosivity, Unit},
 };
 
-/// Each state with its id and its name on paper.
-const STATES: [(State, &str, &str); 3] = [
-    (State::Before, "erosion.before", "Soil loss before the work began"),
-    (State::Now, "erosion.now", "Soil loss now"),
-    (State::ClosedCanopy, "erosion.closed-canopy", "Soil loss once the canopy has closed"),
+/// Each state with the series of its soil loss.
+const STATES: [(State, &Series); 3] = [
+    (State::Before, &catalogue::EROSION_BEFORE),
+    (State::Now, &catalogue::EROSION_NOW),
+    (State::ClosedCanopy, &catalogue::EROSION_CLOSED_CANOPY),
 ];
 
 /// The states of which C is a figure of its own.
-const COVERS: [(State, &str, &str); 2] = [
-    (State::Before, "erosion.c.before", "Cover factor C before the work began"),
-    (State::Now, "erosion.c.now", "Cover factor C now"),
-];
-
-const RATIO: (&str, &str) = ("erosion.ratio", "Soil loss now over before");
-const KEPT: (&str, &str) = ("erosion.kept", "Soil kept on the slope in a year");
+const COVERS: [(State, &Series); 2] =
+    [(State::Before, &catalogue::COVER_FACTOR_BEFORE), (State::Now, &catalogue::COVER_FACTOR_NOW)];
 
 /// Enters the figures, and gives what is lost in every cell, where all that it needs is known.
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Option<CellLoss> {
@@ -41,23 +36,23 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Option<Ce
     for area in &site.areas {
         let scope = Scope { area: Some(&area.area.id) };
         let ls = area.ls.as_ref().map(|ls| ls.estimate(confidence, |ls| ls)).map_err(Gap::clone);
-        ledger.enter_scope("erosion.ls", "Slope factor LS", scope, Unit::Number, ls);
-        for (state, stem, what) in STATES {
-            ledger.enter_scope(stem, what, scope, Unit::SoilLoss, site.loss(area, state));
+        ledger.enter_series(&catalogue::SLOPE_FACTOR, scope, ls);
+        for (state, series) in STATES {
+            ledger.enter_series(series, scope, site.loss(area, state));
         }
-        for (state, stem, what) in COVERS {
+        for (state, series) in COVERS {
             let c = area.cover(state).map(|c| c.estimate(confidence, |c| c));
-            ledger.enter_scope(stem, what, scope, Unit::CoverFactor, c);
+            ledger.enter_series(series, scope, c);
         }
-        ledger.enter_scope(RATIO.0, RATIO.1, scope, Unit::Fraction, site.ratio(area));
-        ledger.enter_scope(KEPT.0, KEPT.1, scope, Unit::TonnesPerYear, site.kept(area));
+        ledger.enter_series(&catalogue::EROSION_RATIO, scope, site.ratio(area));
+        ledger.enter_series(&catalogue::SOIL_KEPT, scope, site.kept(area));
     }
     let all = Scope { area: None };
-    for (state, stem, what) in STATES {
-        ledger.enter_scope(stem, what, all, Unit::SoilLoss, site.joint_loss(state));
+    for (state, series) in STATES {
+        ledger.enter_series(series, all, site.joint_loss(state));
     }
-    ledger.enter_scope(RATIO.0, RATIO.1, all, Unit::Fraction, site.joint_ratio());
-    ledger.enter_scope(KEPT.0, KEPT.1, all, Unit::TonnesPerYear, site.joint_kept());
+    ledger.enter_series(&catalogue::EROSION_RATIO, all, site.joint_ratio());
+    ledger.enter_series(&catalogue::SOIL_KEPT, all, site.joint_kept());
     let cells = |state| site.cells(state).map(Arc::new);
     Some(CellLoss { before: cells(State::Before)?, now: cells(State::Now)? })
 }

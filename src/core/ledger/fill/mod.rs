@@ -31,7 +31,7 @@ use crate::{
         terrain::{Hills, breaks},
         visit::{self, Visit},
     },
-    ledger::{CellFigures, FigureId, Ledger, judge},
+    ledger::{CellFigures, FigureId, Ledger, Series, judge},
     plan::{Plan, make},
     project::{AreaId, Project},
     units::Unit,
@@ -155,6 +155,10 @@ impl Scope<'_> {
 }
 
 impl Ledger {
+    fn enter_series<Q: Quantity>(&mut self, series: &Series, scope: Scope<'_>, finding: Finding<Q>) {
+        self.enter_scope(series.stem, series.label, scope, series.unit.clone(), finding);
+    }
+
     fn enter_scope<Q: Quantity>(
         &mut self,
         stem: &str,

@@ -2,7 +2,7 @@
 
 use crate::{
     estimate::plantings::Planted,
-    ledger::{FigureId, Ledger, fill::FillContext},
+    ledger::{FigureId, Ledger, catalogue, fill::FillContext},
     units::Unit,
 };
 
@@ -10,16 +10,14 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     let log = &context.log;
     for scope in context.areas() {
         let total = log.of_area(scope.area, Planted::total);
-        ledger.enter_scope("plantings.stems", "Stems planted to date", scope, Unit::Stems, total);
+        ledger.enter_series(&catalogue::STEMS, scope, total);
         let in_period = log.of_area(scope.area, Planted::in_period);
-        let what = "Stems planted in the period";
-        ledger.enter_scope("plantings.stems-in-period", what, scope, Unit::Stems, in_period);
+        ledger.enter_series(&catalogue::STEMS_IN_PERIOD, scope, in_period);
         let species = log.of_area(scope.area, Planted::species_count);
-        ledger.enter_scope("plantings.species-count", "Species planted", scope, Unit::Species, species);
+        ledger.enter_series(&catalogue::SPECIES_COUNT, scope, species);
         if log.whole.infill > 0 {
             let infill = log.of_area(scope.area, Planted::infill);
-            let what = "Stems planted as infill";
-            ledger.enter_scope("plantings.infill-stems", what, scope, Unit::Stems, infill);
+            ledger.enter_series(&catalogue::INFILL_STEMS, scope, infill);
         }
     }
     for (species, planted) in &log.species {

@@ -10,7 +10,7 @@ use crate::{
         round::to_date,
         visit::Visit,
     },
-    ledger::{FigureId, Ledger, fill::FillContext},
+    ledger::{FigureId, Ledger, catalogue, fill::FillContext},
     project::{DiameterAt, PlotId, Stem, slug},
     units::Unit,
 };
@@ -27,10 +27,9 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
             found
         };
         let living = stems(Counted::Living);
-        ledger.enter_scope("density", "Living stems per hectare", scope, Unit::StemsPerHectare, living);
+        ledger.enter_series(&catalogue::DENSITY, scope, living);
         let recruits = stems(Counted::Recruits);
-        let what = "Self-sown stems per hectare";
-        ledger.enter_scope("recruits", what, scope, Unit::StemsPerHectare, recruits);
+        ledger.enter_series(&catalogue::RECRUITS, scope, recruits);
     }
     cover(ledger, context);
     for (species, heights) in height::latest(context.project) {

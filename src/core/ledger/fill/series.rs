@@ -14,7 +14,7 @@ use crate::{
         visit::{self, Found, Visit},
     },
     ledger::{
-        FigureId, Ledger,
+        FigureId, Ledger, catalogue,
         fill::{FillContext, Scope, survival::within as planted_within},
     },
     project::{Period, slug},
@@ -79,15 +79,14 @@ impl<'a> Round<'a> {
             ledger.enter_scope(&stem, &what, scope, Unit::Count, Ok(plots));
             let planted = planted_within(&self.log.stems, scope);
             let share = survival::survival(&self.found(scope), &planted, MissingAs::Dead, sure);
-            let (stem, what) = put("survival", "Planted stems alive");
+            let (stem, what) = put(catalogue::SURVIVAL.stem, catalogue::SURVIVAL.label);
             ledger.enter_scope(&stem, &what, scope, Unit::Fraction, share);
-            for (counted, stem, what) in [
-                (Counted::Living, "density", "Living stems per hectare"),
-                (Counted::Recruits, "recruits", "Self-sown stems per hectare"),
-            ] {
+            for (counted, series) in
+                [(Counted::Living, &catalogue::DENSITY), (Counted::Recruits, &catalogue::RECRUITS)]
+            {
                 let density = density::density(&visits, &context.grounds, counted, sure);
-                let (stem, what) = put(stem, what);
-                ledger.enter_scope(&stem, &what, scope, Unit::StemsPerHectare, density);
+                let (stem, what) = put(series.stem, series.label);
+                ledger.enter_scope(&stem, &what, scope, series.unit.clone(), density);
             }
         }
         self.cover(ledger, context);

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::{
     estimate::site,
-    ledger::{FigureId, Ledger, fill::FillContext},
+    ledger::{FigureId, Ledger, catalogue, fill::FillContext},
     project::{Shape, Standing},
     units::Unit,
 };
@@ -13,9 +13,9 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     let project = context.project;
     for scope in context.areas() {
         let areas = || project.areas.iter().filter(move |area| scope.holds(&area.id));
-        ledger.enter_scope("site.area", "Plan area", scope, Unit::Hectares, site::area(areas()));
+        ledger.enter_series(&catalogue::AREA, scope, site::area(areas()));
         let rings = site::perimeter(areas());
-        ledger.enter_scope("site.perimeter", "Perimeter", scope, Unit::Metres, rings);
+        ledger.enter_series(&catalogue::PERIMETER, scope, rings);
     }
     let lines: BTreeSet<_> = project
         .features

@@ -10,7 +10,7 @@ use crate::{
         visit::{Found, survey},
     },
     ledger::{
-        FigureId, Ledger,
+        FigureId, Ledger, catalogue,
         fill::{FillContext, Scope},
     },
     units::{Share, Unit},
@@ -31,15 +31,12 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Finding<S
             None => Some(&log.whole),
         };
         let share = |missing_as| from_log(survival(&found, &planted, missing_as, confidence), rows);
-        let what = "Planted stems alive";
         let headline = share(MissingAs::Dead);
         if scope.area.is_none() {
             in_all.clone_from(&headline);
         }
-        ledger.enter_scope("survival", what, scope, Unit::Fraction, headline);
-        let (stem, what) =
-            ("survival.bound-all-missing-alive", "Planted stems alive if every missing stem lives");
-        ledger.enter_scope(stem, what, scope, Unit::Fraction, share(MissingAs::Alive));
+        ledger.enter_series(&catalogue::SURVIVAL, scope, headline);
+        ledger.enter_series(&catalogue::SURVIVAL_BOUND, scope, share(MissingAs::Alive));
     }
     let nothing = (ByArea::new(), Vec::new());
     let (no_areas, no_plots) = (&nothing.0, &nothing.1);

@@ -8,7 +8,7 @@ use crate::{
         terrain::{AreaGround, breaks},
     },
     ledger::{
-        FigureId, Ledger,
+        FigureId, Ledger, catalogue,
         fill::{FillContext, Scope},
     },
     project::Area,
@@ -25,10 +25,10 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
         let ground = modelled(context, scope, &breaks);
         let mean = ground.as_ref().and_then(|ground| ground.mean().ok());
         let mean = mean.map_or_else(|| read_mean(context, scope), Ok);
-        ledger.enter_scope("terrain.slope.mean", "Mean slope", scope, Unit::Degrees, mean);
+        ledger.enter_series(&catalogue::SLOPE_MEAN, scope, mean);
         let steepest = ground.as_ref().and_then(|ground| ground.max().ok());
         let steepest = steepest.map_or_else(|| read_steepest(context, scope), Ok);
-        ledger.enter_scope("terrain.slope.max", "Steepest slope", scope, Unit::Degrees, steepest);
+        ledger.enter_series(&catalogue::SLOPE_MAX, scope, steepest);
         if let Some(ground) = ground {
             of_terrain(ledger, scope, &ground, &breaks);
         }
@@ -37,8 +37,7 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
 
 fn of_terrain(ledger: &mut Ledger, scope: Scope<'_>, ground: &AreaGround<'_>, breaks: &[Degrees]) {
     let p90 = ground.p90();
-    let what = "Slope that nine tenths of the ground lie below";
-    ledger.enter_scope("terrain.slope.p90", what, scope, Unit::Degrees, p90);
+    ledger.enter_series(&catalogue::SLOPE_P90, scope, p90);
     for limit in PRACTICE {
         let degrees = number(limit.0, 0);
         let (stem, what) =
@@ -52,7 +51,7 @@ fn of_terrain(ledger: &mut Ledger, scope: Scope<'_>, ground: &AreaGround<'_>, br
         ledger.enter(id, scope.label(&what), Unit::Hectares, ground.class(class));
     }
     let surface = ground.surface();
-    ledger.enter_scope("site.surface-area", "Area along the ground", scope, Unit::GroundHectares, surface);
+    ledger.enter_series(&catalogue::SURFACE_AREA, scope, surface);
 }
 
 /// The slopes of class `class`, such as `12 to 15°`.
