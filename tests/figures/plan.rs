@@ -1,11 +1,11 @@
 //! The plan through the whole of the ledger, on a made-up hill under the small project.
 
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use geo::{LineString, MultiLineString};
 use hillfolio_core::{
     ledger,
-    plan::{LaidOn, NoRows, Reason, make},
+    plan::{LaidOn, NoRows, Plan, Reason, make},
     project::{Climate, Feature, FeatureKind, Shape, Standing, StockLine},
     units::Stems,
 };
@@ -14,6 +14,21 @@ use crate::support::{
     designed::{designed, on_a_hill},
     row, small_project,
 };
+
+/// The plan on the hill, which takes a second to lay out and is looked at from several sides.
+static ON_A_HILL: LazyLock<Plan> = LazyLock::new(|| make(&on_a_hill()).unwrap());
+
+/// The guide line along which rows run where there is no terrain.
+fn guide_line() -> Feature {
+    let line = LineString::from(vec![(148.0, -35.9995), (148.003, -35.9992)]);
+    Feature {
+        kind: FeatureKind::GuideLine,
+        standing: Standing::New,
+        name: None,
+        shape: Shape::Lines(MultiLineString(vec![line])),
+        source: row("features.geojson", 9),
+    }
+}
 
 #[test]
 fn without_a_design_there_is_no_plan() {
@@ -25,9 +40,8 @@ fn without_a_design_there_is_no_plan() {
 /// Stems by species, by row and in all are one number, and the ledger's is that.
 #[test]
 fn the_ledger_holds_what_the_plan_says() {
-    let project = on_a_hill();
-    let plan = make(&project).unwrap();
-    let ledger = ledger::fill_with(&project, Some(&plan));
+    let plan = &*ON_A_HILL;
+    let ledger = ledger::fill_with(&on_a_hill(), Some(plan));
     let value = |id: &str| ledger.figure(id).unwrap().value;
     assert_eq!(value("plan.rows"), plan.areas[0].rows.rows.len() as f64);
     let stems = plan.areas[0].stems.len() as f64;
@@ -59,8 +73,7 @@ fn the_ledger_holds_what_the_plan_says() {
 
 #[test]
 fn the_same_project_gives_the_same_plan() {
-    let project = on_a_hill();
-    let (one, other) = (make(&project).unwrap(), make(&project).unwrap());
+    let (one, other) = (&*ON_A_HILL, make(&on_a_hill()).unwrap());
     assert_eq!(one.areas[0].rows.rows, other.areas[0].rows.rows);
     assert_eq!(one.areas[0].species, other.areas[0].species);
 }
@@ -74,14 +87,7 @@ fn without_terrain_rows_follow_a_guide_line_or_are_left_out() {
     let ledger = ledger::fill_with(&project, Some(&plan));
     assert!(ledger.figure("plan.rows").is_none(), "a gap, not nought");
 
-    let line = LineString::from(vec![(148.0, -35.9995), (148.003, -35.9992)]);
-    project.features.push(Feature {
-        kind: FeatureKind::GuideLine,
-        standing: Standing::New,
-        name: None,
-        shape: Shape::Lines(MultiLineString(vec![line])),
-        source: row("features.geojson", 9),
-    });
+    project.features.push(guide_line());
     let plan = make(&project).unwrap();
     assert_eq!(plan.areas.len(), 2);
     assert!(plan.areas.iter().all(|area| matches!(area.rows.laid_on, LaidOn::GuideLine(_))));
@@ -93,7 +99,7 @@ fn without_terrain_rows_follow_a_guide_line_or_are_left_out() {
 /// The lower left quarter of the terrain is a hole: rows end at its edge, and the plan says so with its hectares.
 #[test]
 fn ground_without_a_model_is_left_out_and_said() {
-    let whole = make(&on_a_hill()).unwrap();
+    let whole = &*ON_A_HILL;
     let mut project = on_a_hill();
     let heights = Arc::make_mut(&mut project.ground.as_mut().unwrap().heights);
     let (rows, columns) = (heights.lattice.rows, heights.lattice.columns);
@@ -115,7 +121,8 @@ fn ground_without_a_model_is_left_out_and_said() {
 /// nursery says less or everything is to hand.
 #[test]
 fn plantings_wait_for_an_order_that_can_still_be_met() {
-    let mut project = on_a_hill();
+    let mut project = designed();
+    project.features.push(guide_line());
     project.climate = Climate { wet_season: Some((12, 3)), frost: None };
     let end = project.period.to;
     let plan = make(&project).unwrap();
@@ -151,12 +158,9 @@ fn plantings_wait_for_an_order_that_can_still_be_met() {
 /// Stems stand across from the gaps of the row above: nearer to the middle of a gap than by chance, and on centred rows no nearer.
 #[test]
 fn stems_are_staggered_where_the_design_says_so() {
-    let off = |stagger: bool| {
-        let mut project = on_a_hill();
-        project.design.as_mut().unwrap().stagger = stagger;
-        let plan = make(&project).unwrap();
+    // How far each stem's nearest in a row above stands, as a mean.
+    let off = |plan: &Plan| {
         let stems = &plan.areas[0].stems;
-        // How far each stem's nearest in another row stands along the contour, as a share of half the step.
         let apart = stems.iter().filter_map(|stem| {
             let others = stems.iter().filter(|other| other.row < stem.row);
             let near = others.map(|other| {
@@ -168,6 +172,8 @@ fn stems_are_staggered_where_the_design_says_so() {
         let distances: Vec<f64> = apart.collect();
         distances.iter().sum::<f64>() / distances.len() as f64
     };
-    let (staggered, centred) = (off(true), off(false));
+    let mut project = on_a_hill();
+    project.design.as_mut().unwrap().stagger = false;
+    let (staggered, centred) = (off(&ON_A_HILL), off(&make(&project).unwrap()));
     assert!(staggered > centred, "{staggered} m from the nearest stem above, {centred} m without");
 }

@@ -43,7 +43,7 @@ fn error(joint: &Stratified) -> f64 {
 /// 0.00520 where the binomial formula would say 0.00197. More digits: R survey 4.1.1, `svyratio`.
 #[test]
 fn cochrans_households() {
-    let plots = pairs(include_str!("data/cochran-households.csv"), "count", "size");
+    let plots = pairs(include_str!("../data/cochran-households.csv"), "count", "size");
     assert_eq!(plots.len(), 30);
     let households = single(plots, 0.0);
     close("ratio", households.value, 0.288_461_538_5, 1e-8);
@@ -56,7 +56,7 @@ fn cochrans_households() {
 /// R survey 4.1.1, `svyratio`: 15 of 757 school districts, with and without the finite population correction.
 #[test]
 fn school_districts() {
-    let plots = || pairs(include_str!("gpl-data/api-districts.csv"), "numerator", "denominator");
+    let plots = || pairs(include_str!("../gpl-data/api-districts.csv"), "numerator", "denominator");
     close("ratio", single(plots(), 0.0).value, 0.849_708_741_7, 1e-8);
     close("error", error(&single(plots(), 0.0)), 0.008_470_640_195, 1e-8);
     close("corrected", error(&single(plots(), 15.0 / 757.0)), 0.008_386_297_169, 1e-8);
@@ -65,7 +65,7 @@ fn school_districts() {
 /// R survey 4.1.1, `svyratio`: 15 of 44 rows of planted pine, alive of planted after seven years.
 #[test]
 fn rows_of_pine() {
-    let plots = || pairs(include_str!("gpl-data/pines_rows_sample.csv"), "alive", "planted");
+    let plots = || pairs(include_str!("../gpl-data/pines_rows_sample.csv"), "alive", "planted");
     let found = single(plots(), 15.0 / 44.0);
     close("ratio", found.value, 0.857_142_857_142_857, 1e-9);
     close("error", error(&found), 0.011_488_867_594_681_4, 1e-9);
@@ -79,7 +79,7 @@ fn rows_of_pine() {
 /// R survey 4.1.1, `svymean` on the stratified school sample, "yes" standing for "alive": every school a plot of one stem.
 #[test]
 fn schools_in_strata() {
-    let table = include_str!("gpl-data/apistrat.csv");
+    let table = include_str!("../gpl-data/apistrat.csv");
     for (column, estimate, standard_error) in [
         ("sch_wide", 0.827_948_014_207_297, 0.024_344_780_089_656_3),
         ("awards", 0.638_936_067_161_77, 0.034_405_918_201_613_3),
@@ -99,7 +99,7 @@ fn schools_in_strata() {
 }
 
 fn example(stratum: &str) -> Vec<Pair> {
-    columns(include_str!("data/planting-plots-example.csv"), &["stratum", "alive", "planted"])
+    columns(include_str!("../data/planting-plots-example.csv"), &["stratum", "alive", "planted"])
         .iter()
         .filter(|row| stratum.is_empty() || row[0] == stratum)
         .map(|row| Pair { part: row[1].parse().unwrap(), whole: row[2].parse().unwrap() })

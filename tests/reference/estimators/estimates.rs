@@ -68,7 +68,7 @@ fn survival_of_the_planting_example() {
     for planting in &mut project.plantings {
         planting.stems = Stems(if planting.area == area_id("North face") { 1000 } else { 500 });
     }
-    let table = include_str!("data/planting-plots-example.csv");
+    let table = include_str!("../data/planting-plots-example.csv");
     for (line, n) in table.lines().skip(1).zip(2..) {
         let cells: Vec<&str> = line.split(',').collect();
         let area = if cells[1] == "lower" { "North face" } else { "Gully head" };

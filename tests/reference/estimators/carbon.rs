@@ -37,7 +37,7 @@ impl Check {
 }
 
 fn checks() -> BTreeMap<String, Check> {
-    let mut reader = csv::Reader::from_reader(include_str!("data/carbon-checks.csv").as_bytes());
+    let mut reader = csv::Reader::from_reader(include_str!("../data/carbon-checks.csv").as_bytes());
     let rows = reader.records().map(|row| {
         let row = row.unwrap();
         let expected: Value = serde_json::from_str(&row[3]).unwrap();

@@ -2,7 +2,7 @@
 
 use hillfolio_core::estimate::diversity::{chao1, evenness, rarefied, richness, shannon, simpson};
 
-const EXPECTED: &str = include_str!("gpl-data/diversity.csv");
+const EXPECTED: &str = include_str!("../gpl-data/diversity.csv");
 
 fn close(what: &str, found: f64, expected: f64, tolerance: f64) {
     assert!((found - expected).abs() <= tolerance, "{what}: {found}, expected {expected}");
@@ -27,8 +27,8 @@ fn expected(data: &str) -> Vec<[Option<f64>; 7]> {
 /// agrees.
 #[test]
 fn every_site_equals_vegan() {
-    let bci = sites(include_str!("gpl-data/bci_counts.csv"));
-    let dune = sites(include_str!("gpl-data/dune_cover.csv"));
+    let bci = sites(include_str!("../gpl-data/bci_counts.csv"));
+    let dune = sites(include_str!("../gpl-data/dune_cover.csv"));
     assert_eq!((bci.len(), dune.len()), (50, 20));
     for (counts, expected) in bci.iter().zip(expected("bci")).chain(dune.iter().zip(expected("dune"))) {
         let [total, species, h, one_less_d, even, chao, error] =
@@ -46,7 +46,7 @@ fn every_site_equals_vegan() {
 /// vegan 2.6-4, `rarefy`: plots 1 to 3 to 340 stems, plot 1 to 50, 100 and 200; dune meadow 2 to 15.
 #[test]
 fn rarefaction_by_stems_equals_vegan() {
-    let bci = sites(include_str!("gpl-data/bci_counts.csv"));
+    let bci = sites(include_str!("../gpl-data/bci_counts.csv"));
     let by_stems = |counts: &[u64], size| rarefied(counts, counts.iter().sum(), size).unwrap();
     for (plot, expected) in bci.iter().zip([84.339_919, 76.531_650, 79.115_036]) {
         close("to 340", by_stems(plot, 340), expected, 1e-6);
@@ -54,7 +54,7 @@ fn rarefaction_by_stems_equals_vegan() {
     for (size, expected) in [(50, 32.032_14), (100, 48.253_52), (200, 67.802_86)] {
         close("plot 1", by_stems(&bci[0], size), expected, 1e-5);
     }
-    let dune = sites(include_str!("gpl-data/dune_cover.csv"));
+    let dune = sites(include_str!("../gpl-data/dune_cover.csv"));
     close("dune 2", by_stems(&dune[1], 15), 8.294_747, 1e-6);
 }
 
@@ -62,7 +62,7 @@ fn rarefaction_by_stems_equals_vegan() {
 /// sample-based curve, which need no other program. Between them, expected numbers of species are concave.
 #[test]
 fn the_curve_by_plots_runs_from_the_mean_plot_to_all_of_them() {
-    let bci = sites(include_str!("gpl-data/bci_counts.csv"));
+    let bci = sites(include_str!("../gpl-data/bci_counts.csv"));
     let species = bci[0].len();
     let held: Vec<u64> =
         (0..species).map(|at| bci.iter().filter(|plot| plot[at] > 0).count() as u64).collect();
@@ -76,7 +76,7 @@ fn the_curve_by_plots_runs_from_the_mean_plot_to_all_of_them() {
 /// Chao (1987), log-normal interval: S + T/K and S + T K of BCI plot 1 at 95 %, worked out from vegan's estimate and error.
 #[test]
 fn the_interval_of_chao1_never_reaches_below_what_was_seen() {
-    let bci = sites(include_str!("gpl-data/bci_counts.csv"));
+    let bci = sites(include_str!("../gpl-data/bci_counts.csv"));
     let (low, high) = chao1(&bci[0]).interval(1.959_964);
     let unseen: f64 = 117.473_684_210_526 - 93.0;
     let k = (1.959_964 * (1.0 + (11.583_784_848_658_7 / unseen).powi(2)).ln().sqrt()).exp();

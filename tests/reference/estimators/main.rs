@@ -1,4 +1,4 @@
-//! Checks of the main job against something outside the project; each names its source.
+//! Estimators against published values and other programs; each check names its source.
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
@@ -7,31 +7,23 @@
     reason = "a test may stop at once"
 )]
 
-#[path = "../support/mod.rs"]
+#[path = "../../support/mod.rs"]
 mod support;
+#[path = "../terrain_cases.rs"]
+mod terrain_cases;
 
 mod carbon;
-mod contours;
 mod cover;
 mod cover_factor;
-mod datums;
 mod diversity;
 mod erodibility;
 mod erosion_checks;
 mod erosivity;
 mod estimates;
-mod flow;
-mod geodesic;
-mod geotiff;
-mod grid;
 mod intervals;
 mod joined;
-mod layers;
 mod lifetime;
 mod ls;
 mod rain;
 mod ratios;
-mod rows;
-mod slope;
 mod soil_loss;
-mod terrain_cases;

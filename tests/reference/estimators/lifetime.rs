@@ -54,8 +54,8 @@ fn check(table: &str, case: &str, lives: &[Life]) {
 /// R survival 3.5-3, `survfit` with Greenwood errors and log-log limits, on data with many ties and much censoring.
 #[test]
 fn curves_equal_survfit() {
-    let expected = include_str!("data/kaplan-meier.csv");
-    let waltons = include_str!("data/km_waltons.csv");
+    let expected = include_str!("../data/kaplan-meier.csv");
+    let waltons = include_str!("../data/km_waltons.csv");
     for (case, group) in [
         ("waltons_control", Some(("group", "control"))),
         ("waltons_miR-137", Some(("group", "miR-137"))),
@@ -63,17 +63,21 @@ fn curves_equal_survfit() {
     ] {
         check(expected, case, &lives(waltons, "T", ("E", 1.0), group));
     }
-    check(expected, "larynx_all", &lives(include_str!("data/km_larynx.csv"), "time", ("death", 1.0), None));
+    check(
+        expected,
+        "larynx_all",
+        &lives(include_str!("../data/km_larynx.csv"), "time", ("death", 1.0), None),
+    );
 }
 
 /// The same on data of the survival package itself; `lung_90` at a confidence of 90 %.
 #[test]
 fn curves_equal_survfit_on_its_own_data() {
-    let expected = include_str!("gpl-data/kaplan-meier.csv");
-    let lung = include_str!("gpl-data/km_lung.csv");
+    let expected = include_str!("../gpl-data/kaplan-meier.csv");
+    let lung = include_str!("../gpl-data/km_lung.csv");
     check(expected, "lung_all", &lives(lung, "time", ("status", 2.0), None));
     check(expected, "lung_90", &lives(lung, "time", ("status", 2.0), Some(("sex", "2"))));
-    let veteran = include_str!("gpl-data/km_veteran.csv");
+    let veteran = include_str!("../gpl-data/km_veteran.csv");
     for (case, cells) in [("veteran_squamous", "squamous"), ("veteran_adeno", "adeno")] {
         check(expected, case, &lives(veteran, "time", ("status", 1.0), Some(("celltype", cells))));
     }
@@ -83,7 +87,7 @@ fn curves_equal_survfit_on_its_own_data() {
 /// weeks with errors 0.0764, 0.0963 and 0.1346; more digits from R survival 3.5-3.
 #[test]
 fn the_21_remissions_of_the_textbooks() {
-    let steps = curve(&lives(include_str!("data/km-21-subjects.csv"), "time", ("event", 1.0), None));
+    let steps = curve(&lives(include_str!("../data/km-21-subjects.csv"), "time", ("event", 1.0), None));
     let at = |week: f64| steps.iter().rfind(|step| step.time <= week).unwrap();
     for (week, survival, error) in
         [(6.0, 0.857_143, 0.076_360_4), (10.0, 0.752_941, 0.096_349_6), (23.0, 0.448_179, 0.134_591)]

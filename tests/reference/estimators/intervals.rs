@@ -37,7 +37,7 @@ fn intervals_match_r() {
 #[test]
 fn intervals_match_scipy_and_statsmodels() {
     let mut rows = 0;
-    for line in include_str!("data/proportions.csv").lines().skip(1) {
+    for line in include_str!("../data/proportions.csv").lines().skip(1) {
         let cells: Vec<f64> = line.split(',').map(|cell| cell.parse().unwrap()).collect();
         let (x, n, confidence) = (cells[0], cells[1], cells[2]);
         close(line, wilson(x, n, confidence), cells[3], cells[4], 1e-9);

@@ -7,7 +7,7 @@ use serde_json::Value;
 /// pyproj 3.7.2 (PROJ 9.5.1) and GeographicLib's Planimeter 2.1.2: see `data/NOTICE.md`. Tolerance: 1e-7 of the value.
 #[test]
 fn areas_and_perimeters_match_geographiclib() {
-    let measures = include_str!("data/polygon-measures.json");
+    let measures = include_str!("../data/polygon-measures.json");
     let measures: Vec<Value> = serde_json::from_str(measures).unwrap();
     assert_eq!(measures.len(), 21);
     for measure in &measures {
@@ -37,9 +37,9 @@ fn close(name: &str, found: f64, expected: f64) {
 
 fn shape(file: &str, name: &str) -> MultiPolygon<f64> {
     let text = match file {
-        "natural_earth_10m_sample.geojson" => include_str!("data/natural_earth_10m_sample.geojson"),
-        "us_counties_sample.geojson" => include_str!("data/us_counties_sample.geojson"),
-        _ => include_str!("data/sites_jacksboro.geojson"),
+        "natural_earth_10m_sample.geojson" => include_str!("../data/natural_earth_10m_sample.geojson"),
+        "us_counties_sample.geojson" => include_str!("../data/us_counties_sample.geojson"),
+        _ => include_str!("../data/sites_jacksboro.geojson"),
     };
     let collection: geojson::FeatureCollection = text.parse().unwrap();
     let feature = collection
