@@ -315,6 +315,7 @@ mod tests {
             ("0 m", "length_m", None),
             ("-5x", "length_m", None),
             ("1O.50 dollars", "amount", Some("10.50")),
+            ("IOeO", "amount", None),
         ] {
             assert_eq!(nearest(&said(cell, column, "1.5")).as_deref(), offered, "{cell} as {column}");
         }

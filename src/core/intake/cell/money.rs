@@ -26,7 +26,9 @@ impl Cells<'_> {
             Decimal::from_str_exact(&spelt).or(Decimal::from_scientific(&spelt)).ok()
         };
         let Some(sum) = sum(&bare) else {
-            let nearest = self.nearest_number(&bare, |guess| sum(guess).is_some());
+            // A guess is read as it would be if it stood in the cell: of `10e0` the letter would be taken for a currency's.
+            let offered = |guess: &str| self::bare(guess, currency).is_some_and(|bare| sum(&bare).is_some());
+            let nearest = self.nearest_number(&bare, offered);
             let wanted = format!("a sum of money in {currency}, such as 1234.50");
             self.say_no_number(column, &bare, &wanted, nearest);
             return None;
