@@ -16,8 +16,8 @@ use hillfolio_core::{
     estimate::erosion::{SlopeLength, ls_layer},
     intake::terrain::GeoTiff,
     terrain::{
-        Coordinates, Drainage, Grid, Lattice, Light, Raster, aspect, class_shares, contours, coverage,
-        filled, hillshade, levels, refined, slope, surface_ratio, upslope,
+        Coordinates, FlowDirections, Grid, Lattice, Light, Raster, aspect, class_shares, contours, coverage,
+        fill_depressions, flow_accumulation, hillshade, levels, refined, slope, surface_ratio,
     },
     units::Degrees,
 };
@@ -58,7 +58,7 @@ static GROUND: LazyLock<Grid> = LazyLock::new(|| {
     Raster { lattice, values }
 });
 
-static DRAINAGE: LazyLock<Drainage> = LazyLock::new(|| filled(&GROUND));
+static DRAINAGE: LazyLock<FlowDirections> = LazyLock::new(|| fill_depressions(&GROUND));
 
 static SLOPE: LazyLock<Raster<f32>> = LazyLock::new(|| slope(&GROUND));
 
@@ -132,7 +132,11 @@ fn gdaldem_slope_file_to_file(bencher: Bencher<'_, '_>) {
 #[divan::bench(sample_count = 3)]
 fn slope_shade_and_flow(bencher: Bencher<'_, '_>) {
     bencher.with_inputs(|| &*GROUND).bench_values(|ground| {
-        (slope(ground), hillshade(ground, Light::default()), upslope(&filled(ground), None))
+        (
+            slope(ground),
+            hillshade(ground, Light::default()),
+            flow_accumulation(&fill_depressions(ground), None),
+        )
     });
 }
 
@@ -158,17 +162,17 @@ fn surface_layer(bencher: Bencher<'_, '_>) {
 
 #[divan::bench(sample_count = 5)]
 fn filling(bencher: Bencher<'_, '_>) {
-    bencher.with_inputs(|| &*GROUND).bench_values(filled);
+    bencher.with_inputs(|| &*GROUND).bench_values(fill_depressions);
 }
 
 #[divan::bench(sample_count = 5)]
 fn accumulation(bencher: Bencher<'_, '_>) {
-    bencher.with_inputs(|| &*DRAINAGE).bench_values(|drainage| upslope(drainage, None));
+    bencher.with_inputs(|| &*DRAINAGE).bench_values(|directions| flow_accumulation(directions, None));
 }
 
 #[divan::bench(sample_count = 5)]
 fn slope_factor(bencher: Bencher<'_, '_>) {
-    let (aspect, inflow) = (aspect(&GROUND), upslope(&DRAINAGE, None));
+    let (aspect, inflow) = (aspect(&GROUND), flow_accumulation(&DRAINAGE, None));
     bencher.bench_local(|| ls_layer(&SLOPE, &aspect, &inflow, SlopeLength::default(), |_, _| true));
 }
 

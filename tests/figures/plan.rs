@@ -49,8 +49,8 @@ fn the_ledger_holds_what_the_plan_says() {
     let by_species = ["plan.stems.acacia-melanoxylon", "plan.stems.lophostemon-confertus"].map(value);
     assert_eq!(by_species.iter().sum::<f64>(), stems);
     assert!((by_species[0] - by_species[1]).abs() <= 1.0, "pioneer and late by turns: {by_species:?}");
-    let dealt = plan.dealt.as_ref().unwrap();
-    assert_eq!((dealt.alike, dealt.misses.len()), (0, 0));
+    let assignment = plan.assignment.as_ref().unwrap();
+    assert_eq!((assignment.alike, assignment.shortfalls.len()), (0, 0));
     assert!((value("plan.spacing.p50") / 5.0 - 1.0).abs() < 0.01);
     let spread = plan.spread().unwrap();
     assert_eq!(value("plan.spacing.held"), spread.spaced.part());

@@ -4,9 +4,9 @@ use std::mem;
 
 use geo::{Coord, LineString, MultiPolygon};
 
-use crate::plan::{fall_line::Pockets, inside::Inside};
+use crate::plan::{fall_line::SegmentIndex, inside::Inside};
 
-/// Edges of shapes are sought in pockets of this size, m.
+/// Edges of shapes are sought in segments of this size, m.
 const POCKET: f64 = 16.0;
 
 /// The parts of `lines` inside `shape`, in order; a closed line that is cut is joined where it began.
@@ -15,14 +15,14 @@ pub(crate) fn clipped(lines: &[LineString<f64>], shape: &MultiPolygon<f64>) -> V
         .iter()
         .flat_map(|polygon| std::iter::once(polygon.exterior()).chain(polygon.interiors()).cloned())
         .collect();
-    let edges = Pockets::of(&rings, POCKET);
+    let edges = SegmentIndex::of(&rings, POCKET);
     let shape = Inside::of(shape);
     lines.iter().flat_map(|line| parts(line, &edges, |place| shape.holds(place))).collect()
 }
 
 fn parts(
     line: &LineString<f64>,
-    edges: &Pockets<'_>,
+    edges: &SegmentIndex<'_>,
     inside: impl Fn(Coord<f64>) -> bool,
 ) -> Vec<LineString<f64>> {
     let mut parts: Vec<Vec<Coord<f64>>> = Vec::new();

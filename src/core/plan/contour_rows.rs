@@ -3,7 +3,9 @@
 use geo::{Buffer, LineString, MultiPolygon, Simplify};
 
 use crate::{
-    plan::{clipped::clipped, ends::cut_back, lines::lines, phase::Phase, rows::STRAIGHT, surface::Surface},
+    plan::{
+        clipped::clipped, ends::cut_back, phase::Phase, phase_lines::lines, rows::STRAIGHT, surface::Surface,
+    },
     units::Metres,
 };
 

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use geo::{Coord, LineString};
 
-use crate::plan::{fall_line::Pockets, spread::GRADE_TOLERANCE, surface::Surface};
+use crate::plan::{fall_line::SegmentIndex, spread::GRADE_TOLERANCE, surface::Surface};
 
 /// An end nearer to another row than this share of the spacing is cut back.
 const CROWDED: f64 = 0.6;
@@ -16,7 +16,7 @@ const MOST: f64 = 2.0;
 ///
 /// Rows are cut one after another: where two ends crowd each other, only the first makes way.
 pub(crate) fn cut_back(ground: &Surface, rows: &[LineString<f64>], spacing: f64) -> Vec<LineString<f64>> {
-    let pockets = Pockets::of(rows, spacing);
+    let segments = SegmentIndex::of(rows, spacing);
     let mut kept: Vec<Range<usize>> = rows.iter().map(|line| 0..line.0.len()).collect();
     for (row, line) in rows.iter().enumerate().filter(|(_, line)| !line.is_closed()) {
         for side in [Side::Last, Side::First] {
@@ -28,7 +28,7 @@ pub(crate) fn cut_back(ground: &Surface, rows: &[LineString<f64>], spacing: f64)
             });
             let clear = shortened(line, level, side, MOST * spacing, |_, end| {
                 let stretch = ground.at(end).map_or(1.0, |lie| lie.stretch());
-                pockets.near(end, CROWDED * spacing / stretch, |(other, at)| {
+                segments.near(end, CROWDED * spacing / stretch, |(other, at)| {
                     other == row || !(kept[other].start <= at && at + 1 < kept[other].end)
                 })
             });

@@ -10,26 +10,26 @@ use crate::plan::surface::Surface;
 pub(crate) type Piece = (usize, usize);
 
 /// The pieces of rows by the square pocket of ground that they lie in.
-pub(crate) struct Pockets<'a> {
+pub(crate) struct SegmentIndex<'a> {
     rows: &'a [LineString<f64>],
     size: f64,
     held: BTreeMap<(i64, i64), Vec<Piece>>,
 }
 
-impl<'a> Pockets<'a> {
-    pub(crate) fn of(rows: &'a [LineString<f64>], size: f64) -> Pockets<'a> {
-        let mut pockets = Pockets { rows, size, held: BTreeMap::new() };
+impl<'a> SegmentIndex<'a> {
+    pub(crate) fn of(rows: &'a [LineString<f64>], size: f64) -> SegmentIndex<'a> {
+        let mut segments = SegmentIndex { rows, size, held: BTreeMap::new() };
         for (row, line) in rows.iter().enumerate() {
             for (at, edge) in line.lines().enumerate() {
-                for pocket in pockets.about(edge.start, edge.end) {
-                    pockets.held.entry(pocket).or_default().push((row, at));
+                for pocket in segments.about(edge.start, edge.end) {
+                    segments.held.entry(pocket).or_default().push((row, at));
                 }
             }
         }
-        pockets
+        segments
     }
 
-    /// The pockets that a straight way from one place to another may touch.
+    /// The segments that a straight way from one place to another may touch.
     fn about(&self, from: Coord<f64>, to: Coord<f64>) -> impl Iterator<Item = (i64, i64)> + use<> {
         let pocket = |at: f64| (at / self.size).floor() as i64;
         let (west, east) = (pocket(from.x.min(to.x)), pocket(from.x.max(to.x)));
@@ -55,8 +55,8 @@ impl<'a> Pockets<'a> {
     /// Whether a piece comes nearer to `place` than `reach`.
     pub(crate) fn near(&self, place: Coord<f64>, reach: f64, but: impl Fn(Piece) -> bool) -> bool {
         let corner = Coord { x: reach, y: reach };
-        let mut pockets = self.about(place - corner, place + corner);
-        pockets.any(|pocket| {
+        let mut segments = self.about(place - corner, place + corner);
+        segments.any(|pocket| {
             let mut pieces = self.held.get(&pocket).into_iter().flatten();
             pieces.any(|&(row, at)| {
                 let line = &self.rows[row].0;
@@ -101,7 +101,7 @@ fn from_piece(place: Coord<f64>, a: Coord<f64>, b: Coord<f64>) -> f64 {
 /// `reach` metres, where the way leaves what is `inside`, and where the ground has no way down.
 pub(crate) fn to_next_row(
     ground: &Surface,
-    pockets: &Pockets<'_>,
+    segments: &SegmentIndex<'_>,
     (from, own): (Coord<f64>, Piece),
     (step, reach): (f64, f64),
     inside: impl Fn(Coord<f64>) -> bool,
@@ -116,7 +116,7 @@ pub(crate) fn to_next_row(
         // The first step leaves the piece that it stands on, and may brush those that join it.
         let leaving = walked <= 0.0;
         let own_piece = |piece: Piece| leaving && piece.0 == own.0 && piece.1.abs_diff(own.1) <= 1;
-        if let Some((share, _)) = pockets.first(at, next, own_piece) {
+        if let Some((share, _)) = segments.first(at, next, own_piece) {
             return Some(walked + share * length);
         }
         if !inside(next) {

@@ -7,8 +7,8 @@ use geo::{Coord, Line, LineString, MultiPolygon, Simplify};
 use crate::{
     plan::{
         clipped::clipped,
-        lines::{Turning, lines},
         net::Net,
+        phase_lines::{PhaseField, lines},
         rows::{SHORTEST, STRAIGHT},
     },
     units::{Degrees, Metres},
@@ -59,7 +59,7 @@ struct Field {
     distances: Vec<f64>,
 }
 
-impl Turning for Field {
+impl PhaseField for Field {
     fn net(&self) -> &Net {
         &self.net
     }

@@ -1,4 +1,4 @@
-//! The field whose turns are the rows: one full turn of a phase from each row to the next one below it.
+//! The phase field whose turns are the rows: one full turn of a phase from each row to the next one below it.
 //!
 //! # Method
 //! Rows that are level and a fixed distance apart would be the level sets of a function that rises by one for every spacing
@@ -22,11 +22,11 @@ use geo::{Coord, MultiPolygon};
 
 use crate::plan::{
     bonds::{Bonds, Turned, normal, times, unit},
-    lines::Turning,
     net::Net,
+    phase_lines::PhaseField,
     spread::{GRADE_TOLERANCE, SPACING_TOLERANCE},
     stencil::Tensor,
-    surface::{Lie, Surface},
+    surface::{LocalSlope, Surface},
 };
 
 /// How much heavier straying from the level weighs than the tolerances alone would have it: below one, since rows on
@@ -59,7 +59,7 @@ struct Wanted {
 }
 
 impl Wanted {
-    fn of(lie: Lie, spacing: f64) -> Wanted {
+    fn of(lie: LocalSlope, spacing: f64) -> Wanted {
         let down = lie.down().unwrap_or(Coord { x: 0.0, y: -1.0 });
         let steepness = lie.steepness();
         let level = LEVEL_AGAINST_SPACING * SPACING_TOLERANCE * steepness / GRADE_TOLERANCE;
@@ -186,7 +186,7 @@ impl Phase {
     }
 }
 
-impl Turning for Phase {
+impl PhaseField for Phase {
     fn net(&self) -> &Net {
         &self.net
     }

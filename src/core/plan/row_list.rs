@@ -16,7 +16,7 @@ const LETTERS: &str = "ABCDEFGHJKLMNPQRSTUVWXYZabcdefghkmnpqrtuwxyz";
 /// So many letters stand together.
 const TOGETHER: usize = 5;
 
-/// A mark where no species was dealt.
+/// A mark where no species was assignment.
 const NONE: char = '·';
 
 /// One row of the list.
@@ -34,7 +34,7 @@ pub struct RowLine {
     pub first: Metres,
     /// Where it starts, longitude and latitude in degrees.
     pub start: Point<f64>,
-    /// The species from its start on, a letter a stem in groups of five; empty where none were dealt, or there are too many
+    /// The species from its start on, a letter a stem in groups of five; empty where none were assignment, or there are too many
     /// species for letters.
     pub species: String,
 }
@@ -42,9 +42,9 @@ pub struct RowLine {
 /// A letter for each species of the plan, the commonest first; none beyond what the alphabet holds.
 #[must_use]
 pub fn letters(plan: &Plan) -> BTreeMap<SpeciesId, char> {
-    let Some(dealt) = &plan.dealt else { return BTreeMap::new() };
+    let Some(assignment) = &plan.assignment else { return BTreeMap::new() };
     let mut totals: Vec<(&SpeciesId, &Stems)> =
-        dealt.totals.iter().filter(|(_, stems)| stems.0 > 0).map(|(id, stems)| (id, stems)).collect();
+        assignment.totals.iter().filter(|(_, stems)| stems.0 > 0).map(|(id, stems)| (id, stems)).collect();
     totals.sort_by(|one, other| other.1.cmp(one.1).then(one.0.cmp(other.0)));
     if totals.len() > LETTERS.len() {
         return BTreeMap::new();
@@ -65,8 +65,8 @@ fn of_area(area: &AreaPlan, letters: &BTreeMap<SpeciesId, char>) -> Vec<RowLine>
     for (at, stem) in area.stems.iter().enumerate() {
         first.entry(stem.row).or_insert(stem.along);
         let row = species.entry(stem.row).or_default();
-        let dealt = area.species.get(at).and_then(Option::as_ref);
-        let letter = dealt.and_then(|id| letters.get(id)).copied().unwrap_or(NONE);
+        let assignment = area.species.get(at).and_then(Option::as_ref);
+        let letter = assignment.and_then(|id| letters.get(id)).copied().unwrap_or(NONE);
         if row.0 > 0 && (row.0 as usize).is_multiple_of(TOGETHER) {
             row.1.push(' ');
         }

@@ -6,11 +6,11 @@ use geo::{LineString, MapCoords, MultiLineString, Point};
 
 use crate::{
     plan::{
-        as_measured::{AsMeasured, as_measured},
         contour_rows::{Asked, contour_rows},
         ground::ground_about,
         guided_rows::guided_rows,
         plantable::Plantable,
+        row_quality::{AsMeasured, as_measured},
         spread::{Reading, readings},
         surface::Surface,
     },

@@ -4,7 +4,7 @@ use geo::{Coord, Line, LineString, MultiPolygon};
 
 use crate::{
     plan::{
-        fall_line::{Pockets, to_next_row},
+        fall_line::{SegmentIndex, to_next_row},
         inside::Inside,
         surface::Surface,
     },
@@ -49,7 +49,7 @@ pub fn readings(
     Metres(spacing): Metres,
     planted: &MultiPolygon<f64>,
 ) -> Vec<Reading> {
-    let pockets = Pockets::of(rows, spacing);
+    let segments = SegmentIndex::of(rows, spacing);
     let planted = Inside::of(planted);
     let inside = |place: Coord<f64>| planted.holds(place);
     let mut readings = Vec::new();
@@ -66,7 +66,7 @@ pub fn readings(
                 }
                 let place = piece.start + way * 0.5;
                 let (step, reach) = (spacing / STEPS, spacing * REACH);
-                let gap = to_next_row(ground, &pockets, (place, (row, at)), (step, reach), inside);
+                let gap = to_next_row(ground, &segments, (place, (row, at)), (step, reach), inside);
                 readings.push(Reading {
                     row,
                     place,

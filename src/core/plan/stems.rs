@@ -5,7 +5,7 @@ use geo::{Coord, LineString};
 use crate::{
     plan::{
         above::Above,
-        fall_line::Pockets,
+        fall_line::SegmentIndex,
         rows::{AreaRows, LaidOn, Row},
     },
     project::PlantingDesign,
@@ -51,7 +51,7 @@ pub fn stems(rows: &AreaRows, design: &PlantingDesign, exposed: Option<Metres>) 
         .iter()
         .flat_map(|polygon| std::iter::once(polygon.exterior()).chain(polygon.interiors()).cloned())
         .collect();
-    let edges = Pockets::of(&rings, exposed.map_or(1.0, |reach| reach.0.max(1.0)));
+    let edges = SegmentIndex::of(&rings, exposed.map_or(1.0, |reach| reach.0.max(1.0)));
     let at_edge = |place| exposed.is_some_and(|reach| edges.near(place, reach.0, |_| false));
     let mut roles = (0..design.pattern.len()).cycle();
     let mut above = Above::within(design.spacing);

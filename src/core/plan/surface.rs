@@ -6,7 +6,7 @@ use crate::units::Metres;
 
 /// How the ground lies at a place.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Lie {
+pub struct LocalSlope {
     /// Height, m.
     pub height: f64,
     /// Rise over run along x.
@@ -15,7 +15,7 @@ pub struct Lie {
     pub dy: f64,
 }
 
-impl Lie {
+impl LocalSlope {
     /// Rise over run along the fall line: the tangent of the slope.
     #[must_use]
     pub fn steepness(self) -> f64 {
@@ -135,11 +135,11 @@ impl Surface {
     /// # Reference
     /// de Boor (1978), *A Practical Guide to Splines*, chapter IX.
     #[must_use]
-    pub fn at(&self, place: Coord<f64>) -> Option<Lie> {
+    pub fn at(&self, place: Coord<f64>) -> Option<LocalSlope> {
         let (column, u) = whole_and_rest((place.x - self.origin.x) / self.step, self.columns)?;
         let (row, v) = whole_and_rest((place.y - self.origin.y) / self.step, self.rows)?;
         let ((across, rise_across), (along, rise_along)) = (basis(u), basis(v));
-        let mut lie = Lie { height: 0.0, dx: 0.0, dy: 0.0 };
+        let mut lie = LocalSlope { height: 0.0, dx: 0.0, dy: 0.0 };
         for j in 0..4 {
             let from = (row + j - 1) * self.columns + column - 1;
             let knots = &self.heights[from..from + 4];

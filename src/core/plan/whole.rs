@@ -6,13 +6,13 @@ use rayon::prelude::*;
 use crate::{
     estimate::slope::mean,
     plan::{
-        as_measured::{Came, came},
         calendar::{Entry, Window, calendar, next_planting, wet_season, window},
-        deal::{Dealt, Mix, Slot, deal},
         nursery::{LeadTimes, Nursery, NurseryDates, OrderLine, Raising, SeedLot, nursery_dates, order},
         plantable::{Modelled, Plantable, plantable},
         roles::Site,
+        row_quality::{RowQuality, row_quality},
         rows::{AreaRows, NoRows, area_rows},
+        species_assignment::{Assignment, Mix, Slot, assign_species},
         spread::{Reading, Spread, spread},
         stems::{Stem, stems},
     },
@@ -21,7 +21,7 @@ use crate::{
     units::{Hectares, Metres, Share, Stems},
 };
 
-/// The seed of the deal of species: printed with it, so that the same order can be dealt again.
+/// The seed of the assignment of species: printed with it, so that the same order can be had again.
 pub const SEED: u64 = 1;
 
 /// The rows of one area and what stands along them.
@@ -31,7 +31,7 @@ pub struct AreaPlan {
     pub rows: AreaRows,
     /// Its stems, row by row.
     pub stems: Vec<Stem>,
-    /// Species of the stems, in their order; `None` where none could be dealt.
+    /// Species of the stems, in their order; `None` where none could be assignment.
     pub species: Vec<Option<SpeciesId>>,
 }
 
@@ -46,8 +46,8 @@ pub struct Plan {
     pub areas: Vec<AreaPlan>,
     /// Areas without, and why.
     pub without_rows: Vec<(AreaId, NoRows)>,
-    /// The species dealt to all stems, area by area; `None` where nothing says which species.
-    pub dealt: Option<Dealt>,
+    /// The species assigned to all stems, area by area; `None` where nothing says which species.
+    pub assignment: Option<Assignment>,
     /// What to order from the nursery.
     pub order: Vec<OrderLine>,
     /// The months to plant in; `None` where no wet season is known.
@@ -100,14 +100,14 @@ pub fn make(project: &Project) -> Option<Plan> {
         }
     }
     let mix = mix(project);
-    let dealt = (!mix.is_empty() && !slots.is_empty())
-        .then(|| deal(&slots, &Mix::Shares(mix), &design.pattern, &project.species, SEED));
-    let mut species = dealt.iter().flat_map(|dealt| dealt.species.iter().cloned());
+    let assignment = (!mix.is_empty() && !slots.is_empty())
+        .then(|| assign_species(&slots, &Mix::Shares(mix), &design.pattern, &project.species, SEED));
+    let mut species = assignment.iter().flat_map(|assignment| assignment.species.iter().cloned());
     for area in &mut areas {
         area.species = area.stems.iter().map(|_| species.next().flatten()).collect();
     }
     let nursery = nursery(project);
-    let order = dealt.as_ref().map(|dealt| order(&dealt.totals, &nursery)).unwrap_or_default();
+    let order = assignment.as_ref().map(|assignment| order(&assignment.totals, &nursery)).unwrap_or_default();
     let wet = wet_season(&project.climate, &project.rain);
     let window = window(wet, project.climate.frost);
     let lead = LeadTimes {
@@ -127,7 +127,7 @@ pub fn make(project: &Project) -> Option<Plan> {
         plantable,
         areas,
         without_rows,
-        dealt,
+        assignment,
         order,
         window,
         planting,
@@ -237,7 +237,7 @@ impl Plan {
 
     /// How the rows of all areas on the contour came out on the model's own heights, unsmoothed.
     #[must_use]
-    pub fn as_measured(&self) -> Option<Came> {
-        came(self.areas.iter().map(|area| &area.rows.measured), self.design.spacing)
+    pub fn as_measured(&self) -> Option<RowQuality> {
+        row_quality(self.areas.iter().map(|area| &area.rows.measured), self.design.spacing)
     }
 }

@@ -1,4 +1,4 @@
-//! How steeply the ground rises eastward and northward, after Horn.
+//! Horn's gradient: how steeply the ground rises eastward and northward.
 
 use crate::terrain::Grid;
 

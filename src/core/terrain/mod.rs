@@ -3,13 +3,13 @@
 //! Every layer is a [`Raster`] over one [`Lattice`]; a cell without a value holds NaN. Loops run by rows, each row worked out
 //! by itself, so that threads change the time and nothing else.
 
-mod accumulation;
 mod centres;
 mod classes;
 mod coarser;
 mod contour;
 mod coverage;
-mod filling;
+mod depressions;
+mod flow_accumulation;
 mod gradient;
 mod hillshade;
 mod lattice;
@@ -21,13 +21,13 @@ mod slope;
 mod summary;
 mod surface;
 
-pub use accumulation::{fed_from_beyond, upslope};
 pub use centres::centres;
 pub use classes::{ClassShares, class_of, class_shares, share_from};
 pub use coarser::coarser;
 pub use contour::{Contour, Level, contours, interval, levels};
 pub use coverage::{Coverage, coverage};
-pub use filling::{Drainage, filled};
+pub use depressions::{FlowDirections, fill_depressions};
+pub use flow_accumulation::{fed_from_beyond, flow_accumulation};
 pub use hillshade::{Light, hillshade};
 pub use lattice::{Coordinates, Lattice, Placing, Window};
 pub use lines::crossed;

@@ -10,7 +10,7 @@ use hillfolio_core::{
     },
     project::MeasuredSlope,
     source::Sources,
-    terrain::{coverage, filled, slope_and_aspect, upslope},
+    terrain::{coverage, fill_depressions, flow_accumulation, slope_and_aspect},
     units::{Degrees, Metres, PercentSlope},
 };
 
@@ -195,15 +195,15 @@ fn a_plane_is_a_plot_and_a_track_ends_a_slope() {
     let degrees = 8.0_f64;
     let rise = libm::tan(degrees.to_radians());
     let plane = surface((0.0, 0.0), 5.0, 26, |_, y| 100.0 + rise * y);
-    let drainage = filled(&plane);
-    let inflow = upslope(&drainage, None);
+    let directions = fill_depressions(&plane);
+    let inflow = flow_accumulation(&directions, None);
     for row in 1..25 {
         assert_eq!(inflow.at(row, 13), Some(row as f32 * 25.0), "water runs straight down the plane");
     }
     let (slope, aspect) = slope_and_aspect(&plane);
     // Row 12 is a track: water that enters it is led away, so row 13 begins a slope.
     let stops: Vec<bool> = (0..26 * 26).map(|cell| cell / 26 == 12).collect();
-    let inflow = upslope(&drainage, Some(&stops));
+    let inflow = flow_accumulation(&directions, Some(&stops));
     assert_eq!(
         (inflow.at(12, 13), inflow.at(13, 13), inflow.at(14, 13)),
         (Some(300.0), Some(0.0), Some(25.0))

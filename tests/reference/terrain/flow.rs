@@ -1,7 +1,9 @@
 //! Filling and flow: what must hold on any ground, and an independent computation where hollows don't matter. Hillshade beside
 //! `gdaldem hillshade`.
 
-use hillfolio_core::terrain::{Grid, Light, coarser, fed_from_beyond, filled, hillshade, upslope};
+use hillfolio_core::terrain::{
+    Grid, Light, coarser, fed_from_beyond, fill_depressions, flow_accumulation, hillshade,
+};
 use proptest::prelude::*;
 
 use crate::terrain_cases::{grid, surface};
@@ -35,9 +37,9 @@ proptest! {
         for (value, height) in ground.values.iter_mut().zip(&heights) {
             *value = if *height < -1 { f32::NAN } else { f32::from(*height) };
         }
-        let drainage = filled(&ground);
-        let down = &drainage.down.values;
-        for (cell, (before, after)) in ground.values.iter().zip(&drainage.filled.values).enumerate() {
+        let directions = fill_depressions(&ground);
+        let down = &directions.down.values;
+        for (cell, (before, after)) in ground.values.iter().zip(&directions.filled.values).enumerate() {
             prop_assert_eq!(before.is_nan(), after.is_nan());
             if after.is_nan() {
                 prop_assert_eq!(down[cell], 8);
@@ -45,9 +47,9 @@ proptest! {
             }
             prop_assert!(after >= before);
             let course = course(&ground, down, cell);
-            prop_assert!(course.windows(2).all(|pair| drainage.filled.values[pair[1]] <= drainage.filled.values[pair[0]]));
+            prop_assert!(course.windows(2).all(|pair| directions.filled.values[pair[1]] <= directions.filled.values[pair[0]]));
         }
-        let inflow = upslope(&drainage, None);
+        let inflow = flow_accumulation(&directions, None);
         let leaving: f32 = (0..81)
             .filter(|&cell| down[cell] == 8 && !ground.values[cell].is_nan())
             .map(|cell| inflow.values[cell] + 4.0)
@@ -61,10 +63,10 @@ proptest! {
 #[test]
 fn what_may_be_fed_from_beyond_the_terrain_is_known() {
     let plane = surface((0.0, 0.0), 5.0, 11, |_, y| 100.0 + 0.2 * y);
-    let drainage = filled(&plane);
-    assert!(fed_from_beyond(&drainage, None).iter().all(|fed| *fed));
+    let directions = fill_depressions(&plane);
+    assert!(fed_from_beyond(&directions, None).iter().all(|fed| *fed));
     let stops: Vec<bool> = (0..121).map(|cell| cell / 11 == 4).collect();
-    let fed = fed_from_beyond(&drainage, Some(&stops));
+    let fed = fed_from_beyond(&directions, Some(&stops));
     assert!(
         fed[4 * 11 + 5] && !fed[5 * 11 + 5] && !fed[9 * 11 + 5] && fed[7 * 11],
         "the sides are an edge too"
@@ -98,12 +100,12 @@ fn a_bowl_fills_to_its_lip() {
     }
     bowl.values[3 * 7 + 5] = 3.0;
     bowl.values[3 * 7 + 6] = 2.0;
-    let drainage = filled(&bowl);
+    let directions = fill_depressions(&bowl);
     for row in 2..5 {
-        assert!(drainage.filled.values[row * 7 + 2..row * 7 + 5].iter().all(|&height| height == 3.0));
+        assert!(directions.filled.values[row * 7 + 2..row * 7 + 5].iter().all(|&height| height == 3.0));
     }
     assert!(
-        upslope(&drainage, None).values[3 * 7 + 6] >= 10.0,
+        flow_accumulation(&directions, None).values[3 * 7 + 6] >= 10.0,
         "nine cells of bowl and the lip leave together"
     );
 }
@@ -114,7 +116,7 @@ fn a_bowl_fills_to_its_lip() {
 fn inflow_is_that_of_an_independent_computation() {
     let (heights, expected) =
         (grid("dem_volcano_smooth_10m.asc"), grid("volcano_smooth_d8_upslope_area_m2.asc"));
-    let found = upslope(&filled(&heights), None);
+    let found = flow_accumulation(&fill_depressions(&heights), None);
     let (mut same, mut all) = (0, 0);
     for (found, expected) in
         found.values.iter().zip(&expected.values).filter(|(_, expected)| !expected.is_nan())

@@ -5,8 +5,8 @@ use geo::{Coord, LineString, MultiPolygon, Point, Rect};
 use hillfolio_core::{
     geometry::Plane,
     plan::{
-        Asked, Came, SeedLot, Spread, Surface, as_measured, assured, before_loss, came, contour_rows,
-        ground_about, guided_rows, largest_remainder, readings, spread, stems_in,
+        Asked, RowQuality, SeedLot, Spread, Surface, as_measured, assured, before_loss, contour_rows,
+        ground_about, guided_rows, largest_remainder, readings, row_quality, spread, stems_in,
     },
     terrain::Grid,
     units::{Degrees, Metres, Share, Stems},
@@ -115,7 +115,7 @@ struct Laid {
     smoothing: Metres,
     rows: Vec<LineString<f64>>,
     spread: Spread,
-    came: Option<Came>,
+    came: Option<RowQuality>,
     plane: Plane,
     planted: MultiPolygon<f64>,
     spacing: Metres,
@@ -123,9 +123,9 @@ struct Laid {
 
 impl Laid {
     /// The rows on a model's own heights, unsmoothed.
-    fn on(&self, grid: &Grid) -> Came {
+    fn on(&self, grid: &Grid) -> RowQuality {
         let measured = as_measured(&self.rows, &self.planted, (grid, &self.plane), self.spacing).unwrap();
-        came([measured].iter(), self.spacing).unwrap()
+        row_quality([measured].iter(), self.spacing).unwrap()
     }
 }
 

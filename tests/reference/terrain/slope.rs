@@ -208,12 +208,12 @@ fn threads_change_no_byte() {
     let layers = |threads: usize| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
         pool.install(|| {
-            let filled = hillfolio_core::terrain::filled(&grid);
+            let filled = hillfolio_core::terrain::fill_depressions(&grid);
             let bits =
                 |raster: Raster<f32>| raster.values.iter().map(|value| value.to_bits()).collect::<Vec<_>>();
             (
                 bits(slope(&grid)),
-                bits(hillfolio_core::terrain::upslope(&filled, None)),
+                bits(hillfolio_core::terrain::flow_accumulation(&filled, None)),
                 hillfolio_core::terrain::hillshade(&grid, hillfolio_core::terrain::Light::default()).values,
                 hillfolio_core::terrain::contours(
                     &grid,

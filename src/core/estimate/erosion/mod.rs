@@ -15,11 +15,11 @@ pub(super) mod daily_rain;
 pub(super) mod erodibility;
 pub(super) mod erosivity;
 mod factor;
-mod hillside;
 pub(super) mod joint;
 pub(super) mod ls_grid;
 pub(super) mod ls_slope;
 pub(super) mod site;
+mod slope_factor_grid;
 mod soil_loss;
 pub(super) mod steepness;
 
@@ -31,10 +31,10 @@ pub use daily_rain::{DailyRain, MonthlyErosivity, alpha, daily_erosivity, day_er
 pub use erodibility::{erodibility, nomograph};
 pub use erosivity::{Annual, annual, erosivity, from_annual, two_year_six_hour};
 pub use factor::Factor;
-pub use hillside::Hillside;
 pub use joint::{AreaFactors, joint_kept, joint_loss, joint_ratio};
 pub use ls_grid::{SlopeLength, beyond_note, cell_ls, ls_area, ls_layer};
 pub use ls_slope::{ls_measured, ls_table};
 pub use site::{OfArea, SiteErosion, State};
+pub use slope_factor_grid::SlopeFactorGrid;
 pub use soil_loss::{Rating, SITE_NOTES, kept, rating, ratio, soil_loss, twin_plots};
 pub use steepness::{Rill, STEEPEST_PERCENT, Steepness, clamped, exponent, short_steepness};

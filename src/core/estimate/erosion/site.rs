@@ -9,9 +9,9 @@ use crate::{
     estimate::{
         Estimate, Finding, Gap,
         erosion::{
-            AreaFactors, Factor, Hillside, Rill, SlopeLength, Steepness, before, closed_canopy, cover_plots,
-            daily_erosivity, erodibility, erosivity, joint_kept, joint_loss, joint_ratio, kept, ls_measured,
-            ratio, soil_loss, surveyed,
+            AreaFactors, Factor, Rill, SlopeFactorGrid, SlopeLength, Steepness, before, closed_canopy,
+            cover_plots, daily_erosivity, erodibility, erosivity, joint_kept, joint_loss, joint_ratio, kept,
+            ls_measured, ratio, soil_loss, surveyed,
         },
         listed,
     },
@@ -79,7 +79,7 @@ pub struct SiteErosion<'a> {
     /// The areas, in the order of the project.
     pub areas: Vec<OfArea<'a>>,
     /// The slope factor of every cell, where there is a terrain model.
-    pub hillside: Option<Hillside>,
+    pub hillside: Option<SlopeFactorGrid>,
     confidence: f64,
 }
 
@@ -98,8 +98,9 @@ impl<'a> SiteErosion<'a> {
         };
         let ground = project.ground.as_ref();
         let areas = project.areas.iter().map(|area| &area.boundary);
-        let hillside = ground
-            .and_then(|ground| Hillside::of(ground, areas, &project.features, SlopeLength::default()).ok());
+        let hillside = ground.and_then(|ground| {
+            SlopeFactorGrid::of(ground, areas, &project.features, SlopeLength::default()).ok()
+        });
         Some(SiteErosion {
             r: erosivity(&project.soil, daily.as_ref(), &settings),
             k: erodibility(&project.soil, &settings),
@@ -207,7 +208,7 @@ fn latitude(project: &Project) -> f64 {
     corner.map_or(f64::NAN, |corner| corner.y)
 }
 
-fn of_area<'a>(project: &'a Project, area: &'a Area, hillside: Option<&Hillside>) -> OfArea<'a> {
+fn of_area<'a>(project: &'a Project, area: &'a Area, hillside: Option<&SlopeFactorGrid>) -> OfArea<'a> {
     // Where the terrain does not reach, readings may.
     let ls = match hillside.map(|hillside| hillside.factor(&area.boundary)) {
         Some(Ok(factor)) => Ok(factor),

@@ -3,7 +3,7 @@
 use crate::{
     estimate::{Estimate, Finding, Gap, Method},
     ledger::{FigureId, Ledger},
-    plan::{Because, Came, Dealt, LaidOn, Plan, Spread},
+    plan::{Assignment, Because, LaidOn, Plan, RowQuality, Spread},
     project::{Project, SpeciesId},
     source::Sources,
     units::{Count, Hectares, Metres, PercentSlope, Share, SquareMetres, Unit, number, percent, whole},
@@ -97,7 +97,7 @@ fn spacing(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
 /// The rows on the model's own heights, unsmoothed.
 fn as_measured(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
     let came = plan.as_measured();
-    let share = |value: fn(&Came) -> Share| {
+    let share = |value: fn(&RowQuality) -> Share| {
         let came = came.as_ref().ok_or(Gap::NoRows)?;
         let estimate = Estimate::counted(value(came), Method::ROWS_AS_MEASURED, sources.clone());
         Ok(match came.by_rounding {
@@ -108,7 +108,7 @@ fn as_measured(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
             _ => estimate,
         })
     };
-    let mut enter = |id: &str, label: &str, value: fn(&Came) -> Share| {
+    let mut enter = |id: &str, label: &str, value: fn(&RowQuality) -> Share| {
         ledger.enter(FigureId::fixed(id), label, Unit::Fraction, share(value));
     };
     let pegs = "Rows that rise or fall by under 2 % from peg to peg, by length";
@@ -144,13 +144,13 @@ fn stems(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
     let stems = Estimate::counted(plan.stems(), Method::PLANNED_STEMS, sources.clone());
     let stems = found(plan.areas.is_empty(), stems);
     ledger.enter(FigureId::fixed("plan.stems.all"), "Stems to plant, all species", Unit::Stems, stems);
-    let Some(dealt) = &plan.dealt else { return };
-    for (species, stems) in &dealt.totals {
+    let Some(assignment) = &plan.assignment else { return };
+    for (species, stems) in &assignment.totals {
         let mut estimate = Estimate::counted(*stems, Method::PLANNED_STEMS, sources.clone());
-        if stems.0 == 0 && dealt.misses.iter().all(|miss| &miss.species != species) {
+        if stems.0 == 0 && assignment.shortfalls.iter().all(|shortfall| &shortfall.species != species) {
             estimate = estimate.note("no word of the pattern calls for it");
         }
-        for note in notes(dealt, species) {
+        for note in notes(assignment, species) {
             estimate = estimate.note(note);
         }
         let id = FigureId::of("plan.stems", &species.0);
@@ -178,15 +178,15 @@ fn order(ledger: &mut Ledger, project: &Project, plan: &Plan, sources: &Sources)
     }
 }
 
-fn notes(dealt: &Dealt, species: &SpeciesId) -> impl Iterator<Item = String> {
-    let own = dealt.misses.iter().filter(move |miss| &miss.species == species);
-    own.map(|miss| {
-        let because = match miss.because {
+fn notes(assignment: &Assignment, species: &SpeciesId) -> impl Iterator<Item = String> {
+    let own = assignment.shortfalls.iter().filter(move |shortfall| &shortfall.species == species);
+    own.map(|shortfall| {
+        let because = match shortfall.because {
             Because::Sensitive => "the places left lie on ground that it would die on",
             Because::NoPlace => "there are no more places of its role",
             Because::StandsIn => "it stands in for species that would die there",
         };
-        format!("{} were its share; {because}", whole(miss.wanted.0))
+        format!("{} were its share; {because}", whole(shortfall.wanted.0))
     })
 }
 

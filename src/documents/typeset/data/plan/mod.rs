@@ -155,7 +155,7 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
             .collect(),
         areas: inputs.plan.map(|plan| rows::areas(inputs, plan)).unwrap_or_default(),
         species: inputs.plan.map(|plan| plants::species(inputs, plan)).unwrap_or_default(),
-        deal: inputs.plan.and_then(plants::deal),
+        deal: inputs.plan.and_then(plants::assignment),
         order: inputs.plan.map(|plan| plants::order(inputs, plan)).unwrap_or_default(),
         nursery: inputs.plan.and_then(plants::nursery),
         spares: units::percent(inputs.project.nursery.spares.part(), 0),

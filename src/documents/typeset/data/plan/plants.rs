@@ -61,14 +61,14 @@ pub(super) struct Deal {
     unanswered: Vec<String>,
 }
 
-pub(super) fn deal(plan: &Plan) -> Option<Deal> {
-    let dealt = plan.dealt.as_ref()?;
+pub(super) fn assignment(plan: &Plan) -> Option<Deal> {
+    let dealt = plan.assignment.as_ref()?;
     Some(Deal { alike: (dealt.alike > 0).then(|| whole(dealt.alike)), unanswered: dealt.unanswered.clone() })
 }
 
 pub(super) fn species(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<SpeciesRow> {
     let letters = plan::letters(plan);
-    let Some(dealt) = &plan.dealt else { return Vec::new() };
+    let Some(dealt) = &plan.assignment else { return Vec::new() };
     let mut rows: Vec<(u64, SpeciesRow)> = dealt
         .totals
         .iter()

@@ -1,4 +1,4 @@
-//! Rows read once more on the heights of the terrain model as they stand, without the smoothing that they were laid on.
+//! Row quality: rows read once more on the heights of the terrain model as they stand, without the smoothing they were laid on.
 
 use geo::{BoundingRect, Coord, LineString, MultiPolygon, Rect};
 
@@ -110,7 +110,7 @@ fn pegs(row: &LineString<f64>, spacing: f64) -> Vec<Coord<f64>> {
 
 /// What rows came to on a model's own heights, every metre counting the same.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Came {
+pub struct RowQuality {
     /// Their pieces of half a spacing at most.
     pub pieces: Spread,
     /// Share of the length between pegs that is level to within the tolerance, heights by cubic convolution.
@@ -125,7 +125,10 @@ pub struct Came {
 
 /// What `measured` come to together; `None` where no row has a row below.
 #[must_use]
-pub fn came<'a>(measured: impl Iterator<Item = &'a AsMeasured> + Clone, spacing: Metres) -> Option<Came> {
+pub fn row_quality<'a>(
+    measured: impl Iterator<Item = &'a AsMeasured> + Clone,
+    spacing: Metres,
+) -> Option<RowQuality> {
     let of = |legs: fn(&AsMeasured) -> &Vec<Leg>| {
         let legs = measured.clone().flat_map(legs);
         Weighted::of(legs.map(|leg| (leg.grade.0, leg.length.0)))
@@ -133,7 +136,7 @@ pub fn came<'a>(measured: impl Iterator<Item = &'a AsMeasured> + Clone, spacing:
     let level = |legs: &Weighted| Share::nearest(legs.share(|grade| grade <= 100.0 * GRADE_TOLERANCE));
     let (pegs, straight) = (of(|one| &one.pegs), of(|one| &one.straight));
     let readings: Vec<Reading> = measured.clone().flat_map(|one| one.readings.iter().copied()).collect();
-    Some(Came {
+    Some(RowQuality {
         pieces: spread(&readings, spacing)?,
         level: level(&pegs),
         grade_p95: PercentSlope(pegs.quantile(0.95)?),

@@ -1,4 +1,4 @@
-//! Hollows filled to their lip, and the way that water takes from every cell.
+//! Depression filling by priority flood, and D8 flow directions: the way that water takes from every cell.
 
 use std::{cmp::Reverse, collections::BinaryHeap, collections::VecDeque};
 
@@ -11,16 +11,16 @@ pub(crate) const STEPS: [(isize, isize); 8] =
 /// The mark of a cell whose water leaves the grid, or that has no height.
 pub(crate) const LEAVES: u8 = 8;
 
-/// Where water goes.
+/// Flow directions of a grid (D8): where the water of each cell goes.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Drainage {
+pub struct FlowDirections {
     /// Heights with every hollow filled to its lip.
     pub filled: Grid,
     /// For each cell the neighbour that takes its water, 0 to 7 clockwise from the north; 8 where the water leaves the grid.
     pub down: Raster<u8>,
 }
 
-/// Fills every hollow and leads the water of every cell to the edge, or to ground of unknown height.
+/// Fills depressions by priority flood and leads the water of every cell to the edge, or to ground of unknown height.
 ///
 /// # Method
 /// From the edge inwards, always the lowest cell first; a cell below the one it is reached from is raised to it, and hollows
@@ -33,7 +33,7 @@ pub struct Drainage {
 /// elevation models*, Computers & Geosciences 62:117-127, algorithm 2. Eight ways: O'Callaghan and Mark (1984), Computer
 /// Vision, Graphics, and Image Processing 28:323-344.
 #[must_use]
-pub fn filled(grid: &Grid) -> Drainage {
+pub fn fill_depressions(grid: &Grid) -> FlowDirections {
     let mut flood = Flood::of(grid);
     flood.run();
     let Flood { heights, reached, .. } = flood;
@@ -43,7 +43,7 @@ pub fn filled(grid: &Grid) -> Drainage {
         let back = &reached[from..from + cells.len()];
         steepest(&filled, row, back, cells);
     });
-    Drainage { filled, down }
+    FlowDirections { filled, down }
 }
 
 const UNSEEN: u8 = 9;

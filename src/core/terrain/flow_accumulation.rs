@@ -1,22 +1,22 @@
-//! How much ground drains through every cell.
+//! Flow accumulation: how much ground drains through every cell.
 
 use crate::terrain::{
-    Drainage, Raster,
-    filling::{LEAVES, neighbour},
+    FlowDirections, Raster,
+    depressions::{LEAVES, neighbour},
 };
 
 /// Area that enters each cell from above, in square metres, its own left out.
 ///
-/// `stops` marks cells that lead water away, such as drains, tracks and gullies: what enters them goes no further.
+/// `barriers` marks cells that lead water away, such as drains, tracks and gullies: what enters them goes no further.
 ///
 /// # Method
 /// Every cell hands its own area and all that entered it to the one neighbour that takes its water. A cell is handed on
 /// only after all that drain into it, and always in the same order, so the sums are the same every time.
 #[must_use]
-pub fn upslope(drainage: &Drainage, stops: Option<&[bool]>) -> Raster<f32> {
-    let lattice = &drainage.down.lattice;
+pub fn flow_accumulation(directions: &FlowDirections, barriers: Option<&[bool]>) -> Raster<f32> {
+    let lattice = &directions.down.lattice;
     let (rows, columns) = (lattice.rows, lattice.columns);
-    let down = &drainage.down.values;
+    let down = &directions.down.values;
     let below =
         |cell: usize| if down[cell] == LEAVES { None } else { neighbour(cell, down[cell], rows, columns) };
     let mut waiting = vec![0u8; down.len()];
@@ -32,7 +32,7 @@ pub fn upslope(drainage: &Drainage, stops: Option<&[bool]>) -> Raster<f32> {
         while waiting[cell] == 0 {
             waiting[cell] = DONE;
             let Some(next) = below(cell) else { break };
-            if !stops.is_some_and(|stops| stops[cell]) {
+            if !barriers.is_some_and(|barriers| barriers[cell]) {
                 entered[next] += entered[cell] + own(lattice.cell_area(cell / columns).0);
             }
             waiting[next] -= 1;
@@ -40,7 +40,7 @@ pub fn upslope(drainage: &Drainage, stops: Option<&[bool]>) -> Raster<f32> {
         }
     }
     for (cell, area) in entered.iter_mut().enumerate() {
-        if drainage.filled.values[cell].is_nan() {
+        if directions.filled.values[cell].is_nan() {
             *area = f32::NAN;
         }
     }
@@ -49,12 +49,12 @@ pub fn upslope(drainage: &Drainage, stops: Option<&[bool]>) -> Raster<f32> {
 
 /// The cells that water may reach from beyond the terrain: those downhill of its edge, or of a hole in it.
 ///
-/// Their true inflow may be larger than [`upslope`] says.
+/// Their true inflow may be larger than [`flow_accumulation`] says.
 #[must_use]
-pub fn fed_from_beyond(drainage: &Drainage, stops: Option<&[bool]>) -> Vec<bool> {
-    let (rows, columns) = (drainage.down.lattice.rows, drainage.down.lattice.columns);
-    let down = &drainage.down.values;
-    let known = |cell: usize| !drainage.filled.values[cell].is_nan();
+pub fn fed_from_beyond(directions: &FlowDirections, barriers: Option<&[bool]>) -> Vec<bool> {
+    let (rows, columns) = (directions.down.lattice.rows, directions.down.lattice.columns);
+    let down = &directions.down.values;
+    let known = |cell: usize| !directions.filled.values[cell].is_nan();
     let shore =
         |cell: usize| (0..8).any(|step| neighbour(cell, step, rows, columns).is_none_or(|one| !known(one)));
     let mut fed = vec![false; down.len()];
@@ -62,7 +62,7 @@ pub fn fed_from_beyond(drainage: &Drainage, stops: Option<&[bool]>) -> Vec<bool>
         let mut cell = head;
         while !fed[cell] {
             fed[cell] = true;
-            if stops.is_some_and(|stops| stops[cell]) || down[cell] == LEAVES {
+            if barriers.is_some_and(|barriers| barriers[cell]) || down[cell] == LEAVES {
                 break;
             }
             let Some(next) = neighbour(cell, down[cell], rows, columns) else { break };

@@ -1,4 +1,4 @@
-//! Lines along which a phase is a whole number of turns.
+//! Phase contours (marching squares): lines along which a phase is a whole number of turns.
 
 use std::{
     collections::{BTreeMap, BTreeSet},
@@ -13,7 +13,7 @@ use crate::plan::net::Net;
 type Crossing = (usize, bool, i64);
 
 /// A phase at the knots of a net, in radians.
-pub(crate) trait Turning {
+pub(crate) trait PhaseField {
     /// The net.
     fn net(&self) -> &Net;
 
@@ -31,7 +31,7 @@ type End = (Crossing, Coord<f64>);
 const ROUNDING: f64 = 1.0;
 
 /// Every such line, in the order of where it begins. It ends at the edge of what is known and where a turn more begins beside it.
-pub(crate) fn lines(phase: &impl Turning) -> Vec<LineString<f64>> {
+pub(crate) fn lines(phase: &impl PhaseField) -> Vec<LineString<f64>> {
     let mut joints: BTreeMap<Crossing, (Coord<f64>, Vec<Crossing>)> = BTreeMap::new();
     for row in 0..phase.net().rows.saturating_sub(1) {
         for column in 0..phase.net().columns.saturating_sub(1) {
@@ -72,7 +72,7 @@ fn followed(
 }
 
 /// The pieces of lines in the cell whose south-western knot is given.
-fn pieces(phase: &impl Turning, south_west: usize) -> Vec<(End, End)> {
+fn pieces(phase: &impl PhaseField, south_west: usize) -> Vec<(End, End)> {
     let columns = phase.net().columns;
     let (south_east, north_west, north_east) =
         (south_west + 1, south_west + columns, south_west + columns + 1);

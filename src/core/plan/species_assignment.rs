@@ -1,4 +1,4 @@
-//! Species dealt out to the stems.
+//! Assignment of species to the stems, by quota, role and neighbours.
 
 use std::collections::BTreeMap;
 
@@ -34,13 +34,13 @@ pub enum Mix {
 
 /// A species whose stems did not come out as wanted.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Miss {
+pub struct Shortfall {
     /// The species.
     pub species: SpeciesId,
     /// Stems wanted.
     pub wanted: Stems,
-    /// Stems dealt out.
-    pub dealt: Stems,
+    /// Stems assigned.
+    pub assigned: Stems,
     /// Why.
     pub because: Because,
 }
@@ -58,27 +58,33 @@ pub enum Because {
 
 /// Species for every place.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Dealt {
+pub struct Assignment {
     /// The species of each place, in the places' order; `None` where nothing wanted may stand.
     pub species: Vec<Option<SpeciesId>>,
     /// Stems by species, in the mix's order.
     pub totals: Vec<(SpeciesId, Stems)>,
     /// Species that did not come out as wanted; none where all totals are exact.
-    pub misses: Vec<Miss>,
+    pub shortfalls: Vec<Shortfall>,
     /// Words of the pattern that no species of the mix answers to: any may stand there.
     pub unanswered: Vec<String>,
     /// Neighbours in a row that are of one species because nothing else would do.
     pub alike: u64,
 }
 
-/// Deals the `mix` out to `slots`, whose roles are words of `pattern`; the same `seed` gives the same deal.
+/// Assigns the `mix` to `slots`, whose roles are words of `pattern`; the same `seed` gives the same assignment.
 ///
 /// # Method
 /// Places of one role on one kind of ground are a group. Stems are allotted to groups so that every quota finds its places if
 /// any way exists, then drawn place by place in proportion to what is left of each species in the group, never the one before.
 /// A pair that is left at the end is parted by an exchange within its group.
 #[must_use]
-pub fn deal(slots: &[Slot], mix: &Mix, pattern: &[String], list: &SpeciesList, seed: u64) -> Dealt {
+pub fn assign_species(
+    slots: &[Slot],
+    mix: &Mix,
+    pattern: &[String],
+    list: &SpeciesList,
+    seed: u64,
+) -> Assignment {
     let names: Vec<&SpeciesId> = match mix {
         Mix::Shares(shares) => shares.iter().map(|(species, _)| species).collect(),
         Mix::Counts(counts) => counts.iter().map(|(species, _)| species).collect(),
@@ -129,16 +135,20 @@ pub fn deal(slots: &[Slot], mix: &Mix, pattern: &[String], list: &SpeciesList, s
     part(slots, &group_of, &places, &mut drawn);
 
     let alike = (1..slots.len()).filter(|at| side_by_side(slots, &drawn, at - 1, *at)).count() as u64;
-    let dealt = |kind: usize| -> u64 { allotted.iter().map(|group| group[kind]).sum() };
-    let misses = (0..names.len()).filter(|kind| dealt(*kind) != quotas[*kind]).map(|kind| Miss {
+    let assigned = |kind: usize| -> u64 { allotted.iter().map(|group| group[kind]).sum() };
+    let shortfalls = (0..names.len()).filter(|kind| assigned(*kind) != quotas[*kind]).map(|kind| Shortfall {
         species: names[kind].clone(),
         wanted: Stems(quotas[kind]),
-        dealt: Stems(dealt(kind)),
-        because: because(kind, dealt(kind) > quotas[kind], &groups, plays, bears),
+        assigned: Stems(assigned(kind)),
+        because: because(kind, assigned(kind) > quotas[kind], &groups, plays, bears),
     });
-    Dealt {
-        misses: misses.collect(),
-        totals: names.iter().enumerate().map(|(kind, name)| ((*name).clone(), Stems(dealt(kind)))).collect(),
+    Assignment {
+        shortfalls: shortfalls.collect(),
+        totals: names
+            .iter()
+            .enumerate()
+            .map(|(kind, name)| ((*name).clone(), Stems(assigned(kind))))
+            .collect(),
         species: drawn.into_iter().map(|kind| kind.map(|kind| names[kind].clone())).collect(),
         unanswered,
         alike,
@@ -161,14 +171,17 @@ fn by_role<'a>(
     plays: impl Fn(Option<usize>) -> &'a Vec<bool>,
 ) -> Vec<u64> {
     // Words that the same kinds answer to are shared out together, so that no remainder is rounded twice.
-    let mut casts: BTreeMap<&Vec<bool>, u64> = BTreeMap::new();
+    let mut candidates: BTreeMap<&Vec<bool>, u64> = BTreeMap::new();
     for ((role, _), places) in groups {
-        *casts.entry(plays(*role)).or_default() += places.len() as u64;
+        *candidates.entry(plays(*role)).or_default() += places.len() as u64;
     }
     let mut quotas = vec![0; shares.len()];
-    for (cast, places) in casts {
-        let shares: Vec<f64> =
-            shares.iter().zip(cast).map(|((_, share), plays)| if *plays { *share } else { 0.0 }).collect();
+    for (candidate, places) in candidates {
+        let shares: Vec<f64> = shares
+            .iter()
+            .zip(candidate)
+            .map(|((_, share), plays)| if *plays { *share } else { 0.0 })
+            .collect();
         for (kind, stems) in largest_remainder(places, &shares).into_iter().enumerate() {
             quotas[kind] += stems;
         }
@@ -318,20 +331,24 @@ mod tests {
         (0..rows * stems).map(slot).collect()
     }
 
-    fn counted(dealt: &Dealt) -> Vec<u64> {
-        dealt.totals.iter().map(|(_, stems)| stems.0).collect()
+    fn counted(assignment: &Assignment) -> Vec<u64> {
+        assignment.totals.iter().map(|(_, stems)| stems.0).collect()
     }
 
-    /// The hand-worked shares, dealt out: totals to the stem, and none beside its own kind.
+    /// The hand-worked shares, assigned: totals to the stem, and none beside its own kind.
     #[test]
     fn totals_match_the_quotas_and_none_stands_beside_its_own_kind() {
         let mix = Mix::Shares(names().into_iter().zip([30.0, 25.0, 20.0, 25.0]).collect());
-        let dealt = deal(&slots(29, 67, 0, 29), &mix, &[], &list(), 7);
-        assert_eq!(counted(&dealt), largest_remainder(1943, &[30.0, 25.0, 20.0, 25.0]));
-        assert_eq!((dealt.alike, dealt.misses.len()), (0, 0));
-        assert!(dealt.species.iter().all(Option::is_some));
-        assert_eq!(dealt, deal(&slots(29, 67, 0, 29), &mix, &[], &list(), 7), "the same seed");
-        assert_ne!(dealt.species, deal(&slots(29, 67, 0, 29), &mix, &[], &list(), 8).species, "another seed");
+        let assignment = assign_species(&slots(29, 67, 0, 29), &mix, &[], &list(), 7);
+        assert_eq!(counted(&assignment), largest_remainder(1943, &[30.0, 25.0, 20.0, 25.0]));
+        assert_eq!((assignment.alike, assignment.shortfalls.len()), (0, 0));
+        assert!(assignment.species.iter().all(Option::is_some));
+        assert_eq!(assignment, assign_species(&slots(29, 67, 0, 29), &mix, &[], &list(), 7), "the same seed");
+        assert_ne!(
+            assignment.species,
+            assign_species(&slots(29, 67, 0, 29), &mix, &[], &list(), 8).species,
+            "another seed"
+        );
     }
 
     #[test]
@@ -339,35 +356,39 @@ mod tests {
         let mix = Mix::Shares(names().into_iter().map(|name| (name, 1.0)).collect());
         let words = pattern(&["pioneer", "late", "eucalypt"]);
         let slots = slots(10, 30, 3, 5);
-        let dealt = deal(&slots, &mix, &words, &list(), 1);
-        for (slot, species) in slots.iter().zip(&dealt.species) {
+        let assignment = assign_species(&slots, &mix, &words, &list(), 1);
+        for (slot, species) in slots.iter().zip(&assignment.species) {
             let species = list().get(species.as_ref().unwrap()).unwrap().clone();
             assert!(answers(&species, &words[slot.role.unwrap()]));
             assert!(slot.site.bears(&species));
         }
         // A third of 300 places is for two pioneers, half of them on mild ground.
-        assert_eq!(counted(&dealt), [50, 50, 50, 150]);
-        assert!(dealt.misses.is_empty() && dealt.unanswered.is_empty());
+        assert_eq!(counted(&assignment), [50, 50, 50, 150]);
+        assert!(assignment.shortfalls.is_empty() && assignment.unanswered.is_empty());
     }
 
     #[test]
     fn what_can_not_be_kept_is_said() {
         let mix = Mix::Shares(names().into_iter().map(|name| (name, 1.0)).collect());
-        let dealt = deal(&slots(4, 40, 0, 1), &mix, &[], &list(), 3);
-        assert_eq!(counted(&dealt)[1], 40, "all of the mild row");
-        assert!(dealt.alike > 0, "which then is one species");
+        let assignment = assign_species(&slots(4, 40, 0, 1), &mix, &[], &list(), 3);
+        assert_eq!(counted(&assignment)[1], 40, "all of the mild row");
+        assert!(assignment.alike > 0, "which then is one species");
         let words = pattern(&["pioneer", "shrub"]);
-        let dealt = deal(&slots(4, 40, 2, 0), &mix, &words, &list(), 3);
-        assert_eq!(dealt.unanswered, ["shrub"]);
-        let missed: Vec<_> = dealt.misses.iter().map(|miss| (&*miss.species.0, miss.because)).collect();
+        let assignment = assign_species(&slots(4, 40, 2, 0), &mix, &words, &list(), 3);
+        assert_eq!(assignment.unanswered, ["shrub"]);
+        let missed: Vec<_> = assignment
+            .shortfalls
+            .iter()
+            .map(|shortfall| (&*shortfall.species.0, shortfall.because))
+            .collect();
         assert!(missed.contains(&("Acacia two", Because::Sensitive)), "{missed:?}");
         assert!(missed.contains(&("Acacia one", Because::StandsIn)), "{missed:?}");
-        assert_eq!(counted(&dealt).iter().sum::<u64>(), 160);
+        assert_eq!(counted(&assignment).iter().sum::<u64>(), 160);
 
         let counts = names().into_iter().zip([10, 0, 200, 5].map(Stems)).collect();
-        let dealt = deal(&slots(4, 40, 0, 4), &Mix::Counts(counts), &[], &list(), 3);
-        assert_eq!(counted(&dealt).iter().sum::<u64>(), 160);
-        assert!(dealt.misses.iter().all(|miss| miss.because == Because::NoPlace));
+        let assignment = assign_species(&slots(4, 40, 0, 4), &Mix::Counts(counts), &[], &list(), 3);
+        assert_eq!(counted(&assignment).iter().sum::<u64>(), 160);
+        assert!(assignment.shortfalls.iter().all(|shortfall| shortfall.because == Because::NoPlace));
     }
 
     proptest::proptest! {
@@ -379,11 +400,11 @@ mod tests {
             seed in 0u64..1000,
         ) {
             let mix = Mix::Shares(names().into_iter().zip(shares.iter().copied()).collect());
-            let dealt = deal(&slots(rows, stems, 0, rows), &mix, &[], &list(), seed);
-            proptest::prop_assert_eq!(dealt.alike, 0);
-            proptest::prop_assert_eq!(counted(&dealt), largest_remainder((rows * stems) as u64, &shares));
-            for (at, (name, stems)) in dealt.totals.iter().enumerate() {
-                let placed = dealt.species.iter().flatten().filter(|species| *species == name).count() as u64;
+            let assignment = assign_species(&slots(rows, stems, 0, rows), &mix, &[], &list(), seed);
+            proptest::prop_assert_eq!(assignment.alike, 0);
+            proptest::prop_assert_eq!(counted(&assignment), largest_remainder((rows * stems) as u64, &shares));
+            for (at, (name, stems)) in assignment.totals.iter().enumerate() {
+                let placed = assignment.species.iter().flatten().filter(|species| *species == name).count() as u64;
                 proptest::prop_assert_eq!(placed, stems.0, "{}", at);
             }
         }

@@ -1,4 +1,4 @@
-//! The slope factor over the project's terrain: heights in, L × S of every cell out.
+//! The slope factor grid: L × S of every cell of the terrain about the areas, from its heights.
 
 use geo::{CoordsIter, LineString, MultiLineString, MultiPolygon};
 
@@ -10,7 +10,8 @@ use crate::{
     project::{Feature, FeatureKind, Ground, Shape},
     source::Sources,
     terrain::{
-        Grid, Placing, Raster, coarser, coverage, crossed, fed_from_beyond, filled, slope_and_aspect, upslope,
+        Grid, Placing, Raster, coarser, coverage, crossed, fed_from_beyond, fill_depressions,
+        flow_accumulation, slope_and_aspect,
     },
 };
 
@@ -24,7 +25,7 @@ const LEADS_AWAY: [FeatureKind; 5] =
 
 /// Every cell's slope and slope factor.
 #[derive(Debug, Clone)]
-pub struct Hillside {
+pub struct SlopeFactorGrid {
     slope: Raster<f32>,
     inflow: Raster<f32>,
     fed: Vec<bool>,
@@ -35,7 +36,7 @@ pub struct Hillside {
     sources: Sources,
 }
 
-impl Hillside {
+impl SlopeFactorGrid {
     /// The hillside of `ground` about `areas`, longitude and latitude in degrees; slopes end at tracks, roads, watercourses, gullies
     /// and open water among `features`.
     ///
@@ -46,15 +47,18 @@ impl Hillside {
         areas: impl Iterator<Item = &'a MultiPolygon<f64>>,
         features: &[Feature],
         rules: SlopeLength,
-    ) -> Result<Hillside, Gap> {
+    ) -> Result<SlopeFactorGrid, Gap> {
         let placing = ground.heights.lattice.placing().ok_or(Gap::NoTerrain)?;
         let joined = joined(&ground.heights);
         let heights = joined.as_ref().unwrap_or(&ground.heights);
-        let stops = crossed(&heights.lattice, &stops(features, &placing));
+        let barriers = crossed(&heights.lattice, &flow_barriers(features, &placing));
         let ((inflow, fed), (slope, aspect)) = rayon::join(
             || {
-                let drainage = filled(heights);
-                (upslope(&drainage, Some(&stops)), fed_from_beyond(&drainage, Some(&stops)))
+                let directions = fill_depressions(heights);
+                (
+                    flow_accumulation(&directions, Some(&barriers)),
+                    fed_from_beyond(&directions, Some(&barriers)),
+                )
             },
             || slope_and_aspect(heights),
         );
@@ -67,7 +71,7 @@ impl Hillside {
         let ls = ls_layer(&slope, &aspect, &inflow, rules, |row, column| {
             within[row * slope.lattice.columns + column]
         });
-        Ok(Hillside { slope, inflow, fed, ls, rules, placing, sources: ground.sources() })
+        Ok(SlopeFactorGrid { slope, inflow, fed, ls, rules, placing, sources: ground.sources() })
     }
 
     /// An area's boundary, longitude and latitude in degrees, in the unit of the terrain's coordinates.
@@ -103,7 +107,7 @@ fn whole(times: f64) -> usize {
     times.clamp(1.0, 1000.0) as usize
 }
 
-fn stops(features: &[Feature], placing: &Placing) -> MultiLineString<f64> {
+fn flow_barriers(features: &[Feature], placing: &Placing) -> MultiLineString<f64> {
     let lines =
         features.iter().filter(|feature| LEADS_AWAY.contains(&feature.kind)).flat_map(
             |feature| match &feature.shape {
