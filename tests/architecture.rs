@@ -75,6 +75,7 @@ const REACHES_OUT: &[(&str, &[&str])] = &[
     ("typst::", &["typeset"]),
     ("typst_", &["typeset"]),
     ("plotters::", &["draw"]),
+    ("plotters_backend::", &["draw"]),
     ("clap::", &["cli", "main"]),
     ("indicatif::", &["console"]),
 ];

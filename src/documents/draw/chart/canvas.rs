@@ -1,15 +1,13 @@
-//! A sheet to draw charts on, in millimetres: plotters draws and writes the SVG, this file gives it paper units.
+//! A sheet to draw charts on, in millimetres: plotters draws through [`SvgBackend`], this file gives it paper units.
 //!
-//! Plotters counts in whole pixels, guesses text widths from bytes, and names its sizes in pixels. So a chart is drawn
-//! on pixels of 0.02 mm, every text is placed by its baseline with widths from [`crate::draw::text`], and the finished
-//! SVG gets a size in millimetres and the documents' font.
+//! Plotters counts in whole pixels and guesses text widths from bytes. So a chart is drawn on pixels of 0.02 mm, and every
+//! text is placed by its baseline with widths from [`crate::draw::text`].
 
 use plotters::{
     coord::Shift,
     element::{Drawable, PointCollection},
     prelude::{
-        Circle, DrawingArea, IntoDrawingArea, IntoFont, PathElement, Polygon, RGBColor, Rectangle,
-        SVGBackend, Text,
+        Circle, DrawingArea, IntoDrawingArea, IntoFont, PathElement, Polygon, RGBColor, Rectangle, Text,
     },
     style::{
         Color, FontStyle, ShapeStyle, TextStyle,
@@ -18,16 +16,14 @@ use plotters::{
 };
 
 use crate::draw::{
+    chart::backend::SvgBackend,
     palette::rgb,
-    svg::Markup,
+    svg::{Markup, Svg},
     text::{Line, POINT_MM, Weight},
 };
 
 /// Plotters pixels in a millimetre.
 const PIXELS: f64 = 50.0;
-
-/// Plotters writes a text smaller than it was asked to, by this factor.
-const TEXT_SHRINKS: f64 = 1.24;
 
 /// A point on paper, mm from the left and from the top.
 pub(super) type At = (f64, f64);
@@ -45,21 +41,18 @@ pub(super) enum Hold {
 
 /// A sheet of paper under plotters' pen.
 pub(super) struct Canvas<'a> {
-    area: DrawingArea<SVGBackend<'a>, Shift>,
+    area: DrawingArea<SvgBackend<'a>, Shift>,
 }
 
 /// The SVG that `paint` draws on a sheet of `size` mm.
 pub(super) fn drawn(size: (f64, f64), paint: impl FnOnce(&Canvas<'_>)) -> Markup {
-    let mut text = String::new();
-    {
-        let (width, height) = pixel(size);
-        let backend = SVGBackend::with_string(&mut text, (width.unsigned_abs(), height.unsigned_abs()));
-        let canvas = Canvas { area: backend.into_drawing_area() };
-        paint(&canvas);
-        let presented = canvas.area.present();
-        debug_assert!(presented.is_ok(), "a string takes every write");
-    }
-    on_paper(&text, size).into()
+    let mut svg = Svg::new(size);
+    svg.put(format_args!(r#"<g transform="scale({})" stroke-linejoin="miter">"#, 1.0 / PIXELS));
+    let (width, height) = pixel(size);
+    let backend = SvgBackend::new(&mut svg, (width.unsigned_abs(), height.unsigned_abs()));
+    paint(&Canvas { area: backend.into_drawing_area() });
+    svg.put("</g>");
+    svg.finish()
 }
 
 impl Canvas<'_> {
@@ -121,7 +114,7 @@ impl Canvas<'_> {
             (false, Weight::Regular) => FontStyle::Normal,
             (false, _) => FontStyle::Bold,
         };
-        let size = line.points * POINT_MM * PIXELS * TEXT_SHRINKS;
+        let size = line.points * POINT_MM * PIXELS;
         let hold = match hold {
             Hold::Left => HPos::Left,
             Hold::Middle => HPos::Center,
@@ -131,13 +124,13 @@ impl Canvas<'_> {
         let style = TextStyle::from(("Inter", size).into_font().style(look))
             .color(&colour)
             .pos(Pos::new(hold, VPos::Bottom));
-        self.put(&Text::new(printable(&line.text), pixel(at), style));
+        self.put(&Text::new(line.text.as_str(), pixel(at), style));
     }
 
     fn put<'e, E>(&self, element: &'e E)
     where
         &'e E: PointCollection<'e, (i32, i32)>,
-        E: for<'b> Drawable<SVGBackend<'b>>,
+        E: for<'b> Drawable<SvgBackend<'b>>,
     {
         let drawn = self.area.draw(element);
         debug_assert!(drawn.is_ok(), "a string takes every write");
@@ -168,57 +161,6 @@ fn ink(hex: &str) -> RGBColor {
     RGBColor(red, green, blue)
 }
 
-/// `text` without the characters that XML forbids; breaks of lines become spaces.
-fn printable(text: &str) -> String {
-    text.chars()
-        .map(|letter| if letter.is_whitespace() && letter.is_control() { ' ' } else { letter })
-        .filter(|letter| !letter.is_control() && !matches!(letter, '\u{fffe}' | '\u{ffff}'))
-        .collect()
-}
-
-/// What plotters wrote, as a sheet of `size` mm: its root in millimetres, its type sizes rounded, the offsets gone by
-/// which plotters shifts baselines, the marks left out that say nothing.
-///
-/// Plotters writes one tag or one text a line and escapes quotes in texts, so that no attribute can be mistaken here.
-fn on_paper(plotted: &str, (width, height): (f64, f64)) -> String {
-    let mut svg = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width:.2}mm\" height=\"{height:.2}mm\" \
-         viewBox=\"0 0 {width:.2} {height:.2}\"><g transform=\"scale({})\">\n",
-        1.0 / PIXELS
-    );
-    let mut lines = plotted.lines().skip(1).peekable();
-    while let Some(line) = lines.next() {
-        if line == "</svg>" {
-            continue;
-        }
-        let line = line
-            .replace(" opacity=\"1\"", "")
-            .replace(" stroke=\"none\"", "")
-            .replace(" dy=\"-0.5ex\"", "")
-            .replace(" font-weight=\"bold\"", " font-weight=\"600\"")
-            .replace(" \"/>", "\"/>");
-        if line.starts_with("<text") {
-            svg += &size_rounded(&line);
-            continue; // the text itself follows on the same line, so that it holds no break
-        }
-        svg += &line;
-        if lines.peek().is_none_or(|next| *next != "</text>") {
-            svg.push('\n');
-        }
-    }
-    svg + "</g></svg>\n"
-}
-
-fn size_rounded(tag: &str) -> String {
-    const NAME: &str = "font-size=\"";
-    let Some((before, after)) = tag.split_once(NAME) else { return tag.to_owned() };
-    let Some((size, rest)) = after.split_once('"') else { return tag.to_owned() };
-    match size.parse::<f64>() {
-        Ok(size) => format!("{before}{NAME}{size:.1}\"{rest}"),
-        Err(_) => tag.to_owned(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -232,11 +174,12 @@ mod tests {
         assert_eq!(
             &*svg,
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"170.00mm\" height=\"42.50mm\" \
-             viewBox=\"0 0 170.00 42.50\"><g transform=\"scale(0.02)\">\n\
+             viewBox=\"0 0 170.00 42.50\" font-family=\"Inter\" stroke-linejoin=\"round\">\n\
+             <g transform=\"scale(0.02)\" stroke-linejoin=\"miter\">\n\
              <rect x=\"500\" y=\"250\" width=\"1000\" height=\"200\" fill=\"#22384F\"/>\n\
-             <text x=\"500\" y=\"1000\" text-anchor=\"end\" font-family=\"Inter\" font-size=\"141.1\" \
-             fill=\"#1F2623\" font-style=\"italic\">a&lt;b&gt; &quot;c&quot; d &amp; &apos;e&apos;</text>\n\
-             </g></svg>\n"
+             <text x=\"500\" y=\"1000\" text-anchor=\"end\" font-size=\"141.1\" \
+             fill=\"#1F2623\" font-style=\"italic\">a&lt;b&gt; &quot;c&quot; d &amp; &#39;e&#39;</text>\n\
+             </g>\n</svg>\n"
         );
     }
 }

@@ -1,6 +1,7 @@
 //! Charts, each drawn for the width of a text page with plotters.
 
 mod across;
+mod backend;
 mod bars;
 mod canvas;
 mod carbon;
