@@ -15,6 +15,16 @@ impl FigureId {
         FigureId(format!("{stem}.{}", slug(name)))
     }
 
+    /// The id made of a fixed stem and the codes of members, each made a slug but those that are marked as they stand.
+    pub(super) fn joined<'a>(stem: &str, codes: impl Iterator<Item = (bool, &'a str)>) -> FigureId {
+        let mut id = stem.to_owned();
+        for (as_it_stands, code) in codes {
+            id.push('.');
+            id.push_str(&if as_it_stands { code.to_owned() } else { slug(code) });
+        }
+        FigureId(id)
+    }
+
     /// A fixed id.
     #[must_use]
     pub fn fixed(id: &str) -> FigureId {

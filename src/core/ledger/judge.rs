@@ -5,7 +5,7 @@ use crate::{
         Entry, Figure, FigureId, Judged, Ledger, Series, Standing, catalogue, outlook,
         print::{value_text, with_decimals},
     },
-    project::{Bound, Measure, Project, Target, TargetRule, slug},
+    project::{Bound, Measure, Project, Target, TargetRule},
     units::{Unit, day},
 };
 
@@ -56,42 +56,41 @@ fn asked(target: &Target) -> Asked {
         Measure::Richness => by_area(&catalogue::RICHNESS, no_area),
         Measure::Area => by_area(&catalogue::AREA, no_area),
         Measure::Cover { layer, cover } => {
-            let stem = format!("cover.{}.{}", layer.word(), slug(cover));
             let unheard = "no such cover was read by the end of the period";
-            let area = area.map_or("all", |area| &area.0);
-            Asked { figure: FigureId::of(&stem, area), not_by_area: None, unheard }
+            let figure = catalogue::COVER.id(&[layer.word(), cover, area.map_or("all", |area| &area.0)]);
+            Asked { figure, not_by_area: None, unheard }
         }
         Measure::CarbonStock => {
             by_area(&catalogue::CARBON_STOCK, "no stem diameter was measured by the end of the period")
         }
         Measure::ErosionRatio => by_area(&catalogue::EROSION_RATIO, no_area),
         Measure::Length { kind, standing } => whole(
-            FigureId::of(&format!("site.length.{}", slug(kind.words())), standing.word()),
+            catalogue::LENGTH.id(&[kind.words(), standing.word()]),
             "lengths are kept for the whole site, not by area",
             "no line of this kind is drawn among the features",
         ),
         Measure::Hours { basis } => whole(
-            FigureId::of("works.hours", basis.words()),
+            catalogue::HOURS.id(&[basis.words()]),
             "hours are kept for the whole site, not by area",
             "no hours were logged",
         ),
         Measure::Quantity { task } => whole(
-            FigureId::of("works.quantity", task),
+            catalogue::QUANTITY.id(&[task]),
             "quantities are kept for the whole site, not by area",
             "no quantity of this task was logged in the period",
         ),
         Measure::Spend { line } => whole(
-            line.as_ref().map_or(FigureId::fixed("spend.total"), |line| FigureId::of("spend.line", line)),
+            line.as_ref().map_or_else(|| catalogue::SPENT.only(), |line| catalogue::SPENT_LINE.id(&[line])),
             "money is kept for the whole site, not by area",
             "neither the budget nor the spending has such a line",
         ),
         Measure::Height { species } => whole(
-            FigureId::of("height.median", &species.0),
+            catalogue::HEIGHT.id(&[&species.0]),
             "heights are kept for the whole site, not by area",
             "no height of this species was measured by the end of the period",
         ),
         Measure::PhotoPairs => whole(
-            FigureId::fixed("photos.pairs"),
+            catalogue::PHOTO_PAIRS.only(),
             "pairs are counted for the whole site, not by area",
             "there is no photopoints table",
         ),

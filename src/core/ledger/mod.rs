@@ -12,6 +12,7 @@ mod judge;
 mod outlook;
 mod print;
 mod record;
+mod series;
 
 use std::collections::BTreeMap;
 
@@ -25,7 +26,6 @@ use crate::{
     units::Unit,
 };
 
-pub use catalogue::Series;
 pub use cells::{CellFigures, CellLoss};
 pub use csv::{HEADINGS, as_text, csv};
 pub use explain::{Explanation, Rows, explain, nearest};
@@ -37,6 +37,7 @@ pub use record::{
     DoubtRecord, FigureRecord, GapRecord, LedgerRecord, ProgramRecord, ProjectRecord, RecordError, Required,
     SourceRecord, TargetRecord,
 };
+pub use series::{Dimension, Member, Named, Series};
 
 /// One number with everything an auditor asks of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -170,6 +171,11 @@ impl Ledger {
         self.entries.insert(id, entry);
     }
 
+    /// Enters what an estimator found of a figure of the catalogue.
+    pub fn enter_named<Q: Quantity>(&mut self, named: Named, finding: Finding<Q>) {
+        self.enter(named.id, named.label, named.unit, finding);
+    }
+
     /// What stands under `id`.
     #[must_use]
     pub fn get(&self, id: &str) -> Option<&Entry> {
@@ -183,6 +189,12 @@ impl Ledger {
             Some(Entry::Figure(figure)) => Some(figure),
             _ => None,
         }
+    }
+
+    /// Every entry whose id begins with `stem` and a dot, or is it, in order of id.
+    fn beginning_with(&self, stem: &'static str) -> impl Iterator<Item = (&FigureId, &Entry)> {
+        let from = FigureId::fixed(stem);
+        self.entries.range(from..).take_while(move |(id, _)| id.as_str().starts_with(stem))
     }
 
     /// Every entry, in order of id.

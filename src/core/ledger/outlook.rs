@@ -7,7 +7,7 @@ use crate::{
         Finding,
         trend::{self, Found},
     },
-    ledger::{FigureId, Ledger},
+    ledger::{Entry, FigureId, Ledger, Member, Series, catalogue},
     project::{Bound, Project, Target},
     units::{Unit, day},
 };
@@ -48,9 +48,10 @@ pub(crate) fn enter(
 ) -> Option<(FigureId, Outlook)> {
     let by = target.by.filter(|&by| by > project.period.to)?;
     let (expected, unit) = expected(ledger, figure, by)?;
-    let id = FigureId::of("target.expected", &target.id);
-    let label = format!("Expected on {}, {}", day(by), ledger.label(figure.as_str())?);
-    ledger.enter(id.clone(), label, unit, expected);
+    let words = format!("{}, {}", day(by), ledger.label(figure.as_str())?);
+    let named = catalogue::TARGET_EXPECTED.named([Member::new(target.id.as_str(), words)]).measured_in(unit);
+    let id = named.id.clone();
+    ledger.enter_named(named, expected);
     let found = ledger.figure(id.as_str())?;
     let right = |value: f64| match target.bound {
         Bound::AtLeast(asked) => value >= asked,
@@ -87,34 +88,20 @@ impl Ledger {
     /// The figures of every survey that belong to `figure`, by day: those of `survival.all` are `survival.at.DAY.all`.
     #[must_use]
     pub fn rounds(&self, figure: &FigureId) -> Vec<(NaiveDate, FigureId)> {
-        let id = figure.as_str();
-        let Some((stem, rest)) = STEMS.iter().find_map(|(stem, dated)| Some((dated, id.strip_prefix(stem)?)))
-        else {
-            return Vec::new();
+        let Some((series, codes)) = Series::find(figure.as_str()) else { return Vec::new() };
+        let dated = series.dated.into_iter().flat_map(|dated| self.of(dated));
+        let of = |(dated, id, entry): (Vec<&str>, &FigureId, &Entry)| {
+            let (day, rest) = dated.split_first()?;
+            let is = rest == codes && matches!(entry, Entry::Figure(_));
+            Some((day.parse().ok().filter(|_| is)?, id.clone()))
         };
-        let start = format!("{stem}.at.");
-        let of = |(id, _): (&FigureId, &_)| {
-            let (day, tail) = id.as_str().strip_prefix(&start)?.split_once('.')?;
-            let day = day.parse::<NaiveDate>().ok()?;
-            (format!(".{tail}") == rest && self.figure(id.as_str()).is_some()).then(|| (day, id.clone()))
-        };
-        self.iter().filter_map(of).collect()
+        dated.filter_map(of).collect()
     }
 
     fn label(&self, id: &str) -> Option<&str> {
         Some(match self.get(id)? {
-            crate::ledger::Entry::Figure(figure) => &figure.label,
-            crate::ledger::Entry::Missing(missing) => &missing.label,
+            Entry::Figure(figure) => &figure.label,
+            Entry::Missing(missing) => &missing.label,
         })
     }
 }
-
-/// Figures that have a series, and the stem of the ids of that.
-const STEMS: [(&str, &str); 6] = [
-    ("survival", "survival"),
-    ("density", "density"),
-    ("recruits", "recruits"),
-    ("cover", "cover"),
-    ("carbon.stock", "carbon.stock"),
-    ("height.median", "height"),
-];

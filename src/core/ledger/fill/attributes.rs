@@ -4,10 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::{
     estimate::{Finding, Gap, attributes, cover, diversity::Community, visit::Visit},
-    ledger::{
-        FigureId, Ledger,
-        fill::{FillContext, Scope},
-    },
+    ledger::{FigureId, Ledger, Member, Named, catalogue, fill::FillContext},
     project::{CoverKind, Project, SetAttribute, slug},
     units::Unit,
 };
@@ -20,46 +17,48 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     }
     let visits: Vec<&Visit<'_>> = context.visits.iter().collect();
     let community = Community::of(&visits);
-    let scope = Scope { area: None };
     for attribute in SetAttribute::all() {
         let id = attribute_figure(project, attribute);
         if ledger.get(id.as_str()).is_some() {
             continue;
         }
-        let label = scope.label(&attribute.words());
+        let named = |unit| {
+            let attribute = Member::new(attribute.id(), attribute.words());
+            Named { id, ..catalogue::ATTRIBUTE.named([attribute, None.into()]).measured_in(unit) }
+        };
         match attribute {
             SetAttribute::NativeSpecies(group) => {
                 let found = community.as_ref().map_err(Clone::clone);
                 let found = found.and_then(|found| attributes::native_species(project, found, group));
-                ledger.enter(id, label, Unit::Species, found);
+                ledger.enter_named(named(Unit::Species), found);
             }
             SetAttribute::Cover(kind) => {
                 let holds = |name: &str| kind.holds(name);
                 let found =
                     cover::together(project, kind.layer(), holds, &context.grounds, context.confidence);
-                ledger.enter(id, label, Unit::Fraction, found);
+                ledger.enter_named(named(Unit::Fraction), found);
             }
             SetAttribute::CanopyHeight => {
                 let found = attributes::canopy_height(project, context.confidence);
-                ledger.enter(id, label, Unit::Height, found);
+                ledger.enter_named(named(Unit::Height), found);
             }
             SetAttribute::StemClasses => {
-                ledger.enter(id, label, Unit::Count, attributes::stem_classes(project));
+                ledger.enter_named(named(Unit::Count), attributes::stem_classes(project));
             }
             SetAttribute::RecruitingTrees => {
-                ledger.enter(id, label, Unit::Fraction, attributes::recruiting(project, &visits));
+                ledger.enter_named(named(Unit::Fraction), attributes::recruiting(project, &visits));
             }
             SetAttribute::Recruits => {
-                ledger.enter::<f64>(id, label, Unit::StemsPerHectare, Err(Gap::NotSurveyed));
+                ledger.enter_named::<f64>(named(Unit::StemsPerHectare), Err(Gap::NotSurveyed));
             }
             SetAttribute::LargeTrees => {
                 let found: Finding<f64> =
                     Err(Gap::NotAsked("the size from which a tree is large is the benchmark’s"));
-                ledger.enter(id, label, Unit::StemsPerHectare, found);
+                ledger.enter_named(named(Unit::StemsPerHectare), found);
             }
             SetAttribute::FallenLogs => {
                 let found: Finding<f64> = Err(Gap::NotAsked("no table of the folder holds fallen logs"));
-                ledger.enter(id, label, Unit::Metres, found);
+                ledger.enter_named(named(Unit::Metres), found);
             }
         }
     }
@@ -68,11 +67,11 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
 /// The id of the figure that tells of `attribute` in all areas: one that stands in the ledger in any case, where it says the same.
 #[must_use]
 pub fn attribute_figure(project: &Project, attribute: SetAttribute) -> FigureId {
-    let own = || FigureId::of(&format!("attribute.{}", attribute.id()), "all");
+    let own = || catalogue::ATTRIBUTE.id(&[&attribute.id(), "all"]);
     match attribute {
-        SetAttribute::Recruits => FigureId::of("recruits", "all"),
+        SetAttribute::Recruits => catalogue::RECRUITS.all(),
         SetAttribute::Cover(kind) => match &*names(project, kind).into_iter().collect::<Vec<_>>() {
-            [one] => FigureId::of(&format!("cover.{}.{one}", kind.layer().word()), "all"),
+            [one] => catalogue::COVER.id(&[kind.layer().word(), one, "all"]),
             _ => own(),
         },
         _ => own(),

@@ -10,11 +10,11 @@ use crate::{
         round::{rounds, to_date},
     },
     ledger::{
-        FigureId, Ledger, catalogue,
+        Ledger, Member, catalogue,
         fill::{FillContext, Scope},
     },
     project::{Measure, Period},
-    units::{CarbonDioxide, Unit, day},
+    units::{CarbonDioxide, day},
 };
 
 /// Years after the period's end to which a stock is carried forward.
@@ -112,8 +112,7 @@ fn series<'a>(
             if let Ok(stock) = &mut stock {
                 stock.notes.extend(left_out(context, stand, scope, &plots));
             }
-            let what = format!("Carbon stock at {}", day(*date));
-            ledger.enter_scope(&format!("carbon.stock.at.{date}"), &what, scope, Unit::CarbonDioxide, stock);
+            ledger.enter_named(catalogue::CARBON_STOCK_AT.named([(*date).into(), scope.into()]), stock);
         }
         let (Some((then, before)), Some((now, after))) = (stands.iter().rev().nth(1), stands.last()) else {
             continue;
@@ -121,8 +120,9 @@ fn series<'a>(
         let gained = after.since(before);
         let plots = of_scope(&gained, scope);
         let gain = carbon::gain(&plots, &context.grounds, &context.project.carbon, context.confidence);
-        let what = format!("Gain of carbon stock from {} to {}", day(*then), day(*now));
-        ledger.enter_scope("carbon.stock-change", &what, scope, Unit::CarbonDioxide, gain);
+        let between =
+            Member::from(scope).said(|area| format!("from {} to {}, {area}", day(*then), day(*now)));
+        ledger.enter_named(catalogue::CARBON_STOCK_CHANGE.named([between]), gain);
     }
 }
 
@@ -141,8 +141,6 @@ fn ahead(ledger: &mut Ledger, context: &FillContext<'_>, scope: Scope<'_>, stock
         let last_of_february = || NaiveDate::from_ymd_opt(year, 2, 28);
         let Some(then) = project.period.to.with_year(year).or_else(last_of_february) else { continue };
         let projection = carbon::projection(&stocks.stock, now, now.later(then - date), fastest, most);
-        let label = scope.label(&format!("Carbon stock projected to {year}"));
-        let id = FigureId::of(&format!("carbon.projection.{year}"), scope.name());
-        ledger.enter(id, label, Unit::CarbonDioxide, projection);
+        ledger.enter_named(catalogue::CARBON_PROJECTION.named([year.into(), scope.into()]), projection);
     }
 }

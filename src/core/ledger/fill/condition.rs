@@ -5,11 +5,10 @@ use std::collections::BTreeMap;
 use crate::{
     estimate::{Estimate, Finding, Gap, condition},
     ledger::{
-        FigureId, Ledger, catalogue,
+        FigureId, Ledger, Member, catalogue,
         fill::{FillContext, Scope, attribute_figure},
     },
     project::{Attribute, Benchmark, Project, Scoring},
-    units::Unit,
 };
 
 /// Enters what the figures that stand in the ledger already say of the benchmarks.
@@ -17,7 +16,7 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     let mut scored: BTreeMap<Option<&_>, Vec<(Scoring, Estimate<f64>)>> = BTreeMap::new();
     for benchmark in &context.project.benchmarks {
         let scope = Scope { area: benchmark.area.as_ref() };
-        let (id, words) = (benchmark.attribute.id(), benchmark.attribute.words());
+        let attribute = Member::new(benchmark.attribute.id(), benchmark.attribute.words());
         let observed = found(ledger, context.project, benchmark);
         let level = observed.as_ref().map_err(Clone::clone).and_then(|observed| level(observed, benchmark));
         if let Some(scoring) = benchmark.scoring {
@@ -30,31 +29,30 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
             {
                 scored.entry(benchmark.area.as_ref()).or_default().push((scoring, points));
             }
-            let what = format!("Points for {words}, {}", scoring.words());
-            ledger.enter_scope(&format!("condition.points.{id}"), &what, scope, Unit::Number, points);
+            let attribute = attribute.clone().said(|words| format!("{words}, {}", scoring.words()));
+            ledger.enter_named(catalogue::CONDITION_POINTS.named([attribute, scope.into()]), points);
         }
-        let what = format!("Share of the benchmark, {words}");
-        ledger.enter_scope(&format!("condition.{id}"), &what, scope, Unit::Fraction, level);
+        ledger.enter_named(catalogue::CONDITION.named([attribute, scope.into()]), level);
     }
     for (area, attributes) in scored {
         let score = condition::score(&attributes);
-        let what = "Points over those possible, BioCondition";
-        ledger.enter_scope("condition.score.biocondition", what, Scope { area }, Unit::Fraction, score);
+        ledger.enter_series(&catalogue::CONDITION_SCORE, Scope { area }, score);
     }
 }
 
 /// The id of the figure that a benchmark is about; `None` where no such figure is kept.
 #[must_use]
 pub fn observed(project: &Project, benchmark: &Benchmark) -> Option<FigureId> {
-    let scope = Scope { area: benchmark.area.as_ref() };
+    let area = benchmark.area.as_ref();
+    let name = area.map_or("all", |area| &area.0);
     Some(match &benchmark.attribute {
-        Attribute::Richness => catalogue::RICHNESS.of(scope.area),
-        Attribute::NativeRichness => catalogue::NATIVE_SPECIES.of(scope.area),
-        Attribute::FormRichness(form) => scope.id(&format!("diversity.form.{}", form.word())),
-        Attribute::Cover { .. } => scope.id(&benchmark.attribute.id()),
-        Attribute::Density => catalogue::DENSITY.of(scope.area),
-        Attribute::Recruits => catalogue::RECRUITS.of(scope.area),
-        Attribute::Height(species) if benchmark.area.is_none() => FigureId::of("height.median", &species.0),
+        Attribute::Richness => catalogue::RICHNESS.of(area),
+        Attribute::NativeRichness => catalogue::NATIVE_SPECIES.of(area),
+        Attribute::FormRichness(form) => catalogue::FORM_SPECIES.id(&[form.word(), name]),
+        Attribute::Cover { layer, cover } => catalogue::COVER.id(&[layer.word(), cover, name]),
+        Attribute::Density => catalogue::DENSITY.of(area),
+        Attribute::Recruits => catalogue::RECRUITS.of(area),
+        Attribute::Height(species) if benchmark.area.is_none() => catalogue::HEIGHT.id(&[&species.0]),
         Attribute::OfSet(attribute) if benchmark.area.is_none() => attribute_figure(project, *attribute),
         // These are kept for the whole site.
         Attribute::Height(_) | Attribute::OfSet(_) => return None,

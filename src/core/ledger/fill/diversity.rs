@@ -5,11 +5,10 @@ use std::collections::BTreeSet;
 use crate::{
     estimate::{Finding, Gap, diversity::Community, visit::Visit},
     ledger::{
-        Ledger, Series, catalogue,
+        Ledger, Member, Series, catalogue,
         fill::{FillContext, Scope},
     },
     project::{Attribute, Benchmark, Form, SpeciesId},
-    units::Unit,
 };
 
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
@@ -67,15 +66,8 @@ fn forms(ledger: &mut Ledger, context: &FillContext<'_>, scope: Scope<'_>, commu
     };
     let forms: BTreeSet<Form> = community.pooled.keys().filter_map(|id| form(id)).collect();
     for one in forms.into_iter().filter(|&form| asked(form)) {
-        let what = format!("Species found alive in plots, growth form {}", one.word());
-        let stem = format!("diversity.form.{}", one.word());
-        ledger.enter_scope(
-            &stem,
-            &what,
-            scope,
-            Unit::Species,
-            Ok(community.species_with(|id| form(id) == Some(one))),
-        );
+        let named = catalogue::FORM_SPECIES.named([one.word().into(), scope.into()]);
+        ledger.enter_named(named, Ok(community.species_with(|id| form(id) == Some(one))));
     }
 }
 
@@ -83,10 +75,10 @@ fn forms(ledger: &mut Ledger, context: &FillContext<'_>, scope: Scope<'_>, commu
 fn curve(ledger: &mut Ledger, scope: Scope<'_>, community: &Community<'_>) {
     let plots = community.plots.len();
     for size in sizes(plots) {
-        let id = scope.id(&format!("diversity.rarefied.{size}"));
         let plots = if size == 1 { "plot" } else { "plots" };
-        let label = scope.label(&format!("Species expected in {size} {plots}"));
-        ledger.enter(id, label, Unit::Number, community.rarefied(size));
+        let size_in_plots = Member::new(size.to_string(), format!("{size} {plots}"));
+        ledger
+            .enter_named(catalogue::RAREFIED.named([size_in_plots, scope.into()]), community.rarefied(size));
     }
 }
 

@@ -8,10 +8,10 @@ use crate::{
         erosion::{SiteErosion, State},
     },
     ledger::{
-        CellLoss, FigureId, Ledger, Series, catalogue,
+        CellLoss, Ledger, Series, catalogue,
         fill::{FillContext, Scope},
     },
-    units::{Erodibility, Erosivity, Unit},
+    units::{Erodibility, Erosivity},
 };
 
 /// Each state with the series of its soil loss.
@@ -30,9 +30,9 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Option<Ce
     let site = SiteErosion::of(context.project)?;
     let confidence = context.confidence;
     let r = site.r.as_ref().map(|r| r.estimate(confidence, Erosivity)).map_err(Gap::clone);
-    ledger.enter(FigureId::fixed("erosion.r"), "Rainfall erosivity R", Unit::Erosivity, r);
+    ledger.enter_named(catalogue::EROSIVITY.named([]), r);
     let k = site.k.as_ref().map(|k| k.estimate(confidence, Erodibility)).map_err(Gap::clone);
-    ledger.enter(FigureId::fixed("erosion.k"), "Soil erodibility K", Unit::Erodibility, k);
+    ledger.enter_named(catalogue::ERODIBILITY.named([]), k);
     for area in &site.areas {
         let scope = Scope { area: Some(&area.area.id) };
         let ls = area.ls.as_ref().map(|ls| ls.estimate(confidence, |ls| ls)).map_err(Gap::clone);

@@ -31,10 +31,9 @@ use crate::{
         terrain::{Hills, breaks},
         visit::{self, Visit},
     },
-    ledger::{CellFigures, FigureId, Ledger, Series, judge},
+    ledger::{CellFigures, Ledger, Member, Series, judge},
     plan::{Plan, make},
     project::{AreaId, Project},
-    units::Unit,
 };
 
 /// Everything that can be worked out of `project`, and how its targets stand.
@@ -137,36 +136,17 @@ impl Scope<'_> {
     fn holds(self, area: &AreaId) -> bool {
         self.area.is_none_or(|own| own == area)
     }
+}
 
-    fn name(&self) -> &str {
-        self.area.map_or("all", |area| &area.0)
-    }
-
-    fn id(self, stem: &str) -> FigureId {
-        FigureId::of(stem, self.name())
-    }
-
-    fn label(self, what: &str) -> String {
-        match self.area {
-            Some(area) => format!("{what}, {area}"),
-            None => format!("{what}, all areas"),
-        }
+impl From<Scope<'_>> for Member {
+    fn from(scope: Scope<'_>) -> Member {
+        Member::from(scope.area)
     }
 }
 
 impl Ledger {
+    /// Enters the figure of a series that is kept by area alone.
     fn enter_series<Q: Quantity>(&mut self, series: &Series, scope: Scope<'_>, finding: Finding<Q>) {
-        self.enter_scope(series.stem, series.label, scope, series.unit.clone(), finding);
-    }
-
-    fn enter_scope<Q: Quantity>(
-        &mut self,
-        stem: &str,
-        what: &str,
-        scope: Scope<'_>,
-        unit: Unit,
-        finding: Finding<Q>,
-    ) {
-        self.enter(scope.id(stem), scope.label(what), unit, finding);
+        self.enter_named(series.named([scope.into()]), finding);
     }
 }

@@ -9,7 +9,7 @@ use crate::{
         plantings::Planted,
         site,
     },
-    ledger::{FigureId, Ledger, fill::FillContext},
+    ledger::{Ledger, Member, Series, catalogue, fill::FillContext},
     project::{Project, slug},
     source::Sources,
     units::{Money, Share, Unit},
@@ -18,26 +18,24 @@ use crate::{
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>, survival: &Finding<Share>) {
     let project = context.project;
     let unit = Unit::Currency(project.identity.currency.clone());
-    let mut money = |id: &str, label: &str, finding: Finding<Money>| {
-        ledger.enter(FigureId::fixed(id), label, unit.clone(), finding);
+    let mut money = |series: &Series, finding: Finding<Money>| {
+        ledger.enter_named(series.named([]).measured_in(unit.clone()), finding);
     };
     let cash = spent(project, Purse::Cash, |_| true);
     let budget = approved(&project.budget, Purse::Cash);
-    money("budget.total", "Approved cash", budget.clone());
-    money("budget.in-kind", "Approved in kind", approved(&project.budget, Purse::InKind));
-    money("spend.total", "Cash spent in the period", cash.clone());
-    money("spend.in-kind", "Given in kind in the period", spent(project, Purse::InKind, |_| true));
-    money("spend.unspent", "Received and not spent", unspent(project));
-    money("spend.total-variance", "Spent less approved", variance(&cash, &budget));
+    money(&catalogue::BUDGET, budget.clone());
+    money(&catalogue::BUDGET_IN_KIND, approved(&project.budget, Purse::InKind));
+    money(&catalogue::SPENT, cash.clone());
+    money(&catalogue::SPENT_IN_KIND, spent(project, Purse::InKind, |_| true));
+    money(&catalogue::UNSPENT, unspent(project));
+    money(&catalogue::VARIANCE, variance(&cash, &budget));
     let share = variance_share(&cash, &budget, project.money.explain_beyond);
-    let label = "Spent less approved, as a share of approved";
-    ledger.enter(FigureId::fixed("spend.total-variance-share"), label, Unit::Fraction, share);
+    ledger.enter_named(catalogue::VARIANCE_SHARE.named([]), share);
     let stems = context.log.of_area(None, Planted::total);
     let cost = per_living_stem(&cash, &stems, survival);
-    let label = "Cash spent for each living planted stem";
-    ledger.enter(FigureId::fixed("spend.per-living-stem"), label, unit.clone(), cost);
+    ledger.enter_named(catalogue::COST_PER_LIVING_STEM.named([]).measured_in(unit.clone()), cost);
     let cost = per_hectare(&cash, &site::area(&project.areas));
-    ledger.enter(FigureId::fixed("spend.per-hectare"), "Cash spent for each plan hectare", unit, cost);
+    ledger.enter_named(catalogue::COST_PER_HECTARE.named([]).measured_in(unit), cost);
     for (line, name) in lines(project) {
         enter_line(ledger, project, &line, &name);
     }
@@ -56,8 +54,8 @@ fn lines(project: &Project) -> BTreeMap<String, String> {
 
 fn enter_line(ledger: &mut Ledger, project: &Project, line: &str, name: &str) {
     let unit = Unit::Currency(project.identity.currency.clone());
-    let mut enter = |stem: &str, what: &str, finding: Finding<Money>| {
-        ledger.enter(FigureId::of(stem, line), format!("{what}, {name}"), unit.clone(), finding);
+    let mut enter = |series: &Series, finding: Finding<Money>| {
+        ledger.enter_named(series.named([Member::new(line, name)]).measured_in(unit.clone()), finding);
     };
     let budget = |purse| {
         let mut agreed = project.budget.iter().filter(|budget| slug(&budget.line) == line).peekable();
@@ -67,14 +65,13 @@ fn enter_line(ledger: &mut Ledger, project: &Project, line: &str, name: &str) {
     };
     let paid = |purse| spent(project, purse, |payment| slug(&payment.line) == line);
     let (cash, agreed) = (paid(Purse::Cash), budget(Purse::Cash));
-    enter("budget.line", "Approved cash", agreed.clone());
-    enter("spend.line", "Cash spent in the period", cash.clone());
-    enter("spend.variance", "Spent less approved", variance(&cash, &agreed));
-    enter("budget.in-kind-line", "Approved in kind", budget(Purse::InKind));
-    enter("spend.in-kind-line", "Given in kind in the period", paid(Purse::InKind));
+    enter(&catalogue::BUDGET_LINE, agreed.clone());
+    enter(&catalogue::SPENT_LINE, cash.clone());
+    enter(&catalogue::VARIANCE_LINE, variance(&cash, &agreed));
+    enter(&catalogue::BUDGET_LINE_IN_KIND, budget(Purse::InKind));
+    enter(&catalogue::SPENT_LINE_IN_KIND, paid(Purse::InKind));
     let share = variance_share(&cash, &agreed, project.money.explain_beyond);
-    let label = format!("Spent less approved, as a share of approved, {name}");
-    ledger.enter(FigureId::of("spend.variance-share", line), label, Unit::Fraction, share);
+    ledger.enter_named(catalogue::VARIANCE_LINE_SHARE.named([Member::new(line, name)]), share);
 }
 
 fn no_budget() -> Estimate<Money> {

@@ -10,11 +10,11 @@ use crate::{
         visit::{self, Found, Visit},
     },
     ledger::{
-        Ledger,
+        Ledger, catalogue,
         fill::{FillContext, Scope, survival::within as planted_within},
     },
     source::Sources,
-    units::{Count, Unit},
+    units::Count,
 };
 
 /// How near the next survey is to come: ten points of the share alive, a tenth of the density.
@@ -43,17 +43,13 @@ fn of_scope(ledger: &mut Ledger, context: &FillContext<'_>, scope: Scope<'_>, su
         .flat_map(|visit| visit.tallies.iter().map(|tally| &tally.source).chain([&visit.plot.source]))
         .collect();
     let scale = density.map_or(1.0, |joint| joint.value);
-    for (measure, joint, scale, of, near) in [
-        ("survival", alive, 1.0, "the share alive", "ten points of the share alive"),
-        ("density", density, scale, "the density", "a tenth of the density"),
+    for (joint, scale, precision, plots_needed) in [
+        (alive, 1.0, &catalogue::SURVIVAL_PRECISION, &catalogue::SURVIVAL_PLOTS_NEEDED),
+        (density, scale, &catalogue::DENSITY_PRECISION, &catalogue::DENSITY_PLOTS_NEEDED),
     ] {
         let next = Next { joint, scale, sources: &sources, sure: context.confidence };
-        let what = format!("Reach of this survey's interval to each side, {of}");
-        let stem = format!("survey.precision.{measure}");
-        ledger.enter_scope(&stem, &what, scope, Unit::Fraction, next.reached());
-        let what = format!("Plots that the next survey needs to come within {near}");
-        let stem = format!("survey.plots-needed.{measure}");
-        ledger.enter_scope(&stem, &what, scope, Unit::Count, next.needed());
+        ledger.enter_series(precision, scope, next.reached());
+        ledger.enter_series(plots_needed, scope, next.needed());
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::{
     estimate::{Estimate, Finding, Gap, Method},
-    ledger::{FigureId, Ledger},
+    ledger::{Ledger, Series, catalogue},
     plan::{Assignment, Because, LaidOn, Plan, RowQuality, Spread},
     project::{Project, SpeciesId},
     source::Sources,
@@ -25,11 +25,10 @@ pub(crate) fn enter(ledger: &mut Ledger, project: &Project, plan: &Plan) {
         for taken in &ground.taken_out {
             estimate = estimate.note(format!("{} are left out: {}", said(taken.hectares), taken.reason));
         }
-        let id = FigureId::of("plan.area", &ground.area.0);
-        ledger.enter(id, format!("Ground to plant, {}", ground.area), Unit::Hectares, Ok(estimate));
+        ledger.enter_named(catalogue::PLANTABLE.named([Some(&ground.area).into()]), Ok(estimate));
     }
     let all = Estimate::counted(plan.hectares(), Method::PLANTABLE_AREA, sources.clone());
-    ledger.enter(FigureId::fixed("plan.area.all"), "Ground to plant, all areas", Unit::Hectares, Ok(all));
+    ledger.enter_named(catalogue::PLANTABLE.named([None.into()]), Ok(all));
     rows(ledger, plan, &sources);
     spacing(ledger, plan, &sources);
     section(ledger, plan, &sources);
@@ -58,39 +57,33 @@ fn rows(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
                 count.note(format!("the rows of {name} follow a drawn guide line and may leave the level"));
         }
     }
-    ledger.enter(FigureId::fixed("plan.rows"), "Rows to set out", Unit::Count, found(none, count));
+    ledger.enter_named(catalogue::ROWS.named([]), found(none, count));
     let length = Estimate::counted(plan.length(), Method::CONTOUR_ROWS, sources.clone());
-    ledger.enter(FigureId::fixed("plan.row-length"), "Length of rows", Unit::Metres, found(none, length));
+    ledger.enter_named(catalogue::ROW_LENGTH.named([]), found(none, length));
     let edge = plan.edge().ok_or(Gap::NotSet("strip_m under [rows]"));
     let edge = edge.map(|edge| Estimate::counted(edge, Method::GRASS_EDGE, sources.clone()));
     let edge = if none { Err(Gap::NoRows) } else { edge };
-    ledger.enter(FigureId::fixed("plan.edge"), "Edge between planted bands and grass", Unit::Metres, edge);
+    ledger.enter_named(catalogue::GRASS_EDGE.named([]), edge);
 }
 
 fn spacing(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
     let spread = plan.spread();
     let said =
         |share: f64| format!("measured on {} of the rows' length, which has a row below", percent(share, 1));
-    let parts = [
-        ("plan.spacing.p05", "Row spacing that a twentieth of the length stays under"),
-        ("plan.spacing.p50", "Median row spacing"),
-        ("plan.spacing.p95", "Row spacing that nineteen twentieths of the length stay under"),
-    ];
-    for (at, (id, label)) in parts.into_iter().enumerate() {
+    let parts = [&catalogue::ROW_SPACING_P05, &catalogue::ROW_SPACING_P50, &catalogue::ROW_SPACING_P95];
+    for (at, series) in parts.into_iter().enumerate() {
         let finding = spread.ok_or(Gap::NoRows).map(|spread| {
             Estimate::counted(spread.spacing[at], Method::ROW_SPACING, sources.clone())
                 .note(said(spread.measured.part()))
         });
-        ledger.enter(FigureId::fixed(id), label, Unit::Height, finding);
+        ledger.enter_named(series.named([]), finding);
     }
     let share = |value: fn(&Spread) -> Share| {
         let spread = spread.as_ref().ok_or(Gap::NoRows);
         spread.map(|spread| Estimate::counted(value(spread), Method::ROW_SPACING, sources.clone()))
     };
-    let held = "Rows within 15 % of the spacing asked for, by length";
-    ledger.enter(FigureId::fixed("plan.spacing.held"), held, Unit::Fraction, share(|spread| spread.spaced));
-    let level = "Rows that rise or fall by under 2 % on the ground they were laid on, by length";
-    ledger.enter(FigureId::fixed("plan.level.laid"), level, Unit::Fraction, share(|spread| spread.level));
+    ledger.enter_named(catalogue::ROW_SPACING_HELD.named([]), share(|spread| spread.spaced));
+    ledger.enter_named(catalogue::ROWS_LEVEL_LAID.named([]), share(|spread| spread.level));
     as_measured(ledger, plan, sources);
 }
 
@@ -108,17 +101,13 @@ fn as_measured(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
             _ => estimate,
         })
     };
-    let mut enter = |id: &str, label: &str, value: fn(&RowQuality) -> Share| {
-        ledger.enter(FigureId::fixed(id), label, Unit::Fraction, share(value));
+    let mut enter = |series: &Series, value: fn(&RowQuality) -> Share| {
+        ledger.enter_named(series.named([]), share(value));
     };
-    let pegs = "Rows that rise or fall by under 2 % from peg to peg, by length";
-    enter("plan.level", pegs, |came| came.level);
-    let straight = "Rows under 2 % from peg to peg, heights straight between the model's own";
-    enter("plan.level.straight", straight, |came| came.straight);
-    let pieces = "Rows under 2 % over every half spacing of the model as it stands";
-    enter("plan.level.pieces", pieces, |came| came.pieces.level);
-    let held = "Rows within 15 % of the spacing asked for, on the model as it stands";
-    enter("plan.spacing.held.unsmoothed", held, |came| came.pieces.spaced);
+    enter(&catalogue::ROWS_LEVEL, |came| came.level);
+    enter(&catalogue::ROWS_LEVEL_STRAIGHT, |came| came.straight);
+    enter(&catalogue::ROWS_LEVEL_PIECES, |came| came.pieces.level);
+    enter(&catalogue::ROW_SPACING_HELD_UNSMOOTHED, |came| came.pieces.spaced);
 }
 
 /// What a section through the rows shows beside the design's own distances.
@@ -126,24 +115,22 @@ fn section(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
     for area in &plan.areas {
         let name = &area.rows.plantable.area;
         let slope = area.rows.mean_slope();
-        let id = FigureId::of("plan.slope", &name.0);
         let estimate = Estimate::counted(slope, Method::ROW_SLOPE, sources.clone());
-        ledger.enter(id, format!("Mean slope under the rows, {name}"), Unit::Degrees, Ok(estimate));
-        let id = FigureId::of("plan.map-spacing", &name.0);
+        ledger.enter_named(catalogue::ROW_SLOPE.named([Some(name).into()]), Ok(estimate));
         let apart = Metres(plan.design.spacing.0 * slope.cos());
         let estimate = Estimate::counted(apart, Method::MAP_SPACING, sources.clone());
-        ledger.enter(id, format!("Distance between rows on the map, {name}"), Unit::Height, Ok(estimate));
+        ledger.enter_named(catalogue::ROW_MAP_SPACING.named([Some(name).into()]), Ok(estimate));
     }
     if let Some(band) = plan.band() {
         let estimate = Estimate::counted(band, Method::PLANTED_BAND, sources.clone());
-        ledger.enter(FigureId::fixed("plan.band"), "Planted band of each row", Unit::Height, Ok(estimate));
+        ledger.enter_named(catalogue::PLANTED_BAND.named([]), Ok(estimate));
     }
 }
 
 fn stems(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
     let stems = Estimate::counted(plan.stems(), Method::PLANNED_STEMS, sources.clone());
     let stems = found(plan.areas.is_empty(), stems);
-    ledger.enter(FigureId::fixed("plan.stems.all"), "Stems to plant, all species", Unit::Stems, stems);
+    ledger.enter_named(catalogue::PLANNED_STEMS.named([]), stems);
     let Some(assignment) = &plan.assignment else { return };
     for (species, stems) in &assignment.totals {
         let mut estimate = Estimate::counted(*stems, Method::PLANNED_STEMS, sources.clone());
@@ -153,8 +140,7 @@ fn stems(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
         for note in notes(assignment, species) {
             estimate = estimate.note(note);
         }
-        let id = FigureId::of("plan.stems", &species.0);
-        ledger.enter(id, format!("Stems to plant, {species}"), Unit::Stems, Ok(estimate));
+        ledger.enter_named(catalogue::SPECIES_PLANNED_STEMS.named([species.into()]), Ok(estimate));
     }
 }
 
@@ -173,8 +159,7 @@ fn order(ledger: &mut Ledger, project: &Project, plan: &Plan, sources: &Sources)
         if let Some(seeds) = line.seeds {
             estimate = estimate.note(format!("from {} pure seeds", whole(seeds)));
         }
-        let id = FigureId::of("plan.order", &line.species.0);
-        ledger.enter(id, format!("Plants to order, {}", line.species), Unit::Stems, Ok(estimate));
+        ledger.enter_named(catalogue::PLANT_ORDER.named([(&line.species).into()]), Ok(estimate));
     }
 }
 

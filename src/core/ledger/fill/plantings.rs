@@ -2,8 +2,7 @@
 
 use crate::{
     estimate::plantings::Planted,
-    ledger::{FigureId, Ledger, catalogue, fill::FillContext},
-    units::Unit,
+    ledger::{Ledger, catalogue, fill::FillContext},
 };
 
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
@@ -21,14 +20,11 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
         }
     }
     for (species, planted) in &log.species {
-        let id = FigureId::of("plantings.species-stems", &species.0);
-        ledger.enter(id, format!("Stems planted, {species}"), Unit::Stems, Ok(planted.total()));
-        let id = FigureId::of("plantings.species-stems-in-period", &species.0);
-        let label = format!("Stems planted in the period, {species}");
-        ledger.enter(id, label, Unit::Stems, Ok(planted.in_period()));
+        ledger.enter_named(catalogue::SPECIES_STEMS.named([(*species).into()]), Ok(planted.total()));
+        let in_period = catalogue::SPECIES_STEMS_IN_PERIOD.named([(*species).into()]);
+        ledger.enter_named(in_period, Ok(planted.in_period()));
     }
     for (year, planted) in &log.cohorts {
-        let id = FigureId::of("plantings.cohort-stems", &year.to_string());
-        ledger.enter(id, format!("Stems planted in {year}"), Unit::Stems, Ok(planted.total()));
+        ledger.enter_named(catalogue::COHORT_STEMS.named([(*year).into()]), Ok(planted.total()));
     }
 }

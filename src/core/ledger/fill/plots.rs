@@ -10,9 +10,8 @@ use crate::{
         round::to_date,
         visit::Visit,
     },
-    ledger::{FigureId, Ledger, catalogue, fill::FillContext},
+    ledger::{Ledger, Member, catalogue, fill::FillContext},
     project::{DiameterAt, PlotId, Stem, slug},
-    units::Unit,
 };
 
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
@@ -33,19 +32,17 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     }
     cover(ledger, context);
     for (species, heights) in height::latest(context.project) {
-        let id = FigureId::of("height.median", &species.0);
         let median = height::median(&heights, context.confidence);
-        ledger.enter(id, format!("Median height, {species}"), Unit::Height, median);
+        ledger.enter_named(catalogue::HEIGHT.named([species.into()]), median);
     }
     cohorts(ledger, context);
     for ((at, species), diameters) in diameter::latest(context.project) {
-        let (stem, place) = match at {
-            DiameterAt::Base => ("diameter.base", "10 cm above the ground"),
-            DiameterAt::Breast => ("diameter.breast", "breast height"),
+        let series = match at {
+            DiameterAt::Base => &catalogue::DIAMETER_BASE,
+            DiameterAt::Breast => &catalogue::DIAMETER_BREAST,
         };
         let median = diameter::median(&diameters, context.confidence);
-        let label = format!("Median diameter at {place}, {species}");
-        ledger.enter(FigureId::of(stem, &species.0), label, Unit::Millimetres, median);
+        ledger.enter_named(series.named([species.into()]), median);
     }
 }
 
@@ -59,9 +56,8 @@ fn cohorts(ledger: &mut Ledger, context: &FillContext<'_>) {
         .collect();
     let year = |stem: &Stem| years.get(&stem.plot).copied();
     for (year, heights) in height::within(context.project, to_date(context.project), year) {
-        let id = FigureId::of("height.cohort", &year.to_string());
         let median = height::median(&heights, context.confidence);
-        ledger.enter(id, format!("Median height, planted in {year}"), Unit::Height, median);
+        ledger.enter_named(catalogue::COHORT_HEIGHT.named([year.into()]), median);
     }
 }
 
@@ -75,10 +71,9 @@ fn cover(ledger: &mut Ledger, context: &FillContext<'_>) {
                 .collect();
             let written = here.first().and_then(|reading| reading.readings.first());
             let name = written.map_or(cover.as_str(), |reading| reading.cover.trim());
-            let stem = format!("cover.{}.{cover}", layer.word());
-            let what = format!("Cover of the {} layer, {name}", layer.word());
+            let cover = Member::new(cover.as_str(), name);
             let share = cover::cover(&here, &context.grounds, context.confidence);
-            ledger.enter_scope(&stem, &what, scope, Unit::Fraction, share);
+            ledger.enter_named(catalogue::COVER.named([layer.word().into(), cover, scope.into()]), share);
         }
     }
 }

@@ -4,8 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::{
     estimate::rain,
-    ledger::{FigureId, Ledger, fill::FillContext},
-    units::{Unit, day},
+    ledger::{Ledger, catalogue, fill::FillContext},
 };
 
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
@@ -14,15 +13,13 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
         return;
     }
     let days = project.period.from..=project.period.to;
-    let mut mm = |id: FigureId, label: String, finding| ledger.enter(id, label, Unit::Millimetres, finding);
-    mm(FigureId::fixed("rain.period"), "Rain of the period".to_owned(), rain::total(rain, &days));
-    let label = "Median rain of the same days in other years".to_owned();
-    mm(FigureId::fixed("rain.median-of-other-years"), label, rain::median_of_other_years(rain, &days));
+    ledger.enter_named(catalogue::RAIN.named([]), rain::total(rain, &days));
+    ledger.enter_named(catalogue::RAIN_MEDIAN.named([]), rain::median_of_other_years(rain, &days));
     let planted = project.plantings_to_date().map(|planting| planting.date);
     for date in planted.filter(|date| project.period.holds(*date)).collect::<BTreeSet<_>>() {
-        let label = format!("Rain of the eight weeks after the planting of {}", day(date));
-        mm(FigureId::of("rain.after-planting", &date.to_string()), label, rain::after_planting(rain, date));
+        let named = catalogue::RAIN_AFTER_PLANTING.named([date.into()]);
+        ledger.enter_named(named, rain::after_planting(rain, date));
     }
     let spell = rain::longest_dry_spell(rain, &days).map(|spell| spell.days);
-    ledger.enter(FigureId::fixed("rain.longest-dry-spell"), "Longest dry spell, days", Unit::Count, spell);
+    ledger.enter_named(catalogue::DRY_SPELL.named([]), spell);
 }

@@ -14,11 +14,11 @@ use crate::{
         visit::{self, Found, Visit},
     },
     ledger::{
-        FigureId, Ledger, catalogue,
+        Ledger, Member, Series, catalogue,
         fill::{FillContext, Scope, survival::within as planted_within},
     },
     project::{Period, slug},
-    units::{Count, Unit, day},
+    units::{Count, day},
 };
 
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
@@ -64,36 +64,29 @@ impl<'a> Round<'a> {
     /// Every figure of the round, under the last of its days.
     fn enter(&self, ledger: &mut Ledger, context: &FillContext<'_>) {
         let (date, sure) = (self.span.to, context.confidence);
-        let said = day(date);
         for scope in context.areas() {
             let visits = self.visits(scope);
             if visits.is_empty() {
                 continue;
             }
-            let put =
-                |stem: &str, what: &str| (format!("{stem}.at.{date}"), format!("{what}, survey to {said}"));
             let tallies = visits.iter().flat_map(|visit| &visit.tallies);
             let sources = tallies.map(|tally| &tally.source).collect();
             let plots = Estimate::counted(Count(visits.len() as u64), Method::DISTINCT, sources);
-            let (stem, what) = put("survey.plots", "Plots visited");
-            ledger.enter_scope(&stem, &what, scope, Unit::Count, Ok(plots));
+            let of = |series: &Series| series.named([date.into(), scope.into()]);
+            ledger.enter_named(of(&catalogue::PLOTS_VISITED), Ok(plots));
             let planted = planted_within(&self.log.stems, scope);
             let share = survival::survival(&self.found(scope), &planted, MissingAs::Dead, sure);
-            let (stem, what) = put(catalogue::SURVIVAL.stem, catalogue::SURVIVAL.label);
-            ledger.enter_scope(&stem, &what, scope, Unit::Fraction, share);
+            ledger.enter_named(of(&catalogue::SURVIVAL_AT), share);
             for (counted, series) in
-                [(Counted::Living, &catalogue::DENSITY), (Counted::Recruits, &catalogue::RECRUITS)]
+                [(Counted::Living, &catalogue::DENSITY_AT), (Counted::Recruits, &catalogue::RECRUITS_AT)]
             {
-                let density = density::density(&visits, &context.grounds, counted, sure);
-                let (stem, what) = put(series.stem, series.label);
-                ledger.enter_scope(&stem, &what, scope, series.unit.clone(), density);
+                ledger.enter_named(of(series), density::density(&visits, &context.grounds, counted, sure));
             }
         }
         self.cover(ledger, context);
         for (species, heights) in height::within(context.project, self.span, |stem| Some(&stem.species)) {
-            let id = FigureId::of(&format!("height.at.{date}"), &species.0);
-            let label = format!("Median height, {species}, survey to {said}");
-            ledger.enter(id, label, Unit::Height, height::median(&heights, sure));
+            let median = height::median(&heights, sure);
+            ledger.enter_named(catalogue::HEIGHT_AT.named([date.into(), species.into()]), median);
         }
     }
 
@@ -106,15 +99,10 @@ impl<'a> Round<'a> {
                 let Some(written) = here.first().and_then(|reading| reading.readings.first()) else {
                     continue;
                 };
-                let stem = format!("cover.at.{date}.{}.{cover}", layer.word());
-                let what = format!(
-                    "Cover of the {} layer, {}, survey to {}",
-                    layer.word(),
-                    written.cover.trim(),
-                    day(date)
-                );
-                let share = cover::cover(&here, &context.grounds, context.confidence);
-                ledger.enter_scope(&stem, &what, scope, Unit::Fraction, share);
+                let cover = Member::new(cover.as_str(), written.cover.trim());
+                let named =
+                    catalogue::COVER_AT.named([date.into(), layer.word().into(), cover, scope.into()]);
+                ledger.enter_named(named, cover::cover(&here, &context.grounds, context.confidence));
             }
         }
     }
@@ -129,10 +117,8 @@ fn change(ledger: &mut Ledger, context: &FillContext<'_>, before: &Round<'_>, no
         if change == Err(Gap::NoPair) {
             continue;
         }
-        let stem = format!("survival.change.{}", now.span.to);
-        let (to, from) = (day(now.span.to), day(before.span.to));
-        let what = format!("Change of the share alive, survey to {to} against {from}");
-        ledger.enter_scope(&stem, &what, scope, Unit::Fraction, change);
+        let against = Member::from(now.span.to).said(|to| format!("{to} against {}", day(before.span.to)));
+        ledger.enter_named(catalogue::SURVIVAL_CHANGE.named([against, scope.into()]), change);
     }
 }
 
@@ -141,20 +127,19 @@ fn tagged_stems(ledger: &mut Ledger, context: &FillContext<'_>, rounds: &[Period
     let stems = tagged(context.project, rounds);
     let areas: std::collections::BTreeMap<_, _> =
         context.project.plots.iter().map(|plot| (&plot.id, &plot.area)).collect();
+    let after = |days| Member::new(format!("{days}-days"), format!("{days} days"));
     for scope in context.areas() {
         let here = |stem: &&Tagged<'_>| areas.get(stem.plot).is_some_and(|area| scope.holds(area));
         let here: Vec<&Tagged<'_>> = stems.iter().filter(here).collect();
         let Ok(lives) = lives(&here, context.confidence) else { continue };
         // At the beginning every stem lives, which is no finding; how many there are is one.
         for days in std::iter::once(0).chain(lives.iter().map(|(days, _)| *days)) {
-            let what = format!("Tagged stems at risk {days} days after they were first seen");
-            let stem = format!("survival.at-risk.{days}-days");
-            ledger.enter_scope(&stem, &what, scope, Unit::Count, Ok(at_risk(&here, days)));
+            let named = catalogue::TAGGED_AT_RISK.named([after(days), scope.into()]);
+            ledger.enter_named(named, Ok(at_risk(&here, days)));
         }
         for (days, share) in lives {
-            let what = format!("Tagged stems alive {days} days after they were first seen");
-            let stem = format!("survival.tagged.{days}-days");
-            ledger.enter_scope(&stem, &what, scope, Unit::Fraction, Ok(share));
+            let named = catalogue::TAGGED_SURVIVAL.named([after(days), scope.into()]);
+            ledger.enter_named(named, Ok(share));
         }
     }
 }

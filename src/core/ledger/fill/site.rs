@@ -4,9 +4,8 @@ use std::collections::BTreeSet;
 
 use crate::{
     estimate::site,
-    ledger::{FigureId, Ledger, catalogue, fill::FillContext},
-    project::{Shape, Standing},
-    units::Unit,
+    ledger::{Ledger, catalogue, fill::FillContext},
+    project::Shape,
 };
 
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
@@ -24,12 +23,7 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
         .map(|feature| (feature.kind, feature.standing))
         .collect();
     for (kind, standing) in lines {
-        let id =
-            FigureId::of(&format!("site.length.{}", crate::project::slug(kind.words())), standing.word());
-        let label = match standing {
-            Standing::New => format!("Length of new {}", kind.words()),
-            Standing::Existing => format!("Length of existing {}", kind.words()),
-        };
-        ledger.enter(id, label, Unit::Metres, site::length(&project.features, kind, standing));
+        let named = catalogue::LENGTH.named([kind.words().into(), standing.word().into()]);
+        ledger.enter_named(named, site::length(&project.features, kind, standing));
     }
 }

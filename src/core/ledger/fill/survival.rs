@@ -10,10 +10,10 @@ use crate::{
         visit::{Found, survey},
     },
     ledger::{
-        FigureId, Ledger, catalogue,
+        Ledger, catalogue,
         fill::{FillContext, Scope},
     },
-    units::{Share, Unit},
+    units::Share,
 };
 
 /// Enters survival and gives back that of all areas, on which costs per stem rest.
@@ -45,17 +45,15 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Finding<S
         let found: Vec<&Found<'_>> = survey.species.get(species).unwrap_or(no_plots).iter().collect();
         let planted = log.species_stems.get(species).unwrap_or(no_areas);
         let share = survival(&found, planted, MissingAs::Dead, confidence);
-        let id = FigureId::of("survival.species", &species.0);
-        let label = format!("Planted stems alive, {species}");
-        ledger.enter(id, label, Unit::Fraction, from_log(share, log.species.get(species)));
+        let share = from_log(share, log.species.get(species));
+        ledger.enter_named(catalogue::SPECIES_SURVIVAL.named([species.into()]), share);
     }
     for year in merged_keys(&log.cohorts, &survey.cohorts) {
         let found: Vec<&Found<'_>> = survey.cohorts.get(&year).unwrap_or(no_plots).iter().collect();
         let planted = log.cohort_stems.get(&year).unwrap_or(no_areas);
         let share = survival(&found, planted, MissingAs::Dead, confidence);
-        let id = FigureId::of("survival.cohort", &year.to_string());
-        let label = format!("Stems planted in {year} alive");
-        ledger.enter(id, label, Unit::Fraction, from_log(share, log.cohorts.get(&year)));
+        let share = from_log(share, log.cohorts.get(&year));
+        ledger.enter_named(catalogue::COHORT_SURVIVAL.named([year.into()]), share);
     }
     in_all
 }

@@ -8,16 +8,17 @@ use crate::{
         terrain::{AreaGround, breaks},
     },
     ledger::{
-        FigureId, Ledger, catalogue,
+        Ledger, Member, Series, catalogue,
         fill::{FillContext, Scope},
     },
     project::Area,
-    units::{Degrees, Hectares, Unit, number},
+    units::{Degrees, Hectares, number},
 };
 
 /// Slopes that practice goes by: above the first permanent cover of trees, above the second no earthworks (common practice,
 /// no source).
-const PRACTICE: [Degrees; 2] = [Degrees(12.0), Degrees(15.0)];
+const PRACTICE: [(Degrees, &Series); 2] =
+    [(Degrees(12.0), &catalogue::STEEPER_THAN_12), (Degrees(15.0), &catalogue::STEEPER_THAN_15)];
 
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     let breaks = breaks(&context.project.slope_classes);
@@ -38,17 +39,12 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
 fn of_terrain(ledger: &mut Ledger, scope: Scope<'_>, ground: &AreaGround<'_>, breaks: &[Degrees]) {
     let p90 = ground.p90();
     ledger.enter_series(&catalogue::SLOPE_P90, scope, p90);
-    for limit in PRACTICE {
-        let degrees = number(limit.0, 0);
-        let (stem, what) =
-            (format!("terrain.steeper-than-{degrees}"), format!("Share of {degrees}° or steeper"));
-        ledger.enter_scope(&stem, &what, scope, Unit::Fraction, ground.steeper(limit));
+    for (limit, series) in PRACTICE {
+        ledger.enter_series(series, scope, ground.steeper(limit));
     }
     for class in 1..=ground.classes() {
-        let area = scope.area.map_or("all", |area| &area.0);
-        let id = FigureId::of(&format!("terrain.class.{class}"), area);
-        let what = format!("Plan area of slope class {class}, {}", words(class, breaks));
-        ledger.enter(id, scope.label(&what), Unit::Hectares, ground.class(class));
+        let slopes = Member::new(class.to_string(), format!("{class}, {}", words(class, breaks)));
+        ledger.enter_named(catalogue::SLOPE_CLASS.named([slopes, scope.into()]), ground.class(class));
     }
     let surface = ground.surface();
     ledger.enter_series(&catalogue::SURFACE_AREA, scope, surface);
