@@ -1,6 +1,6 @@
 //! The catalogue of figures: each series declared once, with its stem, its dimensions, its label and its unit.
 
-use super::Series;
+use crate::ledger::{Dimension, Series};
 use crate::units::Unit;
 
 /// Declares each series: name, stem, dimensions, label, unit (`_` where the folder says it), and after `at` the series that has the
@@ -15,7 +15,7 @@ macro_rules! catalogue {
             #[doc = $label]
             pub static $name: Series = Series {
                 stem: $stem,
-                dimensions: &[$(super::Dimension::$dimension),*],
+                dimensions: &[$(Dimension::$dimension),*],
                 label: $label,
                 unit: catalogue!(@unit $unit),
                 dated: catalogue!(@dated $($dated)?),
