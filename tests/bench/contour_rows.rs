@@ -72,11 +72,12 @@ fn plantable_ground(bencher: Bencher<'_, '_>) {
 #[divan::bench(sample_count = 5)]
 fn rows(bencher: Bencher<'_, '_>) {
     let ground = ground();
-    bencher.bench_local(|| area_rows(ground.clone(), &design(), &[], Some(&HEIGHTS), None).unwrap());
+    bencher
+        .bench_local(|| area_rows(ground.clone(), &design(), &[], Some((&HEIGHTS, &HEIGHTS)), None).unwrap());
 }
 
 #[divan::bench(sample_count = 5)]
 fn stems_along_rows(bencher: Bencher<'_, '_>) {
-    let rows = area_rows(ground(), &design(), &[], Some(&HEIGHTS), None).unwrap();
+    let rows = area_rows(ground(), &design(), &[], Some((&HEIGHTS, &HEIGHTS)), None).unwrap();
     bencher.bench_local(|| stems(&rows, &design(), None));
 }

@@ -7,7 +7,7 @@ use std::{
 
 use geo::{Coord, Point, Rect};
 use hillfolio_core::{
-    geometry, ledger,
+    geometry,
     plan::{Plan, make, row_list},
     units::Metres,
 };
@@ -24,9 +24,8 @@ fn drawn() -> &'static [(Plan, Vec<Map>)] {
             let design = project.design.as_mut().unwrap();
             (design.spacing, design.strip) = (Metres(spacing), None);
             let plan = make(&project).unwrap();
-            let ledger = ledger::fill_with(&project, Some(&plan));
             [Paper::Field, Paper::Large].map(|paper| {
-                let maps = map::row_sheets(&project, &plan, &ledger, paper);
+                let maps = map::row_sheets(&project, &plan, paper);
                 assert!(!maps.is_empty());
                 (plan.clone(), maps)
             })
@@ -151,6 +150,5 @@ fn sheets_fit_their_paper() {
 fn a_project_without_rows_has_no_map_of_them() {
     let project = designed();
     let plan = make(&project).unwrap();
-    let ledger = ledger::fill_with(&project, Some(&plan));
-    assert!(map::row_sheets(&project, &plan, &ledger, Paper::Field).is_empty());
+    assert!(map::row_sheets(&project, &plan, Paper::Field).is_empty());
 }

@@ -12,6 +12,7 @@ mod support;
 
 mod carbon;
 mod condition;
+mod fine_ground;
 mod ground;
 mod hillside;
 mod ledger;

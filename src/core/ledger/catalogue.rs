@@ -149,6 +149,8 @@ catalogue! {
     TARGET_EXPECTED: "target.expected" [Target], "Expected on {0}", _;
 
     PLANTABLE: "plan.area" [Area], "Ground to plant", Hectares;
+    WORKING_CELL: "plan.cell" [], "Cell at which the terrain model is read", Height;
+    WORKING_CELL_CHANGE: "plan.cell.change" [], "Change of heights by averaging to that cell", Height;
     ROWS: "plan.rows" [], "Rows to set out", Count;
     ROW_LENGTH: "plan.row-length" [], "Length of rows", Metres;
     GRASS_EDGE: "plan.edge" [], "Edge between planted bands and grass", Metres;

@@ -30,6 +30,7 @@ mod stems;
 mod stencil;
 mod surface;
 mod whole;
+mod working_ground;
 
 pub use contour_rows::{Asked, contour_rows};
 pub use ground::ground_about;
@@ -49,3 +50,4 @@ pub use steep::steep_ground;
 pub use stems::{Stem, stems, stems_in};
 pub use surface::{LocalSlope, Surface};
 pub use whole::{AreaPlan, Plan, SEED, make};
+pub use working_ground::WorkingGround;

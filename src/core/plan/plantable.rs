@@ -3,7 +3,7 @@
 use std::{collections::BTreeMap, fmt};
 
 use geo::{
-    BooleanOps, BoundingRect, Buffer, Centroid, Contains, Intersects, MapCoords, MultiLineString,
+    Area as _, BooleanOps, BoundingRect, Buffer, Centroid, Intersects, MapCoords, MultiLineString,
     MultiPolygon, Point,
     buffer::{BufferStyle, LineCap, LineJoin},
     unary_union,
@@ -138,7 +138,8 @@ pub fn plantable(
     }
     if let Some(model) = model {
         let unknown = unknown_ground(&left.ground, &plane, model.heights);
-        if !unknown.contains(&left.ground) {
+        // A hair is left of a whole that was cut by itself.
+        if unknown.unsigned_area() < (1.0 - 1e-6) * left.ground.unsigned_area() {
             left.take(Reason::NoModel, &unknown);
         }
     }

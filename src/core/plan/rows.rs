@@ -103,7 +103,8 @@ impl fmt::Display for NoRows {
 }
 
 /// The rows of `plantable` by `design`: on the contour where `heights` reach it, else along the longest guide line of
-/// `features`, with `slope` the slope across it as far as it is known.
+/// `features`, with `slope` the slope across it as far as it is known. Of the heights the first are laid on, and the second, the
+/// model's own, are what the rows are read on afterwards.
 ///
 /// # Errors
 /// The area can have no rows; the error says why.
@@ -111,7 +112,7 @@ pub fn area_rows(
     plantable: Plantable,
     design: &PlantingDesign,
     features: &[Feature],
-    heights: Option<&Grid>,
+    heights: Option<(&Grid, &Grid)>,
     slope: Option<Degrees>,
 ) -> Result<AreaRows, NoRows> {
     let spacing = design.spacing;
@@ -123,7 +124,7 @@ pub fn area_rows(
         return Err(NoRows::TooLarge(Hectares::from(most)));
     }
     let ground =
-        heights.and_then(|heights| ground_about(&plantable.ground, &plantable.plane, heights, spacing));
+        heights.and_then(|(heights, _)| ground_about(&plantable.ground, &plantable.plane, heights, spacing));
     let (lines, laid_on) = match (ground, guide(&plantable, features)) {
         (Some(ground), _) => {
             let asked = Asked { spacing, shortest: Metres(SHORTEST * spacing.0) };
@@ -144,8 +145,8 @@ pub fn area_rows(
         LaidOn::GuideLine(_) => Vec::new(),
     };
     let measured = match (&laid_on, heights) {
-        (LaidOn::Contour(_), Some(heights)) => {
-            as_measured(&lines, &plantable.ground, (heights, &plantable.plane), spacing)
+        (LaidOn::Contour(_), Some((_, own))) => {
+            as_measured(&lines, &plantable.ground, (own, &plantable.plane), spacing)
         }
         _ => None,
     };

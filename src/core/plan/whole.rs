@@ -15,9 +15,9 @@ use crate::{
         species_assignment::{Assignment, Mix, Slot, assign_species},
         spread::{Reading, Spread, spread},
         stems::{Stem, stems},
+        working_ground::WorkingGround,
     },
     project::{AreaId, PlantingDesign, Project, SpeciesId, StockLine},
-    terrain::slope,
     units::{Hectares, Metres, Share, Stems},
 };
 
@@ -40,6 +40,8 @@ pub struct AreaPlan {
 pub struct Plan {
     /// The design that it follows.
     pub design: PlantingDesign,
+    /// The terrain as the plan reads it; `None` where there is no model.
+    pub ground: Option<WorkingGround>,
     /// What can be planted of every area, in the areas' order, whether it has rows or not.
     pub plantable: Vec<Plantable>,
     /// Areas with rows, in the areas' order.
@@ -68,16 +70,17 @@ pub struct Plan {
 #[must_use]
 pub fn make(project: &Project) -> Option<Plan> {
     let design = project.design.clone()?;
-    let heights = project.ground.as_ref().map(|ground| &*ground.heights);
-    let slopes = heights.map(slope);
-    let model = heights.zip(slopes.as_ref()).map(|(heights, slope)| Modelled { heights, slope });
+    let terrain = project.ground.as_ref().map(|ground| &*ground.heights);
+    let ground = project.ground.as_ref().map(|ground| WorkingGround::of(&ground.heights, design.spacing));
+    let model = ground.as_ref().map(|ground| Modelled { heights: &ground.heights, slope: &ground.slope });
+    let laid_on = model.map(|model| model.heights).zip(terrain);
     let laid: Vec<(Plantable, Result<AreaRows, NoRows>)> = project
         .areas
         .par_iter()
         .map(|area| {
             let ground = plantable(area, &project.features, &design, model);
             let measured = mean(&project.slopes, &area.id).ok().map(|slope| slope.value);
-            let rows = area_rows(ground.clone(), &design, &project.features, heights, measured);
+            let rows = area_rows(ground.clone(), &design, &project.features, laid_on, measured);
             (ground, rows)
         })
         .collect();
@@ -124,6 +127,7 @@ pub fn make(project: &Project) -> Option<Plan> {
     let calendar = planting.map(|day| calendar(day, wet, project.climate.frost)).unwrap_or_default();
     Some(Plan {
         design,
+        ground,
         plantable,
         areas,
         without_rows,

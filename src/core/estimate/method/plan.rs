@@ -12,6 +12,17 @@ methods! {
         reference: "Karney (2013), Algorithms for geodesics, Journal of Geodesy 87:43-55",
     }
 
+    WORKING_CELL {
+        id: "plan/working-cell",
+        title: "Cell at which the plan reads the terrain model",
+        equation: "the model's own cell, or the largest whole multiple of it that is no more than half the row spacing; each height is the \
+                   mean of the cells it holds. The change is the root of the mean square difference between the model's heights and those \
+                   averaged, straight between their centres",
+        assumptions: "Forms smaller than half a spacing can be followed by no row. Slopes are those of the cell worked with, by Horn's method; \
+                      patches of steep ground under 25 m² count as the ground about them",
+        reference: "Horn (1981), Hill shading and the reflectance map, Proceedings of the IEEE 69(1):14-47",
+    }
+
     CONTOUR_ROWS {
         id: "plan/contour-rows",
         title: "Rows on the contour, as far apart down the slope as asked",

@@ -6,7 +6,9 @@ use crate::{
     plan::{Assignment, Because, LaidOn, Plan, RowQuality, Spread},
     project::{Project, SpeciesId},
     source::Sources,
-    units::{Count, Hectares, Metres, PercentSlope, Share, SquareMetres, Unit, number, percent, whole},
+    units::{
+        Count, Hectares, Metres, PercentSlope, Share, SquareMetres, Unit, as_written, number, percent, whole,
+    },
 };
 
 /// Less than this is said in square metres, ha.
@@ -29,11 +31,25 @@ pub(crate) fn enter(ledger: &mut Ledger, project: &Project, plan: &Plan) {
     }
     let all = Estimate::counted(plan.hectares(), Method::PLANTABLE_AREA, sources.clone());
     ledger.enter_named(catalogue::PLANTABLE.named([None.into()]), Ok(all));
+    cell(ledger, plan, &sources);
     rows(ledger, plan, &sources);
     spacing(ledger, plan, &sources);
     section(ledger, plan, &sources);
     stems(ledger, plan, &sources);
     order(ledger, project, plan, &sources);
+}
+
+/// The cell at which the terrain was read, and what averaging to it did.
+fn cell(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
+    let Some(ground) = &plan.ground else { return };
+    let averaged = ground.cell != ground.own_cell;
+    let mut cell = Estimate::counted(ground.cell, Method::WORKING_CELL, sources.clone());
+    if averaged {
+        cell = cell.note(format!("the model's own cells are {} m", as_written(ground.own_cell.0)));
+        let change = Estimate::counted(ground.change, Method::WORKING_CELL, sources.clone());
+        ledger.enter_named(catalogue::WORKING_CELL_CHANGE.named([]), Ok(change));
+    }
+    ledger.enter_named(catalogue::WORKING_CELL.named([]), Ok(cell));
 }
 
 fn said(hectares: Hectares) -> String {

@@ -75,8 +75,8 @@ pub fn maps(project: &Project, ledger: &Ledger) -> Vec<Drawing> {
 
 /// Maps of the rows of `plan` on `paper`, area by area.
 #[must_use]
-pub fn row_sheets(project: &Project, plan: &Plan, ledger: &Ledger, paper: layout::Paper) -> Vec<sheet::Map> {
-    let plans = rows::plans(project, plan, ledger, paper);
+pub fn row_sheets(project: &Project, plan: &Plan, paper: layout::Paper) -> Vec<sheet::Map> {
+    let plans = rows::plans(project, plan, paper);
     let composed = plans.par_iter().filter_map(|(plan, alt)| {
         let mut map = sheet::compose(project, plan)?;
         map.drawing.alt = format!("{alt} At {}.", map.faces.first()?.window.scale.printed());

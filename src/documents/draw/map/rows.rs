@@ -16,7 +16,6 @@ use crate::draw::{
     text::{Line, Weight},
 };
 use hillfolio_core::{
-    ledger::Ledger,
     plan::{AreaPlan, LaidOn, Plan as SetOut, Reason, Row, steep_ground},
     project::{Area, AreaId, Project, Shape, slug},
     terrain::Grid,
@@ -34,28 +33,18 @@ const SMALLEST_PATCH: f64 = 25.0;
 
 /// The maps of every area with rows on `paper`, with what each shows for those who can't see it.
 #[must_use]
-pub(super) fn plans(
-    project: &Project,
-    set_out: &SetOut,
-    ledger: &Ledger,
-    paper: Paper,
-) -> Vec<(Plan, String)> {
-    let slope = ledger.cells.as_ref().map(|cells| &*cells.slope);
-    let plans = set_out.areas.iter().flat_map(|rows| of_area(project, set_out, rows, (slope, paper)));
+pub(super) fn plans(project: &Project, set_out: &SetOut, paper: Paper) -> Vec<(Plan, String)> {
+    let plans = set_out.areas.iter().flat_map(|rows| of_area(project, set_out, rows, paper));
     plans.collect()
 }
 
-fn of_area(
-    project: &Project,
-    set_out: &SetOut,
-    planned: &AreaPlan,
-    (slope, paper): (Option<&Grid>, Paper),
-) -> Vec<(Plan, String)> {
+fn of_area(project: &Project, set_out: &SetOut, planned: &AreaPlan, paper: Paper) -> Vec<(Plan, String)> {
     let id = &planned.rows.plantable.area;
     let Some(area) = project.areas.iter().find(|area| &area.id == id) else { return Vec::new() };
     let spacing = number(set_out.design.spacing.0, 1);
     let count = planned.rows.rows.len();
     let others = project.areas.iter().filter(|other| &other.id != id);
+    let slope = set_out.ground.as_ref().map(|ground| &ground.slope);
     let steep = slope.map(|slope| steep(area, planned, slope)).unwrap_or_default();
     let tinted = !steep.is_empty();
     let own = Item { label: None, ..outlined(area, None) };
@@ -170,8 +159,7 @@ fn kept_free(planned: &AreaPlan) -> Vec<Item> {
 fn steep(area: &Area, planned: &AreaPlan, slope: &Grid) -> Vec<Item> {
     let ground = &planned.rows.plantable;
     let boundary = area.boundary.map_coords(|corner| ground.plane.xy(Point(corner)));
-    let from =
-        |limit: f64| steep_ground(&boundary, &ground.plane, slope, Degrees(limit)).intersection(&boundary);
+    let from = |limit: f64| steep_ground(&boundary, &ground.plane, slope, Degrees(limit));
     let (twelve, fifteen) = (from(12.0), from(15.0));
     let bands = [
         (Practice::Twelve, twelve.difference(&fifteen), "12° to under 15°"),

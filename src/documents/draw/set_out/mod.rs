@@ -21,7 +21,7 @@ const WIDTH: f64 = 170.0;
 #[must_use]
 pub(crate) fn set_out(project: &Project, plan: &Plan, ledger: &Ledger) -> [Vec<Drawing>; 3] {
     let maps = |paper: Paper| {
-        let maps = row_sheets(project, plan, ledger, paper);
+        let maps = row_sheets(project, plan, paper);
         maps.into_iter().map(|map| map.drawing).collect::<Vec<Drawing>>()
     };
     let drawings =

@@ -101,7 +101,7 @@ const SUMMARY: [&str; 8] = [
 ];
 
 /// How rows came out, in the order of the table.
-const OUTCOME: [&str; 9] = [
+const OUTCOME: [&str; 11] = [
     "plan.spacing.p05",
     "plan.spacing.p50",
     "plan.spacing.p95",
@@ -111,6 +111,8 @@ const OUTCOME: [&str; 9] = [
     "plan.level",
     "plan.level.pieces",
     "plan.level.straight",
+    "plan.cell",
+    "plan.cell.change",
 ];
 
 /// The grade that rounding makes, in per cent.
