@@ -50,7 +50,7 @@ fn read(dir: &Path) -> Result<Intake, Vec<Problem>> {
 /// Each problem as the console could say it: place, grade, name, sentence, help.
 fn said(problems: &[Problem]) -> Vec<String> {
     let line = |problem: &Problem| {
-        let (message, place) = (problem.kind.message(), &problem.place);
+        let (message, place) = (problem.message(), &problem.place);
         let row = place.row.map_or(String::new(), |row| format!(":{row}"));
         let column = place.column.as_ref().map_or(String::new(), |column| format!(":{column}"));
         let help = message.help.map_or(String::new(), |help| format!(" ({help})"));

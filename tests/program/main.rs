@@ -24,6 +24,7 @@ mod photo_points;
 mod portfolio;
 mod samples;
 mod sightings;
+mod silent;
 mod tables;
 mod thumbnails;
 mod verify;

@@ -57,7 +57,7 @@ pub struct Packed {
 #[derive(Debug)]
 pub enum CopyError {
     /// The pack holds more than is read.
-    Pack(Problem),
+    Pack(Box<Problem>),
     /// What the bytes were poured into would not take them.
     Target(io::Error),
 }
@@ -178,7 +178,7 @@ impl Packed {
 }
 
 fn refused(shown: &str, why: &str) -> CopyError {
-    CopyError::Pack(Problem::new(no_pack(why), Place::file(shown)))
+    CopyError::Pack(Box::new(Problem::new(no_pack(why), Place::file(shown))))
 }
 
 fn no_pack(why: &str) -> Kind {

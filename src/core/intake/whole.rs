@@ -28,7 +28,7 @@ use crate::{
         table::{Layout, Table, is_workbook},
         terrain,
     },
-    problem::{self, Grade, Kind, Place, Problem, Reading},
+    problem::{self, Grade, Kind, Place, Plausibility, Problem, Reading},
     project::{Area, Chapter, Feature, Photo, PhotoPoint, Project, Sighting, SpeciesList, TableRow, Target},
 };
 
@@ -406,5 +406,17 @@ fn check(project: &Project, folder: &Folder, problems: &mut Vec<Problem>) {
     let faulty = problems.iter().any(|problem| problem.grade() == Grade::Error);
     let mut found = Vec::new();
     checks::run(project, folder.files(), &mut found);
-    problems.extend(found.into_iter().filter(|problem| !faulty || problem.grade() == Grade::Error));
+    // Diameters whose heading says that they are girths need no second word for being too large.
+    let is_girth =
+        |problem: &Problem| matches!(problem.kind, Kind::Plausibility(Plausibility::GirthAsDiameter { .. }));
+    let girths = problems.iter().any(is_girth);
+    let told = |problem: &Problem| {
+        let of_unit = matches!(
+            problem.kind,
+            Kind::Plausibility(Plausibility::AnotherUnitLikely { what: "diameters", .. })
+        );
+        girths && of_unit
+    };
+    let found = found.into_iter().filter(|problem| !faulty || problem.grade() == Grade::Error);
+    problems.extend(found.filter(|problem| !told(problem)));
 }

@@ -12,6 +12,7 @@ mod judge;
 mod outlook;
 mod print;
 mod record;
+mod second_readings;
 mod series;
 
 use std::collections::BTreeMap;
@@ -20,7 +21,7 @@ use bytes::Bytes;
 
 use crate::{
     estimate::{Finding, Gap, Interval, Method, Quantity},
-    problem::Problem,
+    problem::{self, Problem},
     project::{Project, Target},
     source::Sources,
     units::Unit,
@@ -216,6 +217,12 @@ fn ordered<Q: Quantity>(interval: Interval<Q>) -> Option<Interval<f64>> {
         high: one.max(other),
         confidence: interval.confidence,
     })
+}
+
+/// Says of every doubtful row what its other reading would change, and puts the problems in the order in which they are listed.
+pub fn finish_doubts(project: &Project, problems: &mut [Problem]) {
+    second_readings::work_out(project, problems);
+    problem::list(problems);
 }
 
 /// The ledger as the data files of the pack, which the documents carry too: name and bytes.

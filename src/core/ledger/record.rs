@@ -329,7 +329,7 @@ fn measure(measure: &Measure) -> (&'static str, Option<String>) {
 }
 
 fn doubt(problem: &Problem) -> DoubtRecord {
-    let message = problem.kind.message();
+    let message = problem.message();
     DoubtRecord {
         grade: message.grade.word().to_owned(),
         code: message.code.into_owned(),

@@ -35,7 +35,7 @@ pub fn alike<'a>(problems: impl IntoIterator<Item = &'a Problem>) -> Vec<Alike<'
     let mut gathered: Vec<Alike<'a>> = Vec::new();
     let (mut groups, mut sentences) = (BTreeMap::new(), BTreeMap::new());
     for problem in problems {
-        let message = problem.kind.message();
+        let message = problem.message();
         let place = &problem.place;
         let whole = place.row.is_none() && place.column.is_none();
         let file = if whole { folder(&place.path) } else { &place.path };

@@ -8,8 +8,10 @@ mod carried;
 mod corrections;
 mod evidence;
 mod ground;
+mod plausibility;
 mod reading;
 mod records;
+mod second_reading;
 mod settings;
 mod terrain;
 
@@ -22,8 +24,10 @@ pub use carried::Carried;
 pub use corrections::{Correction, corrections};
 pub use evidence::Evidence;
 pub use ground::Ground;
+pub use plausibility::Plausibility;
 pub use reading::Reading;
 pub use records::Records;
+pub use second_reading::{Change, Effect, Measured, SecondReading};
 pub use settings::Settings;
 pub use terrain::Terrain;
 
@@ -147,6 +151,8 @@ pub enum Kind {
     Evidence(#[from] Evidence),
     /// The terrain model.
     Terrain(#[from] Terrain),
+    /// Values that no planting has, and rows that could mean something else.
+    Plausibility(#[from] Plausibility),
     /// What an earlier reading of the folder said.
     Carried(#[from] Carried),
 }
@@ -161,6 +167,7 @@ macro_rules! of_family {
             Kind::Ground($of) => $does,
             Kind::Evidence($of) => $does,
             Kind::Terrain($of) => $does,
+            Kind::Plausibility($of) => $does,
             Kind::Carried($of) => $does,
         }
     };
@@ -169,8 +176,15 @@ macro_rules! of_family {
 impl Kind {
     /// The codes of all families.
     pub fn codes() -> impl Iterator<Item = &'static str> {
-        let families =
-            [Reading::CODES, Settings::CODES, Records::CODES, Ground::CODES, Evidence::CODES, Terrain::CODES];
+        let families = [
+            Reading::CODES,
+            Settings::CODES,
+            Records::CODES,
+            Ground::CODES,
+            Evidence::CODES,
+            Terrain::CODES,
+            Plausibility::CODES,
+        ];
         families.into_iter().flatten().copied()
     }
 
@@ -276,12 +290,30 @@ pub struct Problem {
     pub kind: Kind,
     /// Where.
     pub place: Place,
+    /// What else the rows could say, where that is known.
+    pub other: Option<Box<SecondReading>>,
 }
 
 impl Problem {
     /// A problem of `kind` at `place`.
     pub fn new(kind: impl Into<Kind>, place: Place) -> Problem {
-        Problem { kind: kind.into(), place }
+        Problem { kind: kind.into(), place, other: None }
+    }
+
+    /// The same of rows that could as well say something else.
+    #[must_use]
+    pub fn or(self, other: SecondReading) -> Problem {
+        Problem { other: Some(Box::new(other)), ..self }
+    }
+
+    /// The problem in words, with what the other reading of its rows would change.
+    #[must_use]
+    pub fn message(&self) -> Message {
+        let mut message = self.kind.message();
+        if let Some(other) = &self.other {
+            message.sentence.push_str(&other.to_string());
+        }
+        message
     }
 
     /// The problem's grade.
@@ -307,6 +339,6 @@ pub fn doubts(problems: &[Problem]) -> Vec<&Problem> {
 }
 
 fn listing_key(problem: &Problem) -> impl Ord + use<> {
-    let (kind, place) = (&problem.kind, &problem.place);
-    (kind.grade(), Arc::clone(&place.path), place.row, place.column.clone(), kind.code(), kind.to_string())
+    let (message, place) = (problem.message(), &problem.place);
+    (message.grade, Arc::clone(&place.path), place.row, place.column.clone(), message.code, message.sentence)
 }

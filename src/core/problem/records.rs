@@ -40,19 +40,22 @@ kinds! {
         #[error("plot {plot} has {stems} stems on {date} and {earlier} on {before}; only the later day counts")]
         Doubt "visit-in-parts" VisitInParts { plot: String, date: String, stems: u64, before: String, earlier: u64 }
             => "give both the same date if they are one visit";
-        /// Work, spending or a planting outside the reporting period.
-        #[error("{what} on {date} lies outside the reporting period; left out of it")]
-        Doubt "outside-period" OutsidePeriod { what: &'static str, date: String };
-        /// A planting dated after the period's end.
-        #[error("planted on {date}, after the period's end; left out of every figure")]
-        Doubt "planted-after-period" PlantedAfterPeriod { date: String };
+        /// Work or spending outside the reporting period.
+        #[error("{} outside the reporting period, {when}, with {held}; left out of it", rows_of(*.rows, *.of, .what))]
+        Doubt "outside-period" OutsidePeriod { rows: usize, of: usize, what: &'static str, when: String, held: String };
+        /// Surveys and sightings dated after the period's end.
+        #[error("{} after the period's end, {when}; left out of every figure", rows_of(*.rows, *.of, .what))]
+        Doubt "after-period" AfterPeriod { rows: usize, of: usize, what: &'static str, when: String };
+        /// Plantings dated after the period's end.
+        #[error("{} after the period's end, {when}, with {held}; left out of every figure", rows_of(*.rows, *.of, "plantings"))]
+        Doubt "planted-after-period" PlantedAfterPeriod { rows: usize, of: usize, when: String, held: String };
         /// A batch that replaces a batch which is not there.
         #[error("no batch is called `{batch}`")]
         Error "replaces-nothing" ReplacesNothing { batch: String, nearest: Option<String> }
             => did_you_mean(nearest, "name the batch that this infill replaces");
         /// More stems on a hectare than can stand there.
-        #[error("{per_hectare:.0} stems a hectare in {area} is more than can be planted")]
-        Doubt "too-dense" TooDense { per_hectare: f64, area: String } => "check the counts and the boundary";
+        #[error("{planted} are {per_hectare} a hectare, one every {apart} m, more than is planted{}", .explained)]
+        Doubt "too-dense" TooDense { planted: String, per_hectare: String, apart: String, explained: String } => "check the counts and the boundary";
         /// A height or diameter beyond belief.
         #[error("{what} of {found} is beyond {limit}")]
         Doubt "size-beyond-belief" SizeBeyondBelief { what: &'static str, found: String, limit: String }
@@ -96,5 +99,14 @@ kinds! {
         /// An area that was planted and never surveyed.
         #[error("{area} was planted and has no surveyed plot; left out of survival")]
         Doubt "area-not-surveyed" AreaNotSurveyed { area: String };
+    }
+}
+
+/// How many of the rows of a table are dated so.
+fn rows_of(rows: usize, of: usize, what: &str) -> String {
+    match (rows, of) {
+        (1, 1) => format!("the only row of {what} is dated"),
+        (1, _) => format!("1 of {of} rows of {what} is dated"),
+        _ => format!("{rows} of {of} rows of {what} are dated"),
     }
 }

@@ -8,6 +8,12 @@ pub fn day(day: NaiveDate) -> String {
     day.format("%-d %B %Y").to_string()
 }
 
+/// The day that is meant where day and month of `day` stand in each other's place; `None` where that makes no other day.
+#[must_use]
+pub fn day_for_month(day: NaiveDate) -> Option<NaiveDate> {
+    NaiveDate::from_ymd_opt(day.year(), day.day(), day.month()).filter(|other| *other != day)
+}
+
 /// A first and a last day in a sentence, as short as they can be said: `4 to 15 August 2025`.
 #[must_use]
 pub fn span(first: NaiveDate, last: NaiveDate) -> String {

@@ -11,7 +11,7 @@ mod slope;
 mod soil;
 
 pub use carbon::{CarbonDioxide, CarbonPerHectare, DIOXIDE_FROM_CARBON};
-pub use days::{day, span};
+pub use days::{day, day_for_month, span};
 pub use figures::{as_written, number, percent, whole};
 pub use money::Money;
 pub use sign::Unit;

@@ -65,7 +65,7 @@ fn targets(ledger: &Ledger) -> Sheet<'_> {
 fn doubts(problems: &[Problem]) -> Sheet<'_> {
     let columns = ["file", "row", "column", "code", "says", "help"];
     Sheet::of("doubts", &columns, problem::doubts(problems), |problem| {
-        let message = problem.kind.message();
+        let message = problem.message();
         vec![
             (&*problem.place.path).into(),
             problem.place.row.into(),

@@ -10,7 +10,7 @@ use crate::{
     commands::{
         CommandError, DIFFERS, Outcome, listed,
         outputs::{Materials, Outputs, outputs},
-        with_progress,
+        read, with_progress,
     },
     console,
 };
@@ -21,7 +21,7 @@ use hillfolio_core::{
 use hillfolio_documents::{
     pack::{self, File, Inputs, Packing, Receipt},
     thumbnails::Thumbnails,
-    typeset::{self, Document},
+    typeset::Document,
 };
 
 /// What is to be built.
@@ -75,7 +75,7 @@ pub(super) fn run(asked: cli::Build, quiet: bool) -> Outcome {
 pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, CommandError> {
     says("reading the folder");
     let folder = Folder::open(&order.folder)?;
-    let Intake { project, problems, withheld } = intake::read(&folder, &typeset::printable())?;
+    let Intake { project, problems, withheld } = read(&folder)?;
     let templates = order.templates.as_deref().map(intake::templates).transpose()?.unwrap_or_default();
     let documents = if order.only.is_empty() { Document::due(&project) } else { order.only.clone() };
     let out = order.out.clone().unwrap_or_else(|| order.folder.join("out"));

@@ -4,11 +4,11 @@ use std::path::Path;
 
 use crate::{
     VERSION, cli,
-    commands::{CommandError, DIFFERS, Outcome},
+    commands::{CommandError, DIFFERS, Outcome, read},
     console::{self, Listing},
 };
 use hillfolio_core::{
-    intake::{self, Folder, Intake},
+    intake::{Folder, Intake},
     problem::{self, Problem},
 };
 use hillfolio_documents::{
@@ -41,7 +41,7 @@ pub(super) fn run(asked: &cli::Check, quiet: bool) -> Outcome {
 /// Every problem, if one of them is an error.
 pub fn check(folder: &Path) -> Result<Intake, Vec<Problem>> {
     let folder = Folder::open(folder).map_err(|problem| vec![problem])?;
-    intake::read(&folder, &typeset::printable())
+    read(&folder)
 }
 
 /// Writes the corrections that `problems`, found in `folder`, ask for into the file `list`: as CSV, or to be printed if it is called

@@ -5,7 +5,7 @@ use std::path::Path;
 use crate::{
     VERSION,
     audit::{self, Changes},
-    commands::{CommandError, DIFFERS, Outcome},
+    commands::{CommandError, DIFFERS, Outcome, read},
     console,
 };
 use hillfolio_core::{
@@ -13,7 +13,6 @@ use hillfolio_core::{
     ledger::{self, LedgerRecord},
     problem::{Place, Problem, Reading},
 };
-use hillfolio_documents::typeset;
 
 /// The ledgers of two years, and what changed from the one to the other.
 pub struct Comparison {
@@ -51,13 +50,13 @@ fn ledger(path: &Path) -> Result<LedgerRecord, CommandError> {
     let bytes = match intake::record(path)? {
         Record::Ledger(bytes) => bytes,
         Record::Project(folder) => {
-            let Intake { project, problems, .. } = intake::read(&folder, &typeset::printable())?;
+            let Intake { project, problems, .. } = read(&folder)?;
             return Ok(LedgerRecord::of(&ledger::fill(&project), &project, &problems, VERSION));
         }
         Record::Pack(mut pack) => {
             let mut bytes = Vec::new();
             match pack.read(audit::LEDGER, &mut bytes) {
-                Err(CopyError::Pack(problem)) => return Err(problem.into()),
+                Err(CopyError::Pack(problem)) => return Err((*problem).into()),
                 Ok(_) | Err(CopyError::Target(_)) => bytes,
             }
         }

@@ -17,7 +17,11 @@ use crate::{
     cli::{Cli, Command},
     console::{Listing, Progress},
 };
-use hillfolio_core::problem::{Kind, Problem, Reading};
+use hillfolio_core::{
+    intake::{self, Folder, Intake},
+    ledger,
+    problem::{Kind, Problem, Reading},
+};
 use hillfolio_documents::{exports, pack, typeset};
 
 pub use build::{Built, Order, build};
@@ -44,6 +48,16 @@ pub struct Outcome {
     pub err: String,
     /// The exit code; 0 is done, or the same.
     pub code: u8,
+}
+
+/// Reads a project folder, checks it, and works out what its doubts would change in the figures.
+///
+/// # Errors
+/// Every problem, if one of them is an error.
+fn read(folder: &Folder) -> Result<Intake, Vec<Problem>> {
+    let mut intake = intake::read(folder, &typeset::printable())?;
+    ledger::finish_doubts(&intake.project, &mut intake.problems);
+    Ok(intake)
 }
 
 /// Does what was typed.

@@ -12,7 +12,7 @@ use crate::{
     commands::{
         CommandError, DIFFERS, Outcome,
         outputs::{Materials, outputs},
-        with_progress,
+        read, with_progress,
     },
     console,
 };
@@ -24,7 +24,7 @@ use hillfolio_core::{
 use hillfolio_documents::{
     pack::{self, PackError, UnpackDir},
     thumbnails::Thumbnails,
-    typeset::{self, Document},
+    typeset::Document,
 };
 
 pub(super) fn run(pack: &Path, json: bool, quiet: bool) -> Outcome {
@@ -78,7 +78,7 @@ fn unpack(mut pack: Packed) -> Result<Unpacked, CommandError> {
             pack.pour(&path, &mut |_| Ok(()))
         };
         let sha256 = sha256.map_err(|failure| match failure {
-            CopyError::Pack(problem) => CommandError::from(problem),
+            CopyError::Pack(problem) => CommandError::from(*problem),
             CopyError::Target(why) => PackError::Unpack { path: laid_out.path(&path), why }.into(),
         })?;
         match path.as_str() {
@@ -101,7 +101,7 @@ fn again(
     says("reading the inputs again");
     let receipts = then.map(|ledger| ledger.receipts.clone()).unwrap_or_default();
     let folder = Folder::open(&laid_out.path(audit::INPUTS.trim_end_matches('/')))?.with(receipts);
-    let Intake { project, mut problems, withheld } = match intake::read(&folder, &typeset::printable()) {
+    let Intake { project, mut problems, withheld } = match read(&folder) {
         Ok(intake) => intake,
         Err(problems) => return Ok(Recomputed::Refused(problems)),
     };

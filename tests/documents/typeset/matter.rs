@@ -279,7 +279,13 @@ pub(super) fn doubts() -> Vec<Problem> {
             at("tallies.csv", 18, "alive"),
         ),
         Problem::new(
-            Records::OutsidePeriod { what: "work", date: "2026-07-04".into() },
+            Records::OutsidePeriod {
+                rows: 1,
+                of: 9,
+                what: "works",
+                when: "4 July 2026".into(),
+                held: "8.0 person hours".into(),
+            },
             at("works.csv", 9, "date"),
         ),
         Problem::new(

@@ -19,6 +19,9 @@ use crate::{
     units::{self, Metres, Stems, whole},
 };
 
+/// The least length that anybody measures, in the column's own unit: what lies below is a slip of the exponent.
+const LEAST_LENGTH: f64 = 0.001;
+
 /// One row of a table while it is read.
 ///
 /// A getter gives `None` for an empty cell, for a column that the file does not have, and for a cell that can't be read;
@@ -184,11 +187,11 @@ impl<'a> Cells<'a> {
         self.say(column, kind);
     }
 
-    /// A length in the column's own unit, more than nothing and at most `most`.
+    /// A length in the column's own unit, a thousandth of it at the least and at most `most`.
     pub(crate) fn length(&mut self, column: &str, most: f64) -> Option<f64> {
         let unit = column.rsplit('_').next().unwrap_or_default();
-        let wanted = format!("a length, more than 0 and at most {} {unit}", whole(most as u64));
-        self.number(column, (f64::MIN_POSITIVE, most), &wanted)
+        let wanted = format!("a length from {LEAST_LENGTH} to {} {unit}", whole(most as u64));
+        self.number(column, (LEAST_LENGTH, most), &wanted)
     }
 
     /// A length in metres, more than nothing and at most `most`.

@@ -9,8 +9,20 @@ use crate::{
 };
 
 /// Signs that belong to some currencies only, and those currencies.
-const SIGNS: [(char, &[&str]); 5] =
-    [('€', &["EUR"]), ('£', &["GBP"]), ('¥', &["JPY", "CNY"]), ('₹', &["INR"]), ('₩', &["KRW"])];
+const SIGNS: [(char, &[&str]); 6] = [
+    (
+        '$',
+        &[
+            "AUD", "NZD", "USD", "CAD", "SGD", "HKD", "TWD", "FJD", "SBD", "MXN", "ARS", "CLP", "COP", "UYU",
+            "NAD",
+        ],
+    ),
+    ('€', &["EUR"]),
+    ('£', &["GBP", "EGP", "FKP", "GIP"]),
+    ('¥', &["JPY", "CNY"]),
+    ('₹', &["INR"]),
+    ('₩', &["KRW"]),
+];
 
 impl Cells<'_> {
     /// A sum of money in `currency`; a refund is negative.
@@ -48,7 +60,6 @@ fn bare(text: &str, currency: &str) -> Option<String> {
     let mut letters = String::new();
     for c in text.chars() {
         match c {
-            '$' => {}
             c if SIGNS.iter().any(|(sign, of)| *sign == c && !of.contains(&currency)) => return None,
             c if SIGNS.iter().any(|(sign, _)| *sign == c) => {}
             c if c.is_alphabetic() => letters.push(c),
@@ -80,6 +91,8 @@ mod tests {
         assert_eq!(aud("€5"), None);
         assert_eq!(aud("USD 5"), None);
         assert_eq!(bare("€5", "EUR").as_deref(), Some("5"));
+        assert_eq!(bare("$5", "NZD").as_deref(), Some("5"));
+        assert_eq!(bare("$5", "EUR"), None);
     }
 
     proptest::proptest! {

@@ -6,11 +6,14 @@ use crate::{
     geometry,
     problem::{Place, Problem, Records},
     project::{AreaId, MeasuredOn, PlotId, Project},
-    units::Hectares,
+    units::{Hectares, number as figure, whole},
 };
 
-/// Stems on a hectare that no planting reaches: one every seventy centimetres (common practice, no source).
-const DENSEST: f64 = 20_000.0;
+/// Stems on a hectare that no planting in rows reaches: one on every square metre (common practice, no source).
+pub(super) const DENSEST: f64 = 10_000.0;
+
+/// Stems on a hectare that plantings have, from wide-spaced trees to close shrubs (common practice, no source).
+const USUAL: std::ops::RangeInclusive<f64> = 200.0..=5_000.0;
 
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     let mut planted: BTreeMap<&AreaId, u64> = BTreeMap::new();
@@ -29,7 +32,18 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
         let hectares = Hectares::from(geometry::area(&area.boundary)).0;
         let per_hectare = number(stems) / hectares;
         if per_hectare > DENSEST {
-            let kind = Records::TooDense { per_hectare, area: area.id.to_string() };
+            let explained = match USUAL.contains(&(per_hectare / 10.0)) {
+                true => {
+                    format!("; a tenth of the stems would be {} a hectare", figure(per_hectare / 10.0, 0))
+                }
+                false => String::new(),
+            };
+            let kind = Records::TooDense {
+                planted: format!("{} stems on {} ha of {}", whole(stems), figure(hectares, 2), area.id),
+                per_hectare: figure(per_hectare, 0),
+                apart: figure((10_000.0 / per_hectare).sqrt(), 2),
+                explained,
+            };
             problems.push(Problem::new(kind, Place::row(&area.source)));
         }
     }

@@ -2,36 +2,59 @@
 
 mod alive;
 mod budget;
+mod close;
+mod cover;
 mod coverage;
+mod day_for_month;
+mod drawn_twice;
 mod frost;
 mod lines;
 mod names;
 mod outlines;
 mod period;
 mod places;
+mod plots;
+mod rain;
 mod receipts;
+mod revisits;
+mod rises;
 mod sizes;
 mod survey;
+mod tags;
+mod units;
+mod words;
 
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
 use crate::{
-    problem::Problem,
-    project::{AreaId, Project},
+    problem::{Kind, Place, Problem, SecondReading},
+    project::{AreaId, PlotId, Project},
+    source::Row,
 };
 
 /// Every check, in the order of the files they speak of. `files` are those in the folder.
 pub(crate) fn run(project: &Project, files: &[String], problems: &mut Vec<Problem>) {
     outlines::check(project, problems);
     places::check(project, problems);
+    drawn_twice::check(project, problems);
+    day_for_month::check(project, problems);
     period::check(project, problems);
+    plots::check(project, problems);
     survey::check(project, problems);
     lines::check(project, problems);
     alive::check(project, problems);
+    close::check(project, problems);
+    rises::check(project, problems);
+    revisits::check(project, problems);
+    tags::check(project, problems);
+    cover::check(project, problems);
     coverage::check(project, problems);
+    units::check(project, problems);
     sizes::check(project, problems);
+    rain::check(project, problems);
+    words::check(project, problems);
     frost::check(project, problems);
     budget::check(project, problems);
     receipts::check(project, files, problems);
@@ -46,4 +69,31 @@ fn first_plantings(project: &Project) -> BTreeMap<&AreaId, NaiveDate> {
         *day = planting.date.min(*day);
     }
     first
+}
+
+/// The area of each plot.
+fn areas_of_plots(project: &Project) -> BTreeMap<&PlotId, &AreaId> {
+    project.plots.iter().map(|plot| (&plot.id, &plot.area)).collect()
+}
+
+/// Says `kind` of every one of `rows`, so that it is told once with all of them.
+fn say_of<'a>(
+    kind: impl Into<Kind>,
+    rows: impl IntoIterator<Item = &'a Row>,
+    column: &str,
+    other: Option<&SecondReading>,
+    problems: &mut Vec<Problem>,
+) {
+    let kind = kind.into();
+    for row in rows {
+        let place = Place::row(row);
+        let place = if column.is_empty() { place } else { place.column(column) };
+        problems.push(Problem { kind: kind.clone(), place, other: other.cloned().map(Box::new) });
+    }
+}
+
+/// The middle one of `values`; `None` of nothing.
+fn median(mut values: Vec<f64>) -> Option<f64> {
+    values.sort_by(f64::total_cmp);
+    values.get(values.len().saturating_sub(1) / 2).copied()
 }

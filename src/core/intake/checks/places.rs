@@ -17,6 +17,9 @@ const POSITION: f64 = 10.0;
 /// Metres from every area at which a photo point is no longer believed (common practice, no source).
 const VIEW: f64 = 2_000.0;
 
+/// Metres from every area at which a sighting is no longer one of the project's (common practice, no source).
+const SEEN: f64 = 10_000.0;
+
 /// Kilometres from the middle of the project at which an area is no longer believed (common practice, no source).
 const APART: f64 = 50.0;
 
@@ -41,6 +44,13 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
         let Some(metres) = distances.min_by(f64::total_cmp).filter(|metres| *metres > VIEW) else { continue };
         let kind = Ground::PointFar { what: "photo point", id: point.id.to_string(), metres };
         problems.push(Problem::new(kind, Place::row(&point.source)));
+    }
+    for sighting in &project.sightings {
+        let Some(position) = sighting.position else { continue };
+        let distances = project.areas.iter().map(|area| outside(position, &area.boundary));
+        let Some(metres) = distances.min_by(f64::total_cmp).filter(|metres| *metres > SEEN) else { continue };
+        let kind = Ground::PointFar { what: "the sighting of", id: sighting.species.clone(), metres };
+        problems.push(Problem::new(kind, Place::row(&sighting.source)));
     }
     let before = problems.len();
     far_areas(project, problems);

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 
 use crate::{
-    intake::checks::first_plantings,
+    intake::checks::{close::too_close, first_plantings},
     problem::{Place, Problem, Records},
     project::{AreaId, PlotId, Project, SpeciesId, Tally},
     units::day,
@@ -85,8 +85,15 @@ fn against_plots(project: &Project, problems: &mut Vec<Problem>) {
         visits.entry((&tally.plot, tally.date)).or_default().push(tally);
     }
     for ((id, _), rows) in visits {
-        let Some(planted) = project.plot(id).and_then(|plot| plot.planted_stems) else { continue };
+        let Some((plot, planted)) = project.plot(id).and_then(|plot| Some((plot, plot.planted_stems?)))
+        else {
+            continue;
+        };
         let alive: u64 = rows.iter().map(|tally| tally.alive.0).sum();
+        // More than can grow there is told as that.
+        if too_close(plot, alive) {
+            continue;
+        }
         let set: u64 = rows.iter().map(|tally| tally.set()).sum();
         let told = rows.iter().all(|tally| tally.dead.is_some() && tally.missing.is_some());
         let (kind, column): (Records, &str) = if alive > planted.0 {

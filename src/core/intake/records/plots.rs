@@ -12,6 +12,9 @@ use crate::{
 /// The longest side of a plot, m.
 const LONGEST: f64 = 1000.0;
 
+/// The least size of a plot, m²: a quadrat of ten centimetres.
+const SMALLEST: f64 = 0.01;
+
 /// How far two sizes of one plot may lie apart and still be one.
 const SAME_SIZE: f64 = 0.01;
 
@@ -52,8 +55,8 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
 fn shape(row: &mut Cells<'_>) -> Option<PlotShape> {
     row.both("length_m", "width_m");
     let (length, width) = (row.metres("length_m", LONGEST), row.metres("width_m", LONGEST));
-    let wanted = "an area, more than 0 and at most 1,000,000 m²";
-    let size = row.number("size_m2", (f64::MIN_POSITIVE, LONGEST * LONGEST), wanted).map(SquareMetres);
+    let wanted = "an area from 0.01 to 1,000,000 m²";
+    let size = row.number("size_m2", (SMALLEST, LONGEST * LONGEST), wanted).map(SquareMetres);
     let radius = row.metres("radius_m", LONGEST);
     let sides = length.zip(width);
     let shapes = [

@@ -2,20 +2,25 @@
 
 use crate::{
     intake::{records::Known, table::Table},
-    problem::Problem,
+    problem::{Place, Plausibility, Problem},
     project::{Basis, Work},
-    units::Hours,
+    source::Row,
+    units::{Hours, number},
 };
 
 /// Everything that was done.
 pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Work> {
     table.doubt_repeats(problems);
-    table.each(problems, |row| {
+    let mut silent: Vec<Row> = Vec::new();
+    let works = table.each(problems, |row| {
         let area = row.area_or_site("area", known);
         let date = row.day("date");
         let hours = row.number("hours", (0.0, 10_000.0), "each person's hours, from 0 to 10,000").map(Hours);
         let people = row.whole("people", (1, 10_000), "how many people worked, from 1 to 10,000");
         let basis = row.word("basis", &Basis::ALL, Basis::words);
+        if row.raw("basis").is_none() && hours.is_some_and(|hours| hours.0 > 0.0) {
+            silent.push(row.source());
+        }
         let quantity = row.number("quantity", (0.0, 1e9), "a quantity, 0 or more");
         Some(Work {
             date: date?,
@@ -29,5 +34,30 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
             note: row.text("note"),
             source: row.source(),
         })
-    })
+    });
+    doubt_basis(&works, &silent, problems);
+    works
+}
+
+/// Says which rows give hours and not who gave them, and what the others say.
+fn doubt_basis(works: &[Work], silent: &[Row], problems: &mut Vec<Problem>) {
+    let is_silent = |work: &&Work| silent.binary_search(&work.source).is_ok();
+    let hours: f64 = works.iter().filter(is_silent).map(|work| work.person_hours().0).sum();
+    let said = |basis: Basis| {
+        let rows = works.iter().filter(|work| work.basis == basis && !is_silent(work));
+        let hours: f64 = rows.map(|work| work.person_hours().0).sum();
+        (hours > 0.0).then(|| format!("{} {}", number(hours, 1), basis.words()))
+    };
+    let others: Vec<String> = Basis::ALL.into_iter().filter_map(said).collect();
+    let kind = Plausibility::BasisEmpty {
+        rows: silent.len(),
+        of: works.len(),
+        hours: number(hours, 1),
+        others: match others.is_empty() {
+            true => String::new(),
+            false => format!(", beside {} in the others", others.join(", ")),
+        },
+    };
+    let places = silent.iter().map(|row| Place::row(row).column("basis"));
+    problems.extend(places.map(|place| Problem::new(kind.clone(), place)));
 }

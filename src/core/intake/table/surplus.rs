@@ -1,13 +1,17 @@
 //! Rows that are more than a record: too many cells, totals at the foot of a table, the same row once more.
 
-use std::collections::BTreeMap;
+use std::{borrow::Cow, collections::BTreeMap};
 
 use crate::{
     intake::{
-        cell::number::{self, Mark},
+        cell::{
+            date::{self, Day},
+            number::{self, Mark},
+        },
         table::{Record, Table, key},
     },
-    problem::{Problem, Reading, Records},
+    problem::{Change, Kind, Plausibility, Problem, Reading, Records, SecondReading},
+    source::Row,
 };
 
 /// What people write beside a total.
@@ -61,17 +65,46 @@ fn adds_up(table: &Table, last: &Record) -> bool {
         })
 }
 
-/// Says which rows are the same as an earlier one.
+/// Says which rows are the same as an earlier one, and which are but for their note or how their day is written.
 pub(crate) fn doubt_repeats(table: &Table, problems: &mut Vec<Problem>) {
+    let note = table.position("note").map(|(at, _)| at);
+    let day = table.position("date").map(|(at, _)| at);
     let mut seen: BTreeMap<Vec<&str>, u32> = BTreeMap::new();
+    let mut alike: BTreeMap<Vec<Cow<'_, str>>, &Record> = BTreeMap::new();
     for row in &table.rows {
         let cells = (0..table.headings.len()).map(|at| row.cell(at)).collect();
-        if let Some(&first) = seen.get(&cells) {
-            let mut place = table.place(row, 0);
-            place.column = None;
-            problems.push(Problem::new(Records::RowTwice { first }, place));
+        let bare = |at: usize| match at {
+            at if Some(at) == note => Cow::Borrowed(""),
+            at if Some(at) == day => written_alike(table, row.cell(at)),
+            at => Cow::Borrowed(row.cell(at)),
+        };
+        let mut place = table.place(row, 0);
+        place.column = None;
+        let kind: Kind = if let Some(&first) = seen.get(&cells) {
+            Records::RowTwice { first }.into()
         } else {
             seen.insert(cells, row.row);
-        }
+            let bare: Vec<Cow<'_, str>> = (0..table.headings.len()).map(bare).collect();
+            let Some(first) = alike.get(&bare) else {
+                alike.insert(bare, row);
+                continue;
+            };
+            let other_note = note.is_some_and(|at| first.cell(at) != row.cell(at));
+            let but = if other_note { "its note" } else { "how its day is written" };
+            Plausibility::RowAgain { first: first.row, but }.into()
+        };
+        let here = Row { file: table.path.clone(), row: row.row };
+        problems.push(Problem::new(kind, place).or(SecondReading::of(Change::LeftOut, [&here])));
+    }
+}
+
+/// A day in the one way in which days are compared; the cell itself where it is none, or where a time of day tells it from others.
+fn written_alike<'a>(table: &Table, cell: &'a str) -> Cow<'a, str> {
+    if cell.contains(':') {
+        return cell.into();
+    }
+    match date::day(cell, table.dates) {
+        Ok(Day::Certain(day) | Day::Either(day, _)) => day.to_string().into(),
+        Err(_) => cell.into(),
     }
 }

@@ -57,18 +57,17 @@ pub fn enter_plan(ledger: &mut Ledger, project: &Project, plan: &Plan) {
     plan::enter(ledger, project, plan);
 }
 
+/// Everything but the soil and the plan, without the targets: enough to tell what another reading of rows would change.
+pub(super) fn fill_but_soil(project: &Project) -> Ledger {
+    let hills = project.ground.as_ref().and_then(Hills::of);
+    all_but_soil(&FillContext::of(project, hills.as_ref()))
+}
+
 /// Everything but the figures of the plan.
 #[must_use]
 pub fn fill_but_plan(project: &Project) -> Ledger {
     let hills = project.ground.as_ref().and_then(Hills::of);
-    let context = FillContext {
-        project,
-        grounds: Grounds::of(project, hills.as_ref()),
-        hills: hills.as_ref(),
-        log: Log::read(project),
-        visits: visit::latest(project),
-        confidence: project.statistics.confidence,
-    };
+    let context = FillContext::of(project, hills.as_ref());
     // The soil takes about as long as everything else, and nothing else asks for it.
     let (soil, mut ledger) = rayon::join(
         || {
@@ -119,6 +118,17 @@ struct FillContext<'a> {
 }
 
 impl<'a> FillContext<'a> {
+    fn of(project: &'a Project, hills: Option<&'a Hills>) -> FillContext<'a> {
+        FillContext {
+            project,
+            grounds: Grounds::of(project, hills),
+            hills,
+            log: Log::read(project),
+            visits: visit::latest(project),
+            confidence: project.statistics.confidence,
+        }
+    }
+
     /// Each area, then all of them together.
     fn areas(&self) -> impl Iterator<Item = Scope<'a>> + use<'a> {
         let areas = self.project.areas.iter().map(|area| Scope { area: Some(&area.id) });

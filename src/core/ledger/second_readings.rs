@@ -1,0 +1,170 @@
+//! What the other readings of doubtful rows would change: each is worked out from the project as it would be.
+
+use std::{collections::BTreeMap, sync::Arc};
+
+use crate::{
+    ledger::{Entry, Ledger, catalogue, fill, print::value_text},
+    problem::{Change, Effect, Measured, Problem, SecondReading},
+    project::{CoverMeasure, PlotShape, Project},
+    source::{Row, Sources},
+    units::{Metres, SquareMetres, day_for_month},
+};
+
+/// Figures that are told of one reading; the rest follow from them.
+const TOLD: usize = 2;
+
+/// The part by which a figure must differ to be told.
+const WORTH: f64 = 0.001;
+
+/// Readings that are worked out; in a folder with more, each is told by its own arithmetic.
+const MOST: usize = 12;
+
+/// Works out what the other readings of `problems` would change in the figures of `project`.
+pub(super) fn work_out(project: &Project, problems: &mut [Problem]) {
+    // Problems that are alike share their reading, and it is worked out once.
+    let mut worked: BTreeMap<*const Sources, Vec<Effect>> = BTreeMap::new();
+    let mut now: Option<Ledger> = None;
+    for problem in problems.iter_mut() {
+        let Some(other) = &mut problem.other else { continue };
+        let key = Arc::as_ptr(&other.rows);
+        if !worked.contains_key(&key) {
+            if worked.len() == MOST {
+                continue;
+            }
+            let now = now.get_or_insert_with(|| fill::fill_but_soil(project));
+            let then = fill::fill_but_soil(&read_so(project, other));
+            worked.insert(key, effects(now, &then));
+        }
+        other.effects = worked.get(&key).cloned().unwrap_or_default();
+    }
+}
+
+/// What figures are looked at first: those that targets and summaries stand on.
+fn headline() -> Vec<String> {
+    let series = [
+        &catalogue::SURVIVAL,
+        &catalogue::STEMS,
+        &catalogue::DENSITY,
+        &catalogue::CARBON_STOCK,
+        &catalogue::STEMS_IN_PERIOD,
+    ];
+    let mut ids: Vec<String> = series.iter().map(|series| series.of(None).to_string()).collect();
+    ids.extend(["spend.total", "spend.in-kind"].map(str::to_owned));
+    ids
+}
+
+/// The first figures that differ, the weightiest first, then whatever else does by id.
+fn effects(now: &Ledger, then: &Ledger) -> Vec<Effect> {
+    let text = |entry: Option<&Entry>| match entry {
+        Some(Entry::Figure(figure)) => Some(value_text(figure.value, &figure.unit)),
+        _ => None,
+    };
+    let differs = |id: &str| {
+        let (one, other) = (now.figure(id), then.figure(id));
+        match (one, other) {
+            (Some(one), Some(other)) => {
+                (one.value - other.value).abs() > WORTH * one.value.abs().max(other.value.abs())
+                    && one.text() != other.text()
+            }
+            (None, None) => false,
+            _ => true,
+        }
+    };
+    let label = |id: &str| {
+        [now, then]
+            .into_iter()
+            .find_map(|ledger| ledger.figure(id))
+            .map_or_else(String::new, |figure| figure.label.clone())
+    };
+    let headline = headline();
+    let all = now.iter().chain(then.iter()).map(|(id, _)| id.to_string());
+    let of_all = all.filter(|id| id.ends_with(".all") || !id.starts_with("survey."));
+    let mut told: Vec<Effect> = Vec::new();
+    let mut seen: Vec<String> = Vec::new();
+    for id in headline.into_iter().chain(of_all) {
+        if told.len() == TOLD {
+            break;
+        }
+        if !seen.contains(&id) && differs(&id) {
+            told.push(Effect { label: label(&id), now: text(now.get(&id)), then: text(then.get(&id)) });
+            seen.push(id);
+        }
+    }
+    told
+}
+
+/// The project as it would be if the rows were read in the other way.
+fn read_so(project: &Project, reading: &SecondReading) -> Project {
+    let mut project = project.clone();
+    let meant = |row: &Row| reading.rows.holds(row);
+    match reading.change {
+        Change::LeftOut => leave_out(&mut project, meant),
+        Change::DayForMonth => turn_days(&mut project, meant),
+        Change::Times { of, factor } => multiply(&mut project, of, factor, meant),
+    }
+    project
+}
+
+fn leave_out(project: &mut Project, meant: impl Fn(&Row) -> bool) {
+    project.plantings.retain(|row| !meant(&row.source));
+    project.tallies.retain(|row| !meant(&row.source));
+    project.stems.retain(|row| !meant(&row.source));
+    project.cover.retain(|row| !meant(&row.source));
+    project.works.retain(|row| !meant(&row.source));
+    project.spending.retain(|row| !meant(&row.source));
+    project.rain.retain(|row| !meant(&row.source));
+    project.sightings.retain(|row| !meant(&row.source));
+    project.features.retain(|row| !meant(&row.source));
+}
+
+fn turn_days(project: &mut Project, meant: impl Fn(&Row) -> bool) {
+    let turn = |date: &mut chrono::NaiveDate, row: &Row| {
+        if meant(row) {
+            *date = day_for_month(*date).unwrap_or(*date);
+        }
+    };
+    project.plantings.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
+    project.tallies.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
+    project.stems.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
+    project.cover.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
+    project.works.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
+    project.spending.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
+}
+
+fn multiply(project: &mut Project, of: Measured, factor: f64, meant: impl Fn(&Row) -> bool) {
+    match of {
+        Measured::Diameter => {
+            for stem in project.stems.iter_mut().filter(|stem| meant(&stem.source)) {
+                stem.diameter_mm = stem.diameter_mm.map(|diameter| diameter * factor);
+            }
+        }
+        Measured::Height => {
+            for stem in project.stems.iter_mut().filter(|stem| meant(&stem.source)) {
+                stem.height = stem.height.map(|height| Metres(height.0 * factor));
+            }
+        }
+        Measured::Cover => {
+            for reading in project.cover.iter_mut().filter(|reading| meant(&reading.source)) {
+                if let CoverMeasure::Percent(percent) = &mut reading.measure {
+                    *percent *= factor;
+                }
+            }
+        }
+        Measured::Benchmark => {
+            for benchmark in project.benchmarks.iter_mut().filter(|benchmark| meant(&benchmark.source)) {
+                benchmark.value *= factor;
+            }
+        }
+        Measured::PlotSide => {
+            for plot in project.plots.iter_mut().filter(|plot| meant(&plot.source)) {
+                plot.shape = match plot.shape {
+                    PlotShape::Area(area) => PlotShape::Area(SquareMetres(area.0 * factor * factor)),
+                    PlotShape::Circle(radius) => PlotShape::Circle(Metres(radius.0 * factor)),
+                    PlotShape::Rectangle(length, width) => {
+                        PlotShape::Rectangle(Metres(length.0 * factor), Metres(width.0 * factor))
+                    }
+                };
+            }
+        }
+    }
+}

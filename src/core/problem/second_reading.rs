@@ -1,0 +1,103 @@
+//! Second reading: another way in which rows could be taken, and what it would change in the figures.
+
+use std::{fmt, sync::Arc};
+
+use crate::source::{Row, Sources};
+
+/// What else rows could say.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Change {
+    /// A measure is to be multiplied.
+    Times {
+        /// What is measured.
+        of: Measured,
+        /// By what.
+        factor: f64,
+    },
+    /// Day and month stand in each other's place.
+    DayForMonth,
+    /// The rows do not count.
+    LeftOut,
+}
+
+/// A measure whose unit may be another than its column says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Measured {
+    /// Stem diameters.
+    Diameter,
+    /// Stem heights.
+    Height,
+    /// Cover in per cent.
+    Cover,
+    /// Benchmarks of cover, in per cent.
+    Benchmark,
+    /// The sides or the radius of plots.
+    PlotSide,
+}
+
+/// A figure that would be another.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Effect {
+    /// What the figure is called on paper.
+    pub label: String,
+    /// As the rows are read; nothing where it can't be given.
+    pub now: Option<String>,
+    /// As it would be.
+    pub then: Option<String>,
+}
+
+/// Another reading of some rows. The figures that it would change are worked out by the ledger, after the folder was checked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SecondReading {
+    /// What else the rows could say.
+    pub change: Change,
+    /// The rows.
+    pub rows: Arc<Sources>,
+    /// What it would change, the weightiest first.
+    pub effects: Vec<Effect>,
+}
+
+impl SecondReading {
+    /// Another reading of `rows`, its effects not yet known.
+    pub fn of<'a>(change: Change, rows: impl IntoIterator<Item = &'a Row>) -> SecondReading {
+        SecondReading { change, rows: Arc::new(rows.into_iter().collect()), effects: Vec::new() }
+    }
+}
+
+impl fmt::Display for SecondReading {
+    /// `; so Planted stems alive, all areas would be 91.0 % and not 82.0 %`; nothing where no figure changes.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (at, Effect { label, now, then }) in self.effects.iter().enumerate() {
+            f.write_str(if at == 0 { "; so " } else { ", " })?;
+            match (now, then) {
+                (Some(now), Some(then)) => write!(f, "{label} would be {then} and not {now}")?,
+                (Some(now), None) => write!(f, "{label} could not be given and is now {now}")?,
+                (None, Some(then)) => write!(f, "{label}, which can't be given now, would be {then}")?,
+                (None, None) => write!(f, "{label} would change")?,
+            }
+        }
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn effects_are_said_in_one_breath() {
+        let effect = |label: &str, now: Option<&str>, then: Option<&str>| Effect {
+            label: label.to_owned(),
+            now: now.map(str::to_owned),
+            then: then.map(str::to_owned),
+        };
+        let mut reading = SecondReading::of(Change::LeftOut, []);
+        assert_eq!(reading.to_string(), "");
+        reading.effects =
+            vec![effect("Alive", Some("82 %"), Some("91 %")), effect("Carbon", Some("3 t"), None)];
+        assert_eq!(
+            reading.to_string(),
+            "; so Alive would be 91 % and not 82 %, Carbon could not be given and is now 3 t"
+        );
+    }
+}
