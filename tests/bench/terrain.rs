@@ -46,7 +46,7 @@ static GROUND: LazyLock<Grid> = LazyLock::new(|| {
         rows: side,
         columns: side,
         coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
-        epsg: Some(32755),
+        crs: hillfolio_core::geometry::Crs::of_epsg(32755),
     };
     let height = |row: usize, column: usize| {
         let (x, y) = (column as f64, row as f64);
@@ -96,7 +96,7 @@ static FILE: LazyLock<(TempDir, PathBuf)> = LazyLock::new(|| {
 });
 
 fn read(reader: impl Read + Seek) -> Grid {
-    let mut file = GeoTiff::open(reader).unwrap();
+    let mut file = GeoTiff::open(reader, None).unwrap();
     let whole = file.lattice().whole();
     file.read(&whole).unwrap()
 }

@@ -114,7 +114,7 @@ fn a_model_in_degrees_lies_true_too() {
         rows: 180,
         columns: 160,
         coordinates: Coordinates::Geographic,
-        epsg: Some(7844),
+        crs: hillfolio_core::geometry::Crs::of_epsg(7844),
     };
     // A step at a meridian, and one at a parallel.
     let stepped = |at: fn(usize, usize) -> bool| {

@@ -29,7 +29,7 @@ fn surveyed(cell: f64, rise: f64) -> Grid {
         rows: side,
         columns: side,
         coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
-        epsg: Some(7855),
+        crs: hillfolio_core::geometry::Crs::of_epsg(7855),
     };
     let height = |row: usize, column: usize| {
         let at = lattice.centre(row, column);

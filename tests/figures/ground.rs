@@ -23,7 +23,7 @@ fn roof() -> Layers {
         rows: 100,
         columns: 100,
         coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
-        epsg: None,
+        crs: None,
     };
     let rise = |degrees: f64| libm::tan(degrees.to_radians());
     let values = (0..100 * 100).map(|cell| {

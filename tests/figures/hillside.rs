@@ -24,7 +24,7 @@ fn on_a_plane(slope: Degrees) -> Project {
         rows: 1,
         columns: 1,
         coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
-        epsg: Some(7855),
+        crs: hillfolio_core::geometry::Crs::of_epsg(7855),
     };
     let placing = empty.placing().unwrap();
     let corners = project.areas.iter().flat_map(|area| area.boundary.exterior_coords_iter());

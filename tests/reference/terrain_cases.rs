@@ -33,7 +33,7 @@ pub(crate) fn case(id: &str) -> Value {
 /// A grid by its file's name.
 pub(crate) fn grid(name: &str) -> Grid {
     if name.ends_with(".tif") {
-        let mut file = GeoTiff::open(BufReader::new(File::open(path(name)).unwrap())).unwrap();
+        let mut file = GeoTiff::open(BufReader::new(File::open(path(name)).unwrap()), None).unwrap();
         let whole = file.lattice().whole();
         return file.read(&whole).unwrap();
     }
@@ -44,7 +44,7 @@ pub(crate) fn grid(name: &str) -> Grid {
 
 fn metres() -> Reference {
     let coordinates = Coordinates::Projected { metres_per_unit: 1.0 };
-    Reference { epsg: None, coordinates, height_unit: 1.0, name: String::new() }
+    Reference { coordinates, ..Reference::unnamed() }
 }
 
 /// The site of a case on its grid: a named shape, or `bounds [west, south, east, north]`.
@@ -65,7 +65,7 @@ pub(crate) fn site(case: &Value, grid: &Grid) -> MultiPolygon<f64> {
         geo::Geometry::MultiPolygon(polygons) => polygons,
         other => panic!("{other:?}"),
     };
-    assert_eq!(grid.lattice.epsg.map(u64::from), case["params"]["epsg"].as_u64());
+    assert_eq!(grid.lattice.epsg().map(u64::from), case["params"]["epsg"].as_u64());
     grid.lattice.placing().unwrap().area(&shape).unwrap()
 }
 
@@ -86,7 +86,7 @@ pub(crate) fn surface(centre: (f64, f64), cell: f64, cells: usize, height: impl 
         rows: cells,
         columns: cells,
         coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
-        epsg: None,
+        crs: None,
     };
     let places = (0..cells).flat_map(|row| (0..cells).map(move |column| (row, column)));
     let values = places

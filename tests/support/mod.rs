@@ -318,7 +318,7 @@ pub fn hill() -> Grid {
         rows: side as usize,
         columns: side as usize,
         coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
-        epsg: Some(7855),
+        crs: hillfolio_core::geometry::Crs::of_epsg(7855),
     };
     let height = |row: usize, column: usize| {
         let place = lattice.centre(row, column);

@@ -12,7 +12,10 @@
 use geo::Point;
 use proj4rs::{Proj, transform::transform};
 
-use crate::{geometry::distance, units::Degrees};
+use crate::{
+    geometry::{Crs, distance},
+    units::Degrees,
+};
 
 /// A position that does not come back to within this many degrees (about 1 cm) lies outside what the grid can hold.
 const ROUND_TRIP_DEGREES: f64 = 1e-7;
@@ -23,63 +26,92 @@ const NORTHWARD_STEP_DEGREES: f64 = 1e-4;
 /// A grid that stretches lengths by more than this was not made for the place.
 const LENGTHS_OFF: f64 = 0.05;
 
-/// Web Mercator stretches lengths by 1 / cos(latitude): nothing to measure a site on.
+/// Projections whose lengths grow with the latitude: right for drawing the world, and nothing to measure a site on.
+const OF_THE_WORLD: [&str; 11] =
+    ["merc", "webmerc", "eqc", "cea", "sinu", "moll", "robin", "eqearth", "mill", "laea", "aea"];
+
+/// Projections that keep angles, so that one factor turns their lengths into those on the ground.
+const CONFORMAL: [&str; 10] =
+    ["utm", "tmerc", "etmerc", "merc", "lcc", "omerc", "somerc", "stere", "sterea", "krovak"];
+
+/// Web Mercator, whose sphere makes its lengths differ northward and eastward by a little.
 const WEB_MERCATOR: u16 = 3857;
 
 /// A projected coordinate system that counts eastward and northward.
 #[derive(Debug, Clone)]
 pub struct Grid {
-    epsg: u16,
-    name: &'static str,
-    datum: &'static str,
-    shifts: bool,
+    crs: Crs,
     projected: Proj,
     geographic: Proj,
 }
 
 impl Grid {
-    /// The grid with this EPSG code. `None` where there is no such grid, where it is geographic (degrees), counts westward,
-    /// needs a shift file that the program does not carry (NAD27, NZGD49), or is Web Mercator.
+    /// The grid with this EPSG code, on which a site can be measured. `None` where there is no such grid, where it is geographic
+    /// (degrees), counts westward, has no known way to WGS 84 but by a mean shift (NAD27, NZGD49), or is Web Mercator.
     #[must_use]
     pub fn of_epsg(epsg: u16) -> Option<Grid> {
-        let definition = crs_definitions::from_code(epsg).filter(|_| epsg != WEB_MERCATOR)?;
-        let [name, datum] = names(definition.wkt)?;
-        let proj4 = definition.proj4;
-        if ["+nadgrids=", "+datum=NAD27", "+datum=nzgd49", "+axis="].iter().any(|word| proj4.contains(word)) {
+        let crs = Crs::of_epsg(epsg).filter(|crs| epsg != WEB_MERCATOR && crs.strays().is_none())?;
+        Grid::of(&crs)
+    }
+
+    /// The grid of a projected system; `None` where it is geographic or its projection is not carried out here.
+    #[must_use]
+    pub fn of(crs: &Crs) -> Option<Grid> {
+        if crs.in_degrees() {
             return None;
         }
-        let projected = Proj::from_proj_string(proj4).ok()?;
+        let projected = Proj::from_proj_string(crs.parameters()).ok()?;
         if projected.is_latlong() || projected.is_geocent() {
             return None;
         }
         let geographic = Proj::from_proj_string("+proj=longlat +datum=WGS84 +no_defs").ok()?;
-        let shifts = shifts_from_wgs84(proj4);
-        Some(Grid { epsg, name, datum, shifts, projected, geographic })
+        Some(Grid { crs: crs.clone(), projected, geographic })
     }
 
-    /// The EPSG code.
+    /// The coordinate reference system.
     #[must_use]
-    pub fn epsg(&self) -> u16 {
-        self.epsg
+    pub fn crs(&self) -> &Crs {
+        &self.crs
+    }
+
+    /// The EPSG code, where it is known by one.
+    #[must_use]
+    pub fn epsg(&self) -> Option<u16> {
+        self.crs.epsg()
     }
 
     /// Its name as printed, such as `GDA2020 / MGA zone 55`.
     #[must_use]
-    pub fn name(&self) -> &'static str {
-        self.name
+    pub fn name(&self) -> &str {
+        self.crs.name()
     }
 
     /// The name of its datum, such as `GDA2020`.
     #[must_use]
-    pub fn datum(&self) -> &'static str {
-        self.datum
+    pub fn datum(&self) -> &str {
+        self.crs.datum()
     }
 
     /// Whether positions on WGS 84 are shifted to the grid's datum, by the parameters of its definition; where not, they are
     /// taken to be on it.
     #[must_use]
     pub fn shifts_datum(&self) -> bool {
-        self.shifts
+        self.crs.shifts()
+    }
+
+    /// Whether it was made for the world or a large part of it, so that no place lies outside it.
+    #[must_use]
+    pub fn of_the_world(&self) -> bool {
+        OF_THE_WORLD.contains(&self.crs.method())
+    }
+
+    /// Metres on the ground in a metre of the grid at `position`, the same in every direction; `None` where they differ by
+    /// direction by more than a hundredth.
+    #[must_use]
+    pub fn ground_metres(&self, position: Point<f64>) -> Option<f64> {
+        let (east, north) = self.lengths(position)?;
+        let sound = CONFORMAL.contains(&self.crs.method()) && (east / north - 1.0).abs() < 0.01;
+        sound.then(|| 2.0 / (east + north))
     }
 
     /// Metres in one unit of the grid: 1, or the length of the foot that it counts in.
@@ -120,14 +152,20 @@ impl Grid {
     /// the land that the grid was made for, as with a wrong zone.
     #[must_use]
     pub fn suits(&self, position: Point<f64>) -> bool {
+        let right = |length: f64| (length - 1.0).abs() < LENGTHS_OFF;
+        self.lengths(position).is_some_and(|(east, north)| right(east) && right(north))
+    }
+
+    /// Metres of the grid in a metre on the ground at `position`, eastward and northward.
+    fn lengths(&self, position: Point<f64>) -> Option<(f64, f64)> {
         let step = if position.y() < 0.0 { NORTHWARD_STEP_DEGREES } else { -NORTHWARD_STEP_DEGREES };
-        let right = |east: f64, north: f64| {
+        let of = |east: f64, north: f64| {
             let there = Point::new(position.x() + east, position.y() + north);
-            let (Some(a), Some(b)) = (self.to_grid(position), self.to_grid(there)) else { return false };
+            let (a, b) = (self.to_grid(position)?, self.to_grid(there)?);
             let on_grid = libm::hypot(b.0 - a.0, b.1 - a.1) * self.metres_per_unit();
-            (on_grid / distance(position, there).0 - 1.0).abs() < LENGTHS_OFF
+            Some(on_grid / distance(position, there).0)
         };
-        right(0.0, step) && right(step, 0.0)
+        Some((of(step, 0.0)?, of(0.0, step)?))
     }
 
     /// How far grid north lies clockwise (east) of true north at `position`.
@@ -157,23 +195,6 @@ fn turn_of(degrees: f64) -> f64 {
     if (-180.0..=180.0).contains(&degrees) { degrees } else { (degrees + 180.0).rem_euclid(360.0) - 180.0 }
 }
 
-/// Whether a definition moves positions between WGS 84 and its own datum.
-pub(super) fn shifts_from_wgs84(proj4: &str) -> bool {
-    let null = |numbers: &str| numbers.split(',').all(|number| number.parse() == Ok(0.0));
-    proj4.split(' ').any(|word| match word.split_once('=') {
-        Some(("+towgs84", numbers)) => !null(numbers),
-        Some(("+datum", datum)) => !matches!(datum, "WGS84" | "NAD83"),
-        _ => false,
-    })
-}
-
-/// The names of the grid and of its datum: the first two quoted names behind `PROJCS[` and `GEOGCS[`.
-fn names(wkt: &'static str) -> Option<[&'static str; 2]> {
-    let name = wkt.strip_prefix("PROJCS[\"")?.split('"').next()?;
-    let datum = wkt.split("GEOGCS[\"").nth(1)?.split('"').next()?;
-    Some([name, datum])
-}
-
 #[cfg(test)]
 #[allow(clippy::expect_used, reason = "a test may stop at once")]
 mod tests {
@@ -183,7 +204,7 @@ mod tests {
     fn grids_are_known_by_name_and_what_is_no_grid_is_refused() {
         let grid = Grid::of_epsg(7855).expect("a grid");
         assert_eq!((grid.name(), grid.datum(), grid.unit()), ("GDA2020 / MGA zone 55", "GDA2020", "m"));
-        for refused in [4326, 7844, 3857, 26711, 27200, 2048, 1, 65_000] {
+        for refused in [4326, 7844, 3857, 26711, 27200, 2048, 2000, 1, 65_000] {
             assert!(Grid::of_epsg(refused).is_none(), "{refused}");
         }
         assert_eq!(Grid::of_epsg(2272).map(|grid| grid.unit()), Some("ft"));

@@ -1,6 +1,7 @@
 //! Geodesic measures, the local plane, the printed grid, clean-up of polygons: thin over `geo` and `geographiclib-rs`.
 
 mod clean;
+mod crs;
 mod grid;
 mod measure;
 mod plane;
@@ -8,6 +9,7 @@ mod simple;
 mod system;
 
 pub use clean::{Cleaned, clean};
+pub use crs::Crs;
 pub use grid::Grid;
 pub use measure::{area, distance, length, perimeter};
 pub use plane::Plane;

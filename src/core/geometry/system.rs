@@ -12,7 +12,7 @@
 use geo::Point;
 use proj4rs::{Proj, transform::transform};
 
-use crate::geometry::Grid;
+use crate::geometry::{Crs, Grid};
 
 /// GDA94 with its shift to GDA2020 written as the shift of a datum: metres, seconds of arc, parts per million. The manual
 /// turns the frame and not the position, so its three rotations stand here with their signs changed.
@@ -24,12 +24,6 @@ const GDA2020: &str = "+proj=longlat +ellps=GRS80 +towgs84=0,0,0,0,0,0,0 +no_def
 
 /// Longitude and latitude on WGS 84.
 const WGS84: &str = "+proj=longlat +datum=WGS84 +no_defs";
-
-/// EPSG code of Web Mercator.
-const WEB_MERCATOR: u16 = 3857;
-
-/// Radius of the sphere of Web Mercator, in metres.
-const SPHERE_METRES: f64 = 6_378_137.0;
 
 /// What positions are measured from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -64,101 +58,113 @@ impl Datum {
     }
 }
 
-/// A coordinate reference system.
+/// A coordinate reference system at work: its numbers brought to longitude and latitude, and back.
 #[derive(Debug, Clone)]
 pub struct System {
-    name: String,
-    datum: Datum,
-    unit: Unit,
+    crs: Crs,
+    way: Way,
 }
 
-/// What the two numbers of a position count.
+/// The way between the two numbers of a position and longitude and latitude.
 #[derive(Debug, Clone)]
-enum Unit {
+enum Way {
     /// Degrees of longitude and latitude, on WGS 84 or a datum that is taken for it.
     Degrees,
-    /// Degrees on an older datum, and the way to WGS 84.
+    /// Degrees on an older datum or from another meridian, and the way to WGS 84.
     Shifted(Box<(Proj, Proj)>),
     /// Eastings and northings.
     Grid(Box<Grid>),
-    /// Metres of Web Mercator.
-    WebMercator,
 }
 
 impl System {
+    /// The system with this EPSG code; `None` where there is none or where it has no known way to WGS 84.
+    #[must_use]
+    pub fn of_epsg(epsg: u16) -> Option<System> {
+        System::of(&Crs::of_epsg(epsg)?)
+    }
+
+    /// The system at work; `None` where its projection is not carried out here.
+    #[must_use]
+    pub fn of(crs: &Crs) -> Option<System> {
+        let way = match crs.in_degrees() {
+            false => Way::Grid(Box::new(Grid::of(crs)?)),
+            true if !crs.shifts() && !crs.parameters().contains("+pm=") => Way::Degrees,
+            true => {
+                let theirs = Proj::from_proj_string(crs.parameters()).ok()?;
+                Way::Shifted(Box::new((theirs, Proj::from_proj_string(WGS84).ok()?)))
+            }
+        };
+        Some(System { crs: crs.clone(), way })
+    }
+
     /// Longitude and latitude on WGS 84.
     #[must_use]
     pub fn wgs84() -> System {
-        System { name: "WGS 84".to_owned(), datum: Datum::Wgs84, unit: Unit::Degrees }
+        System { crs: Crs::wgs84(), way: Way::Degrees }
     }
 
-    /// The system with this EPSG code; `None` where there is none or where it needs a shift file that is not carried here.
+    /// The coordinate reference system.
     #[must_use]
-    pub fn of_epsg(epsg: u16) -> Option<System> {
-        if epsg == WEB_MERCATOR {
-            let name = "WGS 84 / Pseudo-Mercator".to_owned();
-            return Some(System { name, datum: Datum::Wgs84, unit: Unit::WebMercator });
-        }
-        if let Some(grid) = Grid::of_epsg(epsg) {
-            let (name, datum) = (grid.name().to_owned(), Datum::named(grid.datum()));
-            return Some(System { name, datum, unit: Unit::Grid(Box::new(grid)) });
-        }
-        let definition = crs_definitions::from_code(epsg)?;
-        let name = definition.wkt.strip_prefix("GEOGCS[\"")?.split('"').next()?;
-        let proj4 = definition.proj4;
-        let no_way = ["+nadgrids=", "+datum=NAD27", "+datum=nzgd49", "+axis=", "+pm="];
-        if no_way.iter().any(|word| proj4.contains(word)) {
-            return None;
-        }
-        let unit = match crate::geometry::grid::shifts_from_wgs84(proj4) {
-            false => Unit::Degrees,
-            true => {
-                let (theirs, wgs84) = (Proj::from_proj_string(proj4), Proj::from_proj_string(WGS84));
-                Unit::Shifted(Box::new((theirs.ok()?, wgs84.ok()?)))
-            }
-        };
-        Some(System { name: name.to_owned(), datum: Datum::named(name), unit })
+    pub fn crs(&self) -> &Crs {
+        &self.crs
     }
 
-    /// The name in the EPSG dataset.
+    /// Its name.
     #[must_use]
     pub fn name(&self) -> &str {
-        &self.name
+        self.crs.name()
     }
 
     /// What its positions are measured from.
     #[must_use]
     pub fn datum(&self) -> Datum {
-        self.datum
+        Datum::named(self.crs.datum())
     }
 
     /// Whether it counts degrees.
     #[must_use]
     pub fn in_degrees(&self) -> bool {
-        matches!(self.unit, Unit::Degrees | Unit::Shifted(_))
+        self.crs.in_degrees()
     }
 
-    /// Whether the system was made for where the position lies; degrees suit everywhere.
+    /// Whether the system was made for where the position lies; degrees and maps of the world suit everywhere.
     #[must_use]
     pub fn suits(&self, x: f64, y: f64) -> bool {
-        match &self.unit {
-            Unit::Grid(grid) => grid.to_geographic(x, y).is_none_or(|place| grid.suits(place)),
+        match &self.way {
+            Way::Grid(grid) if !grid.of_the_world() => {
+                grid.to_geographic(x, y).is_none_or(|place| grid.suits(place))
+            }
             _ => true,
         }
     }
 
-    /// Longitude and latitude of a position, on the system's own datum; `None` where the system holds no such position.
+    /// Longitude and latitude of a position, on WGS 84 or the datum that is taken for it; `None` where the system holds no such
+    /// position.
     #[must_use]
     pub fn to_geographic(&self, x: f64, y: f64) -> Option<Point<f64>> {
-        match &self.unit {
-            Unit::Degrees => Some(Point::new(x, y)),
-            Unit::Shifted(way) => moved(&way.0, &way.1, Point::new(x, y)),
-            Unit::Grid(grid) => grid.to_geographic(x, y),
-            Unit::WebMercator => {
-                let longitude = (x / SPHERE_METRES).to_degrees();
-                let latitude = (2.0 * libm::atan(libm::exp(y / SPHERE_METRES))).to_degrees() - 90.0;
-                (longitude.abs() <= 180.0 && y.is_finite()).then(|| Point::new(longitude, latitude))
-            }
+        match &self.way {
+            Way::Degrees => Some(Point::new(x, y)),
+            Way::Shifted(way) => moved(&way.0, &way.1, Point::new(x, y)),
+            Way::Grid(grid) => grid.to_geographic(x, y),
+        }
+    }
+
+    /// The system's numbers of a longitude and latitude; `None` where it holds no such position.
+    #[must_use]
+    pub fn of_geographic(&self, position: Point<f64>) -> Option<(f64, f64)> {
+        match &self.way {
+            Way::Degrees => Some(position.x_y()),
+            Way::Shifted(way) => moved(&way.1, &way.0, position).map(Point::x_y),
+            Way::Grid(grid) => grid.to_grid(position),
+        }
+    }
+
+    /// The grid that it counts on; `None` where it counts degrees.
+    #[must_use]
+    pub fn grid(&self) -> Option<&Grid> {
+        match &self.way {
+            Way::Grid(grid) => Some(grid),
+            _ => None,
         }
     }
 }
@@ -194,7 +200,7 @@ mod tests {
         assert_eq!(name(4326).as_deref(), Some("WGS 84"));
         assert_eq!(name(3857).as_deref(), Some("WGS 84 / Pseudo-Mercator"));
         assert_eq!(name(28355).as_deref(), Some("GDA94 / MGA zone 55"));
-        for refused in [4267, 4272, 27200, 1] {
+        for refused in [27200, 2000, 1] {
             assert_eq!(name(refused), None, "{refused}");
         }
         let datum = |epsg| System::of_epsg(epsg).map(|system| system.datum());
@@ -205,7 +211,7 @@ mod tests {
     /// 2 800 000.00 m north.
     #[test]
     fn web_mercator_follows_its_worked_example() {
-        let system = System::of_epsg(WEB_MERCATOR).expect("a system");
+        let system = System::of_epsg(3857).expect("a system");
         let place = system.to_geographic(-11_169_055.58, 2_800_000.00).expect("a place");
         assert!((place.x() + 100.0 + 20.0 / 60.0).abs() < 1e-7, "{place:?}");
         assert!((place.y() - (24.0 + 22.0 / 60.0 + 54.433 / 3600.0)).abs() < 1e-7, "{place:?}");

@@ -5,9 +5,9 @@ use crate::intake::nearest::same;
 /// Endings of files, and those of what may lie beside each. Of a shapefile's the first three are read, of heights the one.
 const BESIDE: [(&str, &[&str]); 4] = [
     ("shp", &["dbf", "prj", "cpg", "shx", "qpj", "sbn", "sbx", "qix", "qmd", "shp.xml"]),
-    ("asc", &["prj"]),
-    ("tif", &["prj"]),
-    ("tiff", &["prj"]),
+    ("asc", &["prj", "aux.xml", "asc.aux.xml"]),
+    ("tif", &["prj", "tfw", "tifw", "wld", "aux.xml", "tif.aux.xml", "ovr", "tif.ovr", "tif.xml"]),
+    ("tiff", &["prj", "tfw", "tiffw", "wld", "aux.xml", "tiff.aux.xml", "ovr", "tiff.ovr", "tiff.xml"]),
 ];
 
 /// Whether the file at `path` lies beside one of `others` and belongs to it.

@@ -126,7 +126,8 @@ pub(crate) fn is_layer(path: &str) -> bool {
     has_ending(path, LAYERS)
 }
 
-fn has_ending(file: &str, endings: &[&str]) -> bool {
+/// Whether the file ends as one of `endings`.
+pub(crate) fn has_ending(file: &str, endings: &[&str]) -> bool {
     let ending = file.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase());
     ending.is_some_and(|ending| endings.contains(&ending.as_str()))
 }

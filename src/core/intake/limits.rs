@@ -32,6 +32,9 @@ pub(crate) const LEDGER: u64 = 64 << 20;
 /// Bytes of a path inside the folder or a pack.
 pub(crate) const PATH: usize = 1024;
 
+/// Bytes of the text that spells a coordinate reference system.
+pub(crate) const CRS_TEXT: usize = 64 << 10;
+
 /// Elements within elements of an XML document.
 pub(crate) const NESTING: usize = 100;
 

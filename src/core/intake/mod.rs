@@ -5,6 +5,7 @@ mod beside;
 mod cell;
 mod checks;
 mod choice;
+mod crs;
 mod folder;
 mod glyphs;
 mod ids;

@@ -211,9 +211,9 @@ fn layers(
         Some((layer, mapping.unwrap_or(&as_named)))
     };
     let areas = open("areas", problems).map(|(layer, mapping)| {
-        let areas = layers::areas(&layer, datum, mapping, problems);
-        reader.rows(&layer.path, areas.len());
-        areas
+        let (areas, among) = layers::areas(&layer, datum, mapping, problems);
+        reader.rows(&layer.path, areas.len() + among.len());
+        (areas, among)
     });
     if areas.is_none() && problems.len() == said {
         problems.push(Wanted::layer("areas").missing(folder, ", the boundaries of the planting areas"));
@@ -224,8 +224,9 @@ fn layers(
         reader.rows(&layer.path, features.len());
         features
     });
-    let layers =
-        Layers { areas: areas.unwrap_or_default(), complete, features: features.unwrap_or_default() };
+    let (areas, mut among) = areas.unwrap_or_default();
+    among.extend(features.unwrap_or_default());
+    let layers = Layers { areas, complete, features: among };
     for area in &layers.areas {
         let place = |column: &str| Place::row(&area.source).column(column);
         glyphs::doubt(&area.id.0, printable, || place("area"), problems);

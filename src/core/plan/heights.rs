@@ -111,7 +111,7 @@ mod tests {
     use crate::terrain::{Coordinates, Lattice, Raster};
 
     /// Heights by a quadratic of easting and northing, which the cubic gives back exactly.
-    fn model(epsg: Option<u16>) -> Grid {
+    fn model(crs: Option<crate::geometry::Crs>) -> Grid {
         let (x, y) =
             crate::geometry::Grid::of_epsg(32755).unwrap().to_grid(Point::new(148.3, -36.0)).unwrap();
         let lattice = Lattice {
@@ -122,7 +122,7 @@ mod tests {
             rows: 30,
             columns: 30,
             coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
-            epsg,
+            crs,
         };
         let values = (0..900).map(|cell| lattice.centre(cell / 30, cell % 30) - Coord { x, y });
         let values = values.map(|at| (300.0 + 0.2 * at.x + 0.001 * at.x * at.y - 0.002 * at.y * at.y) as f32);
@@ -131,7 +131,7 @@ mod tests {
 
     #[test]
     fn heights_bend_as_the_ground_does() {
-        let grid = model(Some(32755));
+        let grid = model(crate::geometry::Crs::of_epsg(32755));
         let plane = Plane::about(Point::new(148.3, -36.0));
         let heights = Heights::within(&grid, &plane, Rect::new((-140.0, -140.0), (140.0, 140.0))).unwrap();
         let on_grid = crate::geometry::Grid::of_epsg(32755).unwrap();
@@ -148,7 +148,7 @@ mod tests {
 
     #[test]
     fn a_hole_is_not_bridged_and_a_nameless_grid_has_no_place() {
-        let mut grid = model(Some(32755));
+        let mut grid = model(crate::geometry::Crs::of_epsg(32755));
         grid.values[15 * 30 + 15] = f32::NAN;
         let plane = Plane::about(Point::new(148.3, -36.0));
         let bounds = Rect::new((-140.0, -140.0), (140.0, 140.0));

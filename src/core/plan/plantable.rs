@@ -347,7 +347,7 @@ mod tests {
             rows: 80,
             columns: 80,
             coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
-            epsg: Some(32755),
+            crs: crate::geometry::Crs::of_epsg(32755),
         };
         let values =
             (0..80 * 80).map(|cell| (10.0 + 0.1 * (lattice.centre(0, cell % 80).x - x)) as f32).collect();

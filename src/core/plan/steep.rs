@@ -71,7 +71,7 @@ fn outline(
         rows: net.rows + 2,
         columns: net.columns + 2,
         coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
-        epsg: None,
+        crs: None,
     };
     let last = net.rows;
     let values = Raster::by_rows(&lattice, |row, cells| {
@@ -110,7 +110,7 @@ mod tests {
             rows: cells,
             columns: cells,
             coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
-            epsg: Some(32755),
+            crs: crate::geometry::Crs::of_epsg(32755),
         };
         let values = (0..cells * cells).map(|at| slope(at / cells, at % cells)).collect();
         (Plane::about(middle), Raster { lattice, values })

@@ -77,7 +77,7 @@ mod tests {
             rows: 240,
             columns: 240,
             coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
-            epsg: None,
+            crs: None,
         };
         let values = (0..240 * 240).map(|at| {
             let place = lattice.centre(at / 240, at % 240);

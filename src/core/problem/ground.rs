@@ -1,6 +1,6 @@
 //! Boundaries, features and positions.
 
-use crate::problem::{did_you_mean, far, kinds};
+use crate::problem::{counted, did_you_mean, far, kinds};
 
 kinds! {
     /// What is wrong with a shape or a position.
@@ -14,12 +14,49 @@ kinds! {
                 _ => "give every shape its name, or map the property in project.toml",
             });
         /// A layer of areas without any.
-        #[error("the layer holds no shapes")]
+        #[error("the layer holds no boundary: no polygon, and no walk that comes back to where it began")]
         Error "layer-empty" LayerEmpty => "draw the planting areas in it, one polygon each";
-        /// Two shapes with one area id.
-        #[error("area `{id}` is drawn twice (first as shape {first})")]
-        Error "area-twice" AreaTwice { id: String, first: u32 }
-            => "join the two as one multipolygon, or give each its own id";
+        /// Two shapes of one area id that lie over one another.
+        #[error("area `{id}` is drawn twice (first as shape {first}), {hectares:.3} ha of it over one another; joined, and counted once")]
+        Doubt "area-twice" AreaTwice { id: String, first: u32, hectares: f64 }
+            => "take one of the two out, or give each its own id";
+        /// Parts of one area in shapes of their own.
+        #[error("the shape is a part of area `{id}` (first drawn as shape {first}); joined to it")]
+        Remark "parts-joined" PartsJoined { id: String, first: u32 };
+        /// Areas without a name, and what they are called.
+        #[error("{} no name; called {names}", counted(*.shapes, "shape has", "shapes have"))]
+        Remark "names-given" NamesGiven { shapes: usize, names: String, column: Option<String> }
+            => match column {
+                Some(column) => format!("`{column}` names them; to take that: [tables.areas] columns = {{ \"{column}\" = \"area\" }}"),
+                None => "name them in the file, as the tables call them".to_owned(),
+            };
+        /// Areas that are called by another property than `area`.
+        #[error("the areas are called by `{property}`")]
+        Remark "named-by" NamedBy { property: String }
+            => "another column is mapped in project.toml: [tables.areas] columns = { \"THE COLUMN\" = \"area\" }";
+        /// Walks that don't come back, beside boundaries.
+        #[error("{} back to where it began, and {} left out: {names}", counted(*.tracks, "walk does not come", "walks do not come"), if *.tracks == 1 { "is" } else { "are" })]
+        Doubt "tracks-left-out" TracksLeftOut { tracks: usize, names: String }
+            => "if one is a boundary, walk on until you are back; a fence or a track is read as one if its name says so";
+        /// Shapes without corners, beside boundaries.
+        #[error("{} nothing and {} left out", counted(*.shapes, "shape holds", "shapes hold"), if *.shapes == 1 { "is" } else { "are" })]
+        Doubt "empty-left-out" EmptyLeftOut { shapes: usize };
+        /// Rows of a shapefile's table that were struck out and are still in the file.
+        #[error("{} struck out in the .dbf; left out with {} shape", counted(*.rows, "row is", "rows are"), if *.rows == 1 { "its" } else { "their" })]
+        Remark "struck-out" StruckOut { rows: usize };
+        /// Features whose kind or status their names say.
+        #[error("{} by the name: {names}", counted(*.features, "feature is taken", "features are taken"))]
+        Remark "features-by-name" ReadByNames { features: usize, names: String }
+            => "if one is something else, give it the properties kind and status";
+        /// Features that say nothing of what they are.
+        #[error("{} of what {}: {names}; drawn as plain lines and points", counted(*.features, "feature says nothing", "features say nothing"), if *.features == 1 { "it is" } else { "they are" })]
+        Doubt "features-without-kind" WithoutKind { features: usize, names: String }
+            => "give each the property kind, or name it by what it is; if all of a file are one thing, write it under \
+                [tables.features], such as kind = \"watercourse\"";
+        /// Features that are to be made.
+        #[error("not there yet by the name: {names}; drawn as if there before")]
+        Doubt "features-only-planned" OnlyPlanned { names: String }
+            => "leave it out until it stands, or give it the property status: new or existing";
         /// An area id that leaves no id for its figures.
         #[error("no area can be called `{id}`: {why}")]
         Error "area-unnamable" AreaUnnamable { id: String, why: &'static str } => "give it another name";
@@ -45,7 +82,7 @@ kinds! {
         Error "grid-not-set" GridNotSet => "set it under [project], such as coordinates = \"EPSG:7855\"";
         /// An easting and a northing that lie nowhere in the project's grid.
         #[error("easting {easting}, northing {northing} lies nowhere in {grid}")]
-        Error "not-in-grid" NotInGrid { easting: f64, northing: f64, grid: &'static str }
+        Error "not-in-grid" NotInGrid { easting: f64, northing: f64, grid: String }
             => "check that the two are not in each other's column, and the grid in project.toml";
         /// Longitude and latitude stand in each other's place.
         #[error("longitude and latitude of {id} stand in each other's place")]
@@ -55,7 +92,14 @@ kinds! {
         Doubt "far-away" FarAway { id: String, kilometres: f64 } => "a wrong zone or hemisphere looks like this";
         /// A coordinate reference system that is not read here.
         #[error("the coordinate reference system `{found}` is not read")]
-        Error "crs-not-read" CrsNotRead { found: String } => "save the layer as longitude and latitude (WGS 84)";
+        Error "crs-not-read" CrsNotRead { found: String }
+            => "save the layer as longitude and latitude (WGS 84), or name its system in project.toml under the layer's own table, \
+                such as [tables.areas] crs = \"EPSG:7855\"";
+        /// A datum that is reached by a mean shift.
+        #[error("positions on {datum} are brought to WGS 84 by a mean shift, right to about {metres:.0} m")]
+        Doubt "datum-approximate" DatumApproximate { datum: String, metres: f64 }
+            => "areas and lengths are not touched by it; for the place, save the layer on WGS 84 with a program that carries the \
+                shift file";
         /// A layer without a coordinate reference system, and the one that it is taken to stand in.
         #[error("the layer has no .prj; its coordinates are taken as {taken}")]
         Doubt "crs-assumed" CrsAssumed { taken: String }
@@ -82,7 +126,7 @@ kinds! {
             => "a wrong zone looks like this, or easting and northing in each other's place";
         /// Areas that lie beyond the edge of the project's zone.
         #[error("{id} lies {kilometres:.0} km from the middle of {grid}, beyond the edge of the zone")]
-        Doubt "outside-zone" OutsideZone { id: String, kilometres: f64, grid: &'static str }
+        Doubt "outside-zone" OutsideZone { id: String, kilometres: f64, grid: String }
             => "check the zone of the layer, and `coordinates` in project.toml";
         /// Positions on one datum that are used as if they stood on another.
         #[error("positions on {found} are used as if they stood on {taken}, up to 1.8 m off")]

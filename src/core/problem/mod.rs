@@ -89,6 +89,11 @@ fn did_you_mean(nearest: &Option<String>, otherwise: &str) -> Help {
     }
 }
 
+/// How many there are, in words that fit one or more of them.
+fn counted(count: usize, one: &str, more: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { more })
+}
+
 /// A distance as it is said: metres to ten kilometres, beyond them kilometres.
 fn far(metres: f64) -> String {
     if metres < 10_000.0 { format!("{metres:.0} m") } else { format!("{:.0} km", metres / 1_000.0) }

@@ -35,7 +35,19 @@ kinds! {
         /// The coordinate reference system is not named, or not one that is known.
         #[error("the terrain's coordinate reference system is not known: {found}")]
         Error "terrain-crs-unknown" CrsUnknown { found: String }
-            => "export it in the project's own grid, with its EPSG code (GeoTIFF) or a .prj file beside it";
+            => "name it under [tables.terrain], such as crs = \"EPSG:7855\", or export it in the project's own grid with its EPSG \
+                code";
+        /// Lengths in the terrain's projection stray in one direction more than in another.
+        #[error("{system} stretches lengths where the terrain lies, by more than 5 % and not alike in every direction")]
+        Error "terrain-grid-unfit" GridUnfit { system: String }
+            => "export it in the project's own grid, or in longitude and latitude";
+        /// Metres of the projection that are not metres on the ground.
+        #[error("a metre of {system} is {metres:.3} m on the ground where the terrain lies; slopes and cells are worked out with that")]
+        Remark "terrain-metres-stretched" MetresStretched { system: String, metres: f64 };
+        /// A datum that is reached by a mean shift.
+        #[error("the terrain stands on {datum}, which is brought to WGS 84 by a mean shift, right to about {metres:.0} m")]
+        Doubt "terrain-datum-approximate" DatumApproximate { datum: String, metres: f64 }
+            => "export it on WGS 84, or on the datum of the project's grid, with a program that carries the shift file";
         /// No coordinate reference system named: taken to be in the project's own, or in degrees where its numbers are such.
         #[error("the terrain doesn't name its coordinates; taken to be in EPSG:{epsg}")]
         Doubt "terrain-crs-assumed" CrsAssumed { epsg: u16 }
@@ -43,6 +55,18 @@ kinds! {
         /// Heights in feet, turned into metres.
         #[error("the terrain's heights are in feet; turned into metres")]
         Remark "terrain-heights-in-feet" HeightsInFeet;
+        /// A grid in feet whose heights could be in feet too.
+        #[error("the terrain's grid counts feet, and it doesn't say what its heights count; taken as metres: in feet, every rise is \
+            0.305 of what it is taken for")]
+        Doubt "terrain-heights-unsaid" HeightsUnsaid => "say it under [tables.terrain]: heights = \"ft\" or heights = \"m\"";
+        /// Heights that the Earth does not have.
+        #[error("the terrain holds heights from {low} to {high}, which no ground has in its unit")]
+        Error "terrain-heights-beyond-belief" HeightsBeyondBelief { low: f64, high: f64, line: String }
+            => format!("if that is what explains it, write under [tables.terrain]: {line}");
+        /// Heights of one byte, as a grey picture has them.
+        #[error("the terrain's heights are whole numbers from 0 to 255, as the greys of a picture are; taken as heights")]
+        Doubt "terrain-heights-in-bytes" HeightsInBytes
+            => "take the elevation model itself if this is a shaded or grey picture of it";
         /// No height in the part that the project needs.
         #[error("the terrain holds no height where the project lies")]
         Error "terrain-no-heights" NoHeights => "check its place and coordinate reference system";

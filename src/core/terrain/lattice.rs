@@ -4,7 +4,10 @@ use std::ops::Range;
 
 use geo::{Coord, MapCoords, MultiLineString, MultiPolygon, Point};
 
-use crate::{geometry, units::SquareMetres};
+use crate::{
+    geometry::{Crs, System},
+    units::SquareMetres,
+};
 
 /// Equatorial radius of the WGS 84 ellipsoid, metres.
 const EQUATORIAL_RADIUS: f64 = 6_378_137.0;
@@ -17,7 +20,8 @@ const ECCENTRICITY_SQUARED: f64 = 0.006_694_379_990_141_316;
 pub enum Coordinates {
     /// Eastings and northings.
     Projected {
-        /// Metres in one unit: 1, or the length of the foot that the grid counts in.
+        /// Metres on the ground in one unit: 1, or the length of the foot that the grid counts in; where the projection stretches
+        /// lengths beyond what survey grids do, what is left of it.
         metres_per_unit: f64,
     },
     /// Longitudes and latitudes, in degrees.
@@ -41,8 +45,8 @@ pub struct Lattice {
     pub columns: usize,
     /// What the coordinates count.
     pub coordinates: Coordinates,
-    /// EPSG code of the coordinate reference system, where the file names one.
-    pub epsg: Option<u16>,
+    /// The coordinate reference system, where it is known.
+    pub crs: Option<Crs>,
 }
 
 /// A block of cells.
@@ -59,6 +63,12 @@ impl Lattice {
     #[must_use]
     pub fn cells(&self) -> usize {
         self.rows * self.columns
+    }
+
+    /// EPSG code of its coordinate reference system, where that is known by one.
+    #[must_use]
+    pub fn epsg(&self) -> Option<u16> {
+        self.crs.as_ref().and_then(Crs::epsg)
     }
 
     /// The whole of it.
@@ -131,8 +141,8 @@ impl Lattice {
     #[must_use]
     pub fn placing(&self) -> Option<Placing> {
         match self.coordinates {
-            Coordinates::Geographic => Some(Placing(None)),
-            Coordinates::Projected { .. } => geometry::Grid::of_epsg(self.epsg?).map(Some).map(Placing),
+            Coordinates::Geographic if self.crs.is_none() => Some(Placing(System::wgs84())),
+            _ => System::of(self.crs.as_ref()?).map(Placing),
         }
     }
 
@@ -151,25 +161,19 @@ impl Lattice {
 
 /// Between longitude and latitude and the coordinates of a lattice.
 #[derive(Debug, Clone)]
-pub struct Placing(Option<geometry::Grid>);
+pub struct Placing(System);
 
 impl Placing {
     /// The place of a position (longitude and latitude in degrees, WGS 84) in the unit of the lattice's coordinates.
     #[must_use]
     pub fn place(&self, position: Point<f64>) -> Option<Coord<f64>> {
-        match &self.0 {
-            None => Some(position.0),
-            Some(grid) => grid.to_grid(position).map(|(x, y)| Coord { x, y }),
-        }
+        self.0.of_geographic(position).map(|(x, y)| Coord { x, y })
     }
 
     /// The position of a place.
     #[must_use]
     pub fn position(&self, place: Coord<f64>) -> Option<Point<f64>> {
-        match &self.0 {
-            None => Some(Point(place)),
-            Some(grid) => grid.to_geographic(place.x, place.y),
-        }
+        self.0.to_geographic(place.x, place.y)
     }
 
     /// A shape put onto the lattice, its edges straight there.

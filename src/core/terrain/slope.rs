@@ -59,7 +59,7 @@ mod tests {
             rows: 6,
             columns: 7,
             coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
-            epsg: None,
+            crs: None,
         };
         Raster::by_rows(&lattice.clone(), |row, cells| {
             for (column, height) in cells.iter_mut().enumerate() {

@@ -16,7 +16,7 @@ fn bytes(name: &str) -> Vec<u8> {
 }
 
 fn whole(bytes: Vec<u8>) -> Result<Grid, Terrain> {
-    let mut file = GeoTiff::open(Cursor::new(bytes))?;
+    let mut file = GeoTiff::open(Cursor::new(bytes), None)?;
     let window = file.lattice().whole();
     file.read(&window)
 }
@@ -36,7 +36,7 @@ fn every_storage_holds_what_gdal_says_it_holds() {
         ("strips-deflate-p2-i16.tif", &text_whole),
     ] {
         let found = whole(bytes(name)).unwrap();
-        assert_eq!(found.lattice.epsg, Some(32616), "{name}");
+        assert_eq!(found.lattice.epsg(), Some(32616), "{name}");
         let (here, there) = (&found.lattice, &expected.lattice);
         assert_eq!(
             (here.rows, here.columns, here.cell_x, here.cell_y),
@@ -54,7 +54,7 @@ fn every_storage_holds_what_gdal_says_it_holds() {
 fn a_window_is_the_same_cells_whatever_blocks_they_lie_in() {
     for name in ["strips-f32.tif", "tiles-lzw-p3-f32.tif", "tiles-deflate-f64.tif"] {
         let all = whole(bytes(name)).unwrap();
-        let mut file = GeoTiff::open(Cursor::new(bytes(name))).unwrap();
+        let mut file = GeoTiff::open(Cursor::new(bytes(name)), None).unwrap();
         for (rows, columns) in
             [(0..1, 0..1), (3..20, 15..17), (16..30, 16..40), (29..30, 39..40), (5..5, 0..3)]
         {
@@ -68,11 +68,11 @@ fn a_window_is_the_same_cells_whatever_blocks_they_lie_in() {
 
 #[test]
 fn heights_in_feet_and_degrees_are_known_by_their_keys() {
-    let feet = GeoTiff::open(Cursor::new(bytes("feet-f32.tif"))).unwrap();
-    assert!(feet.reference().in_feet() && feet.reference().epsg == Some(32616));
+    let feet = GeoTiff::open(Cursor::new(bytes("feet-f32.tif")), None).unwrap();
+    assert!(feet.reference().in_feet() && feet.reference().epsg() == Some(32616));
     let (feet, metres) = (whole(bytes("feet-f32.tif")).unwrap(), whole(bytes("strips-f32.tif")).unwrap());
     assert!((f64::from(feet.values[0]) - f64::from(metres.values[0]) * 1200.0 / 3937.0).abs() < 1e-3);
-    let degrees = GeoTiff::open(Cursor::new(bytes("geographic-i16.tif"))).unwrap();
+    let degrees = GeoTiff::open(Cursor::new(bytes("geographic-i16.tif")), None).unwrap();
     assert_eq!(degrees.lattice().coordinates, Coordinates::Geographic);
 }
 
@@ -153,7 +153,7 @@ proptest! {
     #[test]
     fn any_text_is_a_grid_or_an_error(text in "(ncols [0-9]{1,8}\n)?(nrows [0-9]{1,8}\n)?(xllcorner 0\nyllcorner 0\n)?(cellsize [-0-9.]{1,4}\n)?[-0-9. e\\n]{0,80}") {
         let metres = Coordinates::Projected { metres_per_unit: 1.0 };
-        let reference = Reference { epsg: None, coordinates: metres, height_unit: 1.0, name: String::new() };
+        let reference = Reference { coordinates: metres, ..Reference::unnamed() };
         if let Ok(grid) = read_ascii(text.as_bytes(), &reference) {
             prop_assert_eq!(grid.values.len(), grid.lattice.cells());
         }

@@ -12,6 +12,7 @@ mod terrain_cases;
 
 mod boundaries;
 mod contours;
+mod crs;
 mod datums;
 mod flow;
 mod geodesic;

@@ -193,7 +193,7 @@ fn class_areas_match_geos_and_gdal() {
 fn a_grid_in_degrees_has_slopes_in_metres() {
     let case = case("slope/jacksboro_geographic");
     let grid = grid("dem_jacksboro_4326.tif");
-    assert_eq!(grid.lattice.epsg, Some(4326));
+    assert_eq!(grid.lattice.epsg(), Some(4326));
     let known: Vec<f64> =
         slope(&grid).values.iter().filter(|value| !value.is_nan()).map(|&one| f64::from(one)).collect();
     let mean = known.iter().sum::<f64>() / known.len() as f64;

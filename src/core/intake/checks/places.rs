@@ -73,7 +73,7 @@ fn outside_zone(project: &Project, problems: &mut Vec<Problem>) {
         let metres = (easting - MIDDLE_OF_ZONE).abs();
         if metres > ZONE {
             let (id, kilometres) = (area.id.to_string(), metres / 1_000.0);
-            let kind = Ground::OutsideZone { id, kilometres, grid: grid.name() };
+            let kind = Ground::OutsideZone { id, kilometres, grid: grid.name().to_owned() };
             problems.push(Problem::new(kind, Place::row(&area.source).column("geometry")));
             return;
         }

@@ -6,56 +6,91 @@ use crate::{
     geometry::{self, Datum},
     intake::{
         layers::{
-            closed::closed,
+            area_names::{AreaNames, NAME},
             drawn::{Drawn, drawn},
+            features::told_of,
             file::LayerFile,
+            strays::sorted,
         },
         limits,
         mapping::Mapping,
         nearest,
     },
     problem::{Grade, Ground, Place, Problem, Reading},
-    project::{Area, AreaId, Shape, slug},
-    source::Row,
+    project::{Area, AreaId, Feature, slug},
 };
 
-/// The property that names an area.
-const NAME: &str = "area";
-
-/// The planting areas of `layer`, on `datum`.
+/// The planting areas of `layer`, on `datum`, and the features that were drawn among them.
 pub(crate) fn areas(
     layer: &LayerFile,
     datum: Datum,
     mapping: &Mapping,
     problems: &mut Vec<Problem>,
-) -> Vec<Area> {
+) -> (Vec<Area>, Vec<Feature>) {
     let before = problems.len();
-    let mut drawn = drawn(layer, NAME, datum, mapping, problems);
+    let path = layer.path.as_str();
+    let drawn = drawn(layer, NAME, datum, mapping, problems);
+    let mut sorted = sorted(&drawn);
+    sorted.say(path, problems);
     let faulty = problems[before..].iter().any(|problem| problem.grade() == Grade::Error);
-    if drawn.is_empty() && !faulty {
-        problems.push(Problem::new(Ground::LayerEmpty, Place::file(layer.path.as_str())));
+    if sorted.boundaries.is_empty() && !faulty {
+        problems.push(Problem::new(Ground::LayerEmpty, Place::file(path)));
     }
-    leave_out_waypoints(&mut drawn, problems);
-    if drawn.len() > limits::AREAS {
-        let kind = Ground::TooManyShapes { shapes: drawn.len(), limit: limits::AREAS };
-        problems.push(Problem::new(kind, Place::file(layer.path.as_str())));
-        return Vec::new();
+    if sorted.boundaries.len() > limits::AREAS {
+        let kind = Ground::TooManyShapes { shapes: sorted.boundaries.len(), limit: limits::AREAS };
+        problems.push(Problem::new(kind, Place::file(path)));
+        return (Vec::new(), Vec::new());
     }
-    let mut areas: Vec<Area> = Vec::with_capacity(drawn.len());
-    for one in &drawn {
-        let Some(area) = area(one, problems) else { continue };
-        match areas.iter().find(|known| nearest::same(&known.id.0, &area.id.0)) {
-            Some(known) => {
-                let kind = Ground::AreaTwice { id: area.id.to_string(), first: known.source.row };
-                problems.push(one.problem(kind, NAME));
-            }
+    let boundaries: Vec<&Drawn> = sorted.boundaries.iter().map(|(one, ..)| *one).collect();
+    let mut names = AreaNames::of(&boundaries, path);
+    let mut areas: Vec<Area> = Vec::with_capacity(boundaries.len());
+    for (one, polygons, doubt) in &sorted.boundaries {
+        let Some(id) = names.name(one, problems) else { continue };
+        problems.extend(doubt.clone().map(|doubt| one.problem(doubt, "geometry")));
+        let Some(area) = area(one, &id, polygons, problems) else {
+            let kind = match one.property(NAME) {
+                Some(_) => Ground::NoShape,
+                None => Ground::EmptyLeftOut { shapes: 1 },
+            };
+            problems.push(one.problem(kind, "geometry"));
+            continue;
+        };
+        match areas.iter_mut().find(|known| nearest::same(&known.id.0, &area.id.0)) {
+            Some(known) => problems.extend(join(known, area).map(|kind| one.problem(kind, NAME))),
             None => {
                 problems.extend(ill_named(&area.id, &areas).map(|kind| one.problem(kind, NAME)));
                 areas.push(area);
             }
         }
     }
-    areas
+    names.say(&boundaries, path, problems);
+    // Without a boundary the file is another, and what its shapes could be is not worth saying.
+    let features = match boundaries.is_empty() {
+        true => Vec::new(),
+        false => told_of(sorted.features, path, mapping.told, problems),
+    };
+    (areas, features)
+}
+
+/// Joins a further part of an area to those that were drawn before it, and says so.
+fn join(known: &mut Area, part: Area) -> Option<Ground> {
+    let (id, first) = (part.id.to_string(), known.source.row);
+    let both = MultiPolygon(known.boundary.iter().chain(&part.boundary).cloned().collect());
+    let cleaned = geometry::clean(&both)?;
+    known.boundary = cleaned.shape;
+    known.stated_hectares = match (known.stated_hectares, part.stated_hectares) {
+        // The whole is stated beside each of its parts.
+        (Some(one), Some(other)) if (one - other).abs() > f64::EPSILON * one => Some(one + other),
+        (one, other) => one.or(other),
+    };
+    known.frosty |= part.frosty;
+    known.dry |= part.dry;
+    known.waterlogged |= part.waterlogged;
+    known.note = known.note.take().or(part.note);
+    Some(match cleaned.repaired {
+        Some(hectares) => Ground::AreaTwice { id, first, hectares: hectares.0 },
+        None => Ground::PartsJoined { id, first },
+    })
 }
 
 /// Why the figures of the area called `id` could not be told from others.
@@ -73,23 +108,9 @@ fn ill_named(id: &AreaId, areas: &[Area]) -> Option<Ground> {
     Some(Ground::AreasAlike { id: id.to_string(), other: alike.id.to_string(), first: alike.source.row })
 }
 
-fn area(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<Area> {
-    let Some(id) = drawn.property(NAME) else {
-        let nearest = drawn.likely(NAME);
-        problems.push(drawn.problem(Ground::Nameless { property: NAME.to_owned(), nearest }, NAME));
-        return None;
-    };
-    let polygons = match polygons(drawn, id, problems) {
-        Ok(polygons) => polygons,
-        Err(kind) => {
-            problems.push(drawn.problem(turned(kind, id), "geometry"));
-            return None;
-        }
-    };
-    let Some(cleaned) = geometry::clean(&polygons) else {
-        problems.push(drawn.problem(Ground::NoShape, "geometry"));
-        return None;
-    };
+/// The area; `None` where its polygons enclose nothing.
+fn area(drawn: &Drawn, id: &str, polygons: &MultiPolygon<f64>, problems: &mut Vec<Problem>) -> Option<Area> {
+    let cleaned = geometry::clean(polygons)?;
     if let Some(hectares) = cleaned.repaired {
         let kind = Ground::CrossesItself { id: id.to_owned(), hectares: hectares.0 };
         problems.push(drawn.problem(kind, "geometry"));
@@ -104,48 +125,6 @@ fn area(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<Area> {
         note: drawn.property("note").map(str::to_owned),
         source: drawn.source.clone(),
     })
-}
-
-/// The polygons of an area: drawn as such, or walked round.
-fn polygons(drawn: &Drawn, id: &str, problems: &mut Vec<Problem>) -> Result<MultiPolygon<f64>, Ground> {
-    match drawn.shape()? {
-        Shape::Polygons(polygons) => Ok(polygons),
-        Shape::Lines(lines) if drawn.walked => {
-            let (polygons, doubt) = closed(&lines, id)?;
-            problems.extend(doubt.map(|doubt| drawn.problem(doubt, "geometry")));
-            Ok(polygons)
-        }
-        _ => Err(Ground::WrongShape { found: drawn.type_name().to_owned(), wanted: "a polygon" }),
-    }
-}
-
-/// Telephones keep waypoints beside the tracks: where an area was walked round, points are no areas.
-fn leave_out_waypoints(drawn: &mut Vec<Drawn>, problems: &mut Vec<Problem>) {
-    let is_point = |one: &Drawn| one.walked && matches!(one.shape(), Ok(Shape::Points(_)));
-    if drawn.iter().all(is_point) {
-        return;
-    }
-    let points: Vec<Row> = drawn.iter().filter(|one| is_point(one)).map(|one| one.source.clone()).collect();
-    drawn.retain(|one| !is_point(one));
-    if let Some(first) = points.first() {
-        let kind = Ground::PointsLeftOut { points: points.len() };
-        problems.push(Problem::new(kind, Place::row(first)));
-    }
-}
-
-/// A latitude beyond the poles is a longitude, if the other number can be a latitude.
-fn turned(kind: Ground, id: &str) -> Ground {
-    match &kind {
-        Ground::NotOnEarth { longitude, latitude } => {
-            let within =
-                |text: &str, limit: f64| text.parse::<f64>().is_ok_and(|degrees| degrees.abs() <= limit);
-            match within(longitude, 90.0) && within(latitude, 180.0) && !within(latitude, 90.0) {
-                true => Ground::AxesSwapped { id: id.to_owned() },
-                false => kind,
-            }
-        }
-        _ => kind,
-    }
 }
 
 fn stated_hectares(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<f64> {
@@ -181,7 +160,7 @@ mod tests {
     fn read(text: &str) -> (Vec<Area>, Vec<&'static str>) {
         let mut problems = Vec::new();
         let layer = LayerFile::geojson("areas.geojson", text);
-        let areas = areas(&layer, Datum::Wgs84, &Mapping::default(), &mut problems);
+        let (areas, _) = areas(&layer, Datum::Wgs84, &Mapping::default(), &mut problems);
         (areas, problems.iter().map(|problem| problem.kind.own_code()).collect())
     }
 
@@ -212,7 +191,7 @@ mod tests {
             Mapping { columns: [("BLOCK".to_owned(), "area".to_owned())].into(), ..Mapping::default() };
         let mut problems = Vec::new();
         let layer = LayerFile::geojson("a.geojson", &layer(&[(r#"{"block":7}"#, SQUARE)]));
-        let areas = areas(&layer, Datum::Wgs84, &mapping, &mut problems);
+        let (areas, _) = areas(&layer, Datum::Wgs84, &mapping, &mut problems);
         assert_eq!(&*areas[0].id.0, "7");
         assert!(problems.is_empty());
     }
@@ -235,19 +214,34 @@ mod tests {
             (r#"{"area":"F"}"#, tie),
             (r#"{"area":"G"}"#, "null"),
         ]));
-        assert_eq!(areas.len(), 2);
+        assert_eq!(areas.iter().map(|area| &*area.id.0).collect::<Vec<_>>(), ["A", "F"]);
         assert_eq!(
             problems,
             [
-                "nameless-shape",
                 "axes-swapped",
-                "wrong-shape",
                 "too-few-corners",
+                "no-shape",
+                "nameless-shape",
                 "area-twice",
                 "crosses-itself",
-                "no-shape"
+                "features-without-kind"
             ]
         );
+    }
+
+    #[test]
+    fn the_nameless_are_numbered_and_parts_of_one_name_joined() {
+        let next = r#"{"type":"Polygon","coordinates":[[[148.02,-36],[148.03,-36],[148.03,-35.99],[148.02,-35.99]]]}"#;
+        let (areas, problems) = read(&layer(&[("{}", SQUARE), ("{}", next)]));
+        assert_eq!(areas.iter().map(|area| &*area.id.0).collect::<Vec<_>>(), ["1", "2"]);
+        assert_eq!(problems, ["names-given"]);
+        let named = r#"{"area":"A"}"#;
+        let (areas, problems) = read(&layer(&[(named, SQUARE), (named, next)]));
+        assert_eq!((areas.len(), areas[0].boundary.0.len()), (1, 2));
+        assert_eq!(problems, ["parts-joined"]);
+        let (areas, problems) = read(&layer(&[(r#"{"Block":"Top"}"#, SQUARE), (r#"{"Block":"Low"}"#, next)]));
+        assert_eq!(areas.iter().map(|area| &*area.id.0).collect::<Vec<_>>(), ["Top", "Low"]);
+        assert_eq!(problems, ["named-by"]);
     }
 
     #[test]

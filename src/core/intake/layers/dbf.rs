@@ -13,6 +13,9 @@ const HEADER: usize = 32;
 /// The byte that ends the descriptions of fields.
 const END_OF_FIELDS: u8 = 0x0D;
 
+/// The byte that a row begins with once it is struck out: it stays in the file until that is packed.
+const STRUCK_OUT: u8 = b'*';
+
 /// The byte of the header that says which code page the text is in, and the pages it can say.
 const LANGUAGE: usize = 29;
 const LANGUAGES: [(u8, &str); 8] = [
@@ -28,8 +31,8 @@ const LANGUAGES: [(u8, &str); 8] = [
 
 /// A table.
 pub(super) struct Dbf {
-    /// Each row's cells by the name of their column; empty cells are left out.
-    pub(super) rows: Vec<Vec<(String, String)>>,
+    /// Each row's cells by the name of their column, empty cells left out; `None` for a row that was struck out.
+    pub(super) rows: Vec<Option<Vec<(String, String)>>>,
     /// Whether letters beyond ASCII were read by a guess.
     pub(super) guessed: bool,
 }
@@ -90,7 +93,7 @@ pub(super) fn table(bytes: &[u8], cpg: Option<&str>) -> Result<Dbf, String> {
                 let bytes = row.get(field.start..field.start + field.length)?;
                 Some((field.name.clone(), cell(field.kind, bytes, &mut text)?))
             };
-            fields.iter().filter_map(cell).collect()
+            (row[0] != STRUCK_OUT).then(|| fields.iter().filter_map(cell).collect())
         })
         .collect();
     Ok(Dbf { rows, guessed })
@@ -166,8 +169,8 @@ mod tests {
     }
 
     fn rows(bytes: &[u8], cpg: Option<&str>) -> Vec<String> {
-        let shown = |row: &Vec<(String, String)>| {
-            row.iter().map(|(name, text)| format!("{name}={text}")).collect::<Vec<_>>().join(" ")
+        let shown = |row: &Option<Vec<(String, String)>>| {
+            row.iter().flatten().map(|(name, text)| format!("{name}={text}")).collect::<Vec<_>>().join(" ")
         };
         table(bytes, cpg).unwrap().rows.iter().map(shown).collect()
     }
@@ -182,13 +185,22 @@ mod tests {
     }
 
     #[test]
+    fn a_row_that_was_struck_out_is_none() {
+        let mut bytes = written(&[b"North    12.50T20250301", b"Gully    12.50T20250301"], 0);
+        let first = bytes.len() - 48;
+        bytes[first] = STRUCK_OUT;
+        let rows = table(&bytes, None).unwrap().rows;
+        assert!(rows[0].is_none() && rows[1].is_some());
+    }
+
+    #[test]
     fn the_encoding_is_told_by_the_file_beside_it_or_the_header_or_guessed() {
         let bytes = written(&[b"caf\xE9     12.50T20250301"], 0);
         let name = |language: u8, cpg: Option<&str>| {
             let mut bytes = bytes.clone();
             bytes[LANGUAGE] = language;
             let table = table(&bytes, cpg).unwrap();
-            (table.rows[0][0].1.clone(), table.guessed)
+            (table.rows[0].as_ref().unwrap()[0].1.clone(), table.guessed)
         };
         assert_eq!(name(0, None), ("café".to_owned(), true));
         assert_eq!(name(0x57, None), ("café".to_owned(), false));

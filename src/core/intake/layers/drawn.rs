@@ -7,7 +7,13 @@ use geojson::GeometryValue;
 use crate::{
     geometry::Datum,
     intake::{
-        layers::{file::Content, file::LayerFile, geo_json, gpx, kml, position, shapefile},
+        layers::{
+            file::{Content, LayerFile},
+            geo_json, gpx, kml,
+            position::{self, Parts},
+            shapefile,
+            word_list::no_name,
+        },
         limits,
         mapping::Mapping,
         nearest,
@@ -20,8 +26,15 @@ use crate::{
 /// A feature as a format has it: its geometry in longitude and latitude, or what is wrong with that, and its properties
 /// under the names of the file.
 pub(super) struct Figure {
+    /// Its number in the file, from 1.
+    pub(super) number: u32,
     pub(super) geometry: Result<GeometryValue, Ground>,
     pub(super) properties: Vec<(String, String)>,
+}
+
+/// The number of the feature that follows `before` others.
+pub(super) fn number(before: usize) -> u32 {
+    u32::try_from(before + 1).unwrap_or(u32::MAX)
 }
 
 /// One feature as it was drawn.
@@ -31,6 +44,8 @@ pub(super) struct Drawn {
     pub(super) source: Row,
     /// Whether a line of it may have been meant as a boundary.
     pub(super) walked: bool,
+    /// Whether it was recorded on the way and not drawn.
+    pub(super) is_track: bool,
     /// Its properties under our names.
     properties: BTreeMap<String, String>,
 }
@@ -47,6 +62,17 @@ impl Drawn {
         }
     }
 
+    /// Its points, lines and polygons.
+    ///
+    /// # Errors
+    /// The first thing that is wrong with it.
+    pub(super) fn parts(&self) -> Result<Parts, Ground> {
+        match &self.geometry {
+            Ok(geometry) => position::parts(geometry, limits::CORNERS),
+            Err(wrong) => Err(wrong.clone()),
+        }
+    }
+
     /// What its geometry is called.
     pub(super) fn type_name(&self) -> &'static str {
         self.geometry.as_ref().map_or("nothing", GeometryValue::type_name)
@@ -55,6 +81,23 @@ impl Drawn {
     /// The property called `name`, mapped or in any case; `None` where it is absent or empty.
     pub(super) fn property(&self, name: &str) -> Option<&str> {
         self.properties.get(&nearest::folded(name)).map(|text| text.trim()).filter(|text| !text.is_empty())
+    }
+
+    /// Its name: what people called it, else the folder that it lies in or the document, where programs gave it none.
+    pub(super) fn name(&self) -> Option<&str> {
+        let given = |name: &&str| !self.walked || !no_name(name);
+        ["name", "folder", "document"].into_iter().find_map(|name| self.property(name).filter(given))
+    }
+
+    /// The folder that it lies in, else the document, where people named it.
+    pub(super) fn group(&self) -> Option<&str> {
+        let given = |name: &&str| !no_name(name);
+        ["folder", "document"].into_iter().find_map(|name| self.property(name).filter(given))
+    }
+
+    /// The names of its properties.
+    pub(super) fn properties(&self) -> impl Iterator<Item = &str> {
+        self.properties.keys().map(String::as_str)
     }
 
     /// The property that was most likely meant to be `name`, which is absent or empty.
@@ -79,11 +122,12 @@ pub(super) fn drawn(
 ) -> Vec<Drawn> {
     let path = layer.path.as_str();
     let mut say = |kind: crate::problem::Kind| problems.push(Problem::new(kind, Place::file(path)));
+    let told = mapping.told.crs;
     let read = match &layer.content {
-        Content::GeoJson(text) => geo_json::figures(text, datum, &mut say),
+        Content::GeoJson(text) => geo_json::figures(text, datum, told, &mut say),
         Content::Kml(text) => kml::figures(text, &mut say),
         Content::Gpx(text) => gpx::figures(text, &mut say),
-        Content::Shapefile(parts) => shapefile::figures(parts, datum, layer.grid, &mut say),
+        Content::Shapefile(parts) => shapefile::figures(parts, datum, (told, layer.grid), &mut say),
     };
     let few = |figures: Vec<Figure>| match figures.len() > limits::SHAPES {
         true => Err(Ground::TooManyShapes { shapes: figures.len(), limit: limits::SHAPES }.into()),
@@ -95,27 +139,42 @@ pub(super) fn drawn(
     });
     // Placemarks and tracks have a name and often nothing else.
     let walked = matches!(&layer.content, Content::Kml(_) | Content::Gpx(_));
+    let is_track = matches!(&layer.content, Content::Gpx(_));
     let file: Arc<str> = Arc::from(path);
-    (1..)
-        .zip(figures)
-        .map(|(row, figure)| {
-            let source = Row { file: Arc::clone(&file), row };
+    figures
+        .into_iter()
+        .map(|figure| {
+            let source = Row { file: Arc::clone(&file), row: figure.number };
             let mut properties = ours(figure.properties, mapping);
-            if let Some(name) = properties.get("name").filter(|_| walked && !properties.contains_key(named)) {
+            // Old coverages have a column AREA beside PERIMETER that holds square metres and names nothing.
+            let measures =
+                properties.contains_key("perimeter") && !mapping.columns.values().any(|ours| ours == named);
+            let measure = |text: &String| text.trim().parse::<f64>().is_ok();
+            if measures && named == "area" && properties.get(named).is_some_and(measure) {
+                properties.remove(named);
+            }
+            let given = properties.get("name").filter(|name| walked && !no_name(name));
+            if let Some(name) = given.filter(|_| !properties.contains_key(named)) {
                 properties.insert(named.to_owned(), name.clone());
             }
-            Drawn { geometry: figure.geometry, source, walked, properties }
+            Drawn { geometry: figure.geometry, source, walked, is_track, properties }
         })
         .collect()
 }
 
-/// Properties under our names; of two of one name the first stands.
+/// Properties under our names; of two of one name the mapped one stands, else the first.
 fn ours(properties: Vec<(String, String)>, mapping: &Mapping) -> BTreeMap<String, String> {
     let mut found = BTreeMap::new();
+    let mut unmapped = Vec::new();
     for (theirs, text) in properties {
-        let mapped = mapping.columns.iter().find(|(from, _)| nearest::same(from, &theirs));
-        let name = nearest::folded(mapped.map_or(&theirs, |(_, ours)| ours));
-        found.entry(name).or_insert(text);
+        match mapping.columns.iter().find(|(from, _)| nearest::same(from, &theirs)) {
+            Some((_, ours)) => drop(found.entry(nearest::folded(ours)).or_insert(text)),
+            None => unmapped.push((theirs, text)),
+        }
+    }
+    // A column of the file's own that happens to be called as ours gives way to the one that was mapped.
+    for (theirs, text) in unmapped {
+        found.entry(nearest::folded(&theirs)).or_insert(text);
     }
     found
 }

@@ -6,16 +6,22 @@ use crate::{
         layers::{
             drawn::{Drawn, drawn},
             file::LayerFile,
+            strays::listed,
+            word_list::{Said, no_name, said},
         },
-        mapping::Mapping,
+        mapping::{Mapping, Told},
         nearest,
     },
-    problem::{Ground, Problem, Reading},
-    project::{Feature, FeatureKind, Standing},
+    problem::{Ground, Place, Problem, Reading},
+    project::{Feature, FeatureKind, Shape, Standing},
 };
 
 /// The property that says what a feature is.
 const KIND: &str = "kind";
+
+/// Properties whose words say what a feature is where no other does.
+const ALSO_KINDS: [&str; 9] =
+    ["folder", "type", "class", "category", "layer", "feature", "name", "label", "note"];
 
 /// The features of `layer`, on `datum`. A layer without any is no problem.
 pub(crate) fn features(
@@ -25,64 +31,148 @@ pub(crate) fn features(
     problems: &mut Vec<Problem>,
 ) -> Vec<Feature> {
     let drawn = drawn(layer, "name", datum, mapping, problems);
-    drawn.iter().filter_map(|one| feature(one, problems)).collect()
-}
-
-fn feature(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<Feature> {
-    let shape = drawn.shape().map_err(|kind| problems.push(drawn.problem(kind, "geometry"))).ok();
-    let kind = kind(drawn, problems);
-    let standing = standing(drawn, problems);
-    Some(Feature {
-        kind: kind?,
-        standing,
-        name: drawn.property("name").map(str::to_owned),
-        shape: shape?,
-        source: drawn.source.clone(),
-    })
-}
-
-fn kind(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<FeatureKind> {
-    let Some(found) = drawn.property(KIND) else {
-        if let Some(kind) = by_words(drawn) {
-            return Some(kind);
+    let mut shapes = Vec::with_capacity(drawn.len());
+    for one in &drawn {
+        match one.shape() {
+            Ok(shape) => shapes.push((one, shape)),
+            Err(kind) => {
+                problems.push(one.problem(kind, "geometry"));
+                // What else is wrong with it is said too.
+                let _ = kind_said(one, problems);
+            }
         }
-        let nearest = drawn.likely(KIND);
-        problems.push(drawn.problem(Ground::Nameless { property: KIND.to_owned(), nearest }, KIND));
-        return None;
+    }
+    told_of(shapes, layer.path.as_str(), mapping.told, problems)
+}
+
+/// Features made of `shapes` of the file at `path`; what was read by the word list, and what says nothing of itself, is told
+/// once.
+pub(super) fn told_of(
+    shapes: Vec<(&Drawn, Shape)>,
+    path: &str,
+    told: Told,
+    problems: &mut Vec<Problem>,
+) -> Vec<Feature> {
+    let of_file = said(path.rsplit('/').next().unwrap_or(path).split('.').next().unwrap_or_default()).kind;
+    let (mut features, mut by_words, mut nothing, mut planned) =
+        (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+    for (one, shape) in shapes {
+        let hints = Hints::of(one);
+        let name = one.name().map(str::to_owned);
+        let Ok(explicit) = kind_said(one, problems) else { continue };
+        let standing = standing_said(one, problems).or(told.status);
+        let kind = explicit.or(told.kind).or(hints.kind).or(of_file).or(hints.coverage);
+        let called = || format!("`{}`", name.clone().unwrap_or_else(|| format!("shape {}", one.source.row)));
+        let guessed = explicit.or(told.kind).is_none() && kind.is_some();
+        let stood = standing.is_none() && hints.standing == Some(Standing::New);
+        if guessed || stood {
+            let new = if standing.or(hints.standing) == Some(Standing::New) { "new " } else { "" };
+            by_words.push(format!("{} as {new}{}", called(), kind.unwrap_or(FeatureKind::Other).words()));
+        }
+        if kind.is_none() {
+            nothing.push(called());
+        }
+        if hints.planned && standing.is_none() {
+            planned.push(called());
+        }
+        features.push(Feature {
+            kind: kind.unwrap_or(FeatureKind::Other),
+            standing: standing.or(hints.standing).unwrap_or_default(),
+            name,
+            shape,
+            source: one.source.clone(),
+        });
+    }
+    let mut say = |kind: Ground| problems.push(Problem::new(kind, Place::file(path)));
+    by_words.dedup();
+    if !by_words.is_empty() {
+        say(Ground::ReadByNames { features: by_words.len(), names: listed(&by_words) });
+    }
+    if !nothing.is_empty() {
+        say(Ground::WithoutKind { features: nothing.len(), names: listed(&nothing) });
+    }
+    if !planned.is_empty() {
+        say(Ground::OnlyPlanned { names: listed(&planned) });
+    }
+    features
+}
+
+/// What a shape's words say of it.
+#[derive(Debug, Default)]
+pub(super) struct Hints {
+    pub(super) kind: Option<FeatureKind>,
+    /// Whether it says so in so many words.
+    pub(super) said: bool,
+    standing: Option<Standing>,
+    planned: bool,
+    /// What the table of an old coverage is called, which stands in the names of its columns.
+    coverage: Option<FeatureKind>,
+}
+
+impl Hints {
+    /// The hints of one shape.
+    pub(super) fn of(drawn: &Drawn) -> Hints {
+        let explicit = drawn.property(KIND).and_then(|found| known(found).or_else(|| said(found).kind));
+        let words: Vec<(&str, Said)> = ALSO_KINDS
+            .into_iter()
+            .filter_map(|name| drawn.property(name).filter(|text| name != "folder" || !no_name(text)))
+            .chain(drawn.property(KIND))
+            .chain(drawn.name())
+            .map(|text| (text, said(text)))
+            .collect();
+        let coverage = drawn.properties().find_map(|name| {
+            let stem = name.strip_suffix("_id").or_else(|| name.strip_suffix('_'))?;
+            said(stem).kind
+        });
+        Hints {
+            kind: explicit.or_else(|| words.iter().find_map(|(_, said)| said.kind)),
+            said: drawn.property(KIND).and_then(known).is_some(),
+            standing: words.iter().find_map(|(_, said)| said.standing),
+            planned: words.iter().any(|(_, said)| said.planned),
+            coverage,
+        }
+    }
+}
+
+/// The kind that is called `found` in so many words.
+fn known(found: &str) -> Option<FeatureKind> {
+    let wanted = nearest::folded(found).replace(['_', '-'], " ");
+    FeatureKind::ALL.into_iter().find(|kind| kind.words() == wanted)
+}
+
+/// The kind that the shape gives itself, or nothing where it gives none.
+///
+/// # Errors
+/// The property is most likely misspelt, which has been said.
+fn kind_said(drawn: &Drawn, problems: &mut Vec<Problem>) -> Result<Option<FeatureKind>, ()> {
+    let Some(found) = drawn.property(KIND) else {
+        return match drawn.likely(KIND) {
+            Some(nearest) => {
+                let kind = Ground::Nameless { property: KIND.to_owned(), nearest: Some(nearest) };
+                problems.push(drawn.problem(kind, KIND));
+                Err(())
+            }
+            None => Ok(None),
+        };
     };
-    let wanted = words(found);
-    let known = FeatureKind::ALL.into_iter().find(|kind| kind.words() == wanted);
-    known.or_else(|| {
-        let nearest = nearest::nearest(found, FeatureKind::ALL.map(FeatureKind::words));
-        problems.push(drawn.problem(Ground::FeatureKindUnknown { found: found.to_owned(), nearest }, KIND));
-        Some(FeatureKind::Other)
-    })
+    if let Some(kind) = known(found) {
+        return Ok(Some(kind));
+    }
+    // What people walk a track for stands where the kind would: its name and folder say more.
+    if Hints::of(drawn).kind.is_some() || drawn.walked {
+        return Ok(None);
+    }
+    let nearest = nearest::nearest(found, FeatureKind::ALL.map(FeatureKind::words));
+    problems.push(drawn.problem(Ground::FeatureKindUnknown { found: found.to_owned(), nearest }, KIND));
+    Ok(Some(FeatureKind::Other))
 }
 
-fn words(text: &str) -> String {
-    nearest::folded(text).replace(['_', '-'], " ")
-}
-
-/// The kind of a placemark, track or waypoint that has no other: the folder that it lies in, else how its name begins.
-fn by_words(drawn: &Drawn) -> Option<FeatureKind> {
-    let named = |text: &str| {
-        let text = words(text);
-        FeatureKind::ALL.into_iter().find(|kind| {
-            let rest = text.strip_prefix(kind.words());
-            rest.is_some_and(|rest| {
-                rest.is_empty() || rest.starts_with("s ") || rest == "s" || rest.starts_with(' ')
-            })
-        })
-    };
-    let hints = ["folder", "name"].into_iter().filter(|_| drawn.walked);
-    hints.filter_map(|hint| drawn.property(hint)).find_map(named)
-}
-
-fn standing(drawn: &Drawn, problems: &mut Vec<Problem>) -> Standing {
+/// Whether the shape says itself that it is new or was there.
+fn standing_said(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<Standing> {
     let known = [Standing::Existing, Standing::New];
-    let Some(found) = drawn.property("status") else { return Standing::Existing };
+    let found = drawn.property("status")?;
     let same = known.into_iter().find(|standing| nearest::same(standing.word(), found));
-    same.unwrap_or_else(|| {
+    same.or_else(|| said(found).standing).or_else(|| {
         let words = known.map(Standing::word);
         let kind = Reading::WordUnknown {
             found: found.to_owned(),
@@ -90,33 +180,66 @@ fn standing(drawn: &Drawn, problems: &mut Vec<Problem>) -> Standing {
             nearest: nearest::nearest(found, words),
         };
         problems.push(drawn.problem(kind, "status"));
-        Standing::Existing
+        None
     })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::project::Shape;
 
-    #[test]
-    fn features_are_read_by_kind_and_what_is_wrong_is_said() {
-        let text = r#"{"type":"FeatureCollection","features":[
-            {"type":"Feature","properties":{"kind":"Power_line","name":"11 kV"},"geometry":{"type":"LineString","coordinates":[[148,-36,800],[148.1,-36,810]]}},
-            {"type":"Feature","properties":{"kind":"fense","status":"nwe"},"geometry":{"type":"LineString","coordinates":[[148,-36],[148.1,-36]]}},
-            {"type":"Feature","properties":{"name":"?"},"geometry":{"type":"Point","coordinates":[148,-36]}},
-            {"type":"Feature","properties":{"kind":"gate","status":"new"},"geometry":{"type":"Point","coordinates":[148,-96]}}]}"#;
+    fn read(text: &str) -> (Vec<Feature>, Vec<(Option<u32>, &'static str)>) {
         let mut problems = Vec::new();
         let layer = LayerFile::geojson("features.geojson", text);
         let features = features(&layer, Datum::Wgs84, &Mapping::default(), &mut problems);
-        let codes: Vec<_> =
-            problems.iter().map(|problem| (problem.place.row, problem.kind.own_code())).collect();
+        let codes = problems.iter().map(|problem| (problem.place.row, problem.kind.own_code())).collect();
+        (features, codes)
+    }
+
+    #[test]
+    fn features_are_read_by_kind_and_what_is_wrong_is_said() {
+        let (features, codes) = read(
+            r#"{"type":"FeatureCollection","features":[
+            {"type":"Feature","properties":{"kind":"Power_line","name":"11 kV"},"geometry":{"type":"LineString","coordinates":[[148,-36,800],[148.1,-36,810]]}},
+            {"type":"Feature","properties":{"kind":"fense","status":"nwe"},"geometry":{"type":"LineString","coordinates":[[148,-36],[148.1,-36]]}},
+            {"type":"Feature","properties":{"knid":"gate"},"geometry":{"type":"Point","coordinates":[148,-36]}},
+            {"type":"Feature","properties":{"kind":"gate","status":"new"},"geometry":{"type":"Point","coordinates":[148,-96]}}]}"#,
+        );
         assert_eq!(features.len(), 2);
         assert_eq!(features[0].kind, FeatureKind::PowerLine);
         assert!(matches!(features[0].shape, Shape::Lines(_)));
-        let expected =
-            [(2, "feature-kind-unknown"), (2, "word-unknown"), (3, "nameless-shape"), (4, "not-on-earth")];
-        assert_eq!(codes, expected.map(|(row, code)| (Some(row), code)));
+        let mut expected =
+            [(4, "not-on-earth"), (2, "feature-kind-unknown"), (2, "word-unknown"), (3, "nameless-shape")];
+        expected.sort_unstable();
+        let mut found: Vec<_> = codes.into_iter().map(|(row, code)| (row.unwrap(), code)).collect();
+        found.sort_unstable();
+        assert_eq!(found, expected);
+    }
+
+    #[test]
+    fn names_that_people_give_say_kind_and_status_once() {
+        let line = r#""geometry":{"type":"LineString","coordinates":[[148,-36],[148.1,-36]]}"#;
+        let (features, codes) = read(&format!(
+            r#"{{"type":"FeatureCollection","features":[
+            {{"type":"Feature","properties":{{"name":"New fence"}},{line}}},
+            {{"type":"Feature","properties":{{"name":"Creek"}},{line}}},
+            {{"type":"Feature","properties":{{"kind":"fence","status":"existing","name":"New fence"}},{line}}},
+            {{"type":"Feature","properties":{{"name":"Proposed gate"}},{line}}},
+            {{"type":"Feature","properties":{{"name":"?"}},{line}}}]}}"#
+        ));
+        let found: Vec<_> = features.iter().map(|one| (one.kind, one.standing)).collect();
+        let expected = [
+            (FeatureKind::Fence, Standing::New),
+            (FeatureKind::Watercourse, Standing::Existing),
+            (FeatureKind::Fence, Standing::Existing),
+            (FeatureKind::Gate, Standing::Existing),
+            (FeatureKind::Other, Standing::Existing),
+        ];
+        assert_eq!(found, expected);
+        assert_eq!(
+            codes.iter().map(|(_, code)| *code).collect::<Vec<_>>(),
+            ["features-by-name", "features-without-kind", "features-only-planned"]
+        );
     }
 
     proptest::proptest! {

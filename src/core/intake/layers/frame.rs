@@ -100,6 +100,9 @@ impl Frame {
         if system.datum() == Datum::Gda94 && to == Datum::Wgs84 {
             say(Ground::DatumTaken { found: system.datum().name(), taken: to.name() }.into());
         }
+        if let Some(metres) = system.crs().strays() {
+            say(Ground::DatumApproximate { datum: system.crs().datum().to_owned(), metres }.into());
+        }
         Ok(Frame { system, to })
     }
 

@@ -12,15 +12,24 @@ use crate::{
     problem::{Ground, Kind, Reading},
 };
 
-/// The features in `text`, brought to longitude and latitude on `datum`.
-pub(super) fn figures(text: &str, datum: Datum, say: &mut dyn FnMut(Kind)) -> Result<Vec<Figure>, Kind> {
+/// The features in `text`, brought to longitude and latitude on `datum`; `told` is the EPSG code of the system that the
+/// settings name for the layer.
+pub(super) fn figures(
+    text: &str,
+    datum: Datum,
+    told: Option<u16>,
+    say: &mut dyn FnMut(Kind),
+) -> Result<Vec<Figure>, Kind> {
     let layer = text.trim_start_matches('\u{feff}').parse::<GeoJson>().map_err(|why| {
         let why = why.to_string();
         // The library's own preface says what our sentence says.
         let why = why.trim_start_matches("Error while deserializing GeoJSON: ").to_owned();
         Kind::from(Reading::Malformed { format: "GeoJSON", why })
     })?;
-    let system = crs(&layer)?;
+    let system = match told.and_then(System::of_epsg) {
+        Some(told) => Some(told),
+        None => crs(&layer)?,
+    };
     let features = match layer {
         GeoJson::Geometry(geometry) => vec![(Some(geometry), JsonObject::new())],
         GeoJson::Feature(feature) => vec![(feature.geometry, feature.properties.unwrap_or_default())],
@@ -38,15 +47,15 @@ pub(super) fn figures(text: &str, datum: Datum, say: &mut dyn FnMut(Kind)) -> Re
         Some(system) => Some(Frame::new(system, &Extent::of(&shapes), datum, say)?),
         None => None,
     };
-    let figure = |(shape, properties): (Unplaced, JsonObject)| {
+    let figure = |(number, (shape, properties)): (u32, (Unplaced, JsonObject))| {
         let geometry = match &frame {
             Some(frame) => shape.and_then(|geometry| frame.placed(geometry)),
             None => shape,
         };
         let properties = properties.into_iter().filter_map(|(name, value)| Some((name, text_of(value)?)));
-        Figure { geometry, properties: properties.collect() }
+        Figure { number, geometry, properties: properties.collect() }
     };
-    Ok(shapes.into_iter().zip(properties).map(figure).collect())
+    Ok((1..).zip(shapes.into_iter().zip(properties)).map(figure).collect())
 }
 
 fn text_of(value: Value) -> Option<String> {

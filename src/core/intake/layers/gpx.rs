@@ -7,7 +7,7 @@ use geojson::{GeometryValue, Position};
 
 use crate::{
     intake::{
-        layers::drawn::Figure,
+        layers::drawn::{Figure, number},
         xml::{Node, Tag, Xml},
     },
     problem::{Ground, Kind, Reading},
@@ -18,11 +18,21 @@ pub(super) fn figures(text: &str, _say: &mut dyn FnMut(Kind)) -> Result<Vec<Figu
     let malformed = |why| Kind::from(Reading::Malformed { format: "GPX", why });
     let mut xml = Xml::new(text);
     let (mut figures, mut root) = (Vec::new(), false);
+    let (mut document, mut within_metadata) = (String::new(), false);
     while let Some(node) = xml.next().map_err(malformed)? {
         let Node::Open(tag) = node else { continue };
         root |= xml.depth() == 1 && tag.name() == "gpx";
+        match (xml.depth(), tag.name()) {
+            // The first edition has the document's name beside the tracks, the second in a part of its own.
+            (2, "name") => document = xml.rest().map_err(malformed)?,
+            (2, name) => within_metadata = name == "metadata",
+            (3, "name") if within_metadata => document = xml.rest().map_err(malformed)?,
+            _ => {}
+        }
         if matches!(tag.name(), "wpt" | "rte" | "trk") && xml.depth() == 2 {
-            figures.push(figure(&mut xml, &tag).map_err(malformed)?);
+            let mut one = figure(&mut xml, &tag, number(figures.len())).map_err(malformed)?;
+            one.properties.push(("document".to_owned(), document.clone()));
+            figures.push(one);
         }
     }
     if !root {
@@ -32,7 +42,7 @@ pub(super) fn figures(text: &str, _say: &mut dyn FnMut(Kind)) -> Result<Vec<Figu
 }
 
 /// The waypoint, route or track that has just begun.
-fn figure(xml: &mut Xml<'_>, tag: &Tag<'_>) -> Result<Figure, String> {
+fn figure(xml: &mut Xml<'_>, tag: &Tag<'_>, number: u32) -> Result<Figure, String> {
     let point = tag.name() == "wpt";
     let mut lines = vec![Vec::new()];
     let mut wrong = None;
@@ -74,7 +84,9 @@ fn figure(xml: &mut Xml<'_>, tag: &Tag<'_>) -> Result<Figure, String> {
             _ => {}
         }
     }
-    lines.retain(|line| !line.is_empty());
+    // A segment of one position is no line: a receiver that found itself and lost itself again.
+    let least = if lines.iter().any(|line| line.len() > 1) { 2 } else { 1 };
+    lines.retain(|line| line.len() >= least);
     let geometry = match (wrong, lines.len()) {
         (Some(wrong), _) => Err(wrong),
         (None, 0) => Err(Ground::NoShape),
@@ -82,7 +94,7 @@ fn figure(xml: &mut Xml<'_>, tag: &Tag<'_>) -> Result<Figure, String> {
         (None, 1) => Ok(GeometryValue::LineString { coordinates: lines.swap_remove(0) }),
         (None, _) => Ok(GeometryValue::MultiLineString { coordinates: lines }),
     };
-    Ok(Figure { geometry, properties })
+    Ok(Figure { number, geometry, properties })
 }
 
 #[cfg(test)]
@@ -102,9 +114,10 @@ mod tests {
             <trkseg><trkpt lat="-35.9" lon="148.1"/></trkseg></trk></gpx>"#;
         let figures = read(text).unwrap();
         let types: Vec<_> = figures.iter().map(|one| one.geometry.as_ref().unwrap().type_name()).collect();
-        assert_eq!(types, ["Point", "LineString", "MultiLineString"]);
-        assert_eq!(figures[1].properties.len(), 2, "a point's own name is not the route's");
-        assert_eq!(figures[2].properties, [("name".to_owned(), "North".to_owned())]);
+        assert_eq!(types, ["Point", "LineString", "LineString"], "one position is no segment");
+        let pair = |name: &str, text: &str| (name.to_owned(), text.to_owned());
+        assert_eq!(figures[1].properties.len(), 3, "a point's own name is not the route's");
+        assert_eq!(figures[2].properties, [pair("name", "North"), pair("document", "walk")]);
     }
 
     #[test]

@@ -7,7 +7,10 @@ use geojson::{Geometry, GeometryValue, Position};
 
 use crate::{
     intake::{
-        layers::drawn::Figure,
+        layers::{
+            drawn::{Figure, number},
+            word_list::no_name,
+        },
         xml::{Node, Tag, Xml},
     },
     problem::{Ground, Kind, Reading},
@@ -18,6 +21,7 @@ pub(super) fn figures(text: &str, say: &mut dyn FnMut(Kind)) -> Result<Vec<Figur
     let malformed = |why| Kind::from(Reading::Malformed { format: "KML", why });
     let mut xml = Xml::new(text);
     let (mut figures, mut links, mut folders) = (Vec::new(), 0, Vec::new());
+    let mut document = String::new();
     let mut root = false;
     while let Some(node) = xml.next().map_err(malformed)? {
         let Node::Open(tag) = node else {
@@ -27,18 +31,23 @@ pub(super) fn figures(text: &str, say: &mut dyn FnMut(Kind)) -> Result<Vec<Figur
         root |= xml.depth() == 1 && tag.name() == "kml";
         match tag.name() {
             "Placemark" => {
-                let mut figure = placemark(&mut xml).map_err(malformed)?;
-                // People sort placemarks into folders: the innermost folder's name says what is in it.
-                if let Some((_, folder)) = folders.last() {
+                let mut figure = placemark(&mut xml, number(figures.len())).map_err(malformed)?;
+                // People sort placemarks into folders: the innermost folder that they named says what is in it.
+                let named = |folder: &&String| !folder.is_empty() && !no_name(folder);
+                let innermost = folders.iter().rev().map(|(_, folder)| folder).find(named);
+                if let Some(folder) = innermost.or(folders.last().map(|(_, folder)| folder)) {
                     figure.properties.push(("folder".to_owned(), String::clone(folder)));
                 }
+                figure.properties.push(("document".to_owned(), document.clone()));
                 figures.push(figure);
             }
             "Folder" => folders.push((xml.depth(), String::new())),
             "name" => {
                 let (depth, name) = (xml.depth(), xml.rest().map_err(malformed)?);
-                if let Some((_, folder)) = folders.last_mut().filter(|(at, _)| at + 1 == depth) {
-                    *folder = name.trim().to_owned();
+                match folders.last_mut() {
+                    Some((at, folder)) if *at + 1 == depth => *folder = name.trim().to_owned(),
+                    None if depth <= 3 => document = name.trim().to_owned(),
+                    _ => {}
                 }
             }
             "NetworkLink" => links += 1,
@@ -55,7 +64,7 @@ pub(super) fn figures(text: &str, say: &mut dyn FnMut(Kind)) -> Result<Vec<Figur
 }
 
 /// The placemark that has just begun.
-fn placemark(xml: &mut Xml<'_>) -> Result<Figure, String> {
+fn placemark(xml: &mut Xml<'_>, number: u32) -> Result<Figure, String> {
     let (mut properties, mut parts, within) = (Vec::new(), Parts::default(), xml.depth());
     let mut datum = String::new();
     while xml.depth() >= within {
@@ -85,7 +94,7 @@ fn placemark(xml: &mut Xml<'_>) -> Result<Figure, String> {
             _ => {}
         }
     }
-    Ok(Figure { geometry: parts.geometry(), properties })
+    Ok(Figure { number, geometry: parts.geometry(), properties })
 }
 
 /// The geometries of one placemark.
@@ -188,7 +197,11 @@ mod tests {
         };
         let asked = ["name", "note", "status", "kind", "folder"].map(property);
         assert_eq!(asked, ["North fence", "barbed", "new", "fence", "Fences"].map(Some));
-        assert!(figures[1].properties.is_empty(), "the folder is closed");
+        assert_eq!(
+            figures[1].properties,
+            [("document".to_owned(), "Site".to_owned())],
+            "the folder is closed"
+        );
         let Ok(GeometryValue::GeometryCollection { geometries }) = &figures[1].geometry else { panic!() };
         let GeometryValue::Polygon { coordinates } = &geometries[0].value else { panic!() };
         assert_eq!(coordinates.iter().map(Vec::len).collect::<Vec<_>>(), [4, 4]);

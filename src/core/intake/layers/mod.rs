@@ -2,6 +2,7 @@
 //!
 //! Whatever the format, a layer comes out as features with their properties and a geometry in longitude and latitude.
 
+mod area_names;
 mod areas;
 mod closed;
 mod dbf;
@@ -17,6 +18,8 @@ mod position;
 mod rings;
 mod shapefile;
 mod shp;
+mod strays;
+mod word_list;
 
 pub(crate) use areas::areas;
 pub(crate) use features::features;

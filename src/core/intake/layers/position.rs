@@ -5,13 +5,22 @@ use geojson::{GeometryValue, Position};
 
 use crate::{problem::Ground, project::Shape};
 
-/// The shape of a geometry, `Z` values dropped.
+/// The points, lines and polygons of a geometry, `Z` values dropped.
+///
+/// # Errors
+/// The first thing that is wrong with it.
+pub(super) fn parts(geometry: &GeometryValue, limit: usize) -> Result<Parts, Ground> {
+    let mut parts = Parts { corners: 0, limit, ..Parts::default() };
+    parts.take(geometry)?;
+    Ok(parts)
+}
+
+/// The shape of a geometry whose parts are of one kind.
 ///
 /// # Errors
 /// The first thing that is wrong with it.
 pub(super) fn shape(geometry: &GeometryValue, limit: usize) -> Result<Shape, Ground> {
-    let mut parts = Parts { corners: 0, limit, ..Parts::default() };
-    parts.take(geometry)?;
+    let parts = parts(geometry, limit)?;
     match (parts.points.is_empty(), parts.lines.is_empty(), parts.polygons.is_empty()) {
         (true, true, false) => Ok(Shape::Polygons(MultiPolygon(parts.polygons))),
         (true, false, true) => Ok(Shape::Lines(MultiLineString(parts.lines))),
@@ -26,10 +35,10 @@ pub(super) fn shape(geometry: &GeometryValue, limit: usize) -> Result<Shape, Gro
 
 /// What the parts of a geometry come to, however deep collections nest.
 #[derive(Default)]
-struct Parts {
-    points: Vec<Point<f64>>,
-    lines: Vec<LineString<f64>>,
-    polygons: Vec<Polygon<f64>>,
+pub(super) struct Parts {
+    pub(super) points: Vec<Point<f64>>,
+    pub(super) lines: Vec<LineString<f64>>,
+    pub(super) polygons: Vec<Polygon<f64>>,
     corners: usize,
     limit: usize,
 }

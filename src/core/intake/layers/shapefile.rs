@@ -6,6 +6,7 @@ use geojson::GeometryValue;
 use crate::{
     geometry::{Datum, System},
     intake::{
+        crs,
         layers::{
             dbf,
             drawn::Figure,
@@ -14,7 +15,6 @@ use crate::{
             shp::{self, Raw},
         },
         limits,
-        terrain::read_prj,
     },
     problem::{Ground, Kind, Reading},
 };
@@ -33,11 +33,11 @@ pub(crate) struct Parts {
 }
 
 /// The shapes of a shapefile with their rows, brought to longitude and latitude on `datum`; `grid` is the EPSG code of the
-/// project's own grid.
+/// project's own grid, `told` that of the system that the settings name for the layer.
 pub(super) fn figures(
     parts: &Parts,
     datum: Datum,
-    grid: Option<u16>,
+    (told, grid): (Option<u16>, Option<u16>),
     say: &mut dyn FnMut(Kind),
 ) -> Result<Vec<Figure>, Kind> {
     let malformed = |why: String| Kind::from(Reading::Malformed { format: "shapefile data", why });
@@ -53,12 +53,23 @@ pub(super) fn figures(
     }
     let shapes: Vec<Unplaced> = shapes.into_iter().map(|shape| shape.and_then(geometry)).collect();
     let extent = Extent::of(&shapes);
-    let frame = Frame::new(system(parts.prj.as_deref(), &extent, grid, say)?, &extent, datum, say)?;
-    let figure = |(shape, properties): (Unplaced, Vec<(String, String)>)| Figure {
-        geometry: shape.and_then(|geometry| frame.placed(geometry)),
-        properties,
+    let system = match told.and_then(System::of_epsg) {
+        Some(told) => told,
+        None => system(parts.prj.as_deref(), &extent, grid, say)?,
     };
-    Ok(shapes.into_iter().zip(table.rows).map(figure).collect())
+    let frame = Frame::new(system, &extent, datum, say)?;
+    let struck_out = table.rows.iter().filter(|row| row.is_none()).count();
+    if struck_out > 0 {
+        say(Ground::StruckOut { rows: struck_out }.into());
+    }
+    let mut figures = Vec::with_capacity(shapes.len());
+    for ((number, shape), properties) in (1..).zip(shapes).zip(table.rows) {
+        if let Some(properties) = properties {
+            let geometry = shape.and_then(|geometry| frame.placed(geometry));
+            figures.push(Figure { number, geometry, properties });
+        }
+    }
+    Ok(figures)
 }
 
 /// A shape in the words of the other formats.
@@ -91,11 +102,7 @@ fn system(
     say: &mut dyn FnMut(Kind),
 ) -> Result<System, Ground> {
     if let Some(text) = prj.filter(|text| !text.trim().is_empty()) {
-        let reference = read_prj(text);
-        let named = reference.as_ref().map_or("", |reference| reference.name.as_str());
-        let found = if named.is_empty() { text.trim().chars().take(60).collect() } else { named.to_owned() };
-        let system = reference.as_ref().and_then(|reference| reference.epsg).and_then(System::of_epsg);
-        return system.ok_or(Ground::CrsNotRead { found });
+        return system_of(text);
     }
     if extent.in_degrees() {
         let taken = "longitude and latitude on WGS 84".to_owned();
@@ -106,4 +113,16 @@ fn system(
     let system = grid.and_then(System::of_epsg).ok_or(Ground::CrsUnknown { x, y })?;
     say(Ground::CrsAssumed { taken: format!("{}, the project's grid", system.name()) }.into());
     Ok(system)
+}
+
+/// The system that the text of a `.prj` spells.
+fn system_of(text: &str) -> Result<System, Ground> {
+    let spelled = crs::read(text);
+    let named = spelled.as_ref().map_or("", |spelled| spelled.name.as_str());
+    let found = if named.is_empty() { text.trim().chars().take(60).collect() } else { named.to_owned() };
+    match spelled.and_then(|spelled| spelled.system) {
+        Some(Ok(crs)) => System::of(&crs).ok_or(Ground::CrsNotRead { found }),
+        Some(Err(why)) => Err(Ground::CrsNotRead { found: format!("{found}: {why}") }),
+        None => Err(Ground::CrsNotRead { found }),
+    }
 }

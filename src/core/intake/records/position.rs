@@ -50,7 +50,7 @@ impl Cells<'_> {
         let (easting, northing) = (easting?, northing?);
         let position = grid.to_geographic(easting, northing);
         if position.is_none() {
-            let kind = Ground::NotInGrid { easting, northing, grid: grid.name() };
+            let kind = Ground::NotInGrid { easting, northing, grid: grid.name().to_owned() };
             self.say("easting", kind);
         }
         position

@@ -55,7 +55,7 @@ fn grid(section: &mut Section) -> Option<u16> {
         let wanted = "the EPSG code of a projected grid, such as \"EPSG:7855\" for GDA2020 / MGA zone 55";
         section.wrong("coordinates", wanted, None);
     }
-    grid.map(|grid| grid.epsg())
+    grid.and_then(|grid| grid.epsg())
 }
 
 fn currency(section: &mut Section) -> String {

@@ -54,8 +54,9 @@ pub fn read(bytes: &[u8], reference: &Reference) -> Result<Grid, Terrain> {
             return Err(wrong(format!("it ends after {} of {} heights", values.len(), lattice.cells())));
         };
         let height = number(text).ok_or_else(|| words.not_a_number(text))?;
-        let known = Some(height) != header.no_data && height.is_finite();
-        values.push(if known { single(height * reference.height_unit) } else { f32::NAN });
+        let missing = Some(height) == header.no_data || Some(height) == reference.missing;
+        let known = !missing && height.is_finite();
+        values.push(if known { single(height * reference.metres_per_height()) } else { f32::NAN });
         word = words.next();
     }
     match word {
@@ -81,12 +82,12 @@ fn header<'a>(words: &mut Words<'a>) -> Result<(Header, Option<&'a [u8]>), Terra
             "nrows" => header.rows = Some(value),
             "xllcorner" => header.west = Some(Corner::Outer(value)),
             "yllcorner" => header.south = Some(Corner::Outer(value)),
-            "xllcenter" => header.west = Some(Corner::Centre(value)),
-            "yllcenter" => header.south = Some(Corner::Centre(value)),
+            "xllcenter" | "xllcentre" => header.west = Some(Corner::Centre(value)),
+            "yllcenter" | "yllcentre" => header.south = Some(Corner::Centre(value)),
             "cellsize" => (header.cell_x, header.cell_y) = (Some(value), Some(value)),
             "dx" => header.cell_x = Some(value),
             "dy" => header.cell_y = Some(value),
-            "nodata_value" => header.no_data = Some(value),
+            "nodata_value" | "nodata" => header.no_data = Some(value),
             _ => return Err(wrong(format!("line {}: `{name}` is no word of its header", words.line))),
         }
     }
@@ -120,7 +121,7 @@ fn lattice(header: &Header, reference: &Reference, bytes: usize) -> Result<Latti
         rows: rows as usize,
         columns: columns as usize,
         coordinates: reference.coordinates,
-        epsg: reference.epsg,
+        crs: reference.crs.clone(),
     })
 }
 
@@ -194,7 +195,7 @@ mod tests {
     #[test]
     fn feet_become_metres_and_a_missing_height_stays_missing() {
         let mut reference = Reference::unnamed();
-        reference.height_unit = crate::intake::terrain::reference::FOOT;
+        reference.height_unit = Some(crate::intake::terrain::reference::FOOT);
         let text = "ncols 2\nnrows 1\nxllcorner 0\nyllcorner 0\ncellsize 1\nnodata_value -9999\n1000 -9999\n";
         let grid = read(text.as_bytes(), &reference).unwrap();
         assert_eq!(grid.at(0, 0), Some(304.8));

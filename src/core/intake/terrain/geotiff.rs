@@ -36,11 +36,12 @@ pub struct GeoTiff<R: Read + Seek> {
 }
 
 impl<R: Read + Seek> GeoTiff<R> {
-    /// Reads the tags: where the cells lie and how they are stored.
+    /// Reads the tags: where the cells lie and how they are stored. `world` are the numbers of the world file beside it, for a
+    /// file that does not say itself where it lies.
     ///
     /// # Errors
     /// The file is no GeoTIFF of heights, or larger than is read.
-    pub fn open(mut reader: R) -> Result<GeoTiff<R>, Terrain> {
+    pub fn open(mut reader: R, world: Option<[f64; 6]>) -> Result<GeoTiff<R>, Terrain> {
         let length = reader.seek(SeekFrom::End(0)).map_err(|why| unreadable(why.to_string()))?;
         reader.rewind().map_err(|why| unreadable(why.to_string()))?;
         let mut allowed = Limits::default();
@@ -60,7 +61,7 @@ impl<R: Read + Seek> GeoTiff<R> {
             return Err(unreadable(format!("{length} bytes can't hold {columns} columns and {rows} rows")));
         }
         let reference = reference(&mut decoder)?;
-        let (west, north, cell_x, cell_y) = place(&mut decoder)?;
+        let (west, north, cell_x, cell_y) = place(&mut decoder, world)?;
         let no_data = text(&mut decoder, Tag::GdalNodata).and_then(|text| text.trim().parse().ok());
         let lattice = Lattice {
             west,
@@ -70,7 +71,7 @@ impl<R: Read + Seek> GeoTiff<R> {
             rows: rows as usize,
             columns: columns as usize,
             coordinates: reference.coordinates,
-            epsg: reference.epsg,
+            crs: reference.crs.clone(),
         };
         Ok(GeoTiff { decoder, lattice, reference, no_data, block })
     }
@@ -83,6 +84,17 @@ impl<R: Read + Seek> GeoTiff<R> {
     /// What the file says of its coordinates and heights.
     pub fn reference(&self) -> &Reference {
         &self.reference
+    }
+
+    /// Puts what is known of the terrain in place of what its file says.
+    pub(crate) fn told(&mut self, reference: Reference) {
+        (self.lattice.coordinates, self.lattice.crs) = (reference.coordinates, reference.crs.clone());
+        self.reference = reference;
+    }
+
+    /// Whether its heights are whole numbers from 0 to 255.
+    pub(crate) fn in_bytes(&mut self) -> bool {
+        matches!(self.decoder.colortype(), Ok(tiff::ColorType::Gray(8)))
     }
 
     /// The heights in `window`, in metres; only the blocks that hold them are unpacked.
@@ -143,8 +155,13 @@ impl<R: Read + Seek> GeoTiff<R> {
     #[allow(clippy::cast_possible_truncation, reason = "heights are kept in single precision")]
     fn metres(&self, value: f64) -> f32 {
         // Files in single precision often write the mark with more digits than their cells hold.
-        let missing = self.no_data.is_some_and(|mark| value == mark || value as f32 == mark as f32);
-        if missing || !value.is_finite() { f32::NAN } else { (value * self.reference.height_unit) as f32 }
+        let is = |mark: f64| value == mark || value as f32 == mark as f32;
+        let missing = [self.no_data, self.reference.missing].into_iter().flatten().any(is);
+        if missing || !value.is_finite() {
+            f32::NAN
+        } else {
+            (value * self.reference.metres_per_height()) as f32
+        }
     }
 }
 

@@ -3,8 +3,10 @@
 //! A terrain is opened first, which tells where its cells lie, and read for the window that the project needs.
 
 mod ascii;
+mod beside;
 mod geo_keys;
 mod geotiff;
+mod placed;
 mod prj;
 mod reference;
 mod site;

@@ -5,19 +5,28 @@ use std::sync::Arc;
 use geo::MultiPolygon;
 
 use crate::{
-    geometry,
+    geometry::{self, Crs},
     intake::{
-        choice::Wanted,
+        choice::{Wanted, has_ending},
         folder::Folder,
-        mapping::Mapping,
+        mapping::{Mapping, Told},
         reader::Reader,
-        terrain::{GeoTiff, Reference, cell_size, read_ascii, read_prj},
+        terrain::{
+            GeoTiff, Reference, beside, cell_size,
+            placed::{on_the_ground, placed},
+            read_ascii,
+            reference::FOOT,
+        },
     },
     problem::{Place, Problem, Terrain},
     project::{Area, Ground},
     terrain::{Coordinates, Grid, Lattice, Placing, Window, coverage},
     units::Hectares,
 };
+
+/// The lowest ground on dry land and the highest, with some room (the shore of the Dead Sea, −430 m; Everest, 8 849 m).
+const LOWEST: f64 = -500.0;
+const HIGHEST: f64 = 9_000.0;
 
 /// Ground about the areas that is read too: more than the longest slope that counts (122 m), and what a map shows round them.
 const MARGIN_METRES: f64 = 400.0;
@@ -37,7 +46,8 @@ pub(crate) fn ground(
     problems: &mut Vec<Problem>,
 ) -> Option<Ground> {
     let file = Wanted::terrain().file(folder, mapping, problems)?;
-    let heights = match heights(folder, reader, &file, grid, areas, problems) {
+    let told = mapping.map(|mapping| mapping.told).unwrap_or_default();
+    let heights = match heights(folder, reader, &file, (told, grid), areas, problems) {
         Ok(heights) => heights,
         Err(Refused::Terrain(kind)) => {
             problems.push(Problem::new(kind, Place::file(file.as_str())));
@@ -58,7 +68,7 @@ pub(crate) fn ground(
 }
 
 /// Why there are no heights.
-enum Refused {
+pub(super) enum Refused {
     Terrain(Terrain),
     File(Box<Problem>),
 }
@@ -79,94 +89,70 @@ fn heights(
     folder: &Folder,
     reader: &Reader<'_>,
     file: &str,
-    grid: Option<u16>,
+    (told, grid): (Told, Option<u16>),
     areas: &[Area],
     problems: &mut Vec<Problem>,
 ) -> Result<Grid, Refused> {
-    let beside = beside(folder, reader, file, problems)?;
+    let beside = beside::prj(folder, reader, file, problems)?;
+    let world = beside::world_file(folder, reader, file, problems);
     let mut say = |kind: Terrain| problems.push(Problem::new(kind, Place::file(file)));
-    if file.to_ascii_lowercase().ends_with(".asc") {
-        let reference = beside.unwrap_or_else(Reference::unnamed);
+    if has_ending(file, &["asc"]) {
+        let reference = reference(beside.unwrap_or_else(Reference::unnamed), told)?;
+        said_of_heights(&reference, told, &mut say);
         let mut all = read_ascii(&reader.bytes(file)?, &reference)?;
-        if reference.in_feet() {
-            say(Terrain::HeightsInFeet);
-        }
-        place(&mut all.lattice, &reference.name, grid, &mut say)?;
+        placed(&mut all.lattice, &reference, grid, &mut say)?;
         let window = window(&all.lattice, areas)?;
-        return known(all.within(&window));
+        let mut heights = all.within(&window);
+        on_the_ground(&mut heights.lattice, &mut say)?;
+        return known(heights, &reference);
     }
-    let mut tiff = GeoTiff::open(reader.opened(file)?)?;
-    if tiff.reference().in_feet() {
+    let mut tiff = GeoTiff::open(reader.opened(file)?, world)?;
+    let own = tiff.reference().clone();
+    // What the file says of itself goes before what lies beside it.
+    let says_nothing = own.name.is_empty() && own.crs.is_none() && own.refused.is_none();
+    let height_unit = own.height_unit;
+    let own = match beside.filter(|_| says_nothing) {
+        Some(beside) => Reference { height_unit: beside.height_unit.or(height_unit), ..beside },
+        None => own,
+    };
+    let reference = reference(own, told)?;
+    said_of_heights(&reference, told, &mut say);
+    if tiff.in_bytes() {
+        say(Terrain::HeightsInBytes);
+    }
+    tiff.told(reference.clone());
+    let mut lattice = tiff.lattice().clone();
+    placed(&mut lattice, &reference, grid, &mut say)?;
+    let mut heights = tiff.read(&window(&lattice, areas)?)?;
+    (heights.lattice.coordinates, heights.lattice.crs) = (lattice.coordinates, lattice.crs);
+    on_the_ground(&mut heights.lattice, &mut say)?;
+    known(heights, &reference)
+}
+
+/// What the file says, with what the settings say in its stead.
+fn reference(own: Reference, told: Told) -> Result<Reference, Terrain> {
+    let mut reference = match told.crs {
+        Some(epsg) => {
+            let crs =
+                Crs::of_epsg(epsg).ok_or_else(|| Terrain::CrsUnknown { found: format!("EPSG:{epsg}") })?;
+            Reference { height_unit: own.height_unit, ..Reference::of(crs) }
+        }
+        None => own,
+    };
+    reference.missing = told.missing;
+    reference.height_unit = told.heights.or(reference.height_unit);
+    Ok(reference)
+}
+
+/// What there is to say of the unit of heights.
+fn said_of_heights(reference: &Reference, told: Told, say: &mut impl FnMut(Terrain)) {
+    if reference.in_feet() && told.heights.is_none() {
         say(Terrain::HeightsInFeet);
     }
-    let mut lattice = tiff.lattice().clone();
-    let mut name = tiff.reference().name.clone();
-    // What the file says of itself goes before what lies beside it.
-    if let Some(beside) = beside.filter(|_| name.is_empty() && lattice.placing().is_none()) {
-        (lattice.coordinates, lattice.epsg, name) = (beside.coordinates, beside.epsg, beside.name);
+    let feet = matches!(reference.coordinates, Coordinates::Projected { metres_per_unit } if (metres_per_unit - FOOT).abs() < 1e-5);
+    if feet && reference.height_unit.is_none() {
+        say(Terrain::HeightsUnsaid);
     }
-    place(&mut lattice, &name, grid, &mut say)?;
-    let mut heights = tiff.read(&window(&lattice, areas)?)?;
-    (heights.lattice.coordinates, heights.lattice.epsg) = (lattice.coordinates, lattice.epsg);
-    known(heights)
-}
-
-/// What the .prj file of the same name says.
-fn beside(
-    folder: &Folder,
-    reader: &Reader<'_>,
-    file: &str,
-    problems: &mut Vec<Problem>,
-) -> Result<Option<Reference>, Refused> {
-    let stem = file.rsplit_once('.').map_or(file, |(stem, _)| stem);
-    let wanted = format!("{stem}.prj");
-    let Some(path) = folder.files().iter().find(|path| path.eq_ignore_ascii_case(&wanted)) else {
-        return Ok(None);
-    };
-    let Some(text) = reader.text(path, problems) else { return Ok(None) };
-    match read_prj(&text) {
-        Some(reference) => Ok(Some(reference)),
-        None => Err(Terrain::CrsUnknown { found: format!("{path} names none") }.into()),
-    }
-}
-
-/// Sees to it that the lattice has a place on the Earth, by what the project says where its file says nothing.
-fn place(
-    lattice: &mut Lattice,
-    name: &str,
-    grid: Option<u16>,
-    say: &mut impl FnMut(Terrain),
-) -> Result<(), Refused> {
-    if lattice.placing().is_some() {
-        return Ok(());
-    }
-    if !name.is_empty() || lattice.epsg.is_some() {
-        let code = lattice.epsg.map(|epsg| format!("EPSG:{epsg}")).unwrap_or_default();
-        return Err(Terrain::CrsUnknown { found: format!("{name} {code}").trim().to_owned() }.into());
-    }
-    if in_degrees(lattice) {
-        (lattice.coordinates, lattice.epsg) = (Coordinates::Geographic, Some(WGS_84));
-        say(Terrain::CrsAssumed { epsg: WGS_84 });
-        return Ok(());
-    }
-    let Some(epsg) = grid else {
-        let found = "neither the file nor `coordinates` in project.toml names one".to_owned();
-        return Err(Terrain::CrsUnknown { found }.into());
-    };
-    lattice.epsg = Some(epsg);
-    say(Terrain::CrsAssumed { epsg });
-    match lattice.placing() {
-        Some(_) => Ok(()),
-        None => Err(Terrain::CrsUnknown { found: format!("EPSG:{epsg}, the project's own") }.into()),
-    }
-}
-
-/// WGS 84 in degrees.
-const WGS_84: u16 = 4326;
-
-/// Whether the numbers of the lattice can only be degrees.
-fn in_degrees(lattice: &Lattice) -> bool {
-    lattice.west.abs() <= 180.0 && lattice.north.abs() <= 90.0 && lattice.cell_x < 0.02
 }
 
 /// The cells about the areas.
@@ -188,10 +174,29 @@ fn cells(number: f64) -> usize {
     number.ceil().clamp(2.0, 100_000.0) as usize
 }
 
-fn known(heights: Grid) -> Result<Grid, Refused> {
-    match heights.range() {
-        None if heights.lattice.cells() > 0 => Err(Terrain::NoHeights.into()),
-        _ => Ok(heights),
+/// The heights, if there are any, and if they are heights that the Earth has.
+fn known(heights: Grid, reference: &Reference) -> Result<Grid, Refused> {
+    let Some((low, high)) = heights.range() else {
+        return if heights.lattice.cells() > 0 { Err(Terrain::NoHeights.into()) } else { Ok(heights) };
+    };
+    if low < LOWEST || high > HIGHEST {
+        let unit = reference.metres_per_height();
+        // What stands in the file is what people can look for.
+        let (low, high) = (low / unit, high / unit);
+        return Err(Terrain::HeightsBeyondBelief { low, high, line: remedy(low, high) }.into());
+    }
+    Ok(heights)
+}
+
+/// The line of the settings that would make heights from `low` to `high` plausible.
+fn remedy(low: f64, high: f64) -> String {
+    let fits = |value: f64| (LOWEST..=HIGHEST).contains(&value);
+    match (fits(low), fits(high)) {
+        (false, true) => format!("missing = {low}"),
+        (true, false) if low < high / 4.0 => format!("missing = {high}"),
+        _ if fits(low / 10.0) && fits(high / 10.0) && high / 10.0 < 2_000.0 => "heights = \"dm\"".to_owned(),
+        _ if fits(low / 100.0) && fits(high / 100.0) => "heights = \"cm\"".to_owned(),
+        _ => "heights = \"mm\"".to_owned(),
     }
 }
 

@@ -19,7 +19,8 @@ use crate::{
     problem::Terrain,
 };
 
-/// The tag in which the texts of geo keys stand.
+/// The tags in which the numbers and the texts of geo keys stand.
+const KEY_NUMBERS: Tag = Tag::Unknown(34736);
 const KEY_TEXTS: Tag = Tag::Unknown(34737);
 
 /// The tag in which GDAL keeps what has no tag of its own, such as the unit of heights.
@@ -78,13 +79,17 @@ pub(crate) fn reference<R: Read + Seek>(decoder: &mut Decoder<R>) -> Result<Refe
     let directory =
         decoder.find_tag_unsigned_vec::<u16>(Tag::GeoKeyDirectoryTag).map_err(|why| wrong(&why))?;
     let texts = text(decoder, KEY_TEXTS).unwrap_or_default();
+    let numbers = decoder.find_tag(KEY_NUMBERS).map_err(|why| wrong(&why))?;
+    let numbers = numbers.and_then(|numbers| numbers.into_f64_vec().ok()).unwrap_or_default();
     let directory = directory.unwrap_or_default();
-    let mut reference = GeoKeys::new(&directory, &texts).reference().unwrap_or_else(Reference::unnamed);
+    let keys = GeoKeys::new(&directory, &numbers, &texts);
+    let mut reference = keys.reference().unwrap_or_else(Reference::unnamed);
     let metadata = text(decoder, GDAL_METADATA).unwrap_or_default();
     if let Some((_, rest)) = metadata.split_once("role=\"unittype\">") {
         reference.height_unit = match rest.split('<').next().unwrap_or_default().trim() {
-            "ft" | "foot" | "feet" => FOOT,
-            "US survey foot" | "ftUS" | "us-ft" | "sfoot" => SURVEY_FOOT,
+            "ft" | "foot" | "feet" => Some(FOOT),
+            "US survey foot" | "ftUS" | "us-ft" | "sfoot" => Some(SURVEY_FOOT),
+            "m" | "metre" | "meter" | "metres" | "meters" => Some(1.0),
             _ => reference.height_unit,
         };
     }
@@ -95,8 +100,11 @@ pub(crate) fn text<R: Read + Seek>(decoder: &mut Decoder<R>, tag: Tag) -> Option
     decoder.find_tag(tag).ok().flatten()?.into_string().ok()
 }
 
-/// West, north, width and height of a cell.
-pub(crate) fn place<R: Read + Seek>(decoder: &mut Decoder<R>) -> Result<(f64, f64, f64, f64), Terrain> {
+/// West, north, width and height of a cell; `world` is what the world file beside it says.
+pub(crate) fn place<R: Read + Seek>(
+    decoder: &mut Decoder<R>,
+    world: Option<[f64; 6]>,
+) -> Result<(f64, f64, f64, f64), Terrain> {
     let mut numbers = |tag| {
         let value = decoder.find_tag(tag).map_err(|why| wrong(&why))?;
         value.map(|value| value.into_f64_vec().map_err(|why| wrong(&why))).transpose()
@@ -104,6 +112,15 @@ pub(crate) fn place<R: Read + Seek>(decoder: &mut Decoder<R>) -> Result<(f64, f6
     let scale = numbers(Tag::ModelPixelScaleTag)?;
     let tie = numbers(Tag::ModelTiepointTag)?;
     let matrix = numbers(Tag::ModelTransformationTag)?;
+    let own = scale.is_some() && tie.is_some() || matrix.is_some();
+    if let Some([cell_x, turn, other, cell_y, x, y]) = world.filter(|_| !own) {
+        if turn != 0.0 || other != 0.0 || cell_x <= 0.0 || cell_y >= 0.0 {
+            return Err(Terrain::NotNorthUp);
+        }
+        let (west, north) = (x - cell_x / 2.0, y - cell_y / 2.0);
+        let sound = (west + north + cell_x + cell_y).is_finite();
+        return if sound { Ok((west, north, cell_x, -cell_y)) } else { Err(Terrain::NoPlace) };
+    }
     let (mut west, mut north, cell_x, cell_y) = match (scale.as_deref(), tie.as_deref(), matrix.as_deref()) {
         (Some(&[cell_x, cell_y, ..]), Some(&[column, row, _, x, y, ..]), _) => {
             (x - column * cell_x, y + row * cell_y, cell_x, cell_y)
@@ -118,7 +135,7 @@ pub(crate) fn place<R: Read + Seek>(decoder: &mut Decoder<R>) -> Result<(f64, f6
     };
     let directory =
         decoder.find_tag_unsigned_vec::<u16>(Tag::GeoKeyDirectoryTag).map_err(|why| wrong(&why))?;
-    if GeoKeys::new(&directory.unwrap_or_default(), "").point() {
+    if GeoKeys::new(&directory.unwrap_or_default(), &[], "").point() {
         west -= cell_x / 2.0;
         north += cell_y / 2.0;
     }

@@ -193,7 +193,7 @@ fn held(
         rows: height,
         columns: width,
         coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
-        epsg: None,
+        crs: None,
     };
     let turned = window.polygons(areas).map_coords(|place| Coord { x: place.x, y: -place.y });
     let mut held = vec![false; width * height];

@@ -105,7 +105,7 @@ mod tests {
             rows: 4,
             columns: 4,
             coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
-            epsg: None,
+            crs: None,
         };
         let mut values: Vec<f32> = (0..16u8).map(|at| f32::from(at % 4) + 2.0 * f32::from(at / 4)).collect();
         values[10] = f32::NAN;

@@ -32,9 +32,12 @@ impl SourceNote {
                     format!("taken to be on {}", grid.datum())
                 };
                 let unit = grid.unit();
-                let words =
-                    format!("Grid: {} (EPSG:{}), crosses every {step} {unit}", grid.name(), grid.epsg());
-                (positions, words, Some(grid.name()))
+                let words = format!(
+                    "Grid: {} (EPSG:{}), crosses every {step} {unit}",
+                    grid.name(),
+                    grid.epsg().unwrap_or_default()
+                );
+                (positions, words, Some(grid.name().to_owned()))
             }
             Printed::Degrees => {
                 let words = match project.identity.grid {
@@ -57,7 +60,7 @@ impl SourceNote {
             kind: "A works drawing, not a survey",
             positions: format!("Positions as they stand in the project's files, {positions}"),
             grid,
-            north: north_words(name, window.plane.up()),
+            north: north_words(name.as_deref(), window.plane.up()),
             origin: format!("State of {day}. {}", crate::draw::text::shortened(&headed.join(", "), 80)),
         }
     }

@@ -125,7 +125,7 @@ mod tests {
             rows: 2,
             columns: 2,
             coordinates: Coordinates::Projected { metres_per_unit: 1.0 },
-            epsg: None,
+            crs: None,
         };
         Raster { lattice, values: values.to_vec() }
     }
