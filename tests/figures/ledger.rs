@@ -262,7 +262,7 @@ fn money_outside_the_budget_and_in_kind_stands_apart() {
     let mut payment = project.spending[0].clone();
     payment.line = "Catering".to_owned();
     payment.source = row("spending.csv", 3);
-    let gift = Spending { in_kind: true, amount: money("100.10"), tax: money("0"), ..payment.clone() };
+    let gift = Spending { in_kind: true, amount: money("100.10"), tax: Some(money("0")), ..payment.clone() };
     project.spending.extend([payment, gift]);
     let ledger = ledger::fill(&project);
     let value = |id: &str| ledger.figure(id).unwrap_or_else(|| panic!("no {id}")).value;

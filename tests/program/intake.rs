@@ -129,7 +129,7 @@ fn a_table_as_a_spreadsheet_of_another_country_saves_it() {
     let said = said(&problems);
     let has = |text: &str| assert!(said.iter().any(|line| line.contains(text)), "{text} in {said:#?}");
     has("books/Planting book.csv:7:Day planted doubt totals-row: `Total 1.550` looks like a row of totals");
-    has("books/Planting book.csv:3:Cost doubt column-unknown");
+    has("books/Planting book.csv:3 remark columns-unused: plantings has no use for the column `Cost`");
     has("books/Planting book.csv remark read-as-windows-1252");
 }
 
@@ -224,7 +224,7 @@ fn all_the_tables_are_read() {
         ("cover.csv", b"date,plot,layer,cover,percent,hits,points\n2026-05-12,N1,Ground,litter,40%,,\n2026-05-12,N1,ground,bare,,3,20\n"),
         ("slopes.csv", b"area,slope_percent\nNorth face,100\n"),
         ("works.csv", b"date,task,hours,people,basis\n2025-08-20,Planting,6.5,,Volunteer\n2025-08-21,Fencing,8,3,in-kind\n"),
-        ("spending.csv", b"date,line,amount,tax,payee,in_kind\n2025-08-20,Fencing,\"$1,234.50\",112.23,Hill Fencers,no\n2025-08-21,Fencing,($10.00),,Hill Fencers,\n"),
+        ("spending.csv", b"date,line,amount,tax,payee,in_kind\n2025-08-20,Fencing,\"$1,234.50\",112.23,Hill Fencers,no\n2025-08-21,Fencing,($10.00),,Hill Fencers,\n2025-08-22,Fencing,20,,,\n"),
         ("photopoints.csv", b"photopoint,longitude,latitude,bearing_deg,area\nP1,148.0005,-36.0001,360,gully head\n"),
         ("species.csv", b"species,common_name\nNothofagus moorei,Antarctic beech\n"),
         ("narrative/lessons.md", b"# Lessons\n\nPlant *early*.\n"),

@@ -275,7 +275,7 @@ pub fn small_project() -> Project {
             date: day("2025-08-02"),
             line: "Plants and guards".to_owned(),
             amount: money("9350.00"),
-            tax: money("850.00"),
+            tax: Some(money("850.00")),
             payee: Some("Millrace Nursery".to_owned()),
             receipt: Some("R-001".to_owned()),
             in_kind: false,

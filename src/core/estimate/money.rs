@@ -4,7 +4,7 @@ use rust_decimal::{Decimal, prelude::ToPrimitive};
 
 use crate::{
     estimate::{Estimate, Finding, Gap, Interval, Method},
-    project::{BudgetLine, Project, Spending, TaxBasis},
+    project::{BudgetLine, Project, Spending, TaxBasis, TaxRecorded},
     source::Sources,
     units::{Hectares, Money, Share, Stems, percent},
 };
@@ -36,9 +36,14 @@ fn sum_of(project: &Project, purse: Purse, keep: impl Fn(&Spending) -> bool) -> 
     let payments = || project.spending.iter().filter(|payment| payment.in_kind == in_kind && keep(payment));
     let sum = payments().map(|payment| payment.counted(basis)).sum();
     let sources: Sources = payments().map(|payment| &payment.source).collect();
-    Ok(Estimate::counted(sum, Method::MONEY_SUM, sources).note(match basis {
-        TaxBasis::Excluded => "tax excluded",
-        TaxBasis::Included => "tax included",
+    let tax = TaxRecorded::of(payments());
+    Ok(Estimate::counted(sum, Method::MONEY_SUM, sources).note(match (basis, tax.unrecorded()) {
+        (TaxBasis::Included, _) => "tax included".to_owned(),
+        (TaxBasis::Excluded, None) => "tax excluded".to_owned(),
+        (TaxBasis::Excluded, Some(_)) if tax.nowhere() => {
+            "tax not recorded: amounts as paid, with any tax in them".to_owned()
+        }
+        (TaxBasis::Excluded, Some(unrecorded)) => format!("tax excluded; {unrecorded}"),
     }))
 }
 

@@ -3,6 +3,7 @@
 use crate::{
     intake::{
         folder::Folder,
+        mapped::Pattern,
         mapping::Mapping,
         nearest::{nearest, same},
         records::LAYOUTS,
@@ -55,21 +56,53 @@ impl Wanted {
         mapping: Option<&Mapping>,
         problems: &mut Vec<Problem>,
     ) -> Option<String> {
-        let Some(named) = mapping.and_then(|mapping| mapping.file.as_deref()) else {
-            return self.by_name(folder, problems);
-        };
-        let setting = Place::file("project.toml").column(format!("tables.{}.file", self.name));
-        let found = folder.files().iter().find(|file| *file == named);
-        let Some(file) = found.or_else(|| folder.files().iter().find(|file| same(file, named))) else {
-            problems.push(Problem::new(absent(folder, named), setting));
-            return None;
-        };
-        if !has_ending(file, self.read) {
-            let kind = Reading::FormatNotRead { table: self.name, file: file.clone() };
-            problems.push(Problem::new(kind, setting));
-            return None;
+        self.files(folder, mapping, problems).into_iter().next()
+    }
+
+    /// The files to read, one after another: those that the mapping names, by a pattern in order of their names, else the one in the
+    /// folder itself that bears the name.
+    pub(crate) fn files(
+        self,
+        folder: &Folder,
+        mapping: Option<&Mapping>,
+        problems: &mut Vec<Problem>,
+    ) -> Vec<String> {
+        let named = mapping.map(|mapping| mapping.files.as_slice()).unwrap_or_default();
+        if named.is_empty() {
+            return self.by_name(folder, problems).into_iter().collect();
         }
-        Some(file.clone())
+        let setting = || Place::file("project.toml").column(format!("tables.{}.file", self.name));
+        let mut files: Vec<String> = Vec::new();
+        for named in named {
+            let found = self.named(folder, named);
+            if found.is_empty() {
+                problems.push(Problem::new(absent(folder, named), setting()));
+            }
+            for file in found {
+                if !has_ending(&file, self.read) {
+                    let kind = Reading::FormatNotRead { table: self.name, file };
+                    problems.push(Problem::new(kind, setting()));
+                } else if !files.contains(&file) {
+                    files.push(file);
+                }
+            }
+        }
+        files
+    }
+
+    /// The files that the mapping means by `named`: of a pattern those that are read.
+    fn named(self, folder: &Folder, named: &str) -> Vec<String> {
+        let files = folder.files();
+        if named.contains('*') {
+            let pattern = Pattern::of(named);
+            let parts = |path: &str| path.matches('/').count();
+            let fits = |file: &&String| {
+                pattern.found(file).is_some() && parts(file) == parts(named) && has_ending(file, self.read)
+            };
+            return files.iter().filter(fits).cloned().collect();
+        }
+        let same = files.iter().find(|file| *file == named);
+        same.or_else(|| files.iter().find(|file| self::same(file, named))).cloned().into_iter().collect()
     }
 
     fn by_name(self, folder: &Folder, problems: &mut Vec<Problem>) -> Option<String> {

@@ -32,6 +32,18 @@ impl Ids {
         Ids { what, known, guesses, complete }
     }
 
+    /// The same ids under further names; gives those of them that stand for none of the ids, with what they should.
+    pub(crate) fn named(&mut self, names: &BTreeMap<String, String>) -> Vec<(String, String)> {
+        let mut nothing = Vec::new();
+        for (name, of) in names {
+            match self.get(of) {
+                Some(id) => drop(self.known.insert(folded(name), id)),
+                None => nothing.push((name.clone(), of.clone())),
+            }
+        }
+        nothing
+    }
+
     /// The id that `found` is, without regard to case and space.
     pub(crate) fn get(&self, found: &str) -> Option<Arc<str>> {
         self.known.get(&folded(found)).cloned()

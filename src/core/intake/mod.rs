@@ -2,6 +2,7 @@
 
 mod archive;
 mod beside;
+mod built_in;
 mod cell;
 mod checks;
 mod choice;
@@ -12,6 +13,7 @@ mod ids;
 mod kept;
 mod layers;
 mod limits;
+mod mapped;
 mod mapping;
 mod narrative;
 mod nearest;

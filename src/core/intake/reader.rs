@@ -8,6 +8,8 @@ use std::{
     sync::{Mutex, PoisonError},
 };
 
+use encoding_rs::Encoding;
+
 use crate::{
     intake::{
         folder::{Folder, digest, words},
@@ -54,8 +56,18 @@ impl<'f> Reader<'f> {
 
     /// The text of a file; `None` where it can't be read, which has then been said.
     pub(crate) fn text(&self, path: &str, problems: &mut Vec<Problem>) -> Option<String> {
+        self.text_in(path, None, problems)
+    }
+
+    /// The text of a file that is stated to be in an encoding.
+    pub(crate) fn text_in(
+        &self,
+        path: &str,
+        stated: Option<&'static Encoding>,
+        problems: &mut Vec<Problem>,
+    ) -> Option<String> {
         match self.bytes(path) {
-            Ok(bytes) => text::decoded(path, &bytes, problems),
+            Ok(bytes) => text::decoded_as(path, &bytes, stated, problems),
             Err(problem) => {
                 problems.push(problem);
                 None

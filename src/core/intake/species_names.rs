@@ -3,8 +3,11 @@
 use std::{collections::BTreeMap, sync::Arc};
 
 use crate::{
-    intake::nearest::{Guesses, folded},
-    project::{SpeciesId, SpeciesList},
+    intake::{
+        built_in::BUILT_IN,
+        nearest::{Guesses, folded},
+    },
+    project::{Origin, SpeciesId, SpeciesList},
 };
 
 /// Every species of the list, to be found by its name.
@@ -13,7 +16,10 @@ pub(crate) struct SpeciesNames {
     names: BTreeMap<String, SpeciesId>,
     /// The same by the names as the list writes them, which most rows do too: no letter of these has to be folded.
     written: BTreeMap<Arc<str>, SpeciesId>,
-    common: BTreeMap<String, SpeciesId>,
+    /// By common name: the folder's own species that bear it, or where none does those of the built-in list.
+    common: BTreeMap<String, Vec<SpeciesId>>,
+    /// Names of the user's own.
+    own: BTreeMap<String, SpeciesId>,
     guesses: Guesses,
     /// Whether these are all there are: where the species table has errors an unknown name proves nothing.
     pub(crate) complete: bool,
@@ -26,17 +32,59 @@ impl SpeciesNames {
             list.iter().map(|species| (canonical(&species.id.0), species.id.clone())).collect();
         let same = |id: &SpeciesId| Some((Arc::clone(&id.0), names.get(&canonical(&id.0))?.clone()));
         let written = list.iter().filter_map(|species| same(&species.id)).collect();
-        let common = list
-            .iter()
-            .filter_map(|species| Some((folded(species.common_name.as_ref()?), species.id.clone())));
+        let mut common: BTreeMap<String, Vec<SpeciesId>> = BTreeMap::new();
+        for origin in [Origin::Folder, Origin::BuiltIn] {
+            let mut of_origin: BTreeMap<String, Vec<SpeciesId>> = BTreeMap::new();
+            let mut bears = |name: &str, id: &SpeciesId| {
+                let bearers = of_origin.entry(folded(name).replace('-', " ")).or_default();
+                if !bearers.contains(id) {
+                    bearers.push(id.clone());
+                }
+            };
+            for species in list.iter().filter(|species| species.origin == origin) {
+                species.common_name.iter().for_each(|name| bears(name, &species.id));
+            }
+            if origin == Origin::BuiltIn {
+                let others = BUILT_IN.other_names.iter().filter(|(_, id)| list.get(id).is_some());
+                others.for_each(|(name, id)| bears(name, id));
+            }
+            for (name, bearers) in of_origin {
+                common.entry(name).or_insert(bearers);
+            }
+        }
         let guesses = Guesses::among(list.iter().map(|species| &*species.id.0));
-        SpeciesNames { names, written, common: common.collect(), guesses, complete }
+        SpeciesNames { names, written, common, own: BTreeMap::new(), guesses, complete }
+    }
+
+    /// The same under names of the user's own; gives those of them that stand for no species, with what they should.
+    pub(crate) fn named(&mut self, names: &BTreeMap<String, String>) -> Vec<(String, String)> {
+        let mut nothing = Vec::new();
+        for (name, of) in names {
+            match self.get(of).or_else(|| self.only_bearer(of)) {
+                Some(id) => drop(self.own.insert(folded(name), id)),
+                None => nothing.push((name.clone(), of.clone())),
+            }
+        }
+        nothing
+    }
+
+    /// The species that bear a common name.
+    pub(crate) fn bearers(&self, name: &str) -> &[SpeciesId] {
+        self.common.get(&folded(name).replace('-', " ")).map(Vec::as_slice).unwrap_or_default()
+    }
+
+    fn only_bearer(&self, name: &str) -> Option<SpeciesId> {
+        match self.bearers(name) {
+            [one] => Some(one.clone()),
+            _ => None,
+        }
     }
 
     /// The species called `name`, in any case and spacing, with or without the author of the name behind it.
     pub(crate) fn get(&self, name: &str) -> Option<SpeciesId> {
         let known = self.written.get(name).or_else(|| self.names.get(&canonical(name)));
-        if let Some(id) = known {
+        let own = || if self.own.is_empty() { None } else { self.own.get(&folded(name)) };
+        if let Some(id) = known.or_else(own) {
             return Some(id.clone());
         }
         let words: Vec<&str> = name.split_whitespace().collect();
@@ -54,8 +102,9 @@ impl SpeciesNames {
             let mut fitting = self.names.iter().filter(|(name, _)| fits(name));
             fitting.next().filter(|_| fitting.next().is_none()).map(|(_, id)| id.0.to_string())
         });
-        let by_common_name = || self.common.get(&folded(found)).map(|id| id.0.to_string());
-        cut_short.or_else(by_common_name).or_else(|| self.guesses.nearest(&wanted))
+        let by_common_name = || self.only_bearer(found).map(|id| id.0.to_string());
+        let by_old_name = || BUILT_IN.synonyms.get(&wanted).map(|id| id.0.to_string());
+        cut_short.or_else(by_common_name).or_else(by_old_name).or_else(|| self.guesses.nearest(&wanted))
     }
 }
 

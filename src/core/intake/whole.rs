@@ -25,7 +25,7 @@ use crate::{
         records::{self, Known, Tables},
         settings::{self, Settings},
         species_names::SpeciesNames,
-        table::{Layout, Table, is_workbook},
+        table::{Layout, Raw, Table, is_workbook},
         terrain,
     },
     problem::{self, Grade, Kind, Place, Plausibility, Problem, Reading},
@@ -151,8 +151,8 @@ fn withhold(
     problems: &mut Vec<Problem>,
 ) {
     let Some(copy) = records::sightings::open_copy(table, sightings) else { return };
-    // Of a workbook no part can be left behind.
-    if is_workbook(&table.path) {
+    // Of a workbook no part can be left behind, and of rows that are laid out anew none is told from another.
+    if is_workbook(&table.path) || table.mapping.reshapes() {
         let place = Place { path: Arc::clone(&table.path), ..Place::default() };
         problems.push(Problem::new(Reading::SensitiveInWorkbook, place));
     }
@@ -281,15 +281,18 @@ fn tables(
     let opened = records::LAYOUTS.par_iter().map(|layout| {
         let mut problems = Vec::new();
         let mapping = settings.tables.get(layout.table);
-        let path = Wanted::table(layout.table).file(folder, mapping, &mut problems);
-        let path = path.filter(|path| !is_layer(path));
-        let table = path.and_then(|path| {
-            let table = table(layout, &path, reader, mapping.unwrap_or(&as_named), &mut problems)?;
-            reader.rows(&path, table.rows().len());
-            glyphs::doubt_table(&table, printable, &mut problems);
-            Some((layout.table, table))
-        });
-        (table, problems)
+        let files = Wanted::table(layout.table).files(folder, mapping, &mut problems);
+        let files: Vec<String> = files.into_iter().filter(|path| !is_layer(path)).collect();
+        let table = table(layout, &files, reader, mapping.unwrap_or(&as_named), &mut problems);
+        if let Some(table) = &table {
+            // Sheets of a workbook are counted together.
+            for (path, rows) in table.parts() {
+                let file = files.iter().find(|file| path.starts_with(file.as_str()));
+                reader.rows(file.map_or(path, String::as_str), rows);
+            }
+            glyphs::doubt_table(table, printable, &mut problems);
+        }
+        (table.map(|table| (layout.table, table)), problems)
     });
     let opened: Vec<_> = opened.collect();
     opened
@@ -301,19 +304,25 @@ fn tables(
         .collect()
 }
 
-/// The table in the file at `path`, whatever kind of file it is.
+/// The table in the files at `paths`, whatever kind of files they are; none where one of them can't be read.
 fn table(
     layout: &'static Layout,
-    path: &str,
+    paths: &[String],
     reader: &Reader<'_>,
     mapping: &Mapping,
     problems: &mut Vec<Problem>,
 ) -> Option<Table> {
-    if !is_workbook(path) {
-        return Table::open(layout, path, &reader.text(path, problems)?, mapping, problems);
+    let mut raws = Vec::new();
+    for path in paths {
+        if is_workbook(path) {
+            let bytes = reader.bytes(path).map_err(|problem| problems.push(problem)).ok()?;
+            raws.extend(Raw::workbook(layout, path, bytes, mapping, problems));
+        } else {
+            let text = reader.text_in(path, mapping.encoding, problems)?;
+            raws.push(Raw::text(layout, path, &text, mapping, problems)?);
+        }
     }
-    let bytes = reader.bytes(path).map_err(|problem| problems.push(problem)).ok()?;
-    Table::open_workbook(layout, path, bytes, mapping, problems)
+    Table::of(layout, raws, mapping, problems)
 }
 
 /// Says which tables must be there and are not, unless what is wrong with them was said already.
@@ -346,16 +355,36 @@ fn known(
     tables: &Tables,
     species: &SpeciesList,
     targets: Vec<Target>,
-    problems: &[Problem],
+    problems: &mut Vec<Problem>,
 ) -> Known {
     let plots = tables.get("plots").filter(|plots| plots.position("plot").is_some());
     let names = plots.iter().flat_map(|plots| plots.column("plot"));
     let own = tables.get("species").map(|table| &table.path);
     let faulty = |problem: &Problem| Some(&problem.place.path) == own && problem.grade() == Grade::Error;
+    let mut areas = Ids::new("area", layers.areas.iter().map(|area| &*area.id.0), layers.complete);
+    let mut plots = Ids::new("plot", names, plots.is_some());
+    let mut species = SpeciesNames::of(species, !problems.iter().any(faulty));
+    let own = &settings.names;
+    let nothing = [
+        ("area", areas.named(&own.area), areas.complete),
+        ("plot", plots.named(&own.plot), plots.complete),
+        ("species", species.named(&own.species), species.complete),
+    ];
+    for (what, nothing, _) in nothing.into_iter().filter(|(_, _, complete)| *complete) {
+        problems.extend(nothing.into_iter().map(|(name, of)| {
+            let place = Place::file(SETTINGS).column(format!("names.{what}.{name}"));
+            let nearest = match what {
+                "area" => areas.nearest(&of),
+                "plot" => plots.nearest(&of),
+                _ => species.nearest(&of),
+            };
+            Problem::new(problem::Settings::NameOfNothing { what, of, nearest }, place)
+        }));
+    }
     Known {
-        areas: Ids::new("area", layers.areas.iter().map(|area| &*area.id.0), layers.complete),
-        plots: Ids::new("plot", names, plots.is_some()),
-        species: SpeciesNames::of(species, !problems.iter().any(faulty)),
+        areas,
+        plots,
+        species,
         grid: settings.identity.grid.and_then(Grid::of_epsg),
         currency: settings.identity.currency.clone(),
         targets,

@@ -108,6 +108,12 @@ fn standing(ledger: &Ledger, project: &Project, target: &Target, asked: &Asked) 
         return (Standing::NotMeasured, reason.to_owned());
     }
     match ledger.get(asked.figure.as_str()) {
+        // Money that came in, or a bank's minus, keeps no limit.
+        Some(Entry::Figure(figure))
+            if matches!(target.measure, Measure::Spend { .. }) && figure.value < 0.0 =>
+        {
+            (Standing::NotMeasured, "the amounts come to less than nothing, which is no spending".to_owned())
+        }
         Some(Entry::Figure(figure)) => compare(figure, target.bound, project.statistics.targets_by),
         Some(Entry::Missing(missing)) => (Standing::NotMeasured, missing.reason.clone()),
         None => (Standing::NotMeasured, asked.unheard.to_owned()),

@@ -51,6 +51,21 @@ kinds! {
         /// Tax larger than the amount it is in.
         #[error("tax of {tax} in an amount of {amount}")]
         Error "tax-exceeds-amount" TaxExceedsAmount { tax: String, amount: String };
+        /// Most sums are below nothing, as in the export of a bank.
+        #[error(
+            "{below} of {sums} amounts are below nothing: as they are written {as_written} were spent; as a bank writes them {out} \
+             went out and {came_in} came in"
+        )]
+        Error "sign-unclear" SignUnclear { below: usize, sums: usize, as_written: String, out: String, came_in: String }
+            => "say which, in project.toml:\n[tables.spending]\nsign = \"out is negative\"\nor, where they are refunds,\nsign = \"out is positive\"";
+        /// A few sums are below nothing.
+        #[error("{rows} amounts are below nothing and are taken as refunds, {sum} in all")]
+        Doubt "refunds" Refunds { rows: usize, sum: String }
+            => "if so, in project.toml:\n[tables.spending]\nsign = \"out is positive\"";
+        /// Money that came in, in a table of money out.
+        #[error("{rows} rows are money that came in, {sum} in all; left out of spending")]
+        Doubt "money-in" MoneyIn { rows: usize, sum: String }
+            => "if so, in project.toml:\n[tables.spending]\nmoney_in = \"left out\"\nor, where it was paid back,\nmoney_in = \"refunds\"";
         /// Two receipts alike: same payee, day and amount.
         #[error("payee, day and amount are those of row {first}; both are counted")]
         Doubt "receipt-twice" ReceiptTwice { first: u32 };

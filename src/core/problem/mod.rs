@@ -328,8 +328,26 @@ impl Problem {
     }
 }
 
-/// Puts problems in the order in which they are listed: errors first, then by file, row, column, name and sentence. Each
-/// sentence is made once and not once a comparison.
+/// Errors that leave a whole file unread, or a whole column: what else is said of it may come of them.
+const FIRST: [&str; 14] = [
+    "malformed",
+    "key-missing",
+    "file-missing",
+    "file-empty",
+    "not-text",
+    "quote-unclosed",
+    "no-header",
+    "sheet-missing",
+    "sheet-unclear",
+    "column-missing",
+    "column-twice",
+    "columns-alike",
+    "column-misread",
+    "sign-unclear",
+];
+
+/// Puts problems in the order in which they are listed: errors first, those that stop everything before others, then by file,
+/// row, column, name and sentence. Each sentence is made once and not once a comparison.
 pub fn list(problems: &mut [Problem]) {
     problems.sort_by_cached_key(listing_key);
 }
@@ -345,5 +363,7 @@ pub fn doubts(problems: &[Problem]) -> Vec<&Problem> {
 
 fn listing_key(problem: &Problem) -> impl Ord + use<> {
     let (message, place) = (problem.message(), &problem.place);
-    (message.grade, Arc::clone(&place.path), place.row, place.column.clone(), message.code, message.sentence)
+    let later = !FIRST.contains(&message.code.as_ref());
+    let place = (Arc::clone(&place.path), place.row, place.column.clone());
+    (message.grade, later, place, message.code, message.sentence)
 }

@@ -12,7 +12,7 @@ kinds! {
         } => "look the days up in the book, and write them as 2025-03-01: a spreadsheet changes some over and leaves the rest";
         /// A row that stands a second time with another note, or with its day written in another way.
         #[error("the row is row {first} once more but for {but}; both are counted")]
-        Doubt "row-again" RowAgain { first: u32, but: &'static str }
+        Doubt "row-again" RowAgain { first: String, but: &'static str }
             => "take one out if it was entered twice";
         /// A receipt's number that stands twice, for sums that are not parts of one receipt.
         #[error("receipt {receipt} stands already in row {first}, {}; both are counted, {sum} together", .differs)]

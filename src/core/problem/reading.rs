@@ -57,8 +57,12 @@ kinds! {
             => "name a file inside the project folder";
         /// No header row with the names of the table was found.
         #[error("no row holds the column names of {table} ({})", .wanted.join(", "))]
-        Error "no-header" NoHeader { table: &'static str, wanted: Vec<&'static str> }
-            => format!("put the names in the first row, or map your own under [tables.{table}] columns = {{ … }}" );
+        Error "no-header" NoHeader { table: &'static str, wanted: Vec<&'static str>, proposed: Option<String> }
+            => match proposed {
+                Some(line) => format!("did you mean this, in project.toml?\n{line}"),
+                None => format!("put the names in the first row, or map your own under [tables.{table}] columns = {{ … }}; a file \
+                    without headings gets them by headings = [\"…\"]"),
+            };
         /// A table without a single data row.
         #[error("the {table} table has a header and no rows")]
         Error "table-empty" TableEmpty { table: &'static str }
@@ -68,13 +72,23 @@ kinds! {
         Error "file-empty" FileEmpty { table: &'static str }
             => "fill it, or take the file away: a missing table leaves out its section";
         /// A column that the table can't do without.
-        #[error("{table} needs a column `{column}`")]
-        Error "column-missing" ColumnMissing { table: &'static str, column: String, nearest: Option<String> }
-            => did_you_mean(nearest, &format!("add it, or map yours under [tables.{table}] columns"));
+        #[error("{table} needs {}", needed(.columns))]
+        Error "column-missing" ColumnMissing { table: &'static str, columns: Vec<String>, proposed: Option<String> }
+            => match proposed {
+                Some(line) => format!("did you mean this, in project.toml?\n{line}"),
+                None => missing(table, columns),
+            };
         /// A column nobody knows: kept in the copy of the file that goes into the pack.
-        #[error("{table} has no use for the column `{column}`; it stays in the packed copy of the file")]
-        Doubt "column-unknown" ColumnUnknown { table: &'static str, column: String, nearest: Option<String> }
-            => did_you_mean(nearest, "nothing to do if it is a note of your own");
+        #[error("`{column}` could be a column of {table}, and is not read")]
+        Doubt "column-unknown" ColumnUnknown { table: &'static str, column: String, proposed: Vec<String> }
+            => format!(
+                "did you mean this, in project.toml?\n{}\nif it is a note of your own:\n[tables.{table}]\nignore = [\"{column}\"]",
+                proposed.join("\nor\n")
+            );
+        /// Columns that nothing asks for: kept in the copy of the file that goes into the pack.
+        #[error("{table} has no use for {}", columns_of(.columns))]
+        Remark "columns-unused" ColumnsUnused { table: &'static str, columns: Vec<String> }
+            => "nothing to do if they are notes of your own: they stay in the packed copy of the file";
         /// Two columns with one heading.
         #[error("two columns are called `{column}`")]
         Error "column-twice" ColumnTwice { column: String } => "rename or take out one of them";
@@ -113,6 +127,12 @@ kinds! {
         #[error("`{found}` is not a day: {why}")]
         Error "date-unreadable" DateUnreadable { found: String, why: String, nearest: Option<String> }
             => did_you_mean(nearest, "write it as 2025-03-01");
+        /// A year where a day is needed.
+        #[error("`{found}` is a year and no day")]
+        Error "year-alone" YearAlone { table: &'static str, found: String, column: String, heading: String }
+            => format!(
+                "say which day stands for it, in the place of its mapping, such as:\n[tables.{table}]\nset = {{ {column} = \"{{{heading}}}-07-01\" }}"
+            );
         /// A thing given in two ways of which only one is read.
         #[error("both {one} and {other} are filled")]
         Error "one-or-the-other" OneOrTheOther { one: &'static str, other: &'static str }
@@ -121,6 +141,14 @@ kinds! {
         #[error("`{found}` is not one of {}", .known.join(", "))]
         Error "word-unknown" WordUnknown { found: String, known: Vec<String>, nearest: Option<String> }
             => did_you_mean(nearest, "use one of these words");
+        /// Several words of a column that are none of its words.
+        #[error("{} of `{column}` are none of {}", some(.found), .known.join(", "))]
+        Error "words-unknown" WordsUnknown {
+            table: &'static str, column: String, ours: String, found: Vec<String>, known: Vec<String>
+        } => format!(
+            "say what they stand for, in project.toml:\n[tables.{table}]\nvalues = {{ {ours} = {{ {} }} }}",
+            stand_for(found)
+        );
         /// A number outside what the column can hold.
         #[error("`{found}` is not {wanted}")]
         Error "out-of-range" OutOfRange { found: String, wanted: String } => "look it up and correct it";
@@ -147,12 +175,52 @@ kinds! {
         #[error("{}", unclear(.table, .sheets, *.fitting))]
         Error "sheet-unclear" SheetUnclear { table: &'static str, sheets: Vec<String>, fitting: usize }
             => format!("name the sheet: [tables.{table}] sheet = \"…\"");
+        /// Sheets of a workbook that hold such a table too, and are not read.
+        #[error("{} read; {} not", sheets_read(.taken), sheets_left(.left))]
+        Doubt "sheets-left" SheetsLeft { table: &'static str, taken: Vec<String>, left: Vec<(String, usize)> }
+            => format!(
+                "read them too: [tables.{table}] sheets = {}; or read these alone: sheets = {}",
+                texts(taken.iter().chain(left.iter().map(|(name, _)| name))),
+                texts(taken.iter()),
+            );
+        /// Rows that the settings leave out.
+        #[error("{left} of {rows} rows are left out: {by}")]
+        Doubt "rows-left-out" RowsLeftOut { left: usize, rows: usize, by: String };
+        /// Rows that were added up, because the settings say so.
+        #[error("{rows} rows are added up to {sums}, by their {column}")]
+        Doubt "rows-added" RowsAdded { rows: usize, sums: usize, column: String };
+        /// A value of `skip` or `only` that no row has.
+        #[error("no row has {value} in {column}")]
+        Doubt "choice-of-nothing" ChoiceOfNothing { column: String, value: String }
+            => "write the value as it stands in the file, or take it out";
+        /// Cells of a wide table that hold nothing.
+        #[error("{} of the wide table {} empty and make no row", counted(*.cells), if *.cells == 1 { "is" } else { "are" })]
+        Doubt "cells-without-row" CellsWithoutRow { table: &'static str, cells: usize, column: String }
+            => format!(
+                "if empty means none: [tables.{table}] blank = {{ {column} = 0 }}; if nothing was recorded there: blank = {{ {column} = \
+                 \"not recorded\" }}"
+            );
+        /// Marks for the same as above.
+        #[error("`{mark}` is read as the cell above ({})", counted(*.cells))]
+        Doubt "dittos" Dittos { mark: String, cells: usize } => "nothing to do if it means the same again";
+        /// A word for nothing.
+        #[error("`{found}` is read as not recorded ({})", counted(*.cells))]
+        Doubt "taken-for-empty" TakenForEmpty { table: &'static str, found: String, cells: usize }
+            => format!("if so: [tables.{table}] empty = [\"{found}\"]");
+        /// A number that is said otherwise than by a number.
+        #[error("`{found}` is read as {read_as} ({})", counted(*.cells))]
+        Doubt "taken-for" TakenFor { found: String, read_as: String, cells: usize }
+            => "write what was counted or measured, if it is known more closely";
+        /// Most cells of a column can't be read as what it holds.
+        #[error("{cells} cells of `{column}` can't be read, the first because {first}")]
+        Error "column-misread" ColumnMisread { column: String, cells: usize, first: String, help: String }
+            => format!("if the column holds something else, map another one; else: {help}");
         /// The settings name a sheet of a file that has none.
         #[error("a sheet is named, and {file} is no workbook with sheets")]
         Doubt "sheet-of-nothing" SheetOfNothing { file: String }
             => "take the setting out, or name the workbook as the file";
         /// A workbook with rows whose place must not leave the folder, while the pack holds every input.
-        #[error("sensitive sightings stand in a workbook, which the pack would hold as it is")]
+        #[error("sensitive sightings stand in a workbook or are laid out by the mapping, so that the pack would hold them as they are")]
         Error "sensitive-in-workbook" SensitiveInWorkbook
             => "save them as sightings.csv: of that the pack holds a copy without the places";
         /// More cells than are read.
@@ -164,7 +232,8 @@ kinds! {
         Doubt "hidden-rows" HiddenRows { rows: usize } => "take them out if they should not count";
         /// Cells joined over several rows of a table.
         #[error("the cells of rows {first} to {last} are merged; what they hold counts for the first row alone")]
-        Doubt "merged-cells" MergedCells { first: u32, last: u32 } => "unmerge them and fill each row";
+        Doubt "merged-cells" MergedCells { first: u32, last: u32, heading: String }
+            => format!("unmerge them and fill each row, or set fill_down = [\"{heading}\"] for the table");
         /// A formula that no program has computed.
         #[error("the cell holds the formula `{formula}` and no value")]
         Error "not-computed" NotComputed { formula: String }
@@ -215,4 +284,84 @@ fn unclear(table: &str, sheets: &[String], fitting: usize) -> String {
         0 => format!("none of the sheets {} has the columns of {table}", sheets.join(", ")),
         _ => format!("the sheets {} could each be the {table}", sheets.join(" and ")),
     }
+}
+
+/// The columns that a table needs.
+fn needed(columns: &[String]) -> String {
+    let named: Vec<String> = columns.iter().map(|column| format!("`{column}`")).collect();
+    match named.as_slice() {
+        [one] => format!("a column {one}"),
+        _ => format!("columns {}", named.join(", ")),
+    }
+}
+
+/// What to do about columns that nothing in the file is like.
+fn missing(table: &str, columns: &[String]) -> String {
+    let map = format!(
+        "add it, or map yours: [tables.{table}] columns = {{ \"your heading\" = \"{}\" }}",
+        columns[0]
+    );
+    match (table, columns) {
+        ("plantings", [stems]) if stems == "stems" => {
+            format!("{map}; where each row is one plant: rows = \"plants\"")
+        }
+        ("tallies", [alive]) if alive == "alive" => {
+            format!(
+                "{map}; where each row is one plant: rows = \"plants\", with columns = {{ \"your heading\" = \"status\" }}"
+            )
+        }
+        _ => format!("{map}; one for the whole file: set = {{ {} = \"…\" }}", columns[0]),
+    }
+}
+
+/// Some of many words.
+fn some(words: &[String]) -> String {
+    let (shown, rest) = words.split_at(words.len().min(8));
+    let named: Vec<String> = shown.iter().map(|word| format!("`{word}`")).collect();
+    let more = if rest.is_empty() { String::new() } else { format!(" and {} more", rest.len()) };
+    format!("{}{more}", named.join(", "))
+}
+
+/// A place for what each word stands for, as TOML.
+fn stand_for(words: &[String]) -> String {
+    let plain = |word: &str| {
+        !word.is_empty() && word.chars().all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_')
+    };
+    let key = |word: &String| if plain(word) { word.clone() } else { format!("{word:?}") };
+    let each: Vec<String> = words.iter().map(|word| format!("{} = \"…\"", key(word))).collect();
+    each.join(", ")
+}
+
+/// Some of many columns.
+fn columns_of(columns: &[String]) -> String {
+    let (shown, rest) = columns.split_at(columns.len().min(8));
+    let named: Vec<String> = shown.iter().map(|column| format!("`{column}`")).collect();
+    let more = if rest.is_empty() { String::new() } else { format!(" and {} more", rest.len()) };
+    match columns {
+        [_] => format!("the column {}", named.concat()),
+        _ => format!("the columns {}{more}", named.join(", ")),
+    }
+}
+
+fn sheets_read(sheets: &[String]) -> String {
+    match sheets {
+        [one] => format!("the sheet {one} is"),
+        _ => format!("the sheets {} are", sheets.join(" and ")),
+    }
+}
+
+fn sheets_left(sheets: &[(String, usize)]) -> String {
+    let named: Vec<String> = sheets.iter().map(|(name, rows)| format!("{name} with {rows} rows")).collect();
+    format!("{} {}", named.join(" and "), if named.len() == 1 { "is" } else { "are" })
+}
+
+/// A list of texts as TOML has it.
+fn texts<'a>(texts: impl Iterator<Item = &'a String>) -> String {
+    let quoted: Vec<String> = texts.map(|text| format!("\"{text}\"")).collect();
+    format!("[{}]", quoted.join(", "))
+}
+
+/// So many cells.
+fn counted(cells: usize) -> String {
+    format!("{} {}", crate::units::whole(cells as u64), if cells == 1 { "cell" } else { "cells" })
 }

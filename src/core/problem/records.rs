@@ -1,6 +1,6 @@
 //! Plantings, surveys and works that contradict themselves or one another.
 
-use crate::problem::{did_you_mean, kinds};
+use crate::problem::{Help, did_you_mean, kinds};
 
 kinds! {
     /// What is wrong with a record.
@@ -8,17 +8,17 @@ kinds! {
         /// An id that names nothing.
         #[error("no {what} is called `{found}`")]
         Error "id-unknown" IdUnknown { what: &'static str, found: String, nearest: Option<String> }
-            => did_you_mean(nearest, "correct the name, or add it to its own file");
+            => renamed(nearest, found, what, "correct the name, or add it to its own file");
         /// An id used twice.
         #[error("{what} `{id}` stands already in row {first}")]
         Error "id-twice" IdTwice { what: &'static str, id: String, first: u32 } => "give each its own id";
         /// The same row twice.
         #[error("the row is the same as row {first}; both are counted")]
-        Doubt "row-twice" RowTwice { first: u32 } => "take one out if it was entered twice";
+        Doubt "row-twice" RowTwice { first: String } => "take one out if it was entered twice";
         /// A species that is not in the list.
         #[error("`{found}` is not in the species list")]
         Error "species-unknown" SpeciesUnknown { found: String, nearest: Option<String> }
-            => did_you_mean(nearest, "correct the name, or add the species to species.csv");
+            => renamed(nearest, found, "species", "correct the name, or add the species to species.csv");
         /// A count beyond belief.
         #[error("{found} in one row; at most {limit} are believed")]
         Error "count-too-big" CountTooBig { found: u64, limit: u64 };
@@ -77,6 +77,25 @@ kinds! {
         #[error("plot {plot} was taped on the slope and no slope is known for {area}; taken as level")]
         Doubt "slope-unknown" SlopeUnknown { plot: String, area: String }
             => "add the area to slopes.csv, or a terrain model to the folder";
+        /// Empty cells in a column of counts that may mean none or nothing recorded.
+        #[error(
+            "{} empty in {empty} of {rows} rows: if that means none, {if_none} of the stems are alive; if it was not recorded, \
+             {if_unrecorded} of those in the other rows", are(.columns)
+        )]
+        Error "blank-or-none" BlankOrNone {
+            columns: Vec<&'static str>, empty: usize, rows: usize, if_none: String, if_unrecorded: String
+        } => format!(
+            "say which, in project.toml:\n[tables.tallies]\nblank = {}\nor\nblank = {}",
+            blanks(columns, "0"), blanks(columns, "\"not recorded\"")
+        );
+        /// A species by its common name.
+        #[error("`{found}` is read as {species} ({cells} such cells)")]
+        Doubt "common-name" CommonName { found: String, species: String, cells: usize }
+            => format!("if so, in project.toml:\n[names.species]\n\"{found}\" = \"{species}\"");
+        /// A common name that several species bear.
+        #[error("`{found}` is the name of {}", .bearers.join(", "))]
+        Error "common-name-of-several" CommonNameOfSeveral { found: String, bearers: Vec<String> }
+            => format!("say which, in project.toml:\n[names.species]\n{}", choices(found, bearers));
         /// A day of rain that stands twice.
         #[error("{date} stands already in row {first}, which is the one that counts")]
         Doubt "rain-day-twice" RainDayTwice { date: String, first: u32 }
@@ -109,4 +128,34 @@ fn rows_of(rows: usize, of: usize, what: &str) -> String {
         (1, _) => format!("1 of {of} rows of {what} is dated"),
         _ => format!("{rows} of {of} rows of {what} are dated"),
     }
+}
+
+/// Help that offers the nearest right name, and the line that makes the one found stand for it.
+fn renamed(nearest: &Option<String>, found: &str, what: &str, otherwise: &str) -> Help {
+    let mut help = did_you_mean(nearest, otherwise);
+    if let Some(nearest) = nearest.as_ref().filter(|_| ["area", "plot", "species"].contains(&what)) {
+        help.words = format!(
+            "{} if so, correct it, or in project.toml:\n[names.{what}]\n\"{found}\" = \"{nearest}\"",
+            help.words
+        );
+    }
+    help
+}
+
+/// A line for each species that a name could mean.
+fn choices(found: &str, bearers: &[String]) -> String {
+    let lines: Vec<String> = bearers.iter().map(|bearer| format!("\"{found}\" = \"{bearer}\"")).collect();
+    lines.join("\nor\n")
+}
+
+/// The columns as the subject of a sentence.
+fn are(columns: &[&str]) -> String {
+    let named: Vec<String> = columns.iter().map(|column| format!("`{column}`")).collect();
+    format!("{} is", named.join(" or "))
+}
+
+/// What the empty cells of the columns stand for, as TOML.
+fn blanks(columns: &[&str], stand_for: &str) -> String {
+    let each: Vec<String> = columns.iter().map(|column| format!("{column} = {stand_for}")).collect();
+    format!("{{ {} }}", each.join(", "))
 }

@@ -22,6 +22,10 @@ kinds! {
         /// Two budget lines or two targets with one name.
         #[error("two {what} are called `{name}`")]
         Error "name-twice" NameTwice { what: &'static str, name: String } => "give each its own name";
+        /// A name of the user's own that stands for nothing.
+        #[error("no {what} is called `{of}`, for which the name should stand")]
+        Error "name-of-nothing" NameOfNothing { what: &'static str, of: String, nearest: Option<String> }
+            => did_you_mean(nearest, "on the left the name as it is written, on the right one that is there");
         /// A target that says neither `at_least` nor `at_most`, or both.
         #[error("target `{id}` needs one of at_least and at_most")]
         Error "target-without-bound" TargetWithoutBound { id: String } => "for example: at_least = 0.80";

@@ -38,7 +38,7 @@ pub use cover::{CoverClass, CoverMeasure, CoverReading, Layer, SCALES, Scale};
 pub use feature::{Feature, FeatureKind, Shape, Standing};
 pub use ground::Ground;
 pub use identity::{Identity, Paper, Period};
-pub use money::{BudgetLine, MoneyRules, Spending, TaxBasis};
+pub use money::{BudgetLine, MoneyRules, Spending, TaxBasis, TaxRecorded};
 pub use narrative::{Block, Chapter, Span};
 pub use nursery::{NurseryRules, StockLine};
 pub use photo::{Photo, PhotoPoint};

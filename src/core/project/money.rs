@@ -53,8 +53,8 @@ pub struct Spending {
     pub line: String,
     /// The amount as on the receipt, tax included.
     pub amount: Money,
-    /// The tax in it.
-    pub tax: Money,
+    /// The tax in it; `None` where it is not recorded.
+    pub tax: Option<Money>,
     /// Who was paid.
     pub payee: Option<String>,
     /// The receipt's number or file.
@@ -72,9 +72,42 @@ impl Spending {
     #[must_use]
     pub fn counted(&self, basis: TaxBasis) -> Money {
         match basis {
-            TaxBasis::Excluded => self.amount - self.tax,
+            TaxBasis::Excluded => self.amount - self.tax.unwrap_or_default(),
             TaxBasis::Included => self.amount,
         }
+    }
+}
+
+/// How many payments tell the tax in them, and how many there are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct TaxRecorded {
+    /// Those that do.
+    pub recorded: usize,
+    /// All.
+    pub of: usize,
+}
+
+impl TaxRecorded {
+    /// Of `payments`.
+    pub fn of<'a>(payments: impl Iterator<Item = &'a Spending>) -> TaxRecorded {
+        payments.fold(TaxRecorded { recorded: 0, of: 0 }, |so_far, payment| TaxRecorded {
+            recorded: so_far.recorded + usize::from(payment.tax.is_some()),
+            of: so_far.of + 1,
+        })
+    }
+
+    /// Whether none of them does.
+    #[must_use]
+    pub fn nowhere(self) -> bool {
+        self.recorded == 0 && self.of > 0
+    }
+
+    /// Those that don't, as part of a sentence; `None` where all do.
+    #[must_use]
+    pub fn unrecorded(self) -> Option<String> {
+        (self.recorded < self.of).then(|| {
+            format!("{} of {} payments record no tax and count as paid", self.of - self.recorded, self.of)
+        })
     }
 }
 
@@ -84,6 +117,7 @@ impl TableRow for Spending {
         Column::needed("date", |row| row.date.into()),
         Column::needed("line", |row| (&row.line).into()),
         Column::needed("amount", |row| row.amount.into()),
+        Column::taken_up("money_in"),
         Column::optional("tax", |row| row.tax.into()),
         Column::optional("in_kind", |row| Cell::yes(row.in_kind)),
         Column::optional("payee", |row| row.payee.as_ref().into()),

@@ -246,6 +246,8 @@ impl TableRow for Tally {
         Column::optional("dead", |row| row.dead.into()),
         Column::optional("missing", |row| row.missing.into()),
         Column::optional("recruits", |row| row.recruits.into()),
+        Column::taken_up("planted"),
+        Column::taken_up("status"),
         Column::optional("cohort", |row| row.cohort.map(f64::from).into()),
         Column::optional("note", |row| row.note.as_ref().into()),
     ];

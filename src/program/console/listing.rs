@@ -78,7 +78,10 @@ fn one(f: &mut fmt::Formatter<'_>, told: &Told<'_>) -> fmt::Result {
         writeln!(f, "  the same {} times{}", problems.len(), whereabouts(problems))?;
     }
     if let Some(help) = &message.help {
-        writeln!(f, "  help: {}", plain(help))?;
+        // Lines to paste stand by themselves.
+        let mut lines = help.lines().map(plain);
+        writeln!(f, "  help: {}", lines.next().unwrap_or_default())?;
+        lines.try_for_each(|line| writeln!(f, "    {line}"))?;
     }
     writeln!(f)
 }

@@ -83,7 +83,7 @@ fn spending(n: u32, date: &str, line: &str, amount: &str, tax: &str, payee: &str
         date: day(date),
         line: line.to_owned(),
         amount: money(amount),
-        tax: money(tax),
+        tax: Some(money(tax)),
         payee: Some(payee.to_owned()),
         receipt: (!n.is_multiple_of(3)).then(|| format!("receipts/R-{n:03}.pdf")),
         in_kind: n.is_multiple_of(5),
@@ -296,7 +296,7 @@ pub(super) fn doubts() -> Vec<Problem> {
             Evidence::PointWithoutPhoto { point: "P4".into() },
             at("photopoints.csv", 5, "photopoint"),
         ),
-        Problem::new(Records::RowTwice { first: 12 }, at("tallies.csv", 13, "")),
+        Problem::new(Records::RowTwice { first: "12".into() }, at("tallies.csv", 13, "")),
         Problem::new(Reading::TotalsRow { row: "Total;;3500".into() }, at("plantings.csv", 6, "area")),
         Problem::new(Reading::ReadAsWindows1252, Place::file("plantings.csv")),
         Problem::new(

@@ -177,7 +177,7 @@ fn the_acquittal_statement() {
             source: row("project.toml", 9),
         });
         let (amount, tax) = (money(spent), money("0"));
-        project.spending.push(Spending { line: line.to_owned(), amount, tax, ..template.clone() });
+        project.spending.push(Spending { line: line.to_owned(), amount, tax: Some(tax), ..template.clone() });
     }
     let ledger = ledger::fill(&project);
     for (line, _, _, variance, percent) in lines {

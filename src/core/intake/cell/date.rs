@@ -39,6 +39,9 @@ const MONTHS: [&str; 12] = [
 
 const WEEKDAYS: [&str; 7] = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
 
+/// Why a year is no day.
+pub(crate) const YEAR_ALONE: &str = "it is a year alone";
+
 /// A part of a date between its separators.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Part {
@@ -202,6 +205,7 @@ pub(crate) fn counted(text: &str, from_1904: bool) -> Option<NaiveDate> {
 fn day_number(value: u32) -> NoDay {
     match counted(&value.to_string(), false) {
         nearest @ Some(_) => NoDay { why: "it is a spreadsheet's number for a day".to_owned(), nearest },
+        None if (YEARS.0..=YEARS.1).contains(&i32::try_from(value).unwrap_or(0)) => no_day(YEAR_ALONE),
         None => no_day("it is a number alone"),
     }
 }

@@ -3,8 +3,11 @@
 pub(crate) mod date;
 mod money;
 pub(crate) mod number;
+mod taken;
 
 use chrono::{Datelike as _, NaiveDate};
+
+pub(crate) use taken::{Taken, Way};
 
 use crate::{
     intake::{
@@ -30,6 +33,7 @@ pub(crate) struct Cells<'a> {
     table: &'a Table,
     record: &'a Record,
     problems: &'a mut Vec<Problem>,
+    taken: &'a mut Taken,
 }
 
 /// What a number in a cell must be.
@@ -59,29 +63,48 @@ fn bare<'a>(column: &str, text: &'a str) -> &'a str {
 }
 
 impl<'a> Cells<'a> {
-    /// Begins a row, and says which of its required cells are empty.
-    pub(crate) fn of(table: &'a Table, record: &'a Record, problems: &'a mut Vec<Problem>) -> Cells<'a> {
-        let mut cells = Cells { table, record, problems };
-        for column in &table.layout.required {
-            let empty = |(at, _)| record.cell(at).is_empty() && !table.is_excused(record, at);
-            if cells.at(column).is_some_and(empty) {
-                cells.say(column, Reading::CellEmpty { column: (*column).to_owned() });
+    /// Begins a row.
+    pub(crate) fn of(
+        table: &'a Table,
+        record: &'a Record,
+        problems: &'a mut Vec<Problem>,
+        taken: &'a mut Taken,
+    ) -> Cells<'a> {
+        Cells { table, record, problems, taken }
+    }
+
+    /// Says which of the row's required cells are empty, but for the one that is `spared`.
+    pub(crate) fn refuse_empty(&mut self, spared: Option<&str>) {
+        for column in self.table.layout.required.iter().filter(|column| Some(**column) != spared) {
+            let empty = |(at, _)| self.record.cell(at).is_empty() && !self.table.is_excused(self.record);
+            if self.at(column).is_some_and(empty) {
+                self.say(column, Reading::CellEmpty { column: (*column).to_owned() });
             }
         }
-        cells
+    }
+
+    /// Where a cell stands; the row where the file has no such column.
+    pub(crate) fn place(&self, column: &str) -> Place {
+        match self.at(column) {
+            Some((at, _)) => self.table.place(self.record, at),
+            None => Place { column: None, ..self.table.place(self.record, 0) },
+        }
+    }
+
+    /// Remembers that a name was read as another, to be told once.
+    pub(crate) fn take_name(&mut self, column: &str, found: &str, name: &str) {
+        let row = (self.record.part, self.record.row);
+        self.taken.add(row, column, Way::Name(found.to_lowercase()), found, name);
     }
 
     /// Where the row stands.
     pub(crate) fn source(&self) -> Row {
-        Row { file: self.table.path.clone(), row: self.record.row }
+        Row { file: self.table.path_of(self.record).clone(), row: self.record.row }
     }
 
     /// Adds a problem at a column; at the row where the file has no such column.
     pub(crate) fn say(&mut self, column: &str, kind: impl Into<Kind>) {
-        let place = match self.at(column) {
-            Some((at, _)) => self.table.place(self.record, at),
-            None => Place { column: None, ..self.table.place(self.record, 0) },
-        };
+        let place = self.place(column);
         self.problems.push(Problem::new(kind, place));
     }
 
@@ -108,7 +131,17 @@ impl<'a> Cells<'a> {
             }
             Err(wrong) => {
                 let nearest = wrong.nearest.map(|day| day.to_string());
-                let kind = Reading::DateUnreadable { found: found.to_owned(), why: wrong.why, nearest };
+                let heading = self.at(column).and_then(|(at, _)| self.table.headings().nth(at));
+                let year = wrong.why == date::YEAR_ALONE;
+                let kind = match heading.filter(|_| year) {
+                    Some(heading) => Reading::YearAlone {
+                        table: self.table.layout.table,
+                        found: found.to_owned(),
+                        column: column.to_owned(),
+                        heading: heading.to_owned(),
+                    },
+                    None => Reading::DateUnreadable { found: found.to_owned(), why: wrong.why, nearest },
+                };
                 self.say(column, kind);
                 None
             }
@@ -145,6 +178,9 @@ impl<'a> Cells<'a> {
     /// The number in a cell, or what is wrong with it said.
     fn wanted(&mut self, column: &str, wanted: &Wanted<'_>) -> Option<f64> {
         let found = self.raw(column)?;
+        if let Some(value) = self.otherwise(column, found, wanted) {
+            return Some(value);
+        }
         match self.value(column, found, wanted) {
             Ok(value) => return Some(value),
             Err(NoValue::Outside(_)) => {
@@ -158,6 +194,38 @@ impl<'a> Cells<'a> {
             }
         }
         None
+    }
+
+    /// The number that a cell says otherwise than by a number; what may not be exact is remembered, to be told.
+    fn otherwise(&mut self, column: &str, found: &str, wanted: &Wanted<'_>) -> Option<f64> {
+        let row = (self.record.part, self.record.row);
+        if let Some(number) = taken::about(found) {
+            let value = self.value(column, number, wanted).ok()?;
+            self.taken.add(row, column, Way::About, found, number);
+            return Some(value);
+        }
+        if column == "mm" && taken::is_trace(found) {
+            self.taken.add(row, column, Way::Trace, found, "0");
+            return Some(0.0);
+        }
+        let value = match column {
+            "hours" => taken::hours(found),
+            "longitude" | "latitude" => taken::degrees(found),
+            "mm" => taken::length(found)
+                .filter(|(_, unit)| *unit == 1.0)
+                .and_then(|(number, _)| self.value(column, number, wanted).ok()),
+            _ => self.measured(column, found),
+        };
+        value.filter(|value| (wanted.least..=wanted.most).contains(value))
+    }
+
+    /// A length that brings its own unit, in the column's.
+    fn measured(&self, column: &str, found: &str) -> Option<f64> {
+        let own = [("_mm", 1.0), ("_cm", 10.0), ("_m", 1000.0)];
+        let (_, ours) = own.iter().find(|(unit, _)| column.ends_with(unit))?;
+        let (number, theirs) = taken::length(found)?;
+        let number: f64 = number::plain(number, self.mark())?.parse().ok()?;
+        Some(number * theirs / ours)
     }
 
     /// What the column makes of `text`.
@@ -257,7 +325,7 @@ impl<'a> Cells<'a> {
     }
 
     fn mark(&self) -> Mark {
-        self.table.mark
+        self.table.mark(self.record)
     }
 
     fn at(&self, column: &str) -> Option<(usize, (f64, f64))> {

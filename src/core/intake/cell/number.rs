@@ -93,8 +93,37 @@ fn ungrouped(whole: &str, thousands: char) -> Option<String> {
         .then(|| groups.concat())
 }
 
+/// What may stand behind a number without making it another: a unit of length, area, time or money, or one plant.
+const UNITS: [&str; 25] = [
+    "m",
+    "cm",
+    "mm",
+    "km",
+    "m2",
+    "m²",
+    "ha",
+    "°",
+    "h",
+    "hr",
+    "hrs",
+    "hours",
+    "stem",
+    "stems",
+    "plant",
+    "plants",
+    "tree",
+    "trees",
+    "seedling",
+    "seedlings",
+    "dollars",
+    "x",
+    "d",
+    "days",
+    "deg",
+];
+
 /// The number that `text` most likely means where it is none: letters taken for digits, or a unit behind it. It is spelt as a table
-/// with this `mark` has it.
+/// with this `mark` has it. Words make no number, and what is counted in trays is not counted in plants.
 pub(crate) fn likely(text: &str, mark: Mark) -> Option<String> {
     let digits = |text: &str| {
         let digit = |c: char| match c {
@@ -104,12 +133,26 @@ pub(crate) fn likely(text: &str, mark: Mark) -> Option<String> {
         };
         text.chars().map(digit).collect::<String>()
     };
-    let unit = |c: char| c.is_alphabetic() || c.is_whitespace() || matches!(c, '%' | '.' | '²');
-    let all = digits(text);
-    let guesses = [text, &all, all.trim_end_matches(unit), &digits(text.trim_end_matches(unit))];
+    let bare = without_unit(text);
+    let guesses = [text.to_owned(), digits(text), bare.to_owned(), digits(bare)];
     let other = if mark == Mark::Point { Mark::Comma } else { Mark::Point };
-    let number = guesses.iter().find_map(|guess| plain(guess, mark).or_else(|| plain(guess, other)))?;
+    let number = guesses
+        .iter()
+        .filter(|_| text.contains(|c: char| c.is_ascii_digit()))
+        .find_map(|guess| plain(guess, mark).or_else(|| plain(guess, other)))?;
     Some(if mark == Mark::Comma { number.replace('.', ",") } else { number })
+}
+
+/// The text without the unit behind it.
+fn without_unit(text: &str) -> &str {
+    let text = text.trim().trim_end_matches('.');
+    let lower = text.to_lowercase();
+    let of = |unit: &&&str| {
+        let before = lower.strip_suffix(**unit).unwrap_or_default().trim_end();
+        before.ends_with(|c: char| c.is_ascii_digit() || "oOlI|.,".contains(c)) && lower.len() == text.len()
+    };
+    let unit = UNITS.iter().filter(of).max_by_key(|unit| unit.len());
+    unit.map_or(text, |unit| text[..text.len() - unit.len()].trim_end())
 }
 
 #[cfg(test)]
@@ -189,7 +232,9 @@ mod tests {
     fn the_likely_number_is_offered() {
         assert_eq!(likely("1O", Mark::Point).as_deref(), Some("10"));
         assert_eq!(likely("12 m", Mark::Point).as_deref(), Some("12"));
-        assert_eq!(likely("12 ml", Mark::Point).as_deref(), Some("12"));
+        assert_eq!(likely("12 ml", Mark::Point), None);
+        assert_eq!(likely("lots", Mark::Point), None);
+        assert_eq!(likely("9 trays", Mark::Point), None);
         assert_eq!(likely("1,5", Mark::Point).as_deref(), Some("1.5"));
         assert_eq!(likely("1.5", Mark::Comma).as_deref(), Some("1,5"));
         assert_eq!(likely("1,5O m", Mark::Comma).as_deref(), Some("1,50"));

@@ -6,7 +6,7 @@ use crate::{
     intake::nearest,
     problem::{Evidence, Place, Plausibility, Problem},
     project::{Project, Spending},
-    units::percent,
+    units::{Money, percent},
 };
 
 /// The highest standard rate of a tax on sales, per cent of the price without it: Hungary's 27 (European Commission, *VAT rates
@@ -31,7 +31,7 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
 
 /// Tax that no rate makes of the amount that it is in.
 fn tax(spending: &Spending) -> Option<Problem> {
-    let (tax, amount) = (spending.tax.0, spending.amount.0);
+    let (Money(tax), Money(amount)) = (spending.tax?, spending.amount);
     let place = || Place::row(&spending.source).column("tax");
     let (of_tax, of_amount) = (tax.to_string(), amount.to_string());
     let most = amount.abs() * Decimal::from(HIGHEST_RATE) / Decimal::from(100 + HIGHEST_RATE) + ROUNDED;
@@ -42,7 +42,7 @@ fn tax(spending: &Spending) -> Option<Problem> {
     } else if tax.is_sign_negative() != amount.is_sign_negative() {
         Some(Problem::new(Plausibility::TaxAgainstAmount { tax: of_tax, amount: of_amount }, place()))
     } else {
-        let share = percent(spending.tax.number() / spending.amount.number(), 1);
+        let share = percent(Money(tax).number() / spending.amount.number(), 1);
         Some(Problem::new(Plausibility::TaxBeyondShare { tax: of_tax, amount: of_amount, share }, place()))
     }
 }

@@ -135,11 +135,25 @@ impl Cells<'_> {
     pub(crate) fn species(&mut self, column: &str, known: &Known) -> Option<SpeciesId> {
         let found = self.raw(column)?;
         let id = known.species.get(found);
-        if id.is_none() && known.species.complete {
-            let nearest = known.species.nearest(found);
-            self.say(column, Records::SpeciesUnknown { found: found.to_owned(), nearest });
+        if id.is_some() || !known.species.complete {
+            return id;
         }
-        id
+        match known.species.bearers(found) {
+            [] => {
+                let nearest = known.species.nearest(found);
+                self.say(column, Records::SpeciesUnknown { found: found.to_owned(), nearest });
+                None
+            }
+            [one] => {
+                self.take_name(column, found, &one.0);
+                Some(one.clone())
+            }
+            several => {
+                let bearers = several.iter().map(|id| id.0.to_string()).collect();
+                self.say(column, Records::CommonNameOfSeveral { found: found.to_owned(), bearers });
+                None
+            }
+        }
     }
 
     /// Says that of two columns that belong together one is filled and the other is empty.

@@ -4,15 +4,20 @@ use crate::{
     intake::{ids::Ids, records::Known, table::Table},
     problem::{Problem, Records},
     project::{Planting, Stock},
+    units::Stems,
 };
 
 /// Every planting.
 pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Planting> {
-    table.doubt_repeats(problems);
+    let plants = table.mapping.plants;
+    if !plants {
+        table.doubt_repeats(problems);
+    }
     let batches = Ids::new("batch", table.column("batch"), true);
     table.each(problems, |row| {
         let (date, area) = (row.day("date"), row.area("area", known));
-        let (species, stems) = (row.species("species", known), row.stems("stems"));
+        let species = row.species("species", known);
+        let stems = if plants { Some(Stems(1)) } else { row.stems("stems") };
         let replaces = row.raw("replaces").and_then(|found| {
             let batch = batches.get(found);
             if batch.is_none() {

@@ -68,8 +68,7 @@ fn several_unnamed(others: usize, days: usize) -> String {
 /// The gauges of the table with what each saw, where a column names more than one.
 fn stations(table: &Table) -> Option<String> {
     let at = table
-        .headings
-        .iter()
+        .headings()
         .position(|heading| STATION.iter().any(|word| key(heading) == word.replace(' ', "_")))?;
     let rain = table.position("mm").map(|(rain, _)| rain);
     let mut gauges: BTreeMap<&str, (usize, f64)> = BTreeMap::new();

@@ -1,24 +1,12 @@
 //! `species`: what is known of the species; the built-in list has the same columns.
 
-use std::{collections::BTreeMap, sync::LazyLock};
+use std::collections::BTreeMap;
 
 use crate::{
-    intake::{
-        cell::Cells,
-        mapping::Mapping,
-        nearest::folded,
-        species_names::SpeciesNames,
-        table::{Layout, Table},
-    },
+    intake::{built_in::BUILT_IN, cell::Cells, nearest::folded, species_names::SpeciesNames, table::Table},
     problem::{Problem, Records},
-    project::{self, Form, Origin, Role, Species, SpeciesId, SpeciesList, Tolerance},
+    project::{Form, Origin, Role, Species, SpeciesId, SpeciesList, Tolerance},
 };
-
-/// The columns, for the list that is built in.
-static LAYOUT: LazyLock<Layout> = LazyLock::new(|| Layout::of(&project::Table::of::<Species>(&[])));
-
-/// The list that comes with the program; its sources stand in the notice beside it.
-const BUILT_IN: &str = include_str!("../built_in_species/species.csv");
 
 /// Lighter than balsa and heavier than lignum vitae, g/cm³.
 const WOOD: (f64, f64) = (0.08, 1.4);
@@ -28,16 +16,12 @@ const TALLEST: f64 = 130.0;
 
 /// The built-in list.
 pub(crate) fn built_in() -> SpeciesList {
-    let mut list = SpeciesList::default();
-    // A test holds the list to having no problem.
-    let mut problems = Vec::new();
-    if let Some(table) =
-        Table::open(&LAYOUT, "built-in species", BUILT_IN, &Mapping::default(), &mut problems)
-    {
-        let read = table.each(&mut problems, |row| species(row, None, Origin::BuiltIn));
-        read.into_iter().for_each(|species| list.put(species));
-    }
-    list
+    BUILT_IN.list.clone()
+}
+
+/// A row of the built-in list.
+pub(crate) fn built_in_row(row: &mut Cells<'_>) -> Option<Species> {
+    species(row, None, Origin::BuiltIn)
 }
 
 /// Puts the folder's own species on top of `list`: new ones are added, known ones corrected where a cell is filled.
@@ -99,17 +83,17 @@ fn species(row: &mut Cells<'_>, known: Option<&Species>, origin: Origin) -> Opti
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::intake::{
+        built_in::{BuiltIn, LAYOUT},
+        mapping::Mapping,
+    };
 
     #[test]
     fn the_built_in_list_has_no_problem() {
         let mut problems = Vec::new();
-        let table =
-            Table::open(&LAYOUT, "species.csv", BUILT_IN, &Mapping::default(), &mut problems).unwrap();
-        let mut list = SpeciesList::default();
-        read(&table, &mut list, &mut problems);
+        let list = BuiltIn::read(&mut problems).list;
         assert_eq!(problems, []);
-        assert_eq!((table.rows().len(), list.iter().count()), (125, 125));
-        assert_eq!(built_in().iter().count(), 125);
+        assert_eq!((list.iter().count(), built_in().iter().count()), (800, 800));
         assert!(built_in().iter().all(|species| species.form.is_some() && species.fact_source.is_some()));
         let blackwood = built_in().get(&SpeciesId("Acacia melanoxylon".into())).cloned().unwrap();
         assert_eq!((blackwood.wood_density, blackwood.mature_height), (Some(0.574), Some(30.0)));

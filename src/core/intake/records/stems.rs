@@ -46,14 +46,14 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
 
 /// Says that a column of diameters is headed as one of girths.
 fn doubt_girths(table: &Table, stems: &[Stem], problems: &mut Vec<Problem>) {
-    let heading = table.position("diameter_mm").and_then(|(at, _)| table.headings.get(at));
+    let heading = table.position("diameter_mm").and_then(|(at, _)| table.headings().nth(at));
     let Some(heading) = heading.filter(|heading| key(heading).split('_').any(|word| ROUND.contains(&word)))
     else {
         return;
     };
     let rows = stems.iter().filter(|stem| stem.diameter_mm.is_some()).map(|stem| &stem.source);
     let change = Change::Times { of: Measured::Diameter, factor: std::f64::consts::FRAC_1_PI };
-    let place = Place::file(table.path.clone()).column(heading.as_str());
-    let kind = Plausibility::GirthAsDiameter { heading: heading.clone() };
+    let place = Place::file(table.path.clone()).column(heading);
+    let kind = Plausibility::GirthAsDiameter { heading: heading.to_owned() };
     problems.push(Problem::new(kind, place).or(SecondReading::of(change, rows)));
 }

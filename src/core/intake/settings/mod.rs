@@ -2,6 +2,7 @@
 
 mod approval;
 mod carbon;
+mod names;
 mod section;
 mod sections;
 mod survey;
@@ -23,6 +24,8 @@ use crate::{
 };
 
 use section::{Section, place};
+
+pub(crate) use names::Names;
 
 pub(crate) use target::{RawTarget, targets};
 
@@ -59,6 +62,8 @@ pub(crate) struct Settings {
     pub(crate) budget: Vec<BudgetLine>,
     /// What is asked for; areas and species are still names.
     pub(crate) targets: Vec<RawTarget>,
+    /// Names of the user's own for areas, plots and species.
+    pub(crate) names: Names,
     /// How tables and layers are mapped, by the name of the table.
     pub(crate) tables: BTreeMap<String, Mapping>,
 }
@@ -91,6 +96,7 @@ pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> 
         nursery: sections::nursery(&mut root),
         budget: sections::budget(&mut root),
         targets: target::raw_targets(&mut root),
+        names: names::names(&mut root),
         tables: tables::tables(&mut root),
     };
     root.finish();

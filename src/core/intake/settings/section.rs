@@ -253,6 +253,54 @@ impl<'t, 'p> Section<'t, 'p> {
         words
     }
 
+    /// A text, or a list of texts.
+    pub(crate) fn texts(&mut self, key: &'static str) -> Option<Vec<String>> {
+        self.asked.push(key);
+        self.texts_of(key)
+    }
+
+    /// A text, or a list of texts, under a key of the user's own.
+    pub(crate) fn texts_of(&mut self, key: &str) -> Option<Vec<String>> {
+        let value = self.table.get(key)?;
+        let texts = match value.get_ref() {
+            DeValue::Array(list) => list.iter().map(|one| self.written(one)).collect(),
+            _ => self.written(value).map(|text| vec![text]),
+        };
+        if texts.is_none() {
+            self.refuse(key, value, "a text in quotes, or a list of them such as [\"one\", \"other\"]", None);
+        }
+        texts
+    }
+
+    /// A text, a number, a day or a yes or no under a key of the user's own, as it is written.
+    pub(crate) fn written_of(&mut self, key: &str) -> Option<String> {
+        let value = self.table.get(key)?;
+        let text = self.written(value);
+        if text.is_none() {
+            self.refuse(key, value, "a text in quotes, a number or a day", None);
+        }
+        text
+    }
+
+    /// A single value as it is written; a text without its quotes.
+    fn written(&self, value: &Spanned<DeValue>) -> Option<String> {
+        match value.get_ref() {
+            DeValue::String(text) => Some(text.trim().to_owned()),
+            DeValue::Array(_) | DeValue::Table(_) => None,
+            _ => self.text.get(value.span()).map(str::to_owned),
+        }
+    }
+
+    /// A number more than nothing under a key of the user's own, exact as it is written.
+    pub(crate) fn factor_of(&mut self, key: &str) -> Option<Decimal> {
+        let value = self.table.get(key)?;
+        let factor = decimal_in(value.get_ref()).filter(|factor| *factor > Decimal::ZERO);
+        if factor.is_none() {
+            self.refuse(key, value, "a number more than 0, such as 25.4", None);
+        }
+        factor
+    }
+
     /// A sum of money, exact as it is written; never below nothing.
     pub(crate) fn money(&mut self, key: &'static str) -> Option<Money> {
         let value = self.value(key)?;

@@ -1,17 +1,25 @@
 //! The header row: which one it is, and what is wrong with it.
 
-use std::{borrow::Cow, collections::BTreeMap};
+use std::{
+    borrow::Cow,
+    collections::{BTreeMap, BTreeSet},
+    sync::Arc,
+};
+
+use ecow::EcoString;
 
 use crate::{
     intake::{
-        cell::number::Mark,
+        mapped::same_heading,
         mapping::Mapping,
         nearest::nearest,
         table::{
             Layout, Record, Table,
-            heading::{Meant, meant, named},
-            key,
+            grid::{Grid, Heading},
+            heading::{Meant, ignored, makes, meant, mentioned, named},
+            key, likely,
             split::{DELIMITERS, records},
+            wide::STAR,
             workbook::Merge,
         },
     },
@@ -46,17 +54,11 @@ pub(crate) fn delimiter(text: &str, layout: &Layout, mapping: &Mapping) -> u8 {
     DELIMITERS.into_iter().rev().max_by_key(|&delimiter| worth(delimiter)).unwrap_or(b',')
 }
 
-/// How many columns of the table `record` names.
+/// How many columns of the table and how many of the mapping's headings `record` names.
 fn score(record: &Record, layout: &Layout, mapping: &Mapping) -> usize {
-    let mut named: Vec<&str> = record
-        .cells
-        .iter()
-        .filter_map(|cell| meant(cell, layout, mapping))
-        .map(|meant| meant.column)
-        .collect();
-    named.sort_unstable();
-    named.dedup();
-    named.len()
+    let meant = |cell: &str| meant(cell, layout, mapping).map(|meant| meant.column.to_owned());
+    let named = |cell: &EcoString| meant(cell).or_else(|| mentioned(cell, mapping).then(|| key(cell)));
+    record.cells.iter().filter_map(named).collect::<BTreeSet<String>>().len()
 }
 
 /// Whether one of the first rows names every column that the table needs.
@@ -65,7 +67,9 @@ pub(crate) fn fits(records: &[Record], merges: &[Merge], layout: &Layout, mappin
         let record = completed(record, records, merges);
         let named: Vec<&str> =
             record.cells.iter().filter_map(|cell| Some(meant(cell, layout, mapping)?.column)).collect();
-        layout.required.iter().all(|column| named.contains(column))
+        let made = |column: &str| makes(column, layout, mapping);
+        layout.required.iter().all(|column| named.contains(column) || made(column))
+            && (!named.is_empty() || record.cells.iter().any(|cell| mentioned(cell, mapping)))
     })
 }
 
@@ -87,7 +91,7 @@ fn completed<'a>(record: &'a Record, records: &[Record], merges: &[Merge]) -> Co
     record
 }
 
-/// The table below the header in `records`, some of whose cells are joined.
+/// The headings in `records`, some of whose cells are joined, the rows below them, and the row in which the headings stand.
 pub(crate) fn found(
     layout: &'static Layout,
     path: &str,
@@ -95,48 +99,87 @@ pub(crate) fn found(
     merges: &[Merge],
     mapping: &Mapping,
     problems: &mut Vec<Problem>,
-) -> Option<Table> {
-    let scores = records
-        .iter()
-        .take(TITLES)
-        .map(|record| score(&completed(record, &records, merges), layout, mapping));
+) -> Option<(Grid, u32)> {
+    if !mapping.headings.is_empty() {
+        let headings = mapping.headings.iter().map(|heading| Heading::typed(heading)).collect();
+        return Some((Grid { headings, rows: records }, 0));
+    }
+    let rows = mapping.heading_rows.max(1);
+    let header = |at: usize| match rows {
+        1 => completed(&records[at], &records, merges),
+        _ => Cow::Owned(joined(&records[(at + 1).saturating_sub(rows)..=at])),
+    };
+    let scores = (rows - 1..records.len().min(TITLES)).map(|at| (at, score(&header(at), layout, mapping)));
+    // Columns that the mapping makes are in no heading.
+    let asked = layout.required.iter().filter(|column| !makes(column, layout, mapping)).count();
+    let wanted = asked.clamp(1, 2);
     // The first of the best.
-    let best = scores.enumerate().max_by_key(|&(at, score)| (score, std::cmp::Reverse(at)));
-    let Some((at, _)) = best.filter(|&(_, score)| score >= layout.required.len().min(2)) else {
-        let kind = Reading::NoHeader { table: layout.table, wanted: layout.required.to_vec() };
+    let best = scores.max_by_key(|&(at, score)| (score, std::cmp::Reverse(at)));
+    let Some((at, _)) = best.filter(|&(_, score)| score >= wanted) else {
+        let proposed = likely::mapping(layout, mapping, likely_header(&records));
+        let kind = Reading::NoHeader { table: layout.table, wanted: layout.required.to_vec(), proposed };
         let first = records.into_iter().next();
         let row = first.as_ref().map(|record| record.row);
         let excerpt = first.map(|record| Excerpt { header: vec![], cells: record.texts(), at: 0 });
         problems.push(Problem::new(kind, Place { row, excerpt, ..Place::file(path) }));
         return None;
     };
+    let header = header(at).into_owned();
     let rows = records.split_off(at + 1);
-    let header = completed(records.last()?, &records, merges).into_owned();
-    let headings: Vec<String> = header.cells.iter().map(|cell| cell.trim().to_owned()).collect();
-    let columns = headings.iter().map(|heading| meant(heading, layout, mapping)).collect();
-    let (path, dates) = (path.into(), mapping.dates);
-    let table = Table {
-        path,
-        layout,
-        headings,
-        columns,
-        header: header.row,
-        rows,
-        excused: vec![],
-        dates,
-        mark: Mark::Point,
-    };
-    let place = |at: Option<usize>| {
-        let excerpt = Excerpt { header: vec![], cells: table.headings.clone(), at: at.unwrap_or(0) };
-        let column = at.and_then(|at| table.headings.get(at).cloned());
-        Place { path: table.path.clone(), row: Some(header.row), column, excerpt: at.map(|_| excerpt) }
-    };
-    unmatched(&table, mapping, &place, problems);
-    twice(&table, &place, problems);
-    Some(table)
+    let headings = header.cells.iter().map(|cell| Heading::typed(cell)).collect();
+    Some((Grid { headings, rows }, header.row))
 }
 
-/// Columns that are missing and columns that nobody knows, each with the other as its likely name.
+/// Rows of headings as one: each column's words from top to bottom. A word of an upper row that has others below it stands for the
+/// columns to its right too, up to the next.
+fn joined(rows: &[Record]) -> Record {
+    let Some((last, upper)) = rows.split_last() else {
+        return Record { row: 0, part: 0, cells: Vec::new() };
+    };
+    let width = rows.iter().map(|row| row.cells.len()).max().unwrap_or_default();
+    let mut words: Vec<Vec<String>> = vec![Vec::new(); width];
+    for (depth, row) in upper.iter().enumerate() {
+        let mut group = "";
+        for (at, words) in words.iter_mut().enumerate() {
+            let below = rows[depth + 1..].iter().any(|row| !row.cell(at).is_empty());
+            match row.cell(at) {
+                "" if below => {}
+                cell => group = cell,
+            }
+            words.extend((!group.is_empty()).then(|| group.to_owned()));
+            if !below {
+                group = "";
+            }
+        }
+    }
+    for (at, words) in words.iter_mut().enumerate() {
+        let cell = last.cell(at);
+        words.extend((!cell.is_empty()).then(|| cell.to_owned()));
+    }
+    let cells = words.into_iter().map(|words| words.join(" ").into()).collect();
+    Record { row: last.row, part: last.part, cells }
+}
+
+/// The first row that looks like headings: several cells, each a word.
+fn likely_header(records: &[Record]) -> Vec<String> {
+    let words =
+        |record: &&Record| record.cells.iter().filter(|cell| cell.contains(char::is_alphabetic)).count() > 1;
+    records.iter().take(TITLES).find(words).map(Record::texts).unwrap_or_default()
+}
+
+/// Says what is wrong with the headings of a table: columns that are missing and columns that nobody knows, each with the other as its
+/// likely name, and columns that stand for the same thing.
+pub(crate) fn judge(table: &Table, mapping: &Mapping, problems: &mut Vec<Problem>) {
+    let place = |at: Option<usize>| {
+        let headings: Vec<String> = table.headings.iter().map(|heading| heading.text.clone()).collect();
+        let column = at.and_then(|at| headings.get(at).cloned());
+        let excerpt = at.map(|at| Excerpt { header: vec![], cells: headings, at });
+        Place { path: Arc::clone(&table.path), row: Some(table.header()), column, excerpt }
+    };
+    unmatched(table, mapping, &place, problems);
+    twice(table, &place, problems);
+}
+
 fn unmatched(
     table: &Table,
     mapping: &Mapping,
@@ -145,7 +188,10 @@ fn unmatched(
 ) {
     let layout = table.layout;
     let free: Vec<&str> = layout.columns().filter(|column| table.position(column).is_none()).collect();
-    let there = |theirs: &str| table.headings.iter().any(|heading| key(heading) == key(theirs));
+    let there = |theirs: &str| {
+        mapping.headings.iter().any(|heading| key(heading) == key(theirs))
+            || table.typed.iter().any(|heading| key(heading) == key(theirs))
+    };
     // What the mapping names and can't have is said once, of the mapping.
     let claimed = |column: &str| {
         let absent = mapping.columns.iter().filter(|(theirs, _)| !there(theirs));
@@ -153,46 +199,91 @@ fn unmatched(
     };
     let told = |heading: &str| {
         mapping.columns.keys().any(|theirs| key(theirs) == key(heading))
+            || mentioned(heading, mapping)
+            || ignored(heading, mapping)
+            || heading == STAR
             || named(heading, layout).is_some_and(|meant| claimed(meant.column))
     };
-    let unknown: Vec<(usize, &String)> = table
+    let unknown: Vec<(usize, &str)> = table
         .headings
         .iter()
         .enumerate()
+        .map(|(at, heading)| (at, heading.text.as_str()))
         .filter(|&(at, heading)| table.columns[at].is_none() && !told(heading))
         .collect();
-    for column in layout.required.iter().filter(|column| free.contains(column) && !claimed(column)) {
-        let nearest = nearest(column, unknown.iter().map(|(_, heading)| heading.as_str()));
-        let kind = Reading::ColumnMissing { table: layout.table, column: (*column).to_owned(), nearest };
+    let headings = || unknown.iter().map(|(_, heading)| (*heading).to_owned());
+    let missing: Vec<&str> = layout
+        .required
+        .iter()
+        .copied()
+        .filter(|column| free.contains(column) && !claimed(column) && !makes(column, layout, mapping))
+        .collect();
+    if !missing.is_empty() {
+        let proposed = likely::lines(layout, &missing, headings());
+        let columns = missing.iter().map(|column| (*column).to_owned()).collect();
+        let kind = Reading::ColumnMissing { table: layout.table, columns, proposed };
         problems.push(Problem::new(kind, place(None)));
     }
-    for (at, heading) in unknown {
+    let mut unused = Vec::new();
+    for &(at, heading) in &unknown {
         let nameless = heading.is_empty();
         if nameless && table.rows.iter().all(|row| row.cell(at).is_empty()) {
             continue;
         }
-        let column = if nameless { format!("{} (no heading)", letters(at)) } else { heading.clone() };
-        let nearest = nearest(&key(heading), free.iter().copied());
-        let kind = Reading::ColumnUnknown { table: layout.table, column, nearest };
+        let column = if nameless { format!("{} (no heading)", letters(at)) } else { heading.to_owned() };
+        // What the error of a missing column proposes is not proposed again.
+        let likely = likely::columns(heading, layout, &free);
+        if likely.is_empty() {
+            unused.push(column);
+            continue;
+        }
+        let proposed = likely.into_iter().filter(|ours| !missing.contains(&ours.column)).collect::<Vec<_>>();
+        if proposed.is_empty() {
+            continue;
+        }
+        let proposed =
+            proposed.iter().map(|ours| likely::line(layout, &[(heading, ours.name.as_str())])).collect();
+        let kind = Reading::ColumnUnknown { table: layout.table, column, proposed };
         problems.push(Problem::new(kind, place(Some(at))));
+    }
+    if !unused.is_empty() {
+        let kind = Reading::ColumnsUnused { table: layout.table, columns: unused };
+        problems.push(Problem::new(kind, place(None)));
     }
     for (theirs, ours) in &mapping.columns {
         if named(ours, layout).is_none() {
             let nearest = nearest(&key(ours), layout.columns());
             let kind = Reading::MappedToNothing { table: layout.table, column: ours.clone(), nearest };
-            problems.push(Problem::new(kind, setting(layout.table)));
+            problems.push(Problem::new(kind, setting(layout.table, "columns")));
         }
         if !there(theirs) {
-            let nearest = nearest(theirs, table.headings.iter().map(String::as_str));
-            let kind = Reading::MappedColumnAbsent { column: theirs.clone(), nearest };
-            problems.push(Problem::new(kind, setting(layout.table)));
+            absent(table, theirs, "columns", problems);
+        }
+    }
+    let made = mapping.set.keys().map(|ours| ("set", ours));
+    let filled = mapping.wide.iter().map(|(_, ours)| ("wide", ours));
+    let others = mapping.times.keys().map(|ours| ("times", ours));
+    // `wide` may fill a column that only `set` reads.
+    let read = |ours: &str| mapping.set.values().any(|made| made.headings().any(|it| same_heading(it, ours)));
+    for (of, ours) in made.chain(filled).chain(others).filter(|(_, ours)| !read(ours)) {
+        if named(ours, layout).is_none() {
+            let nearest = nearest(&key(ours), layout.columns());
+            let kind = Reading::MappedToNothing { table: layout.table, column: ours.clone(), nearest };
+            problems.push(Problem::new(kind, setting(layout.table, of)));
         }
     }
 }
 
-/// The place of a mapping.
-fn setting(table: &str) -> Place {
-    Place::file("project.toml").column(format!("tables.{table}.columns"))
+/// Says that the mapping names a heading that is not there.
+pub(crate) fn absent(table: &Table, theirs: &str, of: &str, problems: &mut Vec<Problem>) {
+    let nearest = nearest(theirs, table.typed.iter().map(String::as_str));
+    let kind = Reading::MappedColumnAbsent { column: theirs.to_owned(), nearest };
+    problems.push(Problem::new(kind, setting(table.layout.table, of)));
+}
+
+/// The place of a part of a mapping.
+pub(crate) fn setting(table: &str, of: &str) -> Place {
+    Place::file("project.toml").column(format!("tables.{table}.{of}"))
 }
 
 /// Columns that stand for the same thing.
@@ -202,7 +293,7 @@ fn twice(table: &Table, place: &dyn Fn(Option<usize>) -> Place, problems: &mut V
         table.columns.iter().enumerate().filter_map(|(at, meant)| Some((at, (*meant)?)))
     {
         if let Some(first) = seen.insert(column, at) {
-            let (one, other) = (&table.headings[first], &table.headings[at]);
+            let (one, other) = (&table.headings[first].text, &table.headings[at].text);
             let kind = match key(one) == key(other) {
                 true => Reading::ColumnTwice { column: other.clone() },
                 false => Reading::ColumnsAlike { one: one.clone(), other: other.clone(), column },

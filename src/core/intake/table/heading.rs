@@ -1,7 +1,9 @@
 //! Headings as people write them, and the columns that they stand for.
 
+use rust_decimal::{Decimal, prelude::ToPrimitive as _};
+
 use crate::{
-    intake::mapping::Mapping,
+    intake::{mapped::Pattern, mapping::Mapping},
     project::{self, Head},
 };
 
@@ -39,6 +41,21 @@ pub(crate) struct Meant {
     pub(crate) unit: (f64, f64),
 }
 
+impl Meant {
+    /// The same with its numbers multiplied as the mapping says.
+    pub(crate) fn times(self, mapping: &Mapping) -> Meant {
+        let of = |(name, _): &(&String, &Decimal)| key(name) == self.column;
+        let factor = mapping.times.iter().find(of).and_then(|(_, factor)| factor.to_f64());
+        // A tenth is no binary fraction: what it divides by is.
+        let unit = match factor {
+            Some(factor) if factor < 1.0 => (self.unit.0, self.unit.1 / factor),
+            Some(factor) => (self.unit.0 * factor, self.unit.1),
+            None => self.unit,
+        };
+        Meant { unit, ..self }
+    }
+}
+
 /// The heading without what people vary: case, spaces, brackets, dots.
 ///
 /// `Height (cm)`, `height_cm` and `HEIGHT CM` are one; a heading of signs alone stays as it is.
@@ -55,11 +72,14 @@ pub(crate) fn key(heading: &str) -> String {
 }
 
 /// What `heading` stands for: by the mapping where that names it, else by its own name, unless the mapping says that another
-/// heading is that column.
+/// heading is that column, or makes it.
 pub(crate) fn meant(heading: &str, layout: &Layout, mapping: &Mapping) -> Option<Meant> {
+    if ignored(heading, mapping) {
+        return None;
+    }
     let heading = key(heading);
     let mapped = mapping.columns.iter().find(|(theirs, _)| key(theirs) == heading);
-    match mapped {
+    let meant = match mapped {
         Some((_, ours)) => named(ours, layout),
         None => {
             let taken = |column| {
@@ -67,7 +87,38 @@ pub(crate) fn meant(heading: &str, layout: &Layout, mapping: &Mapping) -> Option
             };
             column(&heading, layout).filter(|meant| !taken(meant.column))
         }
+    };
+    meant
+        .filter(|meant| mapped.is_some() || !makes(meant.column, layout, mapping))
+        .map(|it| it.times(mapping))
+}
+
+/// Whether the mapping makes the column `ours`, of a word, of other cells or of many columns.
+pub(crate) fn makes(ours: &str, layout: &Layout, mapping: &Mapping) -> bool {
+    let counted = match layout.table {
+        "plantings" => ours == "stems",
+        _ => ["alive", "dead", "missing", "recruits"].contains(&ours),
+    };
+    if mapping.plants && counted {
+        return true;
     }
+    let made = mapping.set.keys().chain(mapping.wide.iter().map(|(_, column)| column));
+    made.filter_map(|name| named(name, layout)).any(|meant| meant.column == ours)
+}
+
+/// Whether the mapping says that the heading is none of ours.
+pub(crate) fn ignored(heading: &str, mapping: &Mapping) -> bool {
+    mapping.ignore.iter().any(|pattern| pattern.found(heading).is_some())
+}
+
+/// Whether the mapping has a use for the heading, beside what it stands for.
+pub(crate) fn mentioned(heading: &str, mapping: &Mapping) -> bool {
+    let same = |name: &str| key(name) == key(heading);
+    let wide = |pattern: &Pattern| !pattern.is_any() && pattern.found(heading).is_some();
+    mapping.set.values().flat_map(|made| made.headings()).any(same)
+        || mapping.skip.keys().chain(mapping.only.keys()).any(|name| same(name))
+        || mapping.once.iter().chain(&mapping.fill_down).chain(&mapping.wrapped).any(|name| same(name))
+        || mapping.wide.iter().any(|(pattern, _)| wide(pattern))
 }
 
 /// The column called `name`; a length may be named in another unit.
@@ -80,20 +131,49 @@ fn column(name: &str, layout: &Layout) -> Option<Meant> {
     if let Some(column) = layout.columns().find(|column| *column == name) {
         return Some(Meant { column, unit: (1.0, 1.0) });
     }
+    let other = layout.columns().find(|column| another_name(layout.table, column).contains(&name));
+    if let Some(column) = other {
+        return Some(Meant { column, unit: (1.0, 1.0) });
+    }
     let (stem, theirs) = length(name)?;
     layout.columns().find_map(|column| {
-        let (own, ours) = length(column)?;
-        (own == stem).then_some(Meant { column, unit: (theirs, ours) })
+        let (own, ours) = length(column).or((column == "mm").then_some(("rain", 1.0)))?;
+        let same = own == stem || own == "rain" && RAIN.contains(&stem);
+        same.then_some(Meant { column, unit: (theirs, ours) })
     })
+}
+
+/// What stands before the unit in a heading of rain.
+const RAIN: [&str; 5] = ["rain", "rainfall", "rainfall_amount", "precipitation", "precip"];
+
+/// Other names that a column goes by, each of which can mean nothing else in its table.
+fn another_name(table: &str, column: &str) -> &'static [&'static str] {
+    match (table, column) {
+        ("spending", "tax") => &[
+            "gst",
+            "vat",
+            "gst_amount",
+            "vat_amount",
+            "tax_amount",
+            "gst_included",
+            "vat_included",
+            "sales_tax",
+            "gst_paid",
+            "vat_paid",
+        ],
+        _ => &[],
+    }
 }
 
 /// The name of a length without its unit, and the unit in millimetres.
 fn length(name: &str) -> Option<(&str, f64)> {
     let (stem, unit) = name.rsplit_once('_')?;
     match unit {
-        "mm" => Some((stem, 1.0)),
-        "cm" => Some((stem, 10.0)),
-        "m" => Some((stem, 1000.0)),
+        "mm" | "millimetres" | "millimeters" => Some((stem, 1.0)),
+        "cm" | "centimetres" | "centimeters" => Some((stem, 10.0)),
+        "m" | "metres" | "meters" => Some((stem, 1000.0)),
+        "in" | "inch" | "inches" => Some((stem, 25.4)),
+        "ft" | "feet" => Some((stem, 304.8)),
         _ => None,
     }
 }

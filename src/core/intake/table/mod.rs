@@ -1,53 +1,76 @@
-//! The one table reader: finds the delimiter or the sheet, the header row and the columns, and knows every row's own number.
+//! The one table reader, from bytes to rows whose columns are understood, each of which knows its own file and number.
+//!
+//! A table is taken up step by step, a file a step: each file or sheet is split into cells (`split`, `workbook`), its headings
+//! are found and joined (`header`), totals are left out (`surplus`), wrapped rows joined (`wrapped`), repeated cells filled (`fill`),
+//! rows chosen (`choose`), wide tables made long (`wide`), columns made (`made`). Then the parts are put together and cells
+//! in the user's own words are read (`values`). What the mapping does not ask for changes nothing.
 
+mod choose;
+mod empty;
+mod fill;
+mod grid;
 mod header;
 mod heading;
+mod likely;
+mod made;
+mod part;
 mod sheets;
 mod split;
+mod sum;
 mod surplus;
+mod told;
+mod values;
+mod wide;
 mod workbook;
+mod wrapped;
 
 use std::sync::Arc;
 
 use crate::{
     intake::{
-        cell::{Cells, date, number::Mark},
+        cell::{Cells, Taken, date, number::Mark},
+        mapped::same_heading,
         mapping::{DateOrder, Mapping},
-        nearest::nearest,
+        nearest::folded,
     },
-    problem::{Excerpt, Place, Problem, Reading},
+    problem::{Excerpt, Kind, Place, Problem, Reading},
 };
 
 pub(crate) use heading::{Layout, key};
+pub(crate) use part::Raw;
 pub(crate) use split::Record;
 pub(crate) use workbook::is_workbook;
 
-use heading::Meant;
+use grid::{Grid, Heading};
+use heading::{Meant, meant, named};
+use part::{Part, Shaping};
 
-/// A table whose header is understood and whose rows are still text.
+/// A table whose headings are understood and whose rows are still text.
 #[derive(Debug)]
 pub(crate) struct Table {
-    /// Path inside the project folder.
+    /// Path inside the project folder; of several files that of the first.
     pub(crate) path: Arc<str>,
     pub(crate) layout: &'static Layout,
-    /// The headings as typed.
-    pub(crate) headings: Vec<String>,
+    /// The columns' headings.
+    headings: Vec<Heading>,
+    /// Every heading as it is typed in a file.
+    typed: Vec<String>,
     /// What each heading stands for, in the order of `headings`.
     columns: Vec<Option<Meant>>,
-    /// The row of the header.
-    header: u32,
+    /// The files and sheets that its rows stand in.
+    parts: Vec<Part>,
     /// The data rows.
     rows: Vec<Record>,
-    /// Cells, by row and place, whose emptiness has had its word.
-    excused: Vec<(u32, usize)>,
+    /// Rows, by part, in which the emptiness of a cell has had its word.
+    excused: Vec<(u16, u32)>,
     /// How its dates are written.
     pub(crate) dates: DateOrder,
-    /// What stands before the decimals of its numbers.
-    pub(crate) mark: Mark,
+    /// How it is taken up.
+    pub(crate) mapping: Mapping,
 }
 
 impl Table {
-    /// Takes up the table in `text`; `None` where there is no header to go by.
+    /// Takes up the table in `text`; `None` where there are no headings to go by.
     pub(crate) fn open(
         layout: &'static Layout,
         path: &str,
@@ -55,69 +78,151 @@ impl Table {
         mapping: &Mapping,
         problems: &mut Vec<Problem>,
     ) -> Option<Table> {
-        if text.trim().is_empty() {
-            problems.push(Problem::new(Reading::FileEmpty { table: layout.table }, Place::file(path)));
-            return None;
-        }
-        let delimiter = header::delimiter(text, layout, mapping);
-        let records = split::records(text, delimiter).map_err(|unclosed| {
-            let place = Place { row: Some(unclosed.row), ..Place::file(path) };
-            problems.push(Problem::new(Reading::QuoteUnclosed, place));
-        });
-        if mapping.sheet.is_some() {
-            let setting = format!("tables.{}.sheet", layout.table);
-            let place = Place::file("project.toml").column(setting);
-            problems.push(Problem::new(Reading::SheetOfNothing { file: path.to_owned() }, place));
-        }
-        let mut table = header::found(layout, path, records.ok()?, &[], mapping, problems)?;
-        table.tidy(false, problems);
-        if delimiter == b';' {
-            table.mark = Mark::of(table.rows.iter().flat_map(|row| &row.cells).map(|cell| cell.as_str()));
-        }
-        Some(table)
+        let raw = Raw::text(layout, path, text, mapping, problems)?;
+        Table::of(layout, vec![raw], mapping, problems)
     }
 
-    /// Takes up the table in the workbook `bytes`; `None` where there is no sheet or no header to go by.
-    pub(crate) fn open_workbook(
+    /// Takes up the table whose rows stand in `raws`, one after another; `None` where there are no headings to go by.
+    pub(crate) fn of(
         layout: &'static Layout,
-        path: &str,
-        bytes: Vec<u8>,
+        raws: Vec<Raw>,
         mapping: &Mapping,
         problems: &mut Vec<Problem>,
     ) -> Option<Table> {
-        let mut sheet = workbook::sheet(layout, path, bytes, mapping, problems)?;
-        if sheet.records.is_empty() {
-            problems.push(Problem::new(Reading::FileEmpty { table: layout.table }, Place::file(path)));
-            return None;
+        let mut told = Shaping::default();
+        let (mut parts, mut whole) = (Vec::new(), Grid::default());
+        for (number, raw) in (0..=u16::MAX).zip(raws) {
+            let (part, grid) = raw.shaped(number, layout, mapping, &mut told, problems)?;
+            parts.push(part);
+            whole.append(grid);
         }
-        let records = std::mem::take(&mut sheet.records);
-        let mut table = header::found(layout, path, records, &sheet.merges, mapping, problems)?;
-        table.tidy(sheet.from_1904, problems);
-        sheets::doubt(&mut table, &sheet, problems);
+        let path = Arc::clone(&parts.first()?.path);
+        let meaning = |heading: &Heading| match &heading.made {
+            Some(made) => named(made, layout).map(|meant| meant.times(mapping)),
+            None => meant(&heading.text, layout, mapping),
+        };
+        let columns = whole.headings.iter().map(meaning).collect();
+        let (excused, typed) = (std::mem::take(&mut told.excused), std::mem::take(&mut told.typed));
+        let Grid { headings, rows } = whole;
+        let (dates, mapping) = (mapping.dates, mapping.clone());
+        let mut table =
+            Table { path, layout, headings, typed, columns, parts, rows, excused, dates, mapping };
+        header::judge(&table, &table.mapping, problems);
+        told::shaping(&table, &told, problems);
+        table.tidy(problems);
         Some(table)
     }
 
-    /// Takes out what is no record, and settles how dates are written.
-    fn tidy(&mut self, from_1904: bool, problems: &mut Vec<Problem>) {
-        surplus::refuse_long_rows(self, problems);
-        surplus::leave_out_totals(self, problems);
+    /// Reads words as what they stand for, and settles how dates are written.
+    fn tidy(&mut self, problems: &mut Vec<Problem>) {
         if self.rows.is_empty() {
             let kind = Reading::TableEmpty { table: self.layout.table };
             problems.push(Problem::new(kind, Place { path: Arc::clone(&self.path), ..Place::default() }));
         }
-        sheets::count_days(self, from_1904, problems);
+        let mut rows = std::mem::take(&mut self.rows);
+        values::read(&mut rows, self.headings.len(), &self.mapping, |column| self.place_of(column));
+        let columns: Vec<_> =
+            (0..).zip(&self.columns).filter_map(|(at, meant)| Some((at, meant.as_ref()?.column))).collect();
+        for (row, at, found, cells) in empty::emptied(&mut rows, &columns, self.layout) {
+            let kind = Reading::TakenForEmpty { table: self.layout.table, found, cells };
+            problems.push(Problem::new(kind, self.place(&row, at)));
+        }
+        self.rows = rows;
+        sheets::count_days(self, problems);
         if self.dates == DateOrder::Unstated {
             self.dates = date::leaning(self.column("date"));
         }
+        self.add_up(problems);
     }
 
-    /// Makes something of every row; the rows that can't be used have said so.
+    /// Adds up the columns that the mapping says, over rows that agree in all others that are read.
+    fn add_up(&mut self, problems: &mut Vec<Problem>) {
+        let summed: Vec<usize> = self.mapping.sum.iter().filter_map(|column| self.place_of(column)).collect();
+        if summed.is_empty() {
+            return;
+        }
+        let day = self.position("date").map(|(at, _)| at);
+        let alike: Vec<usize> = self.used().filter(|at| !summed.contains(at)).collect();
+        let rows = std::mem::take(&mut self.rows);
+        let before = rows.len();
+        // The hour of a reading makes no other day of it.
+        let told = |row: &Record, at: usize| {
+            let read = (Some(at) == day).then(|| date::day(row.cell(at), self.dates));
+            match read {
+                Some(Ok(date::Day::Certain(found) | date::Day::Either(found, _))) => found.to_string(),
+                _ => folded(row.cell(at)),
+            }
+        };
+        let rows = sum::of(rows, &alike, &summed, |row| self.mark(row), told);
+        let (rows_of, left) = (before, rows.len());
+        self.rows = rows;
+        if left < rows_of {
+            let kind = Reading::RowsAdded { rows: rows_of, sums: left, column: self.mapping.sum.join(", ") };
+            problems.push(Problem::new(kind, Place::file(Arc::clone(&self.path))));
+        }
+    }
+
+    /// Where the column that the mapping calls `name` stands: by what it stands for, else by its heading.
+    fn place_of(&self, name: &str) -> Option<usize> {
+        let meant = named(name, self.layout).and_then(|meant| self.position(meant.column)).map(|(at, _)| at);
+        meant.or_else(|| self.headings.iter().position(|heading| same_heading(&heading.text, name)))
+    }
+
+    /// The row of the headings.
+    fn header(&self) -> u32 {
+        self.parts.first().map_or(1, |part| part.header)
+    }
+
+    /// The headings, as they are told.
+    pub(crate) fn headings(&self) -> impl Iterator<Item = &str> {
+        self.headings.iter().map(|heading| heading.text.as_str())
+    }
+
+    /// The file or sheet of a row.
+    pub(crate) fn path_of(&self, row: &Record) -> &Arc<str> {
+        self.parts.get(usize::from(row.part)).map_or(&self.path, |part| &part.path)
+    }
+
+    /// The files and sheets that its rows stand in, each with how many.
+    pub(crate) fn parts(&self) -> impl Iterator<Item = (&str, usize)> {
+        let rows = |number| self.rows.iter().filter(|row| row.part == number).count();
+        (0..).zip(&self.parts).map(move |(number, part)| (&*part.path, rows(number)))
+    }
+
+    /// What stands before the decimals in a row.
+    pub(crate) fn mark(&self, row: &Record) -> Mark {
+        self.parts.get(usize::from(row.part)).map_or(Mark::Point, |part| part.mark)
+    }
+
+    /// Makes something of every row; the rows that can't be used have said so, each cause once.
     pub(crate) fn each<T>(
         &self,
         problems: &mut Vec<Problem>,
+        make: impl FnMut(&mut Cells<'_>) -> Option<T>,
+    ) -> Vec<T> {
+        self.each_of(problems, None, |_| true, make)
+    }
+
+    /// The same of the rows that are wanted, in which the column `spared` may be empty; of others nothing is said.
+    pub(crate) fn each_of<T>(
+        &self,
+        problems: &mut Vec<Problem>,
+        spared: Option<&str>,
+        wanted: impl Fn(&Cells<'_>) -> bool,
         mut make: impl FnMut(&mut Cells<'_>) -> Option<T>,
     ) -> Vec<T> {
-        self.rows.iter().filter_map(|row| make(&mut Cells::of(self, row, problems))).collect()
+        let (mut said, mut taken) = (Vec::new(), Taken::default());
+        let one = |row| {
+            let mut cells = Cells::of(self, row, &mut said, &mut taken);
+            if !wanted(&cells) {
+                return None;
+            }
+            cells.refuse_empty(spared);
+            make(&mut cells)
+        };
+        let made = self.rows.iter().filter_map(one).collect();
+        told::reading(self, said, &taken, problems);
+        made
     }
 
     /// Says which rows are the same as an earlier one.
@@ -154,26 +259,30 @@ impl Table {
         if self.position(column).is_some() {
             return false;
         }
-        let nearest = nearest(column, self.headings.iter().map(String::as_str));
-        let kind = Reading::ColumnMissing { table: self.layout.table, column: column.to_owned(), nearest };
+        let proposed = likely::lines(self.layout, &[column], self.headings().map(str::to_owned));
+        // The heading that is proposed needs no word of its own any more.
+        let again = |problem: &Problem| {
+            matches!(&problem.kind, Kind::Reading(Reading::ColumnUnknown { table, proposed: lines, .. })
+                if *table == self.layout.table && lines.iter().any(|line| Some(line) == proposed.as_ref()))
+        };
+        problems.retain(|problem| !again(problem));
+        let kind =
+            Reading::ColumnMissing { table: self.layout.table, columns: vec![column.to_owned()], proposed };
         problems.push(Problem::new(kind, Place::file(Arc::clone(&self.path))));
         true
     }
 
-    /// Whether it has been said why a cell is empty.
-    pub(crate) fn is_excused(&self, row: &Record, at: usize) -> bool {
-        self.excused.binary_search(&(row.row, at)).is_ok()
+    /// Whether it has been said why a cell of the row is empty.
+    pub(crate) fn is_excused(&self, row: &Record) -> bool {
+        self.excused.contains(&(row.part, row.row))
     }
 
     /// The place of a cell, with its row and the header to show.
     pub(crate) fn place(&self, row: &Record, at: usize) -> Place {
-        let excerpt = Excerpt { header: self.headings.clone(), cells: row.texts(), at };
-        Place {
-            path: Arc::clone(&self.path),
-            row: Some(row.row),
-            column: self.headings.get(at).cloned(),
-            excerpt: Some(excerpt),
-        }
+        let header: Vec<String> = self.headings().map(str::to_owned).collect();
+        let column = header.get(at).cloned();
+        let excerpt = Excerpt { header, cells: row.texts(), at };
+        Place { path: Arc::clone(self.path_of(row)), row: Some(row.row), column, excerpt: Some(excerpt) }
     }
 }
 
@@ -221,13 +330,10 @@ mod tests {
     fn columns_that_are_wrong_are_named() {
         let codes =
             |header: &str, columns: &[(&str, &str)]| opened(&format!("{header}\n1,2,3,4,5\n"), columns).1;
-        assert_eq!(
-            codes("date,plot,stem,,x", &[]),
-            ["1  column-missing", "1 stem column-unknown", "1  column-unknown", "1 x column-unknown"]
-        );
+        assert_eq!(codes("date,plot,stem,,x", &[]), ["1  column-missing", "1  columns-unused"]);
         assert_eq!(codes("date,plot,stems,Date,note", &[]), ["1 Date column-twice"]);
         assert_eq!(codes("date,plot,stems,height_cm,Height (m)", &[]), ["1 Height (m) columns-alike"]);
-        assert_eq!(codes("When,plot,stems,date,note", &[("When", "date")]), ["1 date column-unknown"]);
+        assert_eq!(codes("When,plot,stems,date,note", &[("When", "date")]), ["1  columns-unused"]);
         assert_eq!(opened("a,b\n1,2\n", &[]), (vec![], vec!["1  no-header".to_owned()]));
     }
 

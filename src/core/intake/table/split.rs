@@ -7,6 +7,8 @@ use ecow::EcoString;
 pub(crate) struct Record {
     /// The row as a spreadsheet counts: blank rows count, a cell of several lines does not.
     pub(crate) row: u32,
+    /// Which of the table's files or sheets it stands in.
+    pub(crate) part: u16,
     /// The cells as typed; short ones stand in place, so that a million rows stay small.
     pub(crate) cells: Vec<EcoString>,
 }
@@ -15,6 +17,13 @@ impl Record {
     /// The cell at `at` without the space around it; empty where the row is too short.
     pub(crate) fn cell(&self, at: usize) -> &str {
         self.cells.get(at).map_or("", |cell| cell.trim())
+    }
+
+    /// Makes room for as many cells.
+    pub(crate) fn widen(&mut self, cells: usize) {
+        if self.cells.len() < cells {
+            self.cells.resize(cells, EcoString::new());
+        }
     }
 
     /// The cells as typed, to be shown.
@@ -60,7 +69,7 @@ pub(crate) fn records(text: &str, delimiter: u8) -> Result<Vec<Record>, Unclosed
         if cells.last().is_some_and(|cell| cell.ends_with(LAST)) {
             return if cells == [LAST] { Ok(records) } else { Err(Unclosed { row, before: records }) };
         }
-        let record = Record { row, cells };
+        let record = Record { row, part: 0, cells };
         if !record.is_blank() {
             records.push(record);
         }
@@ -145,7 +154,7 @@ mod tests {
             }
             let text = String::from_utf8(writer.into_inner().unwrap()).unwrap();
             let eco = |cells: Vec<String>| cells.into_iter().map(EcoString::from).collect();
-            let written = (1..).zip(cells).map(|(row, cells)| Record { row, cells: eco(cells) });
+            let written = (1..).zip(cells).map(|(row, cells)| Record { row, part: 0, cells: eco(cells) });
             let written: Vec<Record> = written.filter(|record| !record.is_blank()).collect();
             prop_assert_eq!(records(&text, delimiter).unwrap(), written);
         }

@@ -8,7 +8,7 @@ use crate::{
             date::{self, Day},
             number::{self, Mark},
         },
-        table::{Record, Table, key},
+        table::{Record, Table, grid::Grid, key, part::Part},
     },
     problem::{Change, Kind, Plausibility, Problem, Reading, Records, SecondReading},
     source::Row,
@@ -18,49 +18,48 @@ use crate::{
 const WORDS: [&str; 5] = ["total", "totals", "sum", "subtotal", "grand"];
 
 /// Says which rows have something typed beyond the last heading: most often a delimiter that is not in quotes.
-pub(crate) fn refuse_long_rows(table: &Table, problems: &mut Vec<Problem>) {
-    let columns = table.headings.len();
-    for row in &table.rows {
+pub(crate) fn refuse_long_rows(part: &Part, grid: &Grid, problems: &mut Vec<Problem>) {
+    let columns = grid.headings.len();
+    for row in &grid.rows {
         if let Some(last) = (columns..row.cells.len()).rev().find(|&at| !row.cell(at).is_empty()) {
-            problems
-                .push(Problem::new(Reading::RowTooLong { cells: last + 1, columns }, table.place(row, last)));
+            let kind = Reading::RowTooLong { cells: last + 1, columns };
+            problems.push(Problem::new(kind, part.place(grid, row, last)));
         }
     }
 }
 
-/// Takes rows of totals off the end of the table and says so.
-pub(crate) fn leave_out_totals(table: &mut Table, problems: &mut Vec<Problem>) {
-    while let Some(last) = table.rows.pop() {
-        if !is_total(table, &last) {
-            table.rows.push(last);
+/// Takes rows of totals off the end of the table and says so; `needed` are the places of the columns that must be filled.
+pub(crate) fn leave_out_totals(part: &Part, grid: &mut Grid, needed: &[usize], problems: &mut Vec<Problem>) {
+    while let Some(last) = grid.rows.pop() {
+        if !is_total(grid, &last, needed) {
+            grid.rows.push(last);
             return;
         }
         let filled: Vec<&str> =
             last.cells.iter().map(|cell| cell.trim()).filter(|cell| !cell.is_empty()).collect();
         let at = last.cells.iter().position(|cell| !cell.trim().is_empty()).unwrap_or(0);
         let kind = Reading::TotalsRow { row: filled.join(" ") };
-        problems.push(Problem::new(kind, table.place(&last, at)));
+        problems.push(Problem::new(kind, part.place(grid, &last, at)));
     }
 }
 
 /// A row that lacks a required cell and holds numbers alone, which either says that it is a total or adds up the rows above.
-fn is_total(table: &Table, last: &Record) -> bool {
-    let lacks = |column: &&str| table.position(column).is_some_and(|(at, _)| last.cell(at).is_empty());
+fn is_total(grid: &Grid, last: &Record, needed: &[usize]) -> bool {
     let says = |cell: &str| key(cell).split('_').next().is_some_and(|word| WORDS.contains(&word));
     let filled = || last.cells.iter().map(|cell| cell.trim()).filter(|cell| !cell.is_empty());
-    table.layout.required.iter().any(lacks)
+    needed.iter().any(|&at| last.cell(at).is_empty())
         && filled().all(|cell| says(cell) || number::likely(cell, Mark::Unclear).is_some())
-        && (filled().any(says) || adds_up(table, last))
+        && (filled().any(says) || adds_up(grid, last))
 }
 
 /// Whether every filled cell is the sum of the column above it.
-fn adds_up(table: &Table, last: &Record) -> bool {
+fn adds_up(grid: &Grid, last: &Record) -> bool {
     let value = |row: &Record, at: usize| number::plain(row.cell(at), Mark::Unclear)?.parse::<f64>().ok();
     let mut filled = (0..last.cells.len()).filter(|&at| !last.cell(at).is_empty()).peekable();
-    table.rows.len() > 1
+    grid.rows.len() > 1
         && filled.peek().is_some()
         && filled.all(|at| {
-            let above: f64 = table.rows.iter().filter_map(|row| value(row, at)).sum();
+            let above: f64 = grid.rows.iter().filter_map(|row| value(row, at)).sum();
             value(last, at).is_some_and(|total| (total - above).abs() <= 1e-6 * above.abs())
         })
 }
@@ -69,7 +68,7 @@ fn adds_up(table: &Table, last: &Record) -> bool {
 pub(crate) fn doubt_repeats(table: &Table, problems: &mut Vec<Problem>) {
     let note = table.position("note").map(|(at, _)| at);
     let day = table.position("date").map(|(at, _)| at);
-    let mut seen: BTreeMap<Vec<&str>, u32> = BTreeMap::new();
+    let mut seen: BTreeMap<Vec<&str>, &Record> = BTreeMap::new();
     let mut alike: BTreeMap<Vec<Cow<'_, str>>, &Record> = BTreeMap::new();
     for row in &table.rows {
         let cells = (0..table.headings.len()).map(|at| row.cell(at)).collect();
@@ -80,10 +79,14 @@ pub(crate) fn doubt_repeats(table: &Table, problems: &mut Vec<Problem>) {
         };
         let mut place = table.place(row, 0);
         place.column = None;
+        let named = |first: &Record| match first.part == row.part {
+            true => first.row.to_string(),
+            false => format!("{} of {}", first.row, table.path_of(first)),
+        };
         let kind: Kind = if let Some(&first) = seen.get(&cells) {
-            Records::RowTwice { first }.into()
+            Records::RowTwice { first: named(first) }.into()
         } else {
-            seen.insert(cells, row.row);
+            seen.insert(cells, row);
             let bare: Vec<Cow<'_, str>> = (0..table.headings.len()).map(bare).collect();
             let Some(first) = alike.get(&bare) else {
                 alike.insert(bare, row);
@@ -91,9 +94,9 @@ pub(crate) fn doubt_repeats(table: &Table, problems: &mut Vec<Problem>) {
             };
             let other_note = note.is_some_and(|at| first.cell(at) != row.cell(at));
             let but = if other_note { "its note" } else { "how its day is written" };
-            Plausibility::RowAgain { first: first.row, but }.into()
+            Plausibility::RowAgain { first: named(first), but }.into()
         };
-        let here = Row { file: table.path.clone(), row: row.row };
+        let here = Row { file: table.path_of(row).clone(), row: row.row };
         problems.push(Problem::new(kind, place).or(SecondReading::of(Change::LeftOut, [&here])));
     }
 }

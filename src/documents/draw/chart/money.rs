@@ -14,7 +14,7 @@ use crate::draw::{
 };
 use hillfolio_core::{
     ledger::{Figure, Ledger},
-    project::{Project, TaxBasis, slug},
+    project::{Project, TaxBasis, TaxRecorded, slug},
 };
 
 struct MoneyLine<'a> {
@@ -123,7 +123,9 @@ fn lines<'a>(project: &Project, ledger: &'a Ledger) -> Vec<MoneyLine<'a>> {
 }
 
 fn caption(project: &Project, bars: &[Bars]) -> String {
+    let paid = project.spending.iter().filter(|payment| project.period.holds(payment.date));
     let tax = match project.money.acquit {
+        TaxBasis::Excluded if TaxRecorded::of(paid).nowhere() => "not recorded",
         TaxBasis::Excluded => "excluded",
         TaxBasis::Included => "included",
     };

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::typeset::{ReportInputs, data::printed::Printed};
 use hillfolio_core::{
     ledger::FigureId,
-    project::{TaxBasis, slug},
+    project::{Project, TaxBasis, TaxRecorded, slug},
     units,
 };
 
@@ -21,7 +21,7 @@ const TOTAL: [&str; 4] =
 #[derive(Serialize)]
 pub(crate) struct Money {
     currency: String,
-    tax: &'static str,
+    tax: String,
     lines: Vec<Line>,
     total: Line,
     received: Printed,
@@ -88,10 +88,7 @@ impl Money {
         let of = |id: &str| Printed::of(ledger, id);
         Money {
             currency: project.identity.currency.clone(),
-            tax: match project.money.acquit {
-                TaxBasis::Excluded => "Amounts are without the tax in them: the grantee claims it back.",
-                TaxBasis::Included => "Amounts include the tax in them: the grantee can’t claim it back.",
-            },
+            tax: tax(project),
             to_explain: to_explain.collect(),
             lines,
             total: row(TOTAL, None),
@@ -108,6 +105,24 @@ impl Money {
                 value: of("works.volunteer-value"),
             }),
             explain_beyond: units::percent(beyond, 0),
+        }
+    }
+}
+
+/// Whether the tax is in the amounts, and how far that is known.
+fn tax(project: &Project) -> String {
+    let in_period = project.spending.iter().filter(|payment| project.period.holds(payment.date));
+    let tax = TaxRecorded::of(in_period);
+    match (project.money.acquit, tax.unrecorded()) {
+        (TaxBasis::Included, _) => {
+            "Amounts include the tax in them: the grantee can’t claim it back.".to_owned()
+        }
+        (TaxBasis::Excluded, Some(_)) if tax.nowhere() => {
+            "The spending records no tax: amounts are as paid, with any tax in them.".to_owned()
+        }
+        (TaxBasis::Excluded, unrecorded) => {
+            let rest = unrecorded.map(|rest| format!(" {rest}.")).unwrap_or_default();
+            format!("Amounts are without the tax in them: the grantee claims it back.{rest}")
         }
     }
 }

@@ -12,7 +12,7 @@ mod xlsx;
 use crate::{
     intake::{
         archive::Archive,
-        mapping::Mapping,
+        mapping::{Mapping, Sheets},
         nearest::{nearest, same},
         table::{Layout, header},
     },
@@ -49,7 +49,7 @@ impl Book {
     fn sheet(&mut self, at: usize) -> Result<Sheet, Kind> {
         match self {
             Book::Xlsx(book) => book.sheet(at),
-            Book::Ods(sheets) => Ok(std::mem::take(&mut sheets[at])),
+            Book::Ods(sheets) => Ok(sheets[at].clone()),
         }
     }
 }
@@ -60,17 +60,32 @@ pub(crate) fn is_workbook(path: &str) -> bool {
     matches!(ending.as_deref(), Some("xlsx" | "xlsm" | "ods"))
 }
 
-/// The sheet of the workbook in `bytes` that holds the table; `None` where that has been said.
-pub(crate) fn sheet(
+/// The sheets of the workbook in `bytes` that hold the table, in their order; none where that has been said.
+pub(crate) fn sheets(
     layout: &Layout,
     path: &str,
     bytes: Vec<u8>,
     mapping: &Mapping,
     problems: &mut Vec<Problem>,
-) -> Option<Sheet> {
-    let found = Book::open(bytes).and_then(|mut book| match &mapping.sheet {
-        Some(named) => named_sheet(&mut book, named),
-        None => likely_sheet(&mut book, layout, mapping),
+) -> Vec<Sheet> {
+    let found = Book::open(bytes).and_then(|mut book| {
+        let sheets = match &mapping.sheets {
+            Sheets::One(named) => vec![named_sheet(&mut book, named)?],
+            Sheets::These(named) => {
+                named.iter().map(|named| named_sheet(&mut book, named)).collect::<Result<_, _>>()?
+            }
+            Sheets::All => {
+                let names = book.names();
+                let visible = (0..names.len()).filter(|&at| !names[at].1);
+                let sheets = visible.map(|at| book.sheet(at)).collect::<Result<Vec<_>, _>>()?;
+                sheets.into_iter().filter(|sheet| !sheet.records.is_empty()).collect()
+            }
+            Sheets::Likely => vec![likely_sheet(&mut book, layout, mapping)?],
+        };
+        if matches!(mapping.sheets, Sheets::One(_) | Sheets::Likely) {
+            problems.extend(left(&mut book, layout, path, mapping, &sheets)?);
+        }
+        Ok(sheets)
     });
     let place = |kind: &Kind| match kind {
         Kind::Reading(Reading::SheetMissing { .. }) => {
@@ -78,7 +93,33 @@ pub(crate) fn sheet(
         }
         _ => Place::file(path),
     };
-    found.map_err(|kind| problems.push(Problem::new(kind.clone(), place(&kind)))).ok()
+    found.map_err(|kind| problems.push(Problem::new(kind.clone(), place(&kind)))).unwrap_or_default()
+}
+
+/// The doubt that other sheets in view hold such a table too.
+fn left(
+    book: &mut Book,
+    layout: &Layout,
+    path: &str,
+    mapping: &Mapping,
+    taken: &[Sheet],
+) -> Result<Option<Problem>, Kind> {
+    let (names, mut left) = (book.names(), Vec::new());
+    for (at, (name, hidden)) in names.iter().enumerate() {
+        if *hidden || taken.iter().any(|sheet| sheet.name == *name) {
+            continue;
+        }
+        let sheet = book.sheet(at)?;
+        if header::fits(&sheet.records, &sheet.merges, layout, mapping) {
+            left.push((name.clone(), sheet.records.len().saturating_sub(1)));
+        }
+    }
+    if left.is_empty() {
+        return Ok(None);
+    }
+    let taken = taken.iter().map(|sheet| sheet.name.clone()).collect();
+    let kind = Reading::SheetsLeft { table: layout.table, taken, left };
+    Ok(Some(Problem::new(kind, Place::file(path))))
 }
 
 /// The sheet that the mapping names, hidden or not.

@@ -71,7 +71,7 @@ impl Sheet {
         if hidden {
             self.hidden_rows.push(row);
         }
-        self.records.push(Record { row, cells: cells.into_iter().map(Into::into).collect() });
+        self.records.push(Record { row, part: 0, cells: cells.into_iter().map(Into::into).collect() });
         Ok(())
     }
 }

@@ -1,0 +1,78 @@
+//! The species that come with the program: what is known of those that are often planted, and the names of many more.
+
+use std::{collections::BTreeMap, sync::LazyLock};
+
+use crate::{
+    intake::{
+        mapping::Mapping,
+        nearest::folded,
+        records::species::built_in_row,
+        table::{Layout, Table},
+    },
+    problem::Problem,
+    project::{self, Species, SpeciesId, SpeciesList},
+};
+
+/// The columns of the list with facts.
+pub(crate) static LAYOUT: LazyLock<Layout> =
+    LazyLock::new(|| Layout::of(&project::Table::of::<Species>(&[])));
+
+/// The columns of the list of names.
+static NAMES: LazyLock<Layout> = LazyLock::new(|| Layout {
+    table: "species",
+    required: vec!["species"],
+    optional: vec![
+        "authority",
+        "common_name",
+        "other_names",
+        "family",
+        "form",
+        "role",
+        "synonyms",
+        "source",
+        "confidence",
+    ],
+});
+
+/// Both lists; their sources stand in the notice beside them.
+pub(crate) static BUILT_IN: LazyLock<BuiltIn> = LazyLock::new(|| BuiltIn::read(&mut Vec::new()));
+
+/// What comes with the program.
+pub(crate) struct BuiltIn {
+    /// The species.
+    pub(crate) list: SpeciesList,
+    /// Further common names, and the species that each belongs to.
+    pub(crate) other_names: Vec<(String, SpeciesId)>,
+    /// Names that botanists gave up, folded, and what the species is called now. Some were only ever misapplied: good for asking.
+    pub(crate) synonyms: BTreeMap<String, SpeciesId>,
+}
+
+impl BuiltIn {
+    /// Reads both lists; a test holds them to having no problem.
+    pub(crate) fn read(problems: &mut Vec<Problem>) -> BuiltIn {
+        let mut built_in =
+            BuiltIn { list: SpeciesList::default(), other_names: Vec::new(), synonyms: BTreeMap::new() };
+        let mut open = |layout, name, text| Table::open(layout, name, text, &Mapping::default(), problems);
+        let facts = open(&LAYOUT, "built-in species", include_str!("built_in_species/species.csv"));
+        let names = open(&NAMES, "built-in names", include_str!("built_in_species/names.csv"));
+        if let Some(table) = facts {
+            let read = table.each(problems, built_in_row);
+            read.into_iter().for_each(|species| built_in.list.put(species));
+        }
+        if let Some(table) = names {
+            table.each(problems, |row| {
+                let id = SpeciesId(row.raw("species")?.into());
+                if built_in.list.get(&id).is_none() {
+                    built_in.list.put(built_in_row(row)?);
+                }
+                let listed = |column| row.raw(column).unwrap_or_default().split(';').map(str::trim);
+                let others = listed("other_names").filter(|name| !name.is_empty());
+                built_in.other_names.extend(others.map(|name| (name.to_owned(), id.clone())));
+                let old = listed("synonyms").filter(|name| !name.is_empty());
+                built_in.synonyms.extend(old.map(|name| (folded(name), id.clone())));
+                Some(())
+            });
+        }
+        built_in
+    }
+}

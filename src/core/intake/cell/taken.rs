@@ -1,0 +1,196 @@
+//! Cells that say a number otherwise than by a number: about so many, a trace, hours and minutes, with another unit.
+
+use std::collections::BTreeMap;
+
+/// What was taken for something else than stands there, once for each column and each way of saying it.
+#[derive(Debug, Default)]
+pub(crate) struct Taken {
+    seen: BTreeMap<(String, Way), Seen>,
+}
+
+/// A way of saying a number.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Way {
+    /// About so many.
+    About,
+    /// Too little to be measured.
+    Trace,
+    /// By another name.
+    Name(String),
+}
+
+#[derive(Debug)]
+struct Seen {
+    row: (u16, u32),
+    found: String,
+    read_as: String,
+    cells: usize,
+}
+
+/// The first of the cells that say a thing in one way.
+pub(crate) struct Told<'a> {
+    /// Its part and row.
+    pub(crate) row: (u16, u32),
+    /// Its column.
+    pub(crate) column: &'a str,
+    /// The way.
+    pub(crate) way: &'a Way,
+    /// What stands there.
+    pub(crate) found: &'a str,
+    /// What it was read as.
+    pub(crate) read_as: &'a str,
+    /// How many there are.
+    pub(crate) cells: usize,
+}
+
+impl Taken {
+    /// Remembers that `found` was read as `read_as`.
+    pub(crate) fn add(&mut self, row: (u16, u32), column: &str, way: Way, found: &str, read_as: &str) {
+        let seen = || Seen { row, found: found.to_owned(), read_as: read_as.to_owned(), cells: 0 };
+        let seen = self.seen.entry((column.to_owned(), way)).or_insert_with(seen);
+        seen.cells += 1;
+    }
+
+    /// The first of each.
+    pub(crate) fn told(&self) -> impl Iterator<Item = Told<'_>> {
+        self.seen.iter().map(|((column, way), seen)| Told {
+            row: seen.row,
+            column,
+            way,
+            found: &seen.found,
+            read_as: &seen.read_as,
+            cells: seen.cells,
+        })
+    }
+}
+
+/// The number behind a sign for "about", such as `~20`, `ca. 20` or `about 20`.
+pub(crate) fn about(text: &str) -> Option<&str> {
+    let lower = text.to_lowercase();
+    let sign = ["~", "≈", "ca. ", "ca ", "c. ", "c.", "approx. ", "approx ", "about ", "circa "];
+    let found = sign.iter().find(|sign| lower.starts_with(**sign) && text.is_char_boundary(sign.len()))?;
+    text.get(found.len()..).map(str::trim).filter(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+}
+
+/// Whether a gauge had too little in it to be read.
+pub(crate) fn is_trace(text: &str) -> bool {
+    ["trace", "tr", "t", "<0.1", "< 0.1", "<0.2", "< 0.2"].contains(&text.to_lowercase().as_str())
+}
+
+/// The hours in `3:30`, `3h`, `3 h 30`, `3 hrs 30 min` or `45 min`.
+pub(crate) fn hours(text: &str) -> Option<f64> {
+    let lower = text.to_lowercase();
+    let number = |text: &str| text.trim().parse::<f64>().ok().filter(|number| *number >= 0.0);
+    let minutes = |text: &str| {
+        let bare =
+            text.trim().trim_end_matches(['s', '.']).trim_end_matches("minute").trim_end_matches("min");
+        let bare = bare.trim_end_matches('m');
+        if bare.trim().is_empty() { Some(0.0) } else { number(bare).filter(|minutes| *minutes < 60.0) }
+    };
+    if let Some((hours, rest)) = lower.split_once(':') {
+        // Seconds behind the minutes count for nothing when they are none.
+        let rest = rest.strip_suffix(":00").unwrap_or(rest);
+        let whole =
+            |text: &str| (!text.is_empty() && text.bytes().all(|b| b.is_ascii_digit())).then(|| number(text));
+        return Some(whole(hours.trim())?? + whole(rest).filter(|_| rest.len() == 2)??.min(59.0) / 60.0);
+    }
+    if let Some((hours, rest)) = lower.split_once('h') {
+        let rest = ["ours", "our", "rs", "r", ""].iter().find_map(|end| rest.strip_prefix(end))?;
+        return Some(number(hours)? + minutes(rest.trim_start_matches('.'))? / 60.0);
+    }
+    let minutes_alone = ["min", "mins", "minutes", "min."].iter().find_map(|end| lower.strip_suffix(end))?;
+    number(minutes_alone).map(|minutes| minutes / 60.0)
+}
+
+/// The length in `text` without its unit, and the unit in millimetres: `5.64m`, `90 cm`.
+pub(crate) fn length(text: &str) -> Option<(&str, f64)> {
+    let units = [("mm", 1.0), ("cm", 10.0), ("m", 1000.0)];
+    let of = |(unit, long): &(&str, f64)| {
+        let number = text.strip_suffix(unit)?.trim_end();
+        number.ends_with(|c: char| c.is_ascii_digit()).then_some((number, *long))
+    };
+    units.iter().find_map(of)
+}
+
+/// Degrees in `36°12'30"S`, `36 12.5 S` or `148° 1.9' E`; west and south are below nothing.
+pub(crate) fn degrees(text: &str) -> Option<f64> {
+    let upper = text.trim().to_uppercase();
+    let letter = |c: char| matches!(c, 'N' | 'S' | 'E' | 'W');
+    let side = upper.chars().rfind(|&c| letter(c)).or_else(|| upper.chars().find(|&c| letter(c)));
+    let bare = upper.trim_matches(|c: char| letter(c) || c.is_whitespace());
+    if side.is_none() && !bare.contains('°') {
+        return None;
+    }
+    let parts: Vec<&str> = bare
+        .split(|c: char| c.is_whitespace() || "°º'′’\"″”:".contains(c))
+        .filter(|part| !part.is_empty())
+        .collect();
+    let numbers: Vec<f64> = parts.iter().map(|part| part.parse().ok()).collect::<Option<_>>()?;
+    let (sign, numbers) = match numbers.as_slice() {
+        [first, rest @ ..] if (1..=3).contains(&numbers.len()) => {
+            let below = *first < 0.0 || matches!(side, Some('S' | 'W'));
+            (if below { -1.0 } else { 1.0 }, [&[first.abs()], rest].concat())
+        }
+        _ => return None,
+    };
+    let fine = numbers[1..].iter().all(|part| (0.0..60.0).contains(part));
+    let steps = [1.0, 60.0, 3600.0];
+    fine.then(|| sign * numbers.iter().zip(steps).map(|(part, step)| part / step).sum::<f64>())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hours_are_read_in_every_dress() {
+        for text in
+            ["3:30", "03:30", "3:30:00", "3h30", "3 h 30 min", "3 hrs 30", "3.5h", "3.5 hours", "210 min"]
+        {
+            assert_eq!(hours(text), Some(3.5), "{text}");
+        }
+        for text in ["", "3", "3:5", "3:", ":30", "h", "half", "3 halves", "3h 70"] {
+            assert_eq!(hours(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn degrees_may_stand_with_minutes_and_seconds() {
+        for text in ["36°12'30\"S", "36 12.5 S", "36º 12′ 30″ s", "-36°12.5'", "S 36 12 30", "36:12:30S"]
+        {
+            assert_eq!(
+                degrees(text).map(|found| (found * 1e9).round() / 1e9),
+                Some(-36.208_333_333),
+                "{text}"
+            );
+        }
+        assert_eq!(degrees("148.0312° E"), Some(148.0312));
+        for text in ["", "36 12 30", "36°72'S", "N", "1 2 3 4 S", "36°x'S"] {
+            assert_eq!(degrees(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_length_may_bring_its_unit() {
+        assert_eq!(length("5.64m"), Some(("5.64", 1000.0)));
+        assert_eq!(length("90 cm"), Some(("90", 10.0)));
+        assert_eq!(length("12 m2"), None);
+        assert_eq!(length("m"), None);
+    }
+
+    #[test]
+    fn about_so_many_is_so_many() {
+        assert_eq!(about("~20"), Some("20"));
+        assert_eq!(about("ca. 20"), Some("20"));
+        assert_eq!(about("About 1,200"), Some("1,200"));
+        assert_eq!(about("~ many"), None);
+        assert_eq!(about("20"), None);
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_text_is_read_or_not(text in "\\PC{0,12}") {
+            let _ = (hours(&text), length(&text), about(&text), is_trace(&text), degrees(&text));
+        }
+    }
+}

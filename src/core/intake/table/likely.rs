@@ -1,0 +1,498 @@
+//! Headings that likely stand for a column, and the line of `project.toml` that says so.
+
+use crate::intake::{
+    mapping::Mapping,
+    nearest::nearest,
+    table::{Layout, heading::named, key},
+};
+
+/// A column that a heading may stand for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Likely {
+    /// The column.
+    pub(crate) column: &'static str,
+    /// Its name for the mapping.
+    pub(crate) name: String,
+}
+
+/// Words that people head a column with; what stands behind a column's name says in which table, nothing says in all.
+const WORDS: [(&str, &str, &[&str]); 46] = [
+    (
+        "date",
+        "",
+        &[
+            "day",
+            "when",
+            "on",
+            "visit",
+            "visited",
+            "planted",
+            "plant_date",
+            "day_planted",
+            "date_planted",
+            "planting_date",
+            "planted_on",
+            "date_of_planting",
+            "survey_date",
+            "census_date",
+            "visit_date",
+            "count_date",
+            "date_of_count",
+            "date_counted",
+            "transaction_date",
+            "posting_date",
+            "posted",
+            "booking_date",
+            "value_date",
+            "paid_on",
+            "date_paid",
+            "invoice_date",
+            "reading_date",
+            "datum",
+        ],
+    ),
+    (
+        "area",
+        "",
+        &[
+            "block",
+            "paddock",
+            "zone",
+            "patch",
+            "unit",
+            "compartment",
+            "site",
+            "planting_area",
+            "area_name",
+            "parcel",
+            "stand",
+            "location",
+            "where",
+            "field",
+        ],
+    ),
+    (
+        "species",
+        "",
+        &[
+            "sp",
+            "spp",
+            "species_name",
+            "scientific_name",
+            "botanical_name",
+            "latin_name",
+            "plant",
+            "taxon",
+            "taxa",
+            "species_code",
+            "spcode",
+            "sp_code",
+            "code",
+            "tree",
+            "common_name",
+        ],
+    ),
+    (
+        "stems",
+        "plantings",
+        &[
+            "number",
+            "no",
+            "nr",
+            "n",
+            "num",
+            "qty",
+            "quantity",
+            "count",
+            "plants",
+            "trees",
+            "seedlings",
+            "tubes",
+            "tubestock",
+            "planted",
+            "number_planted",
+            "no_planted",
+            "total",
+            "how_many",
+        ],
+    ),
+    ("stock", "plantings", &["stock_type", "pot", "container", "size", "pot_size"]),
+    ("provenance", "plantings", &["seed_source", "origin", "seed_origin"]),
+    ("supplier", "plantings", &["nursery", "grower", "from"]),
+    ("batch", "plantings", &["lot", "batch_no", "consignment"]),
+    ("guard", "plantings", &["guards", "tree_guard", "guarded", "protection"]),
+    (
+        "plot",
+        "",
+        &[
+            "quadrat",
+            "transect",
+            "subplot",
+            "plot_no",
+            "plot_id",
+            "plot_name",
+            "plot_number",
+            "sample",
+            "stake",
+            "point",
+        ],
+    ),
+    ("size_m2", "plots", &["size", "plot_size", "plot_area", "sqm", "m2"]),
+    ("planted_stems", "plots", &["planted", "stems", "no_planted", "number_planted", "stems_set"]),
+    (
+        "alive",
+        "tallies",
+        &[
+            "live",
+            "living",
+            "survived",
+            "surviving",
+            "survivors",
+            "no_alive",
+            "number_alive",
+            "count_alive",
+            "still_alive",
+        ],
+    ),
+    ("dead", "tallies", &["died", "deaths", "no_dead", "number_dead", "mortality", "losses"]),
+    (
+        "missing",
+        "tallies",
+        &["gone", "lost", "not_found", "absent", "no_missing", "number_missing", "disappeared"],
+    ),
+    (
+        "recruits",
+        "tallies",
+        &[
+            "self_sown",
+            "selfsown",
+            "regen",
+            "regeneration",
+            "natural_regeneration",
+            "natural",
+            "germinants",
+            "volunteers",
+            "recruitment",
+            "recruit",
+            "new_seedlings",
+        ],
+    ),
+    ("cohort", "tallies", &["year_planted", "planting_year", "planted_in"]),
+    ("planted", "tallies", &["set", "number_planted", "no_planted", "stems_planted", "total_planted"]),
+    (
+        "tag",
+        "stems",
+        &[
+            "tag_no",
+            "tag_number",
+            "tree_no",
+            "tree_number",
+            "tree_id",
+            "id",
+            "label",
+            "plant_no",
+            "stem_id",
+            "treeid",
+        ],
+    ),
+    ("height_m", "stems", &["height", "ht", "hgt", "h"]),
+    ("diameter_mm", "stems", &["diameter", "diam", "dbh", "d", "basal_diameter"]),
+    (
+        "status",
+        "stems",
+        &["condition", "surv", "survival", "survived", "alive", "live", "dead_or_alive", "health", "state"],
+    ),
+    ("layer", "cover", &["stratum", "strata", "storey", "vegetation_layer"]),
+    (
+        "cover",
+        "cover",
+        &["type", "cover_type", "lifeform", "life_form", "species", "category", "class_of_cover"],
+    ),
+    (
+        "percent",
+        "cover",
+        &["cover", "cover_percent", "pct", "per_cent", "percent_cover", "cover_pct", "projective_cover"],
+    ),
+    ("hits", "cover", &["hit", "touches", "intercepts"]),
+    ("points", "cover", &["n_points", "point_count", "total_points", "no_of_points"]),
+    ("intercept_m", "cover", &["intercept", "length", "intercepted"]),
+    ("line_m", "cover", &["line_length", "transect_length", "tape"]),
+    (
+        "mm",
+        "rain",
+        &["rain", "rainfall", "precipitation", "precip", "prcp", "amount", "ppt", "gauge", "reading"],
+    ),
+    (
+        "days",
+        "rain",
+        &["period", "number_of_days", "days_measured", "period_over_which_rainfall_was_measured_days"],
+    ),
+    ("task", "works", &["activity", "work", "job", "what", "task_done", "description"]),
+    ("hours", "works", &["hrs", "time", "hours_each", "hours_worked", "h"]),
+    (
+        "people",
+        "works",
+        &["workers", "crew", "persons", "number_of_people", "no_of_people", "volunteers", "who"],
+    ),
+    ("basis", "works", &["paid", "volunteer", "paid_or_volunteer"]),
+    ("quantity", "works", &["qty", "amount", "how_much", "done"]),
+    (
+        "line",
+        "spending",
+        &[
+            "category",
+            "budget_line",
+            "budget_item",
+            "item",
+            "cost_code",
+            "account",
+            "type",
+            "description",
+            "details",
+            "what",
+            "for",
+        ],
+    ),
+    (
+        "amount",
+        "spending",
+        &[
+            "total",
+            "cost",
+            "paid",
+            "debit",
+            "debits",
+            "withdrawal",
+            "withdrawals",
+            "money_out",
+            "paid_out",
+            "out",
+            "spent",
+            "price",
+            "value",
+            "sum",
+            "total_inc_gst",
+            "amount_inc_gst",
+            "amount_incl_gst",
+            "gross",
+        ],
+    ),
+    (
+        "money_in",
+        "spending",
+        &["credit", "credits", "deposit", "deposits", "paid_in", "in", "income", "received"],
+    ),
+    (
+        "tax",
+        "spending",
+        &["tax_component", "gst_component", "vat_component", "mwst", "tva", "iva", "btw", "ust"],
+    ),
+    (
+        "payee",
+        "spending",
+        &["supplier", "paid_to", "vendor", "merchant", "to", "who", "payee_name", "counterparty"],
+    ),
+    (
+        "receipt",
+        "spending",
+        &[
+            "invoice",
+            "receipt_no",
+            "receipt_number",
+            "invoice_no",
+            "invoice_number",
+            "ref",
+            "reference",
+            "docket",
+        ],
+    ),
+    ("sensitive", "sightings", &["threatened", "confidential", "secret"]),
+    ("count", "sightings", &["number", "no", "how_many", "seen"]),
+    ("note", "", &["notes", "comment", "comments", "remarks", "remark"]),
+    ("slope_deg", "slopes", &["slope", "angle", "degrees"]),
+];
+
+/// Columns that say one thing in several ways: where one way is read, the others are not asked for.
+const WAYS: [&[&[&str]]; 4] = [
+    &[&["percent"], &["hits", "points"], &["class"], &["intercept_m", "line_m", "line"]],
+    &[&["slope_deg"], &["slope_percent"]],
+    &[&["longitude", "latitude"], &["easting", "northing"]],
+    &[&["size_m2"], &["radius_m"], &["length_m", "width_m"]],
+];
+
+/// Whether the table says in another way already what the column would.
+fn said_otherwise(column: &str, layout: &Layout, free: &[&str]) -> bool {
+    let read = |way: &&&[&str]| {
+        way.iter().any(|other| layout.columns().any(|it| it == *other) && !free.contains(other))
+    };
+    let ways = WAYS.iter().filter(|ways| ways.iter().any(|way| way.contains(&column)));
+    ways.flat_map(|ways| ways.iter()).filter(|way| !way.contains(&column)).any(|way| read(&way))
+}
+
+/// The `free` columns of the table that `heading` may stand for: by its words, else by its letters.
+pub(crate) fn columns(heading: &str, layout: &Layout, free: &[&str]) -> Vec<Likely> {
+    let found = key(heading);
+    // `Rain (mm)` and `DBH cm` say their unit; what is before it says what they are.
+    let (stem, unit) = match found.rsplit_once('_') {
+        Some((stem, unit @ ("mm" | "cm" | "m"))) => (stem, Some(unit)),
+        _ => (found.as_str(), None),
+    };
+    let likely = |ours: &'static str| {
+        let Some((own, _)) = ours.rsplit_once('_').filter(|(_, of)| ["mm", "cm", "m"].contains(of)) else {
+            return vec![Likely { column: ours, name: ours.to_owned() }];
+        };
+        let units: &[&str] = match (&unit, own) {
+            (Some(unit), _) => std::slice::from_ref(unit),
+            (None, "height") => &["m", "cm"],
+            (None, "diameter") => &["mm", "cm"],
+            (None, _) => &["m"],
+        };
+        units.iter().map(|unit| Likely { column: ours, name: format!("{own}_{unit}") }).collect()
+    };
+    let here = |column: &str| {
+        let free = |ours: &&str| free.contains(ours) && !said_otherwise(ours, layout, free);
+        layout.columns().find(|ours| *ours == column && free(ours))
+    };
+    let by_words = WORDS.iter().filter(|(_, table, _)| table.is_empty() || *table == layout.table).find_map(
+        |(column, _, words)| {
+            let word = words.contains(&found.as_str()) || words.contains(&stem);
+            word.then(|| here(column)).flatten()
+        },
+    );
+    let by_letters = || {
+        let nearest = nearest(&found, free.iter().copied())?;
+        here(&nearest)
+    };
+    by_words
+        .map(likely)
+        .or_else(|| by_letters().map(|ours| vec![Likely { column: ours, name: ours.to_owned() }]))
+        .unwrap_or_default()
+}
+
+/// The line of `project.toml` that maps each heading onto the column beside it.
+pub(crate) fn line(layout: &Layout, pairs: &[(&str, &str)]) -> String {
+    let pairs: Vec<String> =
+        pairs.iter().map(|(theirs, ours)| format!("{} = \"{ours}\"", quoted(theirs))).collect();
+    format!("[tables.{}]\ncolumns = {{ {} }}", layout.table, pairs.join(", "))
+}
+
+/// The text as TOML has it.
+fn quoted(text: &str) -> String {
+    toml::Value::String(text.to_owned()).to_string()
+}
+
+/// The line that would give the table every one of the `missing` columns that a heading may stand for; nothing where none does.
+pub(crate) fn lines(
+    layout: &'static Layout,
+    missing: &[&str],
+    headings: impl Iterator<Item = String>,
+) -> Option<String> {
+    let mut free: Vec<&str> = missing.to_vec();
+    let headings: Vec<String> = headings.collect();
+    let parts = day_in_parts(&headings).filter(|_| free.contains(&"date"));
+    if parts.is_some() {
+        free.retain(|column| *column != "date");
+    }
+    let mut pairs: Vec<(String, String)> = Vec::new();
+    for heading in headings {
+        if let Some(likely) = columns(&heading, layout, &free).into_iter().next() {
+            free.retain(|column| *column != likely.column);
+            pairs.push((heading, likely.name));
+        }
+    }
+    let pairs: Vec<(&str, &str)> =
+        pairs.iter().map(|(theirs, ours)| (theirs.as_str(), ours.as_str())).collect();
+    let mapped = (!pairs.is_empty()).then(|| line(layout, &pairs));
+    match (mapped, parts) {
+        (Some(mapped), Some(parts)) => Some(format!("{mapped}\nset = {{ date = {} }}", quoted(&parts))),
+        (None, Some(parts)) => {
+            Some(format!("[tables.{}]\nset = {{ date = {} }}", layout.table, quoted(&parts)))
+        }
+        (mapped, None) => mapped,
+    }
+}
+
+/// The day of a table that has its year, its month and its day in columns of their own.
+fn day_in_parts(headings: &[String]) -> Option<String> {
+    let of = |word: &str| headings.iter().find(|heading| key(heading) == word);
+    Some(format!("{{{}}}-{{{}}}-{{{}}}", of("year")?, of("month")?, of("day")?))
+}
+
+/// The same for a file in which no heading is known.
+pub(crate) fn mapping(layout: &'static Layout, mapping: &Mapping, headings: Vec<String>) -> Option<String> {
+    let mapped = |column: &&str| {
+        mapping
+            .columns
+            .values()
+            .chain(mapping.set.keys())
+            .filter_map(|ours| named(ours, layout))
+            .all(|it| it.column != *column)
+    };
+    let free: Vec<&str> = layout.required.iter().copied().filter(mapped).collect();
+    lines(layout, &free, headings.into_iter())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::intake::records::LAYOUTS;
+
+    fn layout(table: &str) -> &'static Layout {
+        LAYOUTS.iter().find(|layout| layout.table == table).unwrap()
+    }
+
+    fn of(heading: &str, table: &str) -> Vec<String> {
+        let free: Vec<&str> = layout(table).columns().collect();
+        columns(heading, layout(table), &free).into_iter().map(|likely| likely.name).collect()
+    }
+
+    #[test]
+    fn words_of_the_trade_are_known() {
+        assert_eq!(of("Gone", "tallies"), ["missing"]);
+        assert_eq!(of("Self-sown", "tallies"), ["recruits"]);
+        assert_eq!(of("Died", "tallies"), ["dead"]);
+        assert_eq!(of("No.", "plantings"), ["stems"]);
+        assert_eq!(of("Ht", "stems"), ["height_m", "height_cm"]);
+        assert_eq!(of("DBH (cm)", "stems"), ["diameter_cm"]);
+        assert_eq!(of("ammount", "spending"), ["amount"]);
+        assert_eq!(of("Weather", "tallies"), [""; 0]);
+    }
+
+    #[test]
+    fn every_word_is_of_a_column_and_of_one_alone() {
+        for layout in LAYOUTS.iter() {
+            let mut seen = Vec::new();
+            for (column, table, words) in WORDS.iter().filter(|(_, table, _)| *table == layout.table) {
+                assert!(layout.columns().any(|ours| ours == *column), "{table} has no {column}");
+                for word in *words {
+                    assert_eq!(key(word), *word);
+                    assert!(!seen.contains(word), "{word} stands twice in {table}");
+                    seen.push(word);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_day_in_three_columns_is_put_together() {
+        let headings = ["Year", "month", "Day", "precipitation"].map(str::to_owned);
+        assert_eq!(
+            lines(layout("rain"), &["date", "mm"], headings.into_iter()).as_deref(),
+            Some(
+                "[tables.rain]\ncolumns = { \"precipitation\" = \"mm\" }\nset = { date = \"{Year}-{month}-{Day}\" }"
+            )
+        );
+    }
+
+    #[test]
+    fn one_line_maps_all_that_is_missing() {
+        let headings = ["Day planted", "Block", "Sp.", "No.", "Weather"].map(str::to_owned);
+        let missing = ["date", "area", "species", "stems"];
+        assert_eq!(
+            lines(layout("plantings"), &missing, headings.into_iter()).as_deref(),
+            Some(
+                "[tables.plantings]\ncolumns = { \"Day planted\" = \"date\", \"Block\" = \"area\", \"Sp.\" = \"species\", \"No.\" = \"stems\" }"
+            )
+        );
+    }
+}

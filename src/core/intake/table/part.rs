@@ -1,0 +1,207 @@
+//! One file or one sheet of a table: read, its headings found, its rows laid out as the mapping says.
+
+use std::sync::Arc;
+
+use crate::{
+    intake::{
+        cell::number::Mark,
+        mapping::{Blank, Mapping, Sheets},
+        nearest::folded,
+        table::{
+            Layout, Record,
+            choose::{self, Met},
+            empty, fill,
+            grid::{Grid, Heading},
+            header,
+            heading::{meant, mentioned},
+            made, sheets, split, surplus, wide,
+            workbook::{self, Sheet},
+            wrapped,
+        },
+    },
+    problem::{Excerpt, Place, Problem, Reading},
+};
+
+/// What is remembered of a file or a sheet whose rows a table holds.
+#[derive(Debug)]
+pub(crate) struct Part {
+    /// Path inside the project folder; of one of several sheets with its name behind.
+    pub(crate) path: Arc<str>,
+    /// The row of the headings.
+    pub(crate) header: u32,
+    /// What stands before the decimals of its numbers.
+    pub(crate) mark: Mark,
+    /// Whether it counts days from 1904.
+    pub(crate) from_1904: bool,
+}
+
+impl Part {
+    /// The place of a cell, with its row and the headings to show.
+    pub(crate) fn place(&self, grid: &Grid, row: &Record, at: usize) -> Place {
+        let header: Vec<String> = grid.headings.iter().map(|heading| heading.text.clone()).collect();
+        let column = header.get(at).cloned();
+        let excerpt = Excerpt { header, cells: row.texts(), at };
+        Place { path: Arc::clone(&self.path), row: Some(row.row), column, excerpt: Some(excerpt) }
+    }
+}
+
+/// A file or a sheet as rows, of which nothing is understood yet.
+pub(crate) struct Raw {
+    path: Arc<str>,
+    records: Vec<Record>,
+    /// What stands between its cells, where it is text.
+    delimiter: Option<u8>,
+    sheet: Sheet,
+}
+
+impl Raw {
+    /// The rows of `text`; `None` where there are none to go by.
+    pub(crate) fn text(
+        layout: &Layout,
+        path: &str,
+        text: &str,
+        mapping: &Mapping,
+        problems: &mut Vec<Problem>,
+    ) -> Option<Raw> {
+        if text.trim().is_empty() {
+            problems.push(Problem::new(Reading::FileEmpty { table: layout.table }, Place::file(path)));
+            return None;
+        }
+        let delimiter = header::delimiter(text, layout, mapping);
+        let records = split::records(text, delimiter).map_err(|unclosed| {
+            let place = Place { row: Some(unclosed.row), ..Place::file(path) };
+            problems.push(Problem::new(Reading::QuoteUnclosed, place));
+        });
+        if mapping.sheets != Sheets::Likely && mapping.files.len() < 2 {
+            let place = header::setting(layout.table, "sheet");
+            problems.push(Problem::new(Reading::SheetOfNothing { file: path.to_owned() }, place));
+        }
+        Some(Raw {
+            path: path.into(),
+            records: records.ok()?,
+            delimiter: Some(delimiter),
+            sheet: Sheet::default(),
+        })
+    }
+
+    /// The rows of each sheet of the workbook `bytes` that holds the table.
+    pub(crate) fn workbook(
+        layout: &Layout,
+        path: &str,
+        bytes: Vec<u8>,
+        mapping: &Mapping,
+        problems: &mut Vec<Problem>,
+    ) -> Vec<Raw> {
+        let several = matches!(mapping.sheets, Sheets::These(_) | Sheets::All);
+        let sheets = workbook::sheets(layout, path, bytes, mapping, problems);
+        let raw = |mut sheet: Sheet| {
+            if sheet.records.is_empty() {
+                problems.push(Problem::new(Reading::FileEmpty { table: layout.table }, Place::file(path)));
+                return None;
+            }
+            let path = if several { format!("{path}[{}]", sheet.name) } else { path.to_owned() };
+            let records = std::mem::take(&mut sheet.records);
+            Some(Raw { path: path.into(), records, delimiter: None, sheet })
+        };
+        sheets.into_iter().filter_map(raw).collect()
+    }
+
+    /// The part, laid out as the mapping says; `number` is its own among the parts. `None` where there are no headings to go by.
+    pub(crate) fn shaped(
+        self,
+        number: u16,
+        layout: &'static Layout,
+        mapping: &Mapping,
+        told: &mut Shaping,
+        problems: &mut Vec<Problem>,
+    ) -> Option<(Part, Grid)> {
+        let Raw { path, mut records, delimiter, sheet } = self;
+        records.iter_mut().for_each(|record| record.part = number);
+        let (mut grid, header) = header::found(layout, &path, records, &sheet.merges, mapping, problems)?;
+        told.typed.extend(grid.headings.iter().map(|heading| heading.text.clone()));
+        let of = |heading: &Heading| meant(&heading.text, layout, mapping);
+        let used = |heading: &Heading| of(heading).is_some() || mentioned(&heading.text, mapping);
+        let places: Vec<usize> = (0..grid.headings.len()).filter(|&at| used(&grid.headings[at])).collect();
+        let needed: Vec<usize> = (0..grid.headings.len())
+            .filter(|&at| of(&grid.headings[at]).is_some_and(|meant| layout.required.contains(&meant.column)))
+            .collect();
+        let mark = mark(&grid, delimiter, &places, mapping);
+        let part = Part { path, header, mark, from_1904: sheet.from_1904 };
+        let filled: Vec<usize> =
+            mapping.fill_down.iter().filter_map(|column| grid.at(column, mapping)).collect();
+        surplus::refuse_long_rows(&part, &grid, problems);
+        surplus::leave_out_totals(&part, &mut grid, &needed, problems);
+        let excused = sheets::doubt(&part, &grid, &sheet, (&places, &filled), problems);
+        told.excused.extend(excused.into_iter().map(|row| (number, row)));
+        if let Some(at) = mapping.wrapped.as_ref().and_then(|column| grid.at(column, mapping)) {
+            wrapped::joined(&mut grid, at);
+        }
+        for (row, at, cells) in fill::dittos(&mut grid) {
+            let kind = Reading::Dittos { mark: row.cell(at).to_owned(), cells };
+            problems.push(Problem::new(kind, part.place(&grid, &row, at)));
+        }
+        fill::down(&mut grid, &filled);
+        told.rows += grid.rows.len();
+        let (left, again) = choose::chosen(&mut grid, mapping, &mut told.met);
+        told.left += left;
+        told.again += again;
+        if !mapping.wide.is_empty() {
+            let empty = |cell: &str| cell.is_empty() || empty::is_word(cell, mapping);
+            let keeps = |column: &str| {
+                let of = |(name, blank): (&String, &Blank)| {
+                    folded(name) == folded(column) && matches!(blank, Blank::Text(_))
+                };
+                mapping.blank.iter().any(of)
+            };
+            let before = grid.headings.len();
+            let without;
+            (grid, without) = wide::long(grid, mapping, used, empty, keeps);
+            told.wide |= grid.headings.len() != before + 1 + mapping.wide.len();
+            told.without += without;
+        }
+        for heading in made::with(&mut grid, mapping) {
+            if !told.lacking.contains(&heading) {
+                told.lacking.push(heading);
+            }
+        }
+        Some((part, grid))
+    }
+}
+
+/// What laying out the parts of a table did, to be told once for all of them.
+#[derive(Debug, Default)]
+pub(crate) struct Shaping {
+    /// Every heading as it is typed.
+    pub(crate) typed: Vec<String>,
+    /// Rows in which a formula was never computed, which has been said: by part and row.
+    pub(crate) excused: Vec<(u16, u32)>,
+    /// Rows before any was left out.
+    pub(crate) rows: usize,
+    /// How many rows each value of `skip` and `only` met.
+    pub(crate) met: Met,
+    /// Rows that were left out by them.
+    pub(crate) left: usize,
+    /// Rows that were left out because what they tell stood in an earlier one.
+    pub(crate) again: usize,
+    /// Whether any heading held values.
+    pub(crate) wide: bool,
+    /// Empty cells of a wide table, which made no row.
+    pub(crate) without: usize,
+    /// Headings that `set` asks for and a part lacks.
+    pub(crate) lacking: Vec<String>,
+}
+
+/// What stands before the decimals: as the mapping says, else as the cells that leave no choice do. Commas between the cells speak
+/// for points in them.
+fn mark(grid: &Grid, delimiter: Option<u8>, used: &[usize], mapping: &Mapping) -> Mark {
+    if let Some(mark) = mapping.decimals {
+        return mark;
+    }
+    let all = grid.rows.iter().flat_map(|row| &row.cells).map(|cell| cell.as_str());
+    let read = grid.rows.iter().flat_map(|row| used.iter().map(|&at| row.cell(at)));
+    match delimiter {
+        Some(b';') => Mark::of(all),
+        Some(_) if Mark::of(read) == Mark::Comma => Mark::Comma,
+        _ => Mark::Point,
+    }
+}

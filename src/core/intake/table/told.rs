@@ -1,0 +1,175 @@
+//! What taking up a table did to it, told once for each cause.
+
+use std::{collections::BTreeMap, sync::Arc};
+
+use crate::{
+    intake::{
+        cell::{Taken, Way},
+        mapping::Blank,
+        table::{Table, header, part::Shaping},
+    },
+    problem::{Kind, Place, Problem, Reading, Records},
+};
+
+/// A column of which so many cells can't be read is misread as a whole.
+const MISREAD: usize = 5;
+
+/// Tells what laying out the parts of the table did: rows that were left out, cells that made none, and settings that met nothing.
+pub(crate) fn shaping(table: &Table, told: &Shaping, problems: &mut Vec<Problem>) {
+    let (mapping, name) = (&table.mapping, table.layout.table);
+    let whole = || Place::file(Arc::clone(&table.path));
+    if told.left > 0 {
+        let mut by: Vec<String> = Vec::new();
+        for (setting, chosen) in [("skip", &mapping.skip), ("only", &mapping.only)] {
+            for (column, patterns) in chosen.iter().filter(|(column, _)| met(told, setting, column)) {
+                let values: Vec<String> = patterns.iter().map(|pattern| pattern.told()).collect();
+                let is = if setting == "skip" { "is" } else { "is not" };
+                by.push(format!("{column} {is} {}", values.join(" or ")));
+            }
+        }
+        let kind = Reading::RowsLeftOut { left: told.left, rows: told.rows, by: by.join(", or ") };
+        problems.push(Problem::new(kind, whole()));
+    }
+    for (choice, _) in told.met.iter().filter(|(_, rows)| **rows == 0) {
+        let (column, value) = (choice.column.clone(), choice.value.clone());
+        let place = header::setting(name, choice.setting);
+        problems.push(Problem::new(Reading::ChoiceOfNothing { column, value }, place));
+    }
+    if told.without > 0 && !wide_columns(table).all(|column| answered(table, column)) {
+        let column = wide_columns(table).next().unwrap_or_default().to_owned();
+        let kind = Reading::CellsWithoutRow { table: name, cells: told.without, column };
+        problems.push(Problem::new(kind, whole()));
+    }
+    if !mapping.wide.is_empty() && !told.wide && table.headings().all(|heading| heading != super::wide::STAR)
+    {
+        absent(table, "wide", "a heading that `wide` names", problems);
+    }
+    for heading in &told.lacking {
+        header::absent(table, heading, "set", problems);
+    }
+    let there = |column: &str| {
+        table.typed.iter().any(|heading| crate::intake::mapped::same_heading(heading, column))
+            || table.place_of(column).is_some()
+    };
+    let lists = [
+        ("fill_down", mapping.fill_down.iter().collect::<Vec<_>>()),
+        ("skip", mapping.skip.keys().collect()),
+        ("only", mapping.only.keys().collect()),
+        ("once", mapping.once.iter().collect()),
+        ("wrapped", mapping.wrapped.iter().collect()),
+        ("sum", mapping.sum.iter().collect()),
+        ("values", mapping.values.keys().collect()),
+        ("blank", mapping.blank.keys().collect()),
+    ];
+    for (setting, columns) in lists {
+        for column in columns.into_iter().filter(|column| !there(column)) {
+            header::absent(table, column, setting, problems);
+        }
+    }
+}
+
+fn absent(table: &Table, setting: &str, what: &str, problems: &mut Vec<Problem>) {
+    let kind = Reading::MappedColumnAbsent { column: what.to_owned(), nearest: None };
+    problems.push(Problem::new(kind, header::setting(table.layout.table, setting)));
+}
+
+fn met(told: &Shaping, setting: &str, column: &str) -> bool {
+    told.met.iter().any(|(choice, _)| choice.setting == setting && choice.column == column)
+}
+
+/// The columns into which a wide table's cells go.
+fn wide_columns(table: &Table) -> impl Iterator<Item = &str> {
+    table.mapping.wide.iter().map(|(_, column)| column.as_str())
+}
+
+/// Whether the settings say what an empty cell of the column stands for.
+fn answered(table: &Table, column: &str) -> bool {
+    let same = |(name, _): (&String, &Blank)| crate::intake::mapped::same_heading(name, column);
+    table.mapping.blank.iter().any(same)
+}
+
+/// Adds what was `said` of the rows: where more than half of a column can't be read it is said once, of the column. Tells besides, once a
+/// column, what was taken for something else than stands there.
+pub(crate) fn reading(table: &Table, said: Vec<Problem>, taken: &Taken, problems: &mut Vec<Problem>) {
+    let mut faults: BTreeMap<String, usize> = BTreeMap::new();
+    for problem in said.iter().filter(|problem| misread(&problem.kind)) {
+        *faults.entry(problem.place.column.clone().unwrap_or_default()).or_default() += 1;
+    }
+    faults.retain(|column, cells| {
+        let at = table.headings().position(|heading| heading == column);
+        let filled = table.rows.iter().filter(|row| at.is_some_and(|at| !row.cell(at).is_empty())).count();
+        *cells >= MISREAD && *cells * 2 > filled
+    });
+    let words = words(&said, table);
+    for mut problem in said {
+        let column = problem.place.column.clone().unwrap_or_default();
+        match (faults.get_mut(&column), misread(&problem.kind)) {
+            (Some(0), true) => {}
+            (Some(cells), true) => {
+                let kind = Reading::ColumnMisread {
+                    column,
+                    cells: *cells,
+                    first: problem.kind.to_string(),
+                    help: problem.kind.message().help.unwrap_or_default(),
+                };
+                problem.kind = kind.into();
+                problems.push(problem);
+                *cells = 0;
+            }
+            _ => {
+                let unknown = matches!(problem.kind, Kind::Reading(Reading::WordUnknown { .. }));
+                if let Some(all) = words.get(&column).filter(|_| unknown) {
+                    problem.kind = all.clone();
+                }
+                problems.push(problem);
+            }
+        }
+    }
+    for told in taken.told() {
+        let at = table.place_of(told.column).unwrap_or_default();
+        let (found, read_as, cells) = (told.found.to_owned(), told.read_as.to_owned(), told.cells);
+        let kind: Kind = match told.way {
+            Way::Name(_) => Records::CommonName { found, species: read_as, cells }.into(),
+            Way::About | Way::Trace => Reading::TakenFor { found, read_as, cells }.into(),
+        };
+        let record = table.rows.iter().find(|record| (record.part, record.row) == told.row);
+        problems.extend(record.map(|record| Problem::new(kind, table.place(record, at))));
+    }
+}
+
+/// By column, all its words that are none of ours as one problem, where there are several of them.
+fn words(said: &[Problem], table: &Table) -> BTreeMap<String, Kind> {
+    let mut all: BTreeMap<String, (Vec<String>, Vec<String>)> = BTreeMap::new();
+    for problem in said {
+        let Kind::Reading(Reading::WordUnknown { found, known, .. }) = &problem.kind else { continue };
+        let column = problem.place.column.clone().unwrap_or_default();
+        let (words, _) = all.entry(column).or_insert_with(|| (Vec::new(), known.clone()));
+        if !words.contains(found) {
+            words.push(found.clone());
+        }
+    }
+    let several = all.into_iter().filter(|(_, (words, _))| words.len() > 1);
+    several
+        .filter_map(|(column, (found, known))| {
+            let at = table.headings().position(|heading| heading == column)?;
+            let ours = table.columns.get(at).copied().flatten()?.column.to_owned();
+            let table = table.layout.table;
+            Some((column.clone(), Reading::WordsUnknown { table, column, ours, found, known }.into()))
+        })
+        .collect()
+}
+
+/// Whether the problem is that a cell can't be read as what its column holds.
+fn misread(kind: &Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Reading(
+            Reading::DateUnreadable { .. }
+                | Reading::YearAlone { .. }
+                | Reading::NumberUnreadable { .. }
+                | Reading::NumberAmbiguous { .. }
+                | Reading::OtherCurrency { .. }
+                | Reading::CellEmpty { .. }
+        )
+    )
+}
