@@ -2,6 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop at once")]
 use std::{fs, path::Path};
 
+use hillfolio_core::ledger::{Series, catalogue};
+
 /// A crate and, for each of its rooms, the rooms it may name. Data flows down this list; nothing points back up.
 type Rooms = &'static [(&'static str, &'static [&'static str])];
 
@@ -210,4 +212,22 @@ fn sources() -> Vec<(String, String, String)> {
     }
     assert!(!found.is_empty());
     found
+}
+
+#[test]
+fn no_figure_is_asked_for_by_a_literal() {
+    let stems = || catalogue::ALL.iter().map(|series| series.stem).filter(|stem| stem.contains('.'));
+    for (_, file, text) in sources() {
+        let code = text.split("\n#[cfg(test)]\nmod ").next().unwrap();
+        let code: Vec<&str> = code.lines().filter(|line| !line.trim_start().starts_with("//")).collect();
+        for literal in code.iter().flat_map(|line| line.split('"').skip(1).step_by(2)) {
+            let id = Series::find(literal).is_some()
+                || stems()
+                    .any(|stem| literal.strip_prefix(stem).is_some_and(|rest| matches!(rest, "" | ".")));
+            assert!(
+                !id || file == "core/ledger/catalogue.rs",
+                "{file}: \"{literal}\" is a figure of the catalogue"
+            );
+        }
+    }
 }

@@ -11,6 +11,7 @@
 mod many;
 
 mod broken;
+mod catalogue;
 mod commands;
 mod compare;
 mod corrections;

@@ -80,7 +80,7 @@ fn asked(target: &Target) -> Asked {
             "no quantity of this task was logged in the period",
         ),
         Measure::Spend { line } => whole(
-            line.as_ref().map_or_else(|| catalogue::SPENT.only(), |line| catalogue::SPENT_LINE.id(&[line])),
+            line.as_ref().map_or_else(|| catalogue::SPENT.whole(), |line| catalogue::SPENT_LINE.id(&[line])),
             "money is kept for the whole site, not by area",
             "neither the budget nor the spending has such a line",
         ),
@@ -90,7 +90,7 @@ fn asked(target: &Target) -> Asked {
             "no height of this species was measured by the end of the period",
         ),
         Measure::PhotoPairs => whole(
-            catalogue::PHOTO_PAIRS.only(),
+            catalogue::PHOTO_PAIRS.whole(),
             "pairs are counted for the whole site, not by area",
             "there is no photopoints table",
         ),

@@ -107,7 +107,7 @@ impl Standing {
 
     /// The standing in words.
     #[must_use]
-    pub fn words(self) -> &'static str {
+    pub const fn words(self) -> &'static str {
         match self {
             Standing::Met => "met",
             Standing::LikelyMet => "likely met",

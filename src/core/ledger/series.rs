@@ -82,6 +82,26 @@ impl Member {
         Member { code: code.into(), words: words.into() }
     }
 
+    /// A tenth of the range from 0 to 100 %, the lowest first.
+    #[must_use]
+    pub fn tenth(at: usize) -> Member {
+        let (low, high) = (at * 10, at * 10 + 10);
+        let under = if high == 100 { "" } else { "under " };
+        Member::new(format!("{low}-{high}"), format!("{low} to {under}{high} %"))
+    }
+
+    /// The code that stands in ids, before it is made a slug.
+    #[must_use]
+    pub fn code(&self) -> &str {
+        &self.code
+    }
+
+    /// Its words on paper.
+    #[must_use]
+    pub fn words(&self) -> &str {
+        &self.words
+    }
+
     /// The same, said as `words` puts it.
     #[must_use]
     pub fn said(self, words: impl FnOnce(&str) -> String) -> Member {
@@ -128,6 +148,18 @@ pub struct Named {
 }
 
 impl Named {
+    /// Its id.
+    #[must_use]
+    pub fn id(&self) -> &FigureId {
+        &self.id
+    }
+
+    /// The same of what `words` say, such as all sites.
+    #[must_use]
+    pub fn of(self, words: &str) -> Named {
+        Named { label: format!("{}, {words}", self.label), ..self }
+    }
+
     /// In a unit that the folder says.
     #[must_use]
     pub fn measured_in(self, unit: Unit) -> Named {
@@ -147,22 +179,30 @@ impl Series {
         )
     }
 
-    /// The id of its only figure, of a series without dimensions.
-    #[must_use]
-    pub fn only(&self) -> FigureId {
-        self.id(&[])
-    }
-
     /// The id of its figure of `area`, or of all areas together, of a series that has no other dimension.
     #[must_use]
     pub fn of(&self, area: Option<&AreaId>) -> FigureId {
         self.id(&[area.map_or("all", |area| &area.0)])
     }
 
-    /// The id of its figure of all areas together, of a series that has no other dimension.
+    /// The id of its figure of the whole site, of a series that is kept by area alone or has one figure.
     #[must_use]
-    pub fn all(&self) -> FigureId {
-        self.of(None)
+    pub fn whole(&self) -> FigureId {
+        self.whole_of(&[])
+    }
+
+    /// The same of a series with other dimensions, whose codes are `codes`; the area is the last.
+    #[must_use]
+    pub fn whole_of(&self, codes: &[&str]) -> FigureId {
+        let all = self.dimensions.last() == Some(&Dimension::Area);
+        let codes: Vec<&str> = codes.iter().copied().chain(all.then_some("all")).collect();
+        self.id(&codes)
+    }
+
+    /// What it tells of: the first word of its stem, such as `carbon`.
+    #[must_use]
+    pub fn topic(&self) -> &'static str {
+        self.stem.split('.').next().unwrap_or_default()
     }
 
     /// Id, label and unit of its figure of `members`, one for each dimension.
@@ -244,6 +284,12 @@ impl Ledger {
     ) -> impl Iterator<Item = (Vec<&'a str>, &'a FigureId, &'a Entry)> {
         self.beginning_with(series.stem)
             .filter_map(move |(id, entry)| Some((series.codes(id.as_str())?, id, entry)))
+    }
+
+    /// The figure of `series` whose codes are `codes`, where there is one.
+    #[must_use]
+    pub fn figure_of(&self, series: &Series, codes: &[&str]) -> Option<&Figure> {
+        self.figure(series.id(codes).as_str())
     }
 
     /// Every figure of `series` that there is, in order of id, with its codes.

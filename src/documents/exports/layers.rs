@@ -5,7 +5,7 @@ use geojson::{Feature, FeatureCollection, Geometry, GeometryValue, JsonObject, J
 
 use crate::exports::{ExportError, gpx, kml, set_out, shapefiles};
 use hillfolio_core::{
-    ledger::{FigureId, Ledger},
+    ledger::{Ledger, catalogue},
     plan::Plan,
     project::{Project, Shape},
 };
@@ -78,8 +78,8 @@ pub(super) fn files(
 }
 
 fn areas(project: &Project, ledger: &Ledger) -> Vec<Feature> {
-    let figure = |stem: &str, id: &str| {
-        ledger.figure(FigureId::of(stem, id).as_str()).map_or(JsonValue::Null, |figure| figure.value.into())
+    let figure = |series, id: &str| {
+        ledger.figure_of(series, &[id]).map_or(JsonValue::Null, |figure| figure.value.into())
     };
     let one = |area: &hillfolio_core::project::Area| {
         let id: &str = &area.id.0;
@@ -87,9 +87,9 @@ fn areas(project: &Project, ledger: &Ledger) -> Vec<Feature> {
             (&rounded(&area.boundary)).into(),
             [
                 ("area", id.into()),
-                ("hectares", figure("site.area", id)),
-                ("stems", figure("plantings.stems", id)),
-                ("survival", figure("survival", id)),
+                ("hectares", figure(&catalogue::AREA, id)),
+                ("stems", figure(&catalogue::STEMS, id)),
+                ("survival", figure(&catalogue::SURVIVAL, id)),
                 ("note", area.note.clone().into()),
             ],
         )

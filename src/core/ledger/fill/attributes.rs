@@ -69,7 +69,7 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
 pub fn attribute_figure(project: &Project, attribute: SetAttribute) -> FigureId {
     let own = || catalogue::ATTRIBUTE.id(&[&attribute.id(), "all"]);
     match attribute {
-        SetAttribute::Recruits => catalogue::RECRUITS.all(),
+        SetAttribute::Recruits => catalogue::RECRUITS.whole(),
         SetAttribute::Cover(kind) => match &*names(project, kind).into_iter().collect::<Vec<_>>() {
             [one] => catalogue::COVER.id(&[kind.layer().word(), one, "all"]),
             _ => own(),

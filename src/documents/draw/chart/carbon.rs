@@ -18,14 +18,16 @@ use crate::draw::{
     },
 };
 use hillfolio_core::{
-    ledger::{Figure, FigureId, Ledger},
+    ledger::{Figure, Ledger, Series, catalogue},
     project::Project,
     units::Unit,
 };
 
-/// The parts of the wood: the stem of the id, its words, the colour of its bar.
-const PARTS: [(&str, &str, &str); 2] =
-    [("carbon.above-ground", "above the ground", THIN), ("carbon.below-ground", "roots", WIDE)];
+/// The parts of the wood: the series, its words, the colour of its bar.
+const PARTS: [(&Series, &str, &str); 2] = [
+    (&catalogue::CARBON_ABOVE_GROUND, "above the ground", THIN),
+    (&catalogue::CARBON_BELOW_GROUND, "roots", WIDE),
+];
 
 /// Most areas that a page holds.
 const MOST_AREAS: usize = 18;
@@ -45,8 +47,8 @@ pub(super) fn by_part(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     let mut bars: Vec<Bar<'_>> = Vec::new();
     for (area, id) in areas.chain(all) {
         let mut begins = true;
-        for (stem, words, colour) in PARTS {
-            let Some(figure) = drawable(ledger, FigureId::of(stem, id).as_str()) else { continue };
+        for (series, words, colour) in PARTS {
+            let Some(figure) = drawable(ledger, &series.id(&[id])) else { continue };
             let name = if begins { format!("{area}: {words}") } else { words.to_owned() };
             bars.push(Bar { name, begins, strong: id == "all", colour, figure });
             begins = false;
@@ -109,13 +111,12 @@ pub(super) fn by_part(project: &Project, ledger: &Ledger) -> Option<Drawing> {
 /// The stock of all areas as surveyed, and carried forward; `None` where the folder gives no age of fastest growth.
 pub(super) fn projection(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     let day = |year: i32| project.period.to.with_year(year).or_else(|| NaiveDate::from_ymd_opt(year, 2, 28));
-    let year = |rest: &str| rest.strip_suffix(".all")?.parse::<i32>().ok();
-    let mut ahead: Vec<(NaiveDate, &Figure)> = figures_under(ledger, "carbon.projection.")
-        .filter_map(|(rest, figure)| Some((day(year(rest)?)?, figure)))
+    let mut ahead: Vec<(NaiveDate, &Figure)> = figures_under(ledger, &catalogue::CARBON_PROJECTION, &["all"])
+        .filter_map(|(year, figure)| Some((day(year.parse().ok()?)?, figure)))
         .collect();
     ahead.sort_by_key(|(day, _)| *day);
     let (last, end) = *ahead.last()?;
-    let id = FigureId::fixed("carbon.stock.all");
+    let id = catalogue::CARBON_STOCK.whole();
     let mut found = ledger.rounds(&id);
     if found.is_empty() {
         found = vec![(project.period.to, id)];

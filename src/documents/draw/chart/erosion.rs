@@ -11,16 +11,16 @@ use crate::draw::{
     palette::SERIES,
 };
 use hillfolio_core::{
-    ledger::{Entry, Figure, FigureId, Ledger},
+    ledger::{Entry, Figure, Ledger, Series, catalogue},
     project::Project,
     units::Unit,
 };
 
-/// The states of the cover: the stem of the id, its words, the colour of its dot.
-const STATES: [(&str, &str, &str); 3] = [
-    ("erosion.before", "before", SERIES[1]),
-    ("erosion.now", "now", SERIES[0]),
-    ("erosion.closed-canopy", "closed canopy", SERIES[2]),
+/// The states of the cover: the series, its words, the colour of its dot.
+const STATES: [(&Series, &str, &str); 3] = [
+    (&catalogue::EROSION_BEFORE, "before", SERIES[1]),
+    (&catalogue::EROSION_NOW, "now", SERIES[0]),
+    (&catalogue::EROSION_CLOSED_CANOPY, "closed canopy", SERIES[2]),
 ];
 
 /// Most areas that a page holds.
@@ -123,8 +123,8 @@ pub(super) fn soil_loss(project: &Project, ledger: &Ledger) -> Option<Drawing> {
 /// The figures of an area, one a state.
 fn states<'a>(ledger: &'a Ledger, name: &str, id: &str) -> Vec<Dot<'a>> {
     let mut dots: Vec<Dot<'_>> = Vec::new();
-    for (state, (stem, ..)) in STATES.iter().enumerate() {
-        if let Some(figure) = drawable(ledger, FigureId::of(stem, id).as_str()) {
+    for (state, (series, ..)) in STATES.iter().enumerate() {
+        if let Some(figure) = drawable(ledger, &series.id(&[id])) {
             dots.push(Dot { area: name.to_owned(), state, begins: dots.is_empty(), first: false, figure });
         }
     }
@@ -133,7 +133,7 @@ fn states<'a>(ledger: &'a Ledger, name: &str, id: &str) -> Vec<Dot<'a>> {
 
 /// Why an area has no figure now or before, and its name.
 fn missing(ledger: &Ledger, name: &str, id: &str) -> Vec<(String, String)> {
-    let reason = |(stem, ..): &(&str, &str, &str)| match ledger.get(FigureId::of(stem, id).as_str()) {
+    let reason = |(series, ..): &(&Series, &str, &str)| match ledger.get(series.id(&[id]).as_str()) {
         Some(Entry::Missing(missing)) => Some(missing.reason.clone()),
         _ => None,
     };

@@ -18,7 +18,7 @@ use crate::draw::{
     palette::{SERIES, SOFT_INK},
 };
 use hillfolio_core::{
-    ledger::{Figure, Ledger},
+    ledger::{Figure, Ledger, catalogue},
     project::Project,
     units::whole,
 };
@@ -37,11 +37,10 @@ struct Heights<'a> {
 
 /// The chart of heights by species, the tallest first.
 pub(super) fn heights(project: &Project, ledger: &Ledger) -> Option<Drawing> {
-    const PREFIX: &str = "height.median.";
     let names = species_by_slug(project);
     let measured = Measured::of(project);
     let name = |slug: &str| names.get(slug).map_or_else(|| slug.to_owned(), |name| name.to_string());
-    let mut species: Vec<Heights<'_>> = figures_under(ledger, PREFIX)
+    let mut species: Vec<Heights<'_>> = figures_under(ledger, &catalogue::HEIGHT, &[])
         .map(|(slug, figure)| Heights { name: name(slug), figure, trees: measured.heights(figure) })
         .collect();
     species.sort_by(|a, b| b.figure.value.total_cmp(&a.figure.value).then_with(|| a.name.cmp(&b.name)));
@@ -66,7 +65,8 @@ pub(super) fn heights(project: &Project, ledger: &Ledger) -> Option<Drawing> {
 
     let named: Vec<String> =
         species.iter().map(|one| format!("{} {} m", one.name, value(one.figure))).collect();
-    let reasons = missing_under(ledger, PREFIX).map(|(slug, missing)| (missing.reason.clone(), name(slug)));
+    let reasons =
+        missing_under(ledger, &catalogue::HEIGHT).map(|(slug, missing)| (missing.reason.clone(), name(slug)));
     let mut caption = caption(&species, confidence.as_deref());
     if left_out > 0 {
         caption += &format!(" The {left_out} shortest species are left out here; the table has them.");

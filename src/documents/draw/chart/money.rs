@@ -13,7 +13,7 @@ use crate::draw::{
     },
 };
 use hillfolio_core::{
-    ledger::{Figure, Ledger},
+    ledger::{Figure, FigureId, Ledger, Series, catalogue},
     project::{Project, TaxBasis, TaxRecorded, slug},
 };
 
@@ -31,12 +31,13 @@ pub(super) fn by_line(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     }
     let mut rows: Vec<Row> = lines.iter().map(|line| Row::new(&line.name, line.cells())).collect();
     let mut bars: Vec<Bars> = lines.iter().map(MoneyLine::bars).collect();
-    let total = MoneyLine::of(ledger, "all lines", "budget.total", "spend.total");
+    let total = MoneyLine::of(ledger, "all lines", &catalogue::BUDGET.whole(), &catalogue::SPENT.whole());
     if lines.len() > 1 {
         rows.push(Row::new(&total.name, total.cells()).strong().begins_group());
         bars.push(Bars::default());
     }
-    let in_kind = MoneyLine::of(ledger, "in kind, all lines", "budget.in-kind", "spend.in-kind");
+    let (given, agreed) = (catalogue::SPENT_IN_KIND.whole(), catalogue::BUDGET_IN_KIND.whole());
+    let in_kind = MoneyLine::of(ledger, "in kind, all lines", &agreed, &given);
     if in_kind.bars().values().any(|money| money != 0.0) {
         rows.push(Row::new(&in_kind.name, in_kind.cells()).begins_group());
         bars.push(in_kind.bars());
@@ -71,7 +72,7 @@ pub(super) fn by_line(project: &Project, ledger: &Ledger) -> Option<Drawing> {
 }
 
 impl<'a> MoneyLine<'a> {
-    fn of(ledger: &'a Ledger, name: &str, budget: &str, spent: &str) -> MoneyLine<'a> {
+    fn of(ledger: &'a Ledger, name: &str, budget: &FigureId, spent: &FigureId) -> MoneyLine<'a> {
         MoneyLine { name: name.to_owned(), budget: drawable(ledger, budget), spent: drawable(ledger, spent) }
     }
 
@@ -107,7 +108,8 @@ fn lines<'a>(project: &Project, ledger: &'a Ledger) -> Vec<MoneyLine<'a>> {
             name
         });
     }
-    for (rest, _) in figures_under(ledger, "budget.line.").chain(figures_under(ledger, "spend.line.")) {
+    let figures = |series| figures_under(ledger, series, &[]);
+    for (rest, _) in figures(&catalogue::BUDGET_LINE).chain(figures(&catalogue::SPENT_LINE)) {
         if !order.iter().any(|known| known == rest) {
             order.push(rest.to_owned());
         }
@@ -116,7 +118,8 @@ fn lines<'a>(project: &Project, ledger: &'a Ledger) -> Vec<MoneyLine<'a>> {
         .iter()
         .map(|slug| {
             let name = names.get(slug).map_or(slug.as_str(), |name| name);
-            MoneyLine::of(ledger, name, &format!("budget.line.{slug}"), &format!("spend.line.{slug}"))
+            let id = |series: &Series| series.id(&[slug]);
+            MoneyLine::of(ledger, name, &id(&catalogue::BUDGET_LINE), &id(&catalogue::SPENT_LINE))
         })
         .filter(|line| line.budget.is_some() || line.spent.is_some())
         .collect()

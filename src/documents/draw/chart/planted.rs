@@ -11,7 +11,7 @@ use crate::draw::{
     },
 };
 use hillfolio_core::{
-    ledger::{Figure, Ledger},
+    ledger::{Figure, Ledger, catalogue},
     project::Project,
     units::number,
 };
@@ -47,9 +47,9 @@ pub(super) fn species_planted(project: &Project, ledger: &Ledger) -> Option<Draw
         rows.push(Row::new(&format!("{} others, {between} stems each", others.len()), vec![]).begins_group());
         bars.push(Bars::default());
     }
-    let all = drawable(ledger, "plantings.stems.all");
+    let all = drawable(ledger, &catalogue::STEMS.whole());
     if let Some(all) = all.filter(|_| species.len() > 1) {
-        let within = value_or_dash(drawable(ledger, "plantings.stems-in-period.all"));
+        let within = value_or_dash(drawable(ledger, &catalogue::STEMS_IN_PERIOD.whole()));
         let cells = if is_split { vec![within, value(all)] } else { vec![value(all)] };
         rows.push(Row::new("all species", cells).strong().begins_group());
         bars.push(Bars::default());
@@ -101,13 +101,12 @@ impl Planted<'_> {
 
 fn planted<'a>(project: &Project, ledger: &'a Ledger) -> Vec<Planted<'a>> {
     let names = species_by_slug(project);
-    let mut species: Vec<Planted<'_>> = figures_under(ledger, "plantings.species-stems.")
+    let mut species: Vec<Planted<'_>> = figures_under(ledger, &catalogue::SPECIES_STEMS, &[])
         .filter(|(_, figure)| figure.value > 0.0)
         .map(|(slug, figure)| Planted {
             name: names.get(slug).map_or_else(|| slug.to_owned(), |name| name.to_string()),
             to_date: figure.value,
-            in_period: drawable(ledger, &format!("plantings.species-stems-in-period.{slug}"))
-                .map(|f| f.value),
+            in_period: drawable(ledger, &catalogue::SPECIES_STEMS_IN_PERIOD.id(&[slug])).map(|f| f.value),
             printed: figure,
         })
         .collect();

@@ -17,7 +17,7 @@ use crate::draw::{
     text::{Line, Weight},
 };
 use hillfolio_core::{
-    ledger::{Figure, Ledger},
+    ledger::{Figure, Ledger, catalogue},
     project::Project,
     units::{day, number},
 };
@@ -240,9 +240,9 @@ impl Record {
 
 /// The totals that the ledger has, and what each is called.
 fn totals(ledger: &Ledger) -> Vec<(&'static str, &Figure)> {
-    [("This period", "rain.period"), ("Median of other years", "rain.median-of-other-years")]
+    [("This period", &catalogue::RAIN), ("Median of other years", &catalogue::RAIN_MEDIAN)]
         .into_iter()
-        .filter_map(|(name, id)| Some((name, drawable(ledger, id)?)))
+        .filter_map(|(name, series)| Some((name, drawable(ledger, &series.whole())?)))
         .collect()
 }
 

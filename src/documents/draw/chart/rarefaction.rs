@@ -11,7 +11,7 @@ use crate::draw::{
     },
 };
 use hillfolio_core::{
-    ledger::{Figure, Ledger},
+    ledger::{Figure, Ledger, catalogue},
     units::whole,
 };
 
@@ -20,13 +20,12 @@ const HEADROOM: f64 = 1.3;
 
 /// The chart of species by plots; `None` where there are fewer than two plots.
 pub(super) fn rarefaction(ledger: &Ledger) -> Option<Drawing> {
-    let plots = |rest: &str| rest.strip_suffix(".all")?.parse::<u32>().ok();
-    let mut found: Vec<(u32, &Figure)> = figures_under(ledger, "diversity.rarefied.")
-        .filter_map(|(rest, figure)| Some((plots(rest)?, figure)))
+    let mut found: Vec<(u32, &Figure)> = figures_under(ledger, &catalogue::RAREFIED, &["all"])
+        .filter_map(|(plots, figure)| Some((plots.parse().ok()?, figure)))
         .collect();
     found.sort_by_key(|(plots, _)| *plots);
     let [(first, one), .., (most, last)] = found.as_slice() else { return None };
-    let chao = drawable(ledger, "diversity.chao1.all");
+    let chao = drawable(ledger, &catalogue::CHAO1.whole());
     let level =
         chao.map(|figure| (figure.value, format!("expected at the least, after Chao: {}", value(figure))));
     let points = found.iter().map(|(plots, figure)| (f64::from(*plots), *figure)).collect();

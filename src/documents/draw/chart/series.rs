@@ -13,7 +13,7 @@ use crate::draw::{
     },
 };
 use hillfolio_core::{
-    ledger::{Figure, FigureId, Ledger},
+    ledger::{Figure, FigureId, Ledger, Series, catalogue},
     project::{Layer, Project, slug},
     units::Unit,
 };
@@ -21,11 +21,11 @@ use hillfolio_core::{
 /// Most covers that a page holds.
 const MOST_COVERS: usize = 4 * ABREAST;
 
-/// What one strip of panels shows: stems of ids, names at the ends of their curves, shapes.
+/// What one strip of panels shows: series, names at the ends of their curves, shapes.
 struct Measured {
     title: String,
     shares: bool,
-    curves: &'static [(&'static str, &'static str, Shape)],
+    curves: Vec<(&'static Series, &'static str, Shape)>,
 }
 
 /// The share of planted stems alive, and stems to the hectare with those of them that are self-sown.
@@ -35,12 +35,15 @@ pub(super) fn stems(project: &Project, ledger: &Ledger) -> Option<Drawing> {
         Measured {
             title: "Planted stems alive".to_owned(),
             shares: true,
-            curves: &[("survival", "", Shape::Disc)],
+            curves: vec![(&catalogue::SURVIVAL, "", Shape::Disc)],
         },
         Measured {
             title: format!("Living stems, {density}"),
             shares: false,
-            curves: &[("density", "all living", Shape::Disc), ("recruits", "self-sown", Shape::Triangle)],
+            curves: vec![
+                (&catalogue::DENSITY, "all living", Shape::Disc),
+                (&catalogue::RECRUITS, "self-sown", Shape::Triangle),
+            ],
         },
     ];
     let words = Words {
@@ -56,7 +59,7 @@ pub(super) fn carbon(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     let shown = [Measured {
         title: format!("Carbon stock of living wood and roots, {}", Unit::CarbonDioxide),
         shares: false,
-        curves: &[("carbon.stock", "", Shape::Disc)],
+        curves: vec![(&catalogue::CARBON_STOCK, "", Shape::Disc)],
     }];
     let words = Words {
         name: "carbon-series",
@@ -81,8 +84,8 @@ fn over_areas(project: &Project, ledger: &Ledger, shown: &[Measured], words: &Wo
         for (measure, measured) in shown.iter().enumerate() {
             let panels = some.iter().map(|(heading, name)| {
                 let mut panel = Panel { heading: heading.clone(), ..Panel::default() };
-                for (stem, end, shape) in measured.curves {
-                    let id = FigureId::of(stem, name);
+                for (series, end, shape) in &measured.curves {
+                    let id = series.id(&[name]);
                     panel.curves.extend(curve(ledger, &id, end, *shape));
                     panel.aims.extend(aims(project, ledger, &id));
                     ids.push(id);
@@ -118,7 +121,7 @@ pub(super) fn cover(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     for ((layer, cover), name) in &names {
         let areas = project.areas.iter().map(|area| (format!(", {}", area.id), &*area.id.0));
         for (place, area) in std::iter::once((String::new(), "all")).chain(areas) {
-            let id = FigureId::of(&format!("cover.{}.{cover}", layer.word()), area);
+            let id = catalogue::COVER.id(&[layer.word(), cover, area]);
             let aims = aims(project, ledger, &id);
             let wanted = area == "all" || !aims.is_empty();
             if let Some(curve) = curve(ledger, &id, "", Shape::Disc).filter(|_| wanted) {

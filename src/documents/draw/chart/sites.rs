@@ -11,12 +11,9 @@ use crate::draw::{
     palette::SERIES,
 };
 use hillfolio_core::{
-    ledger::{Figure, Ledger},
+    ledger::{Figure, Ledger, Member, catalogue},
     units::whole,
 };
-
-/// The figures of the classes, lowest first: `survival.sites.0-10` to `survival.sites.90-100`.
-const STEM: &str = "survival.sites.";
 
 /// How many sites lie in each class of survival; `None` where no site was surveyed.
 #[must_use]
@@ -24,11 +21,9 @@ pub fn survival_of_sites(ledger: &Ledger) -> Option<Drawing> {
     let classes: Vec<(String, &Figure)> = (0..10)
         .rev()
         .filter_map(|class| {
-            let (low, high) = (class * 10, class * 10 + 10);
-            let figure = ledger.figure(&format!("{STEM}{low}-{high}"))?;
-            let words =
-                if high == 100 { format!("{low} to 100 %") } else { format!("{low} to under {high} %") };
-            Some((words, figure))
+            let tenth = Member::tenth(class);
+            let figure = ledger.figure_of(&catalogue::SITES_BY_SURVIVAL, &[tenth.code()])?;
+            Some((tenth.words().to_owned(), figure))
         })
         .collect();
     let most = classes.iter().map(|(_, figure)| figure.value).fold(0.0, f64::max);
@@ -57,7 +52,7 @@ pub fn survival_of_sites(ledger: &Ledger) -> Option<Drawing> {
         .map(|(words, figure)| format!("{words}: {}", value(figure)))
         .collect();
     let sites: f64 = classes.iter().map(|(_, figure)| figure.value).sum();
-    let all = ledger.figure("survival.all").map_or_else(String::new, |figure| {
+    let all = ledger.figure_of(&catalogue::SURVIVAL, &["all"]).map_or_else(String::new, |figure| {
         let interval = figure.interval.map_or_else(String::new, |_| format!(" ({})", interval(figure)));
         format!(" All sites together: {}{interval}.", value(figure))
     });

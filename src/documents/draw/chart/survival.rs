@@ -15,8 +15,8 @@ use crate::draw::{
     },
 };
 use hillfolio_core::{
-    ledger::{Entry, Figure, Ledger},
-    project::{Bound, Measure, Project, Target, slug},
+    ledger::{Entry, Figure, Ledger, catalogue},
+    project::{Bound, Measure, Project, Target},
     units::percent,
 };
 
@@ -48,8 +48,8 @@ pub(super) fn by_area(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     let mut reasons = Vec::new();
     let mut dots = Vec::new();
     for area in &project.areas {
-        let id = format!("survival.{}", slug(&area.id.0));
-        match ledger.get(&id) {
+        let id = catalogue::SURVIVAL.of(Some(&area.id));
+        match ledger.get(id.as_str()) {
             Some(Entry::Missing(missing)) => reasons.push((missing.reason.clone(), area.id.to_string())),
             _ => dots.extend(drawable(ledger, &id).map(|figure| Dot {
                 name: area.id.to_string(),
@@ -70,14 +70,14 @@ pub(super) fn by_area(project: &Project, ledger: &Ledger) -> Option<Drawing> {
 
 /// Survival of each species, the best first.
 pub(super) fn by_species(project: &Project, ledger: &Ledger) -> Option<Drawing> {
-    const PREFIX: &str = "survival.species.";
     let names = species_by_slug(project);
     let name = |slug: &str| names.get(slug).map_or_else(|| slug.to_owned(), |name| name.to_string());
-    let mut dots: Vec<Dot<'_>> = figures_under(ledger, PREFIX)
+    let mut dots: Vec<Dot<'_>> = figures_under(ledger, &catalogue::SPECIES_SURVIVAL, &[])
         .map(|(slug, figure)| Dot { name: name(slug), figure, target: None })
         .collect();
     dots.sort_by(|a, b| b.figure.value.total_cmp(&a.figure.value).then_with(|| a.name.cmp(&b.name)));
-    let reasons = missing_under(ledger, PREFIX).map(|(slug, missing)| (missing.reason.clone(), name(slug)));
+    let reasons = missing_under(ledger, &catalogue::SPECIES_SURVIVAL)
+        .map(|(slug, missing)| (missing.reason.clone(), name(slug)));
     let kind = Kind {
         name: "survival-by-species",
         title: "Planted stems alive, by species",
@@ -90,12 +90,12 @@ pub(super) fn by_species(project: &Project, ledger: &Ledger) -> Option<Drawing> 
 
 /// Survival of each year's planting, the oldest first.
 pub(super) fn by_cohort(project: &Project, ledger: &Ledger) -> Option<Drawing> {
-    const PREFIX: &str = "survival.cohort.";
     let name = |year: &str| format!("planted {year}");
-    let dots: Vec<Dot<'_>> = figures_under(ledger, PREFIX)
+    let dots: Vec<Dot<'_>> = figures_under(ledger, &catalogue::COHORT_SURVIVAL, &[])
         .map(|(year, figure)| Dot { name: name(year), figure, target: None })
         .collect();
-    let reasons = missing_under(ledger, PREFIX).map(|(year, missing)| (missing.reason.clone(), name(year)));
+    let reasons = missing_under(ledger, &catalogue::COHORT_SURVIVAL)
+        .map(|(year, missing)| (missing.reason.clone(), name(year)));
     let kind = Kind {
         name: "survival-by-cohort",
         title: "Planted stems alive, by year of planting",
@@ -117,7 +117,7 @@ fn chart(
         return None;
     }
     let shown = &dots[..dots.len().min(MOST_ROWS)];
-    let all = drawable(ledger, "survival.all").filter(|_| shown.len() > 1);
+    let all = drawable(ledger, &catalogue::SURVIVAL.whole()).filter(|_| shown.len() > 1);
     let figures: Vec<&Figure> = shown.iter().map(|dot| dot.figure).chain(all).collect();
     let confidence = confidence(figures.iter().copied());
 

@@ -12,7 +12,7 @@ use crate::draw::{
     },
 };
 use hillfolio_core::{
-    ledger::{Figure, Ledger},
+    ledger::{Figure, Ledger, catalogue},
     project::{Project, slug},
     units::whole,
 };
@@ -62,9 +62,9 @@ pub(super) fn tagged(project: &Project, ledger: &Ledger) -> Option<Drawing> {
 }
 
 fn panel<'a>(ledger: &'a Ledger, heading: &str, name: &str) -> Option<Panel<'a>> {
-    let ending = format!("-days.{}", slug(name));
-    let days = |rest: &str| rest.strip_suffix(ending.as_str())?.parse::<u32>().ok();
-    let mut points: Vec<(f64, &Figure)> = figures_under(ledger, "survival.tagged.")
+    let area = slug(name);
+    let days = |code: &str| code.strip_suffix("-days")?.parse::<u32>().ok();
+    let mut points: Vec<(f64, &Figure)> = figures_under(ledger, &catalogue::TAGGED_SURVIVAL, &[&area])
         .filter_map(|(rest, figure)| Some((f64::from(days(rest)?), figure)))
         .collect();
     points.sort_by(|(one, _), (other, _)| one.total_cmp(other));
@@ -72,7 +72,7 @@ fn panel<'a>(ledger: &'a Ledger, heading: &str, name: &str) -> Option<Panel<'a>>
         return None;
     }
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count of stems")]
-    let mut counts: Vec<(f64, u64)> = figures_under(ledger, "survival.at-risk.")
+    let mut counts: Vec<(f64, u64)> = figures_under(ledger, &catalogue::TAGGED_AT_RISK, &[&area])
         .filter_map(|(rest, figure)| Some((f64::from(days(rest)?), figure.value as u64)))
         .collect();
     counts.sort_by(|(one, _), (other, _)| one.total_cmp(other));

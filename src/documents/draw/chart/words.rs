@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use hillfolio_core::{
-    ledger::{Entry, Figure, Ledger, Missing},
+    ledger::{Entry, Figure, FigureId, Ledger, Missing, Series},
     project::{Project, SpeciesId, slug},
     units::percent,
 };
@@ -34,35 +34,43 @@ pub(super) fn confidence<'a>(mut figures: impl Iterator<Item = &'a Figure>) -> O
     })
 }
 
-/// The figures under `prefix`, each with the rest of its id. A number that can't be drawn is left out.
-pub(super) fn figures_under<'a>(
+/// The figures of `series` whose codes but the first are `rest`, each with its first code. A number that can't be drawn is left out.
+pub(super) fn figures_under<'a: 'r, 'r>(
     ledger: &'a Ledger,
-    prefix: &'a str,
-) -> impl Iterator<Item = (&'a str, &'a Figure)> + 'a {
-    under(ledger, prefix).filter_map(|(rest, entry)| match entry {
-        Entry::Figure(figure) if figure.value.is_finite() => Some((rest, figure)),
+    series: &'static Series,
+    rest: &'r [&'r str],
+) -> impl Iterator<Item = (&'a str, &'a Figure)> + 'r {
+    under(ledger, series, rest).filter_map(|(code, entry)| match entry {
+        Entry::Figure(figure) if figure.value.is_finite() => Some((code, figure)),
         _ => None,
     })
 }
 
-/// The reasons under `prefix` why there is no figure, each with the rest of its id.
+/// The reasons why there is no figure of a series with one dimension, each with its code.
 pub(super) fn missing_under<'a>(
     ledger: &'a Ledger,
-    prefix: &'a str,
+    series: &'static Series,
 ) -> impl Iterator<Item = (&'a str, &'a Missing)> + 'a {
-    under(ledger, prefix).filter_map(|(rest, entry)| match entry {
-        Entry::Missing(missing) => Some((rest, missing)),
+    under(ledger, series, &[]).filter_map(|(code, entry)| match entry {
+        Entry::Missing(missing) => Some((code, missing)),
         Entry::Figure(_) => None,
     })
 }
 
-fn under<'a>(ledger: &'a Ledger, prefix: &'a str) -> impl Iterator<Item = (&'a str, &'a Entry)> + 'a {
-    ledger.iter().filter_map(move |(id, entry)| Some((id.as_str().strip_prefix(prefix)?, entry)))
+fn under<'a: 'r, 'r>(
+    ledger: &'a Ledger,
+    series: &'static Series,
+    rest: &'r [&'r str],
+) -> impl Iterator<Item = (&'a str, &'a Entry)> + 'r {
+    ledger.of(series).filter_map(move |(codes, _, entry)| {
+        let (first, others) = codes.split_first()?;
+        (others == rest).then_some((*first, entry))
+    })
 }
 
 /// A figure that can be drawn.
-pub(super) fn drawable<'a>(ledger: &'a Ledger, id: &str) -> Option<&'a Figure> {
-    ledger.figure(id).filter(|figure| figure.value.is_finite())
+pub(super) fn drawable<'a>(ledger: &'a Ledger, id: &FigureId) -> Option<&'a Figure> {
+    ledger.figure(id.as_str()).filter(|figure| figure.value.is_finite())
 }
 
 /// The species that the project's tables name, by the slug that stands in ids.

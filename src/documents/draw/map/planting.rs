@@ -15,7 +15,7 @@ use crate::draw::{
     text::Line,
 };
 use hillfolio_core::{
-    ledger::{FigureId, Ledger},
+    ledger::{Ledger, catalogue},
     project::{Area, Planting, Project, Shape, SpeciesId},
     units::{Unit, number},
 };
@@ -100,12 +100,11 @@ fn infill_item(area: &Area) -> Item {
 
 /// What an area's label says beside its name: the ledger's stems and species, and the commonest species.
 fn facts(area: &Area, plantings: &[&Planting], ledger: &Ledger) -> Vec<Line> {
-    let figure =
-        |stem: &str| ledger.figure(FigureId::of(stem, &area.id.0).as_str()).filter(|f| f.value > 0.0);
+    let figure = |series| ledger.figure_of(series, &[&area.id.0]).filter(|f| f.value > 0.0);
     let mut facts = Vec::new();
     let stems =
-        figure("plantings.stems").map(|f| format!("{} stems", number(f.value, Unit::Stems.decimals())));
-    let species = figure("plantings.species-count").map(|f| format!("{} species", number(f.value, 0)));
+        figure(&catalogue::STEMS).map(|f| format!("{} stems", number(f.value, Unit::Stems.decimals())));
+    let species = figure(&catalogue::SPECIES_COUNT).map(|f| format!("{} species", number(f.value, 0)));
     let counted: Vec<String> = stems.into_iter().chain(species).collect();
     if !counted.is_empty() {
         facts.push(fact(counted.join(", ")));

@@ -16,7 +16,7 @@ use crate::{
 };
 use hillfolio_core::{
     geometry::Grid,
-    ledger::{FigureId, Ledger},
+    ledger::{Ledger, catalogue},
     project::{Area, Project, Shape},
     units::{Unit, number},
 };
@@ -92,7 +92,7 @@ pub(super) fn core(project: &Project) -> Vec<Point<f64>> {
 /// An area's plan hectares as the ledger has them.
 #[must_use]
 pub(super) fn hectares(area: &Area, ledger: &Ledger) -> Option<String> {
-    let figure = ledger.figure(FigureId::of("site.area", &area.id.0).as_str())?;
+    let figure = ledger.figure_of(&catalogue::AREA, &[&area.id.0])?;
     let printed = number(figure.value, Unit::Hectares.decimals());
     Some(if printed == "0.00" { "under 0.01\u{a0}ha".to_owned() } else { format!("{printed}\u{a0}ha") })
 }

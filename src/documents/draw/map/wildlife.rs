@@ -16,7 +16,7 @@ use crate::draw::{
     text::{Line, Weight},
 };
 use hillfolio_core::{
-    ledger::Ledger,
+    ledger::{Ledger, catalogue},
     project::{Project, Shape, Sighting, slug},
     units::whole,
 };
@@ -77,13 +77,13 @@ fn item(sighting: &Sighting, kinds: &[(String, &str)]) -> Option<Item> {
 
 fn caption(ledger: &Ledger, kinds: usize) -> String {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count of sightings")]
-    let count = |id: &str| ledger.figure(id).map_or(0, |figure| figure.value as u64);
+    let count = |series| ledger.figure_of(series, &[]).map_or(0, |figure| figure.value as u64);
     let mut caption = "Where wildlife was seen by chance in the period; the number tells the kind. Absence of a mark says nothing."
         .to_owned();
     if kinds > KINDS {
         caption += &format!(" Kinds from the {KINDS}th on, by name, share one number.");
     }
-    match count("sightings.withheld") {
+    match count(&catalogue::SIGHTINGS_WITHHELD) {
         0 => {}
         1 => caption += " One sensitive sighting is not drawn: its place is withheld.",
         withheld => {
@@ -93,7 +93,7 @@ fn caption(ledger: &Ledger, kinds: usize) -> String {
             );
         }
     }
-    match count("sightings.without-place") {
+    match count(&catalogue::SIGHTINGS_UNPLACED) {
         0 => {}
         1 => caption += " One sighting was recorded without a place.",
         unplaced => caption += &format!(" {} sightings were recorded without a place.", whole(unplaced)),

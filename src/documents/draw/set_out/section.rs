@@ -15,7 +15,7 @@ use crate::draw::{
     text::{Line, Weight},
 };
 use hillfolio_core::{
-    ledger::{FigureId, Ledger},
+    ledger::{Ledger, catalogue},
     plan::{AreaPlan, Plan},
     units::{Degrees, Metres, number},
 };
@@ -49,8 +49,8 @@ const POINTS: (f64, f64) = (8.0, 9.0);
 pub(super) fn section(plan: &Plan, ledger: &Ledger) -> Option<Drawing> {
     let area = largest(plan)?;
     let name = &area.rows.plantable.area;
-    let figure = |stem: &str| ledger.figure(FigureId::of(stem, &name.0).as_str());
-    let (slope, apart) = (figure("plan.slope")?, figure("plan.map-spacing")?);
+    let figure = |series| ledger.figure_of(series, &[&name.0]);
+    let (slope, apart) = (figure(&catalogue::ROW_SLOPE)?, figure(&catalogue::ROW_MAP_SPACING)?);
     let (spacing, stems) = (plan.design.spacing, plan.design.stem_spacing);
     let ground = Ground::of(Degrees(slope.value), spacing);
     let size = (WIDTH, ground.end().y + BELOW);
@@ -58,7 +58,7 @@ pub(super) fn section(plan: &Plan, ledger: &Ledger) -> Option<Drawing> {
     let mut svg = Svg::new(size);
     svg.oblong(Coord::zero(), size, "#ffffff", None);
     ground.soil(&mut svg);
-    let band = ledger.figure("plan.band").zip(plan.design.strip);
+    let band = ledger.figure_of(&catalogue::PLANTED_BAND, &[]).zip(plan.design.strip);
     let half_band = band.map(|(band, _)| band.value / 2.0);
     ground.cover(&mut svg, half_band);
     for row in 0..ROWS {

@@ -58,7 +58,7 @@ impl Actions {
 
 fn trigger(inputs: &ReportInputs<'_>, judged: &Judged) -> Option<Trigger> {
     let trigger = judged.target.trigger.as_ref()?;
-    let figure = Printed::of(inputs.ledger, judged.figure.as_str());
+    let figure = Printed::of(inputs.ledger, &judged.figure);
     let side = match judged.target.bound {
         Bound::AtLeast(_) => "below",
         Bound::AtMost(_) => "above",

@@ -10,7 +10,7 @@ use crate::typeset::{
     },
 };
 use hillfolio_core::{
-    ledger::Standing,
+    ledger::{Standing, catalogue},
     project::{Commitment, Compliance},
     units::number,
 };
@@ -74,7 +74,7 @@ impl ApprovalBlock {
                 .filter(|(_, says)| !says.trim().is_empty())
                 .map(|(name, says)| Fact { name, says })
                 .collect(),
-            area: Printed::of(inputs.ledger, "site.area.all"),
+            area: Printed::of(inputs.ledger, &catalogue::AREA.whole()),
             approved_hectares: approval.hectares.map(|hectares| format!("{}\u{a0}ha", number(hectares.0, 2))),
             commitments: project.commitments.iter().map(|commitment| row(inputs, commitment)).collect(),
             declaration: approval.declaration,

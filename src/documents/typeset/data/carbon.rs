@@ -7,10 +7,10 @@ use crate::typeset::{
     data::{
         notes::sentence,
         places::areas_and_all,
-        printed::{self, Printed, under},
+        printed::{self, Printed, each},
     },
 };
-use hillfolio_core::ledger::FigureId;
+use hillfolio_core::ledger::catalogue;
 
 /// The carbon section.
 #[derive(Serialize)]
@@ -53,16 +53,19 @@ impl Carbon {
     /// `None` where nothing was measured that carbon could be told from.
     pub(crate) fn of(inputs: &ReportInputs<'_>) -> Option<Carbon> {
         let ledger = inputs.ledger;
-        let all = ledger.figure("carbon.stock.all")?;
+        let all = ledger.figure_of(&catalogue::CARBON_STOCK, &["all"])?;
         let row = |(area, name): (String, &str)| Row {
             area,
-            above: Printed::about(ledger, "carbon.above-ground", name),
-            below: Printed::about(ledger, "carbon.below-ground", name),
-            stock: Printed::about(ledger, "carbon.stock", name),
-            cautious: Printed::about(ledger, "carbon.stock-cautious", name),
+            above: Printed::about(ledger, &catalogue::CARBON_ABOVE_GROUND, name),
+            below: Printed::about(ledger, &catalogue::CARBON_BELOW_GROUND, name),
+            stock: Printed::about(ledger, &catalogue::CARBON_STOCK, name),
+            cautious: Printed::about(ledger, &catalogue::CARBON_STOCK_CAUTIOUS, name),
         };
-        let rounds = ledger.rounds(&FigureId::fixed("carbon.stock.all"));
-        let year = |id: &str| Some(id.strip_prefix("carbon.projection.")?.strip_suffix(".all")?.to_owned());
+        let rounds = ledger.rounds(&catalogue::CARBON_STOCK.whole());
+        let ahead = |(codes, stock): (Vec<&str>, Printed)| match codes.as_slice() {
+            [year, "all"] => Some(Ahead { year: (*year).to_owned(), stock }),
+            _ => None,
+        };
         Some(Carbon {
             rows: areas_and_all(inputs).map(row).collect(),
             change_between: match rounds.as_slice() {
@@ -71,16 +74,10 @@ impl Carbon {
             },
             rounds: rounds
                 .into_iter()
-                .map(|(date, id)| Round {
-                    date: printed::short_day(date),
-                    stock: Printed::of(ledger, id.as_str()),
-                })
+                .map(|(date, id)| Round { date: printed::short_day(date), stock: Printed::of(ledger, &id) })
                 .collect(),
-            change: Printed::find(ledger, "carbon.stock-change.all"),
-            projection: under(ledger, "carbon.projection")
-                .into_iter()
-                .filter_map(|stock| Some(Ahead { year: year(&stock.id)?, stock }))
-                .collect(),
+            change: Printed::find(ledger, &catalogue::CARBON_STOCK_CHANGE.whole()),
+            projection: each(ledger, &catalogue::CARBON_PROJECTION).filter_map(ahead).collect(),
             notes: all.notes.iter().map(|note| sentence(note)).collect(),
         })
     }

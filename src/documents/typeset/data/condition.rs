@@ -10,7 +10,7 @@ use crate::typeset::{
     },
 };
 use hillfolio_core::{
-    ledger::{self, FigureId},
+    ledger::{self, FigureId, catalogue},
     project::{Benchmark, SET_METHODS, SetAttribute},
     units::as_written,
 };
@@ -61,7 +61,7 @@ impl Condition {
         let set = SetAttribute::all().into_iter().filter_map(|attribute| {
             let id = ledger::attribute_figure(inputs.project, attribute);
             // What a benchmark is held against stands in the table of benchmarks.
-            let observed = Printed::find(inputs.ledger, id.as_str()).filter(|_| !compared.contains(&id))?;
+            let observed = Printed::find(inputs.ledger, &id).filter(|_| !compared.contains(&id))?;
             Some(SetRow {
                 aspect: sentence_case(attribute.aspect().word()),
                 attribute: attribute.words(),
@@ -74,7 +74,7 @@ impl Condition {
         let set = set.filter(|_| surveyed && inputs.project.approval.is_some());
         Condition {
             rows: rows.collect(),
-            scores: under(inputs.ledger, "condition.score"),
+            scores: under(inputs.ledger, &catalogue::CONDITION_SCORE),
             set: set.collect(),
             set_methods: SET_METHODS,
         }
@@ -85,15 +85,15 @@ fn row(inputs: &ReportInputs<'_>, benchmark: &Benchmark) -> Row {
     let ledger = inputs.ledger;
     let name = benchmark.area.as_ref().map_or("all", |area| &area.0);
     let id = benchmark.attribute.id();
-    let observed = ledger::observed(inputs.project, benchmark).map(|id| Printed::of(ledger, id.as_str()));
+    let observed = ledger::observed(inputs.project, benchmark).map(|id| Printed::of(ledger, &id));
     Row {
         attribute: sentence_case(&benchmark.attribute.words()),
         area: or_all(benchmark.area.as_ref()),
         // A benchmark is an input, not a figure of ours.
         benchmark: as_written(benchmark.value),
         observed: observed.unwrap_or_default(),
-        share: Printed::of(ledger, FigureId::of(&format!("condition.{id}"), name).as_str()),
-        points: Printed::find(ledger, FigureId::of(&format!("condition.points.{id}"), name).as_str()),
+        share: Printed::of(ledger, &catalogue::CONDITION.id(&[&id, name])),
+        points: Printed::find(ledger, &catalogue::CONDITION_POINTS.id(&[&id, name])),
         scored_as: benchmark.scoring.map(|scoring| scoring.words()),
         source: benchmark.reference.clone(),
         note: benchmark.note.clone(),

@@ -6,6 +6,7 @@ use crate::typeset::{
     ReportInputs,
     data::{printed, printed::Printed},
 };
+use hillfolio_core::ledger::{FigureId, Series, catalogue};
 
 /// The declaration page. No signature is ever printed.
 #[derive(Serialize)]
@@ -24,15 +25,18 @@ impl Declaration {
     pub(crate) fn of(inputs: &ReportInputs<'_>) -> Declaration {
         let identity = &inputs.project.identity;
         let period = inputs.project.period;
-        let beyond = |id: &str| id.starts_with("carbon.") || id.starts_with("erosion.");
+        let estimated = |id: &FigureId| {
+            Series::find(id.as_str())
+                .is_some_and(|(series, _)| ["carbon", "erosion"].contains(&series.topic()))
+        };
         Declaration {
             project: identity.name.clone(),
             reference: identity.reference.clone(),
             period: format!("{} to {}", printed::day(period.from), printed::day(period.to)),
             grantee: identity.grantee.clone().unwrap_or_else(|| identity.landholder.clone()),
             signatory: identity.signatory.clone(),
-            unspent: Printed::of(inputs.ledger, "spend.unspent"),
-            has_carbon: inputs.ledger.iter().any(|(id, _)| beyond(id.as_str())),
+            unspent: Printed::of(inputs.ledger, &catalogue::UNSPENT.whole()),
+            has_carbon: inputs.ledger.iter().any(|(id, _)| estimated(id)),
         }
     }
 }

@@ -12,7 +12,10 @@ use crate::typeset::{
         printed::{self, Printed},
     },
 };
-use hillfolio_core::project::{AreaId, Basis, slug};
+use hillfolio_core::{
+    ledger::catalogue,
+    project::{AreaId, Basis, Standing, slug},
+};
 
 /// What was done in the period.
 #[derive(Serialize)]
@@ -57,10 +60,10 @@ impl Done {
         let (project, ledger) = (inputs.project, inputs.ledger);
         let area = |name: &str, days: Vec<NaiveDate>| AreaRow {
             name: name.to_owned(),
-            hectares: Printed::about(ledger, "site.area", name),
-            stems_in_period: Printed::about(ledger, "plantings.stems-in-period", name),
-            stems: Printed::about(ledger, "plantings.stems", name),
-            species: Printed::about(ledger, "plantings.species-count", name),
+            hectares: Printed::about(ledger, &catalogue::AREA, name),
+            stems_in_period: Printed::about(ledger, &catalogue::STEMS_IN_PERIOD, name),
+            stems: Printed::about(ledger, &catalogue::STEMS, name),
+            species: Printed::about(ledger, &catalogue::SPECIES_COUNT, name),
             planted: span(days),
         };
         let mut planted: BTreeMap<&AreaId, Vec<NaiveDate>> = BTreeMap::new();
@@ -69,20 +72,22 @@ impl Done {
         }
         let areas =
             project.areas.iter().map(|one| area(&one.id.0, planted.remove(&one.id).unwrap_or_default()));
-        let made = printed::under(ledger, "site.length");
         Done {
             areas: areas.collect(),
             all: area("all", project.plantings_to_date().map(|planting| planting.date).collect()),
-            features: made.into_iter().filter(|figure| figure.id.ends_with(".new")).collect(),
+            features: printed::each(ledger, &catalogue::LENGTH)
+                .filter(|(codes, _)| codes[1] == Standing::New.word())
+                .map(|(_, length)| length)
+                .collect(),
             works: works(inputs),
             hours: Basis::ALL
                 .into_iter()
                 .filter_map(|basis| {
-                    let hours = Printed::find(ledger, &format!("works.hours.{}", slug(basis.words())))?;
+                    let hours = Printed::find(ledger, &catalogue::HOURS.id(&[basis.words()]))?;
                     Some(HoursRow { basis: basis.words(), hours })
                 })
                 .collect(),
-            slopes: printed::under(ledger, "terrain.slope.mean"),
+            slopes: printed::under(ledger, &catalogue::SLOPE_MEAN),
         }
     }
 }
@@ -100,7 +105,7 @@ fn works(inputs: &ReportInputs<'_>) -> Vec<WorkRow> {
     tasks
         .into_iter()
         .map(|(task, days, areas)| WorkRow {
-            quantity: Printed::about(inputs.ledger, "works.quantity", &task)
+            quantity: Printed::about(inputs.ledger, &catalogue::QUANTITY, &task)
                 .or_because("no quantity was written down"),
             days: span(days),
             areas: printed::distinct(areas.iter().map(String::as_str)),

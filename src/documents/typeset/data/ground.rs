@@ -15,7 +15,7 @@ use crate::{
 };
 use hillfolio_core::{
     estimate::{Method, erosion::SITE_NOTES},
-    ledger::{FigureId, Ledger},
+    ledger::{FigureId, Ledger, Series, catalogue},
 };
 
 /// Slope, soil loss and rain.
@@ -117,13 +117,13 @@ struct RainRow {
 }
 
 /// What the section sums up.
-const SUMMARY: [&str; 6] = [
-    "terrain.slope.mean.all",
-    "terrain.slope.max.all",
-    "terrain.steeper-than-15.all",
-    "erosion.ratio.all",
-    "erosion.kept.all",
-    "rain.period",
+const SUMMARY: [&Series; 6] = [
+    &catalogue::SLOPE_MEAN,
+    &catalogue::SLOPE_MAX,
+    &catalogue::STEEPER_THAN_15,
+    &catalogue::EROSION_RATIO,
+    &catalogue::SOIL_KEPT,
+    &catalogue::RAIN,
 ];
 
 /// What P was.
@@ -133,8 +133,8 @@ const NO_BANK: &str = "P is 1: rows of trees planted across a slope make no bank
 impl GroundSection {
     pub(crate) fn of(inputs: &ReportInputs<'_>) -> GroundSection {
         let ledger = inputs.ledger;
-        let known = |id: &&str| ledger.figure(id).is_some();
-        let summary = SUMMARY.iter().filter(|id| known(id)).map(|id| Printed::of(ledger, id)).collect();
+        let summary = SUMMARY.iter().filter_map(|series| Printed::find(ledger, &series.whole()));
+        let summary = summary.filter(|figure| figure.text.is_some()).collect();
         let slope = SlopeTables::of(inputs);
         let soil = Soil::of(inputs);
         let rain = rain(ledger);
@@ -148,41 +148,38 @@ impl GroundSection {
     }
 }
 
-/// Whether the ledger has a figure of one of these stems for any area.
-fn any(inputs: &ReportInputs<'_>, stems: &[&str]) -> bool {
-    let has = |name: &str| {
-        stems.iter().any(|stem| inputs.ledger.figure(FigureId::of(stem, name).as_str()).is_some())
-    };
-    areas(inputs).any(|(_, name)| has(name)) || has("all")
+/// Whether the ledger has a figure of one of these series.
+fn any(inputs: &ReportInputs<'_>, series: &[&'static Series]) -> bool {
+    series.iter().any(|series| inputs.ledger.figures_of(series).next().is_some())
 }
 
 impl SlopeTables {
     fn of(inputs: &ReportInputs<'_>) -> Option<SlopeTables> {
-        if !any(inputs, &["terrain.slope.mean", "terrain.slope.max"]) {
+        if !any(inputs, &[&catalogue::SLOPE_MEAN, &catalogue::SLOPE_MAX]) {
             return None;
         }
         let ledger = inputs.ledger;
         let row = |(area, name): (String, &str)| SlopeRow {
             area,
-            mean: Printed::about(ledger, "terrain.slope.mean", name),
-            p90: Printed::about(ledger, "terrain.slope.p90", name),
-            max: Printed::about(ledger, "terrain.slope.max", name),
-            from_12: Printed::about(ledger, "terrain.steeper-than-12", name),
-            from_15: Printed::about(ledger, "terrain.steeper-than-15", name),
-            surface: Printed::about(ledger, "site.surface-area", name),
+            mean: Printed::about(ledger, &catalogue::SLOPE_MEAN, name),
+            p90: Printed::about(ledger, &catalogue::SLOPE_P90, name),
+            max: Printed::about(ledger, &catalogue::SLOPE_MAX, name),
+            from_12: Printed::about(ledger, &catalogue::STEEPER_THAN_12, name),
+            from_15: Printed::about(ledger, &catalogue::STEEPER_THAN_15, name),
+            surface: Printed::about(ledger, &catalogue::SURFACE_AREA, name),
         };
         let breaks = ledger.cells.as_ref().map(|cells| cells.breaks.as_slice()).unwrap_or_default();
         let scheme = Scheme::slope(breaks);
         let head = |(tint, words): (Tint, &str)| Head { words: words.to_owned(), colour: tint.colour() };
         let heads: Vec<Head> = scheme.classes().map(head).collect();
-        let by_class = any(inputs, &["terrain.class.1"]) && !breaks.is_empty();
+        let by_class = any(inputs, &[&catalogue::SLOPE_CLASS]) && !breaks.is_empty();
         let heads = if by_class { heads } else { Vec::new() };
         let classes = |(area, name): (String, &str)| ClassRow {
             area,
             hectares: (1..=heads.len())
-                .map(|class| Printed::about(ledger, &format!("terrain.class.{class}"), name))
+                .map(|class| Printed::of(ledger, &catalogue::SLOPE_CLASS.id(&[&class.to_string(), name])))
                 .collect(),
-            plan: Printed::about(ledger, "site.area", name),
+            plan: Printed::about(ledger, &catalogue::AREA, name),
         };
         Some(SlopeTables {
             rows: areas(inputs).map(row).collect(),
@@ -195,22 +192,30 @@ impl SlopeTables {
     }
 }
 
+/// What a table of soil loss can show.
+const SOIL: [&Series; 4] = [
+    &catalogue::EROSION_RATIO,
+    &catalogue::EROSION_BEFORE,
+    &catalogue::EROSION_NOW,
+    &catalogue::EROSION_CLOSED_CANOPY,
+];
+
 impl Soil {
     fn of(inputs: &ReportInputs<'_>) -> Option<Soil> {
-        if !any(inputs, &["erosion.ratio", "erosion.before", "erosion.now", "erosion.closed-canopy"]) {
+        if !any(inputs, &SOIL) {
             return None;
         }
         let ledger = inputs.ledger;
         let row = |(area, name): (String, &str)| SoilRow {
             area,
-            ratio: Printed::about(ledger, "erosion.ratio", name),
-            before: Printed::about(ledger, "erosion.before", name),
-            now: Printed::about(ledger, "erosion.now", name),
-            closed: Printed::about(ledger, "erosion.closed-canopy", name),
-            kept: Printed::about(ledger, "erosion.kept", name),
+            ratio: Printed::about(ledger, &catalogue::EROSION_RATIO, name),
+            before: Printed::about(ledger, &catalogue::EROSION_BEFORE, name),
+            now: Printed::about(ledger, &catalogue::EROSION_NOW, name),
+            closed: Printed::about(ledger, &catalogue::EROSION_CLOSED_CANOPY, name),
+            kept: Printed::about(ledger, &catalogue::SOIL_KEPT, name),
         };
         Some(Soil {
-            ratio: Printed::about(ledger, "erosion.ratio", "all"),
+            ratio: Printed::about(ledger, &catalogue::EROSION_RATIO, "all"),
             rows: areas(inputs).map(row).collect(),
             all: together(inputs).map(row),
             factors: factors(inputs),
@@ -222,12 +227,14 @@ impl Soil {
 /// The factors of the equation, in its order.
 fn factors(inputs: &ReportInputs<'_>) -> Vec<Factor> {
     let ledger = inputs.ledger;
-    let one = |area: String, id: &str| Printed::find(ledger, id).map(|value| FactorValue { area, value });
-    let slopes =
-        areas(inputs).filter_map(|(area, name)| one(area, FigureId::of("erosion.ls", name).as_str()));
+    let one =
+        |area: String, id: &FigureId| Printed::find(ledger, id).map(|value| FactorValue { area, value });
+    let slopes = areas(inputs).filter_map(|(area, name)| one(area, &catalogue::SLOPE_FACTOR.id(&[name])));
     let covers = areas(inputs).flat_map(|(area, name)| {
-        let state = |words: &str, stem| one(format!("{area}, {words}"), FigureId::of(stem, name).as_str());
-        [state("before", "erosion.c.before"), state("now", "erosion.c.now")].into_iter().flatten()
+        let state = |words: &str, series: &Series| one(format!("{area}, {words}"), &series.id(&[name]));
+        let states =
+            [state("before", &catalogue::COVER_FACTOR_BEFORE), state("now", &catalogue::COVER_FACTOR_NOW)];
+        states.into_iter().flatten()
     });
     let of = |sign, name, values: Vec<FactorValue>| {
         let mut how: Vec<String> = Vec::new();
@@ -239,11 +246,11 @@ fn factors(inputs: &ReportInputs<'_>) -> Vec<Factor> {
         }
         Factor { sign, name, values, how }
     };
-    let whole = |id: &str| one(String::new(), id).into_iter().collect();
+    let whole = |series: &Series| one(String::new(), &series.whole()).into_iter().collect();
     let fixed = |sign, name, how: String| Factor { sign, name, values: Vec::new(), how: vec![how] };
     vec![
-        of("R", "rain", whole("erosion.r")),
-        of("K", "soil", whole("erosion.k")),
+        of("R", "rain", whole(&catalogue::EROSIVITY)),
+        of("K", "soil", whole(&catalogue::ERODIBILITY)),
         of("LS", "slope and its length", slopes.collect()),
         match covers.collect::<Vec<_>>() {
             none if none.is_empty() => fixed("C", "cover", account(Method::COVER_FACTOR)),
@@ -260,11 +267,9 @@ fn account(method: Method) -> String {
 
 /// The rain of the period, of other years, after every planting, and the longest dry spell.
 fn rain(ledger: &Ledger) -> Vec<RainRow> {
-    let fixed = |id: &str| Printed::find(ledger, id);
-    let mut figures: Vec<Printed> =
-        ["rain.period", "rain.median-of-other-years"].into_iter().filter_map(fixed).collect();
-    figures.extend(under(ledger, "rain.after-planting"));
-    figures.extend(fixed("rain.longest-dry-spell"));
+    let parts =
+        [&catalogue::RAIN, &catalogue::RAIN_MEDIAN, &catalogue::RAIN_AFTER_PLANTING, &catalogue::DRY_SPELL];
+    let figures: Vec<Printed> = parts.into_iter().flat_map(|series| under(ledger, series)).collect();
     if figures.iter().all(|figure| figure.text.is_none()) {
         return Vec::new();
     }

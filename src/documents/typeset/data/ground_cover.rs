@@ -9,7 +9,7 @@ use crate::typeset::{
     data::{places::areas_and_all, printed::Printed},
 };
 use hillfolio_core::{
-    ledger::FigureId,
+    ledger::catalogue,
     project::{Layer, slug},
 };
 
@@ -35,17 +35,17 @@ pub(crate) fn covers(inputs: &ReportInputs<'_>) -> Vec<GroundCover> {
         names.entry((reading.layer, slug(&reading.cover))).or_insert(reading.cover.trim());
     }
     let covers = names.into_iter().map(|((layer, cover), name)| {
-        let stem = format!("cover.{}.{cover}", layer.word());
-        GroundCover { layer: layer.word(), cover: name.to_owned(), rows: rows(inputs, &stem) }
+        let rows = rows(inputs, layer.word(), &cover);
+        GroundCover { layer: layer.word(), cover: name.to_owned(), rows }
     });
     covers.filter(|cover| !cover.rows.is_empty()).collect()
 }
 
 /// Each area that the ledger knows this cover of, then all of them.
-fn rows(inputs: &ReportInputs<'_>, stem: &str) -> Vec<Row> {
+fn rows(inputs: &ReportInputs<'_>, layer: &str, cover: &str) -> Vec<Row> {
     areas_and_all(inputs)
         .filter_map(|(area, name)| {
-            let share = Printed::find(inputs.ledger, FigureId::of(stem, name).as_str())?;
+            let share = Printed::find(inputs.ledger, &catalogue::COVER.id(&[layer, cover, name]))?;
             Some(Row { area, share })
         })
         .collect()

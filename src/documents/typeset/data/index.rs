@@ -185,6 +185,7 @@ mod tests {
     use super::*;
     use hillfolio_core::{
         estimate::{Estimate, Method},
+        ledger::catalogue,
         source::Sources,
         units::{Stems, Unit},
     };
@@ -193,6 +194,21 @@ mod tests {
         let mut estimate = Estimate::counted(Stems(3), Method::SUM, Sources::default());
         estimate.notes = notes.iter().map(|&note| note.to_owned()).collect();
         ledger.enter(FigureId::fixed(id), "Stems", Unit::Stems, Ok(estimate));
+    }
+
+    /// So whatever an estimator enters can be read in the workings, where no page prints it; of single surveys the chapter on
+    /// monitoring and the charts print what they need.
+    #[test]
+    fn a_figure_of_every_series_stands_in_the_index() {
+        let mut ledger = Ledger::default();
+        for series in catalogue::ALL {
+            let id = series.id(&vec!["all"; series.dimensions.len()]);
+            enter(&mut ledger, id.as_str(), &[]);
+        }
+        let index = Index::of(&ledger, &BTreeSet::new(), &BTreeSet::new());
+        for (id, _) in ledger.iter().filter(|(id, _)| !id.is_of_one_survey()) {
+            assert!(index.figures.iter().any(|row| row.id == id.as_str()), "{id} is not in the workings");
+        }
     }
 
     #[test]

@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use crate::typeset::{ReportInputs, data::printed::Printed};
 use hillfolio_core::{
-    ledger::FigureId,
-    project::{Project, TaxBasis, TaxRecorded, slug},
+    ledger::{Series, catalogue},
+    project::{Basis, Project, TaxBasis, TaxRecorded, slug},
     units,
 };
 
@@ -13,9 +13,14 @@ use hillfolio_core::{
 const EXPLAIN_BEYOND: f64 = 0.10;
 
 /// Budget, spent, variance and its share: of a line, and of all lines.
-const LINE: [&str; 4] = ["budget.line", "spend.line", "spend.variance", "spend.variance-share"];
-const TOTAL: [&str; 4] =
-    ["budget.total", "spend.total", "spend.total-variance", "spend.total-variance-share"];
+const LINE: [&Series; 4] = [
+    &catalogue::BUDGET_LINE,
+    &catalogue::SPENT_LINE,
+    &catalogue::VARIANCE_LINE,
+    &catalogue::VARIANCE_LINE_SHARE,
+];
+const TOTAL: [&Series; 4] =
+    [&catalogue::BUDGET, &catalogue::SPENT, &catalogue::VARIANCE, &catalogue::VARIANCE_SHARE];
 
 /// The money chapter.
 #[derive(Serialize)]
@@ -24,7 +29,6 @@ pub(crate) struct Money {
     tax: String,
     lines: Vec<Line>,
     total: Line,
-    received: Printed,
     unspent: Printed,
     per_stem: Printed,
     per_hectare: Printed,
@@ -68,9 +72,9 @@ impl Money {
     pub(crate) fn of(inputs: &ReportInputs<'_>) -> Money {
         let (project, ledger) = (inputs.project, inputs.ledger);
         let beyond = project.money.explain_beyond.unwrap_or(EXPLAIN_BEYOND);
-        let row = |ids: [&str; 4], name: Option<&str>| {
-            let [budget, spent, variance, share] = ids.map(|stem| id(stem, name));
-            let over = ledger.figure(&share).map(|figure| figure.value.abs());
+        let row = |series: [&Series; 4], name: Option<&str>| {
+            let [budget, spent, variance, share] = series.map(|series| series.id(name.as_slice()));
+            let over = ledger.figure(share.as_str()).map(|figure| figure.value.abs());
             Line {
                 name: name.unwrap_or("Total").to_owned(),
                 budget: Printed::of(ledger, &budget),
@@ -85,24 +89,23 @@ impl Money {
             name: line.name.clone(),
             share: line.share.text.clone().unwrap_or_default(),
         });
-        let of = |id: &str| Printed::of(ledger, id);
+        let of = |series: &Series| Printed::of(ledger, &series.whole());
         Money {
             currency: project.identity.currency.clone(),
             tax: tax(project),
             to_explain: to_explain.collect(),
             lines,
             total: row(TOTAL, None),
-            received: of("spend.received"),
-            unspent: of("spend.unspent"),
-            per_stem: of("spend.per-living-stem"),
-            per_hectare: of("spend.per-hectare"),
-            budget_in_kind: of("budget.in-kind"),
-            spend_in_kind: of("spend.in-kind"),
+            unspent: of(&catalogue::UNSPENT),
+            per_stem: of(&catalogue::COST_PER_LIVING_STEM),
+            per_hectare: of(&catalogue::COST_PER_HECTARE),
+            budget_in_kind: of(&catalogue::BUDGET_IN_KIND),
+            spend_in_kind: of(&catalogue::SPENT_IN_KIND),
             volunteer: project.money.volunteer_rate.as_ref().map(|rate| Volunteer {
                 rate: format!("{}\u{a0}{:.2}", project.identity.currency, rate.per_hour.0),
                 source: rate.source.clone(),
-                hours: of("works.hours.volunteer"),
-                value: of("works.volunteer-value"),
+                hours: Printed::about(ledger, &catalogue::HOURS, Basis::Volunteer.words()),
+                value: of(&catalogue::VOLUNTEER_VALUE),
             }),
             explain_beyond: units::percent(beyond, 0),
         }
@@ -125,11 +128,6 @@ fn tax(project: &Project) -> String {
             format!("Amounts are without the tax in them: the grantee claims it back.{rest}")
         }
     }
-}
-
-/// The figure of a line, or of all of them.
-fn id(stem: &str, name: Option<&str>) -> String {
-    name.map_or_else(|| stem.to_owned(), |name| FigureId::of(stem, name).to_string())
 }
 
 /// The budget's lines in their order, then lines that were spent on without a budget.

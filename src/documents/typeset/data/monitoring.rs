@@ -7,10 +7,13 @@ use crate::typeset::{
     ReportInputs,
     data::{
         places::areas_and_all,
-        printed::{self, Printed, under},
+        printed::{self, Printed, each},
     },
 };
-use hillfolio_core::{ledger::FigureId, units::whole};
+use hillfolio_core::{
+    ledger::{Series, catalogue},
+    units::whole,
+};
 
 /// The rounds of survey.
 #[derive(Serialize)]
@@ -68,18 +71,18 @@ struct Next {
 impl Monitoring {
     pub(crate) fn of(inputs: &ReportInputs<'_>) -> Monitoring {
         let (project, ledger) = (inputs.project, inputs.ledger);
-        let rounds = ledger.rounds(&FigureId::fixed("survival.all"));
+        let rounds = ledger.rounds(&catalogue::SURVIVAL.whole());
         let days: Vec<NaiveDate> = rounds.into_iter().map(|(day, _)| day).collect();
-        let at = |stem: &str, day: &NaiveDate, area: &str| {
-            Printed::about(ledger, &format!("{stem}.at.{day}"), area)
+        let at = |series: &Series, day: &NaiveDate, area: &str| {
+            Printed::of(ledger, &series.id(&[&day.to_string(), area]))
         };
         let round = |day: &NaiveDate| Round {
             date: printed::short_day(*day),
-            plots: at("survey.plots", day, "all"),
-            survival: at("survival", day, "all"),
-            change: Printed::find(ledger, &format!("survival.change.{day}.all")),
-            density: at("density", day, "all"),
-            recruits: at("recruits", day, "all"),
+            plots: at(&catalogue::PLOTS_VISITED, day, "all"),
+            survival: at(&catalogue::SURVIVAL_AT, day, "all"),
+            change: Printed::find(ledger, &catalogue::SURVIVAL_CHANGE.whole_of(&[&day.to_string()])),
+            density: at(&catalogue::DENSITY_AT, day, "all"),
+            recruits: at(&catalogue::RECRUITS_AT, day, "all"),
         };
         let series = |name: &str| AreaSeries {
             area: name.to_owned(),
@@ -87,20 +90,20 @@ impl Monitoring {
                 .iter()
                 .map(|day| AreaRound {
                     date: printed::short_day(*day),
-                    survival: at("survival", day, name),
-                    density: at("density", day, name),
+                    survival: at(&catalogue::SURVIVAL_AT, day, name),
+                    density: at(&catalogue::DENSITY_AT, day, name),
                 })
                 .collect(),
         };
         let next = |(area, name): (String, &str)| Next {
             area,
-            survival: Printed::about(ledger, "survey.precision.survival", name),
-            plots_for_survival: Printed::about(ledger, "survey.plots-needed.survival", name),
-            density: Printed::about(ledger, "survey.precision.density", name),
-            plots_for_density: Printed::about(ledger, "survey.plots-needed.density", name),
+            survival: Printed::about(ledger, &catalogue::SURVIVAL_PRECISION, name),
+            plots_for_survival: Printed::about(ledger, &catalogue::SURVIVAL_PLOTS_NEEDED, name),
+            density: Printed::about(ledger, &catalogue::DENSITY_PRECISION, name),
+            plots_for_density: Printed::about(ledger, &catalogue::DENSITY_PLOTS_NEEDED, name),
         };
         let surveyed = |(_, name): &(String, &str)| {
-            ledger.get(FigureId::of("survey.plots-needed.survival", name).as_str()).is_some()
+            ledger.get(catalogue::SURVIVAL_PLOTS_NEEDED.id(&[name]).as_str()).is_some()
         };
         Monitoring {
             rounds: days.iter().map(round).collect(),
@@ -117,13 +120,15 @@ impl Monitoring {
 
 /// Shares of tagged stems alive, by time since they were first seen.
 fn tagged(inputs: &ReportInputs<'_>) -> Vec<Lived> {
-    let days = |id: &str| id.strip_prefix("survival.tagged.")?.strip_suffix("-days.all")?.parse::<u32>().ok();
-    let mut lived: Vec<(u32, Printed)> = under(inputs.ledger, "survival.tagged")
-        .into_iter()
-        .filter_map(|share| Some((days(&share.id)?, share)))
+    let days = |code: &str| code.strip_suffix("-days")?.parse::<u32>().ok();
+    let mut lived: Vec<(u32, Printed)> = each(inputs.ledger, &catalogue::TAGGED_SURVIVAL)
+        .filter(|(codes, _)| codes[1] == "all")
+        .filter_map(|(codes, share)| Some((days(codes[0])?, share)))
         .collect();
     lived.sort_by_key(|(days, _)| *days);
-    let at_risk = |days: u32| Printed::about(inputs.ledger, &format!("survival.at-risk.{days}-days"), "all");
+    let at_risk = |days: u32| {
+        Printed::of(inputs.ledger, &catalogue::TAGGED_AT_RISK.whole_of(&[&format!("{days}-days")]))
+    };
     lived
         .into_iter()
         .map(|(days, share)| Lived { days: whole(days.into()), share, at_risk: at_risk(days) })

@@ -8,7 +8,10 @@ use crate::typeset::{
     PrintPicture, ReportInputs,
     data::printed::{self, Printed},
 };
-use hillfolio_core::project::{Photo, PhotoPoint, Project};
+use hillfolio_core::{
+    ledger::catalogue,
+    project::{Photo, PhotoPoint, Project},
+};
 
 /// Days of the year by which two pictures may differ before the season makes them hard to compare.
 const SEASON_APART: u32 = 60;
@@ -81,8 +84,8 @@ impl PhotoPoints {
             points: points.iter().map(|point| point_row(inputs, point)).collect(),
             further_pairs: pairs.split_off(LARGE.min(pairs.len())),
             pairs,
-            count: Printed::of(inputs.ledger, "photos.points"),
-            paired: Printed::of(inputs.ledger, "photos.pairs"),
+            count: Printed::of(inputs.ledger, &catalogue::PHOTO_POINTS.whole()),
+            paired: Printed::of(inputs.ledger, &catalogue::PHOTO_PAIRS.whole()),
         }
     }
 }

@@ -13,36 +13,40 @@ use crate::typeset::{
         notes::sentence,
         printed::{self, Printed},
         report::{STANDARD, STANDARDS},
-        summary::Summary,
+        summary::{KeyFigure, Summary, key},
         targets::mark,
         tree,
     },
 };
 use hillfolio_core::{
     estimate::{Method, carbon, erosion},
-    ledger::{Figure, Ledger, Standing},
+    ledger::{
+        Figure, Ledger, Member, Series, Standing,
+        catalogue::{
+            AREA, CARBON_STOCK, HIGHEST_SURVIVAL, HOURS, LOWEST_SURVIVAL, SITES_BUDGET, SITES_BY_SURVIVAL,
+            SITES_COST_PER_LIVING_STEM, SITES_SPENT, SITES_SPENT_IN_KIND, SITES_UNSPENT, SOIL_KEPT,
+            SPECIES_COUNT, STEMS, STEMS_ALIVE, STEMS_IN_PERIOD, SURVIVAL, TARGETS,
+        },
+    },
     project::Period,
     source::Sources,
     units::{Unit, percent, whole},
 };
 
 /// Key figures by group.
-const GROUPS: [(&str, &[&str]); 4] = [
+const GROUPS: [(&str, &[KeyFigure]); 4] = [
+    ("The ground and the plants", &[key(&AREA), key(&STEMS_IN_PERIOD), key(&STEMS), key(&SPECIES_COUNT)]),
+    ("Alive", &[key(&SURVIVAL), key(&STEMS_ALIVE), key(&LOWEST_SURVIVAL), key(&HIGHEST_SURVIVAL)]),
+    ("Carbon and soil, estimates", &[key(&CARBON_STOCK), key(&SOIL_KEPT)]),
     (
-        "The ground and the plants",
+        "Targets and records",
         &[
-            "site.area.all",
-            "plantings.stems-in-period.all",
-            "plantings.stems.all",
-            "plantings.species-count.all",
+            (&TARGETS, &[Standing::Met.words()]),
+            (&TARGETS, &[Standing::LikelyMet.words()]),
+            (&TARGETS, &[Standing::LikelyShort.words()]),
+            (&TARGETS, &[Standing::Short.words()]),
         ],
     ),
-    (
-        "Alive",
-        &["survival.all", "plantings.stems-alive.all", "survival.sites.lowest", "survival.sites.highest"],
-    ),
-    ("Carbon and soil, estimates", &["carbon.stock.all", "erosion.kept.all"]),
-    ("Targets and records", &["targets.met", "targets.likely-met", "targets.likely-short", "targets.short"]),
 ];
 
 #[derive(Serialize)]
@@ -161,14 +165,12 @@ pub(crate) fn job(portfolio: &Portfolio<'_>) -> Job {
             .collect(),
         classes: (0..10)
             .rev()
-            .filter_map(|class| {
-                Printed::find(ledger, &format!("survival.sites.{}-{}", class * 10, class * 10 + 10))
-            })
+            .filter_map(|tenth| Printed::find(ledger, &SITES_BY_SURVIVAL.id(&[Member::tenth(tenth).code()])))
             .collect(),
         money: portfolio.currencies.iter().map(|currency| money(ledger, currency)).collect(),
-        hours: printed::under(ledger, "works.hours"),
-        carbon: estimated(ledger, "carbon.stock.all", &carbon::CAUTIONS),
-        soil: estimated(ledger, "erosion.kept.all", &erosion::SITE_NOTES),
+        hours: printed::under(ledger, &HOURS),
+        carbon: estimated(ledger, &CARBON_STOCK, &carbon::CAUTIONS),
+        soil: estimated(ledger, &SOIL_KEPT, &erosion::SITE_NOTES),
         left_out: portfolio
             .left_out
             .iter()
@@ -208,37 +210,30 @@ fn cover(portfolio: &Portfolio<'_>) -> Cover {
 }
 
 fn counts(ledger: &Ledger) -> Vec<Count> {
-    [
-        Standing::Met,
-        Standing::LikelyMet,
-        Standing::LikelyShort,
-        Standing::Short,
-        Standing::NotDue,
-        Standing::NotMeasured,
-    ]
-    .into_iter()
-    .filter_map(|standing| {
-        let figure = Printed::find(ledger, &format!("targets.{}", standing.words().replace(' ', "-")))?;
-        Some(Count { mark: mark(standing), standing: standing.words(), figure })
-    })
-    .collect()
+    Standing::ALL
+        .into_iter()
+        .filter_map(|standing| {
+            let figure = Printed::find(ledger, &TARGETS.id(&[standing.words()]))?;
+            Some(Count { mark: mark(standing), standing: standing.words(), figure })
+        })
+        .collect()
 }
 
 fn money(ledger: &Ledger, currency: &str) -> Money {
-    let of = |stem: &str| Printed::about(ledger, stem, currency);
+    let of = |series: &Series| Printed::about(ledger, series, currency);
     Money {
         currency: currency.to_owned(),
-        budget: of("budget.total"),
-        spent: of("spend.total"),
-        unspent: of("spend.unspent"),
-        in_kind: of("spend.in-kind"),
-        per_living_stem: of("spend.per-living-stem"),
+        budget: of(&SITES_BUDGET),
+        spent: of(&SITES_SPENT),
+        unspent: of(&SITES_UNSPENT),
+        in_kind: of(&SITES_SPENT_IN_KIND),
+        per_living_stem: of(&SITES_COST_PER_LIVING_STEM),
     }
 }
 
-fn estimated(ledger: &Ledger, id: &str, cautions: &[&str]) -> Estimated {
+fn estimated(ledger: &Ledger, series: &Series, cautions: &[&str]) -> Estimated {
     Estimated {
-        figure: Printed::of(ledger, id),
+        figure: Printed::of(ledger, &series.whole()),
         cautions: cautions.iter().map(|caution| sentence(caution)).collect(),
     }
 }

@@ -3,7 +3,7 @@
 use chrono::{Datelike as _, NaiveDate};
 use serde::Serialize;
 
-use hillfolio_core::ledger::{Entry, FigureId, Ledger};
+use hillfolio_core::ledger::{Entry, FigureId, Ledger, Series};
 
 /// A figure ready to print, or the reason why there is none.
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
@@ -28,22 +28,22 @@ pub(crate) struct Printed {
 
 impl Printed {
     /// What the ledger holds under `id`; `None` where it has no such entry at all.
-    pub(crate) fn find(ledger: &Ledger, id: &str) -> Option<Printed> {
-        ledger.get(id).map(|entry| Printed::entry(id, entry))
+    pub(crate) fn find(ledger: &Ledger, id: &FigureId) -> Option<Printed> {
+        ledger.get(id.as_str()).map(|entry| Printed::entry(id, entry))
     }
 
     /// What the ledger holds under `id`, else a gap.
-    pub(crate) fn of(ledger: &Ledger, id: &str) -> Printed {
+    pub(crate) fn of(ledger: &Ledger, id: &FigureId) -> Printed {
         Printed::find(ledger, id).unwrap_or_else(|| Printed {
-            id: id.to_owned(),
+            id: id.to_string(),
             gap: Some("nothing of the kind stands in the folder".to_owned()),
             ..Printed::default()
         })
     }
 
-    /// The figure of a stem and a name: `survival` and `North face`.
-    pub(crate) fn about(ledger: &Ledger, stem: &str, name: &str) -> Printed {
-        Printed::of(ledger, FigureId::of(stem, name).as_str())
+    /// The figure of a series that has one dimension: `survival` of `North face`.
+    pub(crate) fn about(ledger: &Ledger, series: &Series, name: &str) -> Printed {
+        Printed::of(ledger, &series.id(&[name]))
     }
 
     /// The same, with a reason of its own where the ledger has no such entry.
@@ -54,8 +54,8 @@ impl Printed {
         self
     }
 
-    fn entry(id: &str, entry: &Entry) -> Printed {
-        let mut printed = Printed { id: id.to_owned(), ..Printed::default() };
+    fn entry(id: &FigureId, entry: &Entry) -> Printed {
+        let mut printed = Printed { id: id.to_string(), ..Printed::default() };
         match entry {
             Entry::Figure(figure) => {
                 let (text, number) = (figure.text(), figure.number_text());
@@ -77,14 +77,17 @@ impl Printed {
     }
 }
 
-/// Every entry whose id begins with `stem` and a dot, in order of id.
-pub(crate) fn under(ledger: &Ledger, stem: &str) -> Vec<Printed> {
-    let begins = |id: &str| id.strip_prefix(stem).is_some_and(|rest| rest.starts_with('.'));
-    ledger
-        .iter()
-        .filter(|(id, _)| begins(id.as_str()))
-        .map(|(id, entry)| Printed::entry(id.as_str(), entry))
-        .collect()
+/// Every entry of `series`, in order of id, with its codes.
+pub(crate) fn each<'a>(
+    ledger: &'a Ledger,
+    series: &'static Series,
+) -> impl Iterator<Item = (Vec<&'a str>, Printed)> {
+    ledger.of(series).map(|(codes, id, entry)| (codes, Printed::entry(id, entry)))
+}
+
+/// Every entry of `series`, in order of id.
+pub(crate) fn under(ledger: &Ledger, series: &'static Series) -> Vec<Printed> {
+    each(ledger, series).map(|(_, printed)| printed).collect()
 }
 
 pub(crate) use hillfolio_core::units::day;

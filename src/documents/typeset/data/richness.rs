@@ -12,7 +12,7 @@ use crate::typeset::{
     },
 };
 use hillfolio_core::{
-    ledger::FigureId,
+    ledger::{Series, catalogue},
     project::{Form, SpeciesId},
 };
 
@@ -61,19 +61,19 @@ impl Richness {
         let ledger = inputs.ledger;
         let indices = |(area, name): (String, &str)| Indices {
             area,
-            richness: Printed::about(ledger, "diversity.richness", name),
-            native: Printed::about(ledger, "diversity.native-species", name),
-            introduced: Printed::about(ledger, "diversity.introduced-species", name),
-            chao1: Printed::about(ledger, "diversity.chao1", name),
-            shannon: Printed::about(ledger, "diversity.shannon", name),
-            simpson: Printed::about(ledger, "diversity.simpson", name),
-            evenness: Printed::about(ledger, "diversity.evenness", name),
+            richness: Printed::about(ledger, &catalogue::RICHNESS, name),
+            native: Printed::about(ledger, &catalogue::NATIVE_SPECIES, name),
+            introduced: Printed::about(ledger, &catalogue::INTRODUCED_SPECIES, name),
+            chao1: Printed::about(ledger, &catalogue::CHAO1, name),
+            shannon: Printed::about(ledger, &catalogue::SHANNON, name),
+            simpson: Printed::about(ledger, &catalogue::SIMPSON, name),
+            evenness: Printed::about(ledger, &catalogue::EVENNESS, name),
         };
         let known = |row: &Indices| row.richness.text.is_some();
         Richness {
             rows: areas_and_all(inputs).map(indices).filter(known).collect(),
             forms: forms(inputs),
-            rarefied: under(ledger, "diversity.rarefied"),
+            rarefied: under(ledger, &catalogue::RAREFIED),
         }
     }
 }
@@ -103,7 +103,7 @@ fn forms(inputs: &ReportInputs<'_>) -> Vec<FormRows> {
 
 fn row(inputs: &ReportInputs<'_>, id: &SpeciesId) -> SpeciesRow {
     let species = inputs.project.species.get(id);
-    let figure = |stem: &str| Printed::find(inputs.ledger, FigureId::of(stem, &id.0).as_str());
+    let figure = |series: &Series| Printed::find(inputs.ledger, &series.id(&[&id.0]));
     SpeciesRow {
         scientific: id.to_string(),
         common: species.and_then(|species| species.common_name.clone()).unwrap_or_default(),
@@ -113,8 +113,8 @@ fn row(inputs: &ReportInputs<'_>, id: &SpeciesId) -> SpeciesRow {
             Some(false) => "introduced",
             None => "not stated",
         },
-        planted: figure("plantings.species-stems"),
-        survival: figure("survival.species"),
-        height: figure("height.median"),
+        planted: figure(&catalogue::SPECIES_STEMS),
+        survival: figure(&catalogue::SPECIES_SURVIVAL),
+        height: figure(&catalogue::HEIGHT),
     }
 }

@@ -6,6 +6,7 @@ use crate::typeset::{
     ReportInputs,
     data::printed::{self, Printed},
 };
+use hillfolio_core::ledger::catalogue;
 
 /// The wildlife of the period.
 #[derive(Serialize)]
@@ -26,7 +27,10 @@ struct Seen {
 
 impl Wildlife {
     pub(crate) fn of(inputs: &ReportInputs<'_>) -> Wildlife {
-        Wildlife { rows: Seen::all(inputs), withheld: Printed::find(inputs.ledger, "sightings.withheld") }
+        Wildlife {
+            rows: Seen::all(inputs),
+            withheld: Printed::find(inputs.ledger, &catalogue::SIGHTINGS_WITHHELD.whole()),
+        }
     }
 }
 

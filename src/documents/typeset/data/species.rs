@@ -9,7 +9,7 @@ use crate::typeset::{
     data::printed::{self, Printed},
 };
 use hillfolio_core::{
-    ledger::FigureId,
+    ledger::{Series, catalogue},
     project::{Planting, SpeciesId},
 };
 
@@ -43,15 +43,15 @@ impl Species {
         }
         Species {
             rows: planted.into_iter().map(|(id, plantings)| row(inputs, id, &plantings)).collect(),
-            stems_in_period: Printed::of(inputs.ledger, "plantings.stems-in-period.all"),
-            stems: Printed::of(inputs.ledger, "plantings.stems.all"),
-            survival: Printed::of(inputs.ledger, "survival.all"),
+            stems_in_period: Printed::of(inputs.ledger, &catalogue::STEMS_IN_PERIOD.whole()),
+            stems: Printed::of(inputs.ledger, &catalogue::STEMS.whole()),
+            survival: Printed::of(inputs.ledger, &catalogue::SURVIVAL.whole()),
         }
     }
 }
 
 fn row(inputs: &ReportInputs<'_>, id: &SpeciesId, plantings: &[&Planting]) -> Row {
-    let figure = |stem: &str| Printed::of(inputs.ledger, FigureId::of(stem, &id.0).as_str());
+    let figure = |series: &Series| Printed::about(inputs.ledger, series, &id.0);
     let known = inputs.project.species.get(id);
     Row {
         scientific: id.to_string(),
@@ -61,8 +61,8 @@ fn row(inputs: &ReportInputs<'_>, id: &SpeciesId, plantings: &[&Planting]) -> Ro
         ),
         provenance: printed::distinct(plantings.iter().filter_map(|planting| planting.provenance.as_deref())),
         supplier: printed::distinct(plantings.iter().filter_map(|planting| planting.supplier.as_deref())),
-        stems_in_period: figure("plantings.species-stems-in-period"),
-        stems: figure("plantings.species-stems"),
-        survival: figure("survival.species"),
+        stems_in_period: figure(&catalogue::SPECIES_STEMS_IN_PERIOD),
+        stems: figure(&catalogue::SPECIES_STEMS),
+        survival: figure(&catalogue::SPECIES_SURVIVAL),
     }
 }

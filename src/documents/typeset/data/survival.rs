@@ -7,10 +7,10 @@ use crate::typeset::{
     ReportInputs,
     data::{
         ground_cover::{self, GroundCover},
-        printed::{self, Printed, under},
+        printed::{self, Printed, each},
     },
 };
-use hillfolio_core::ledger::FigureId;
+use hillfolio_core::ledger::catalogue;
 
 /// What the survey shows.
 #[derive(Serialize)]
@@ -54,10 +54,10 @@ impl Survival {
         let (project, ledger) = (inputs.project, inputs.ledger);
         let row = |name: &str| AreaRow {
             name: name.to_owned(),
-            survival: Printed::about(ledger, "survival", name),
-            other_bound: Printed::about(ledger, "survival.bound-all-missing-alive", name),
-            density: Printed::about(ledger, "density", name),
-            recruits: Printed::about(ledger, "recruits", name),
+            survival: Printed::about(ledger, &catalogue::SURVIVAL, name),
+            other_bound: Printed::about(ledger, &catalogue::SURVIVAL_BOUND, name),
+            density: Printed::about(ledger, &catalogue::DENSITY, name),
+            recruits: Printed::about(ledger, &catalogue::RECRUITS, name),
         };
         let counted = project.tallies.iter().filter(|tally| tally.date <= project.period.to);
         let (mut days, mut plots): (Vec<NaiveDate>, Vec<&str>) =
@@ -66,18 +66,14 @@ impl Survival {
         plots.sort_unstable();
         plots.dedup();
         let planted = project.species.iter().filter_map(|species| {
-            let height = Printed::find(ledger, FigureId::of("height.median", &species.id.0).as_str())?;
+            let height = Printed::find(ledger, &catalogue::HEIGHT.id(&[&species.id.0]))?;
             Some(HeightRow { species: species.id.to_string(), height })
         });
         Survival {
             by_area: project.areas.iter().map(|area| row(&area.id.0)).collect(),
             all: row("all"),
-            by_cohort: under(ledger, "survival.cohort")
-                .into_iter()
-                .map(|survival| CohortRow {
-                    year: survival.id.rsplit('.').next().unwrap_or_default().to_owned(),
-                    survival,
-                })
+            by_cohort: each(ledger, &catalogue::COHORT_SURVIVAL)
+                .map(|(year, survival)| CohortRow { year: year.concat(), survival })
                 .collect(),
             heights: planted.filter(|row| row.height.text.is_some()).collect(),
             cover: ground_cover::covers(inputs),

@@ -71,7 +71,7 @@ impl Targets {
 
 fn target(inputs: &ReportInputs<'_>, judged: &Judged) -> Target {
     let asked = &judged.target;
-    let figure = Printed::of(inputs.ledger, judged.figure.as_str());
+    let figure = Printed::of(inputs.ledger, &judged.figure);
     let (bound, bound_amount) = match asked.bound {
         Bound::AtLeast(amount) => ("at least", amount),
         Bound::AtMost(amount) => ("at most", amount),
@@ -90,7 +90,7 @@ fn target(inputs: &ReportInputs<'_>, judged: &Judged) -> Target {
         because: judged.because.clone(),
         outlook: judged.outlook.as_ref().map(|(id, outlook)| Outlook {
             words: outlook.words(),
-            expected: Printed::of(inputs.ledger, id.as_str()),
+            expected: Printed::of(inputs.ledger, id),
         }),
         range: known.map(|figure| {
             let (low, high) = figure.interval.map_or((figure.value, figure.value), |i| (i.low, i.high));

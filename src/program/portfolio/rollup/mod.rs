@@ -17,7 +17,7 @@ use crate::{
 };
 use hillfolio_core::{
     intake::stamp,
-    ledger::{self, Standing},
+    ledger::{self, Series, Standing, catalogue},
     source::{Input, sha256},
     units::Unit,
 };
@@ -32,14 +32,14 @@ use hillfolio_documents::{
 use site::Site;
 use table::Table;
 
-/// Columns of the table of sites: the figure and its unit; money has its own.
-const COLUMNS: [(&str, Option<Unit>); 6] = [
-    ("site.area.all", Some(Unit::Hectares)),
-    ("plantings.stems.all", Some(Unit::Stems)),
-    ("survival.all", Some(Unit::Fraction)),
-    ("carbon.stock.all", Some(Unit::CarbonDioxide)),
-    ("erosion.kept.all", Some(Unit::TonnesPerYear)),
-    ("spend.total", None),
+/// Columns of the table of sites.
+const COLUMNS: [&Series; 6] = [
+    &catalogue::AREA,
+    &catalogue::STEMS,
+    &catalogue::SURVIVAL,
+    &catalogue::CARBON_STOCK,
+    &catalogue::SOIL_KEPT,
+    &catalogue::SPENT,
 ];
 
 /// What came of a roll-up.
@@ -216,9 +216,9 @@ fn mark_of(site: &Site) -> SiteMark {
 }
 
 fn line_of(number: usize, site: &Site) -> SiteLine {
-    let told = |(id, unit): &(&str, Option<Unit>)| {
-        let (_, line) = site.figure(id)?;
-        let unit = unit.clone().unwrap_or_else(|| Unit::Currency(line.unit().into()));
+    let told = |series: &&Series| {
+        let (_, line) = site.figure(&series.whole())?;
+        let unit = series.unit.clone().unwrap_or_else(|| Unit::Currency(line.unit().into()));
         Some(Told { value: line.number()?, interval: line.interval(), unit })
     };
     SiteLine {

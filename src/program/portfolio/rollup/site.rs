@@ -9,7 +9,7 @@ use crate::portfolio::members::Member;
 use hillfolio_core::{
     estimate::Interval,
     intake::stamp,
-    ledger::{self, DoubtRecord, LedgerRecord, Standing, TargetRecord},
+    ledger::{self, DoubtRecord, FigureId, LedgerRecord, Series, Standing, TargetRecord},
 };
 use hillfolio_documents::typeset::{Doubted, TargetLine};
 
@@ -109,16 +109,15 @@ impl Site {
     }
 
     /// The figure called `id` with the place of its line; `None` where it is not there or can't be given.
-    pub(crate) fn figure(&self, id: &str) -> Option<(usize, &Line)> {
-        let at = *self.at.get(id)?;
+    pub(crate) fn figure(&self, id: &FigureId) -> Option<(usize, &Line)> {
+        let at = *self.at.get(id.as_str())?;
         self.lines.get(at).filter(|line| line.number().is_some()).map(|line| (at, line))
     }
 
-    /// Every figure whose id begins with `stem` and a dot.
-    pub(crate) fn under<'s>(&'s self, stem: &str) -> impl Iterator<Item = (usize, &'s Line)> {
-        let stem = format!("{stem}.");
+    /// Every figure of `series`.
+    pub(crate) fn of(&self, series: &'static Series) -> impl Iterator<Item = (usize, &Line)> {
         let of = self.lines.iter().enumerate();
-        of.filter(move |(_, line)| line.id().starts_with(&stem) && line.number().is_some())
+        of.filter(move |(_, line)| line.number().is_some() && series.codes(line.id()).is_some())
     }
 }
 

@@ -19,6 +19,7 @@ use crate::typeset::{
     },
 };
 use hillfolio_core::{
+    ledger::{Series, catalogue},
     plan::{self, Plan},
     units::{self, as_written, number},
 };
@@ -89,30 +90,30 @@ struct PlanDrawings {
 }
 
 /// Key figures, in the order of the page.
-const SUMMARY: [&str; 8] = [
-    "plan.area.all",
-    "plan.rows",
-    "plan.row-length",
-    "plan.stems.all",
-    "plan.spacing.p50",
-    "plan.spacing.held",
-    "plan.level",
-    "plan.edge",
+const SUMMARY: [&Series; 8] = [
+    &catalogue::PLANTABLE,
+    &catalogue::ROWS,
+    &catalogue::ROW_LENGTH,
+    &catalogue::PLANNED_STEMS,
+    &catalogue::ROW_SPACING_P50,
+    &catalogue::ROW_SPACING_HELD,
+    &catalogue::ROWS_LEVEL,
+    &catalogue::GRASS_EDGE,
 ];
 
 /// How rows came out, in the order of the table.
-const OUTCOME: [&str; 11] = [
-    "plan.spacing.p05",
-    "plan.spacing.p50",
-    "plan.spacing.p95",
-    "plan.spacing.held",
-    "plan.spacing.held.unsmoothed",
-    "plan.level.laid",
-    "plan.level",
-    "plan.level.pieces",
-    "plan.level.straight",
-    "plan.cell",
-    "plan.cell.change",
+const OUTCOME: [&Series; 11] = [
+    &catalogue::ROW_SPACING_P05,
+    &catalogue::ROW_SPACING_P50,
+    &catalogue::ROW_SPACING_P95,
+    &catalogue::ROW_SPACING_HELD,
+    &catalogue::ROW_SPACING_HELD_UNSMOOTHED,
+    &catalogue::ROWS_LEVEL_LAID,
+    &catalogue::ROWS_LEVEL,
+    &catalogue::ROWS_LEVEL_PIECES,
+    &catalogue::ROWS_LEVEL_STRAIGHT,
+    &catalogue::WORKING_CELL,
+    &catalogue::WORKING_CELL_CHANGE,
 ];
 
 /// The grade that rounding makes, in per cent.
@@ -138,13 +139,13 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
         cover: Cover::of(inputs, Document::Plan),
         summary: SUMMARY
             .iter()
-            .filter_map(|id| Printed::find(ledger, id))
+            .filter_map(|series| Printed::find(ledger, &series.whole()))
             .filter(|one| one.text.is_some())
             .collect(),
         design: design(inputs),
         outcome: OUTCOME
             .iter()
-            .filter_map(|id| Printed::find(ledger, id))
+            .filter_map(|series| Printed::find(ledger, &series.whole()))
             .filter(|one| one.text.is_some())
             .collect(),
         by_rounding: inputs.plan.and_then(by_rounding),

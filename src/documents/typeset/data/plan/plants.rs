@@ -7,7 +7,7 @@ use crate::typeset::{
     data::printed::{self, Printed},
 };
 use hillfolio_core::{
-    ledger::FigureId,
+    ledger::catalogue,
     plan::{self, Plan},
     project::{Role, SpeciesId, Tolerance},
     units::{number, whole},
@@ -100,10 +100,10 @@ fn species_row(inputs: &ReportInputs<'_>, id: &SpeciesId, letter: Option<char>) 
             Some(Role::Ground) => "ground layer: holds the soil between the trees",
             None => "not recorded",
         },
-        stems: Printed::about(inputs.ledger, "plan.stems", &id.0),
+        stems: Printed::about(inputs.ledger, &catalogue::SPECIES_PLANNED_STEMS, &id.0),
         note: inputs
             .ledger
-            .figure(FigureId::of("plan.stems", &id.0).as_str())
+            .figure_of(&catalogue::SPECIES_PLANNED_STEMS, &[&id.0])
             .map(|figure| figure.notes.join("; "))
             .filter(|notes| !notes.is_empty()),
         cautions: sensitive
@@ -121,7 +121,7 @@ pub(super) fn order(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<OrderRow> {
             planned: whole(line.planned.0),
             spares: whole(line.spares.0),
             in_hand: whole(line.in_hand.0),
-            order: Printed::about(inputs.ledger, "plan.order", &line.species.0),
+            order: Printed::about(inputs.ledger, &catalogue::PLANT_ORDER, &line.species.0),
             trays: line.trays.map(whole).unwrap_or_default(),
             seeds: line.seeds.map(whole).unwrap_or_default(),
             grams: line.grams.map(|grams| number(grams, 1)).unwrap_or_default(),

@@ -9,6 +9,7 @@ use crate::typeset::{
     data::{photos::degrees, printed::Printed},
 };
 use hillfolio_core::{
+    ledger::catalogue,
     plan::{self, LaidOn, Plan, RowLine},
     units::{number, whole},
 };
@@ -52,8 +53,8 @@ pub(super) fn ground(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<Ground> {
         .iter()
         .map(|ground| Ground {
             area: ground.area.to_string(),
-            whole: Printed::about(inputs.ledger, "site.area", &ground.area.0),
-            plantable: Printed::about(inputs.ledger, "plan.area", &ground.area.0),
+            whole: Printed::about(inputs.ledger, &catalogue::AREA, &ground.area.0),
+            plantable: Printed::about(inputs.ledger, &catalogue::PLANTABLE, &ground.area.0),
             taken_out: ground
                 .taken_out
                 .iter()
@@ -74,8 +75,8 @@ pub(super) fn areas(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<AreaRows> {
             let name = area.rows.plantable.area.to_string();
             AreaRows {
                 guided: matches!(area.rows.laid_on, LaidOn::GuideLine(_)),
-                slope: Printed::about(inputs.ledger, "plan.slope", &name),
-                apart: Printed::about(inputs.ledger, "plan.map-spacing", &name),
+                slope: Printed::about(inputs.ledger, &catalogue::ROW_SLOPE, &name),
+                apart: Printed::about(inputs.ledger, &catalogue::ROW_MAP_SPACING, &name),
                 rows: rows.remove(&name).unwrap_or_default(),
                 area: name,
             }
