@@ -57,12 +57,57 @@ fn somebody_elses_file_is_never_lost() {
         "{refused}"
     );
     assert_eq!(fs::read(out.join("thesis.doc")).unwrap(), b"years of work");
+}
 
-    fs::remove_file(out.join("thesis.doc")).unwrap();
-    write(folder.path(), &[file("acquittal.pdf", b"one")]).unwrap();
+/// One's own notes, a PDF that was signed, a pack of another year and the pack of an earlier build that was changed: all stay, and
+/// what stands in the way of a new file gets another name.
+#[test]
+fn what_no_build_wrote_or_somebody_changed_stays() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    write(folder.path(), &[file("acquittal.pdf", b"one"), file("maps/site.pdf", b"map")]).unwrap();
     fs::write(out.join("notes.txt"), b"mine").unwrap();
-    assert!(matches!(write(folder.path(), &[]), Err(PackError::Stranger { .. })));
-    assert_eq!(fs::read(out.join("acquittal.pdf")).unwrap(), b"one");
+    fs::write(out.join("acquittal.pdf"), b"one, signed").unwrap();
+    fs::write(out.join("last-year.zip"), b"last year").unwrap();
+    fs::write(out.join("pack.zip"), b"changed").unwrap();
+    fs::create_dir(out.join("letters")).unwrap();
+    fs::write(out.join("letters/a.txt"), b"dear").unwrap();
+    for build in 0..3 {
+        let receipt = write(folder.path(), &[file("acquittal.pdf", b"two")]).unwrap();
+        let kept: Vec<&str> = receipt.kept.iter().map(|kept| kept.now.as_str()).collect();
+        let named =
+            ["acquittal (kept).pdf", "last-year.zip", "letters/a.txt", "notes.txt", "pack (kept).zip"];
+        assert_eq!(kept, named, "build {build}");
+        assert_eq!(fs::read(out.join("acquittal.pdf")).unwrap(), b"two");
+        assert_eq!(fs::read(out.join("acquittal (kept).pdf")).unwrap(), b"one, signed");
+        assert_eq!(fs::read(out.join("pack (kept).zip")).unwrap(), b"changed");
+        assert_eq!(fs::read(out.join("last-year.zip")).unwrap(), b"last year");
+        assert_eq!(fs::read(out.join("letters/a.txt")).unwrap(), b"dear");
+        assert!(!out.join("maps").exists(), "what an earlier build wrote goes");
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "no stage is left behind");
+    }
+}
+
+/// The sums in the folder hold for the pack too.
+#[test]
+fn the_pack_stands_among_the_sums() {
+    let folder = tempfile::tempdir().unwrap();
+    write(folder.path(), &[file("acquittal.pdf", b"one")]).unwrap();
+    let sums = fs::read_to_string(folder.path().join("out").join(SUMS)).unwrap();
+    assert!(sums.lines().any(|line| line.ends_with("  pack.zip")), "{sums}");
+}
+
+#[cfg(unix)]
+#[test]
+fn an_output_that_is_a_link_is_written_where_it_points() {
+    let (folder, elsewhere) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let target = elsewhere.path().join("shared");
+    std::os::unix::fs::symlink(&target, folder.path().join("out")).unwrap();
+    for bytes in [b"one", b"two"] {
+        write(folder.path(), &[file("acquittal.pdf", bytes)]).unwrap();
+        assert_eq!(fs::read(target.join("acquittal.pdf")).unwrap(), bytes);
+        assert!(folder.path().join("out").is_symlink());
+    }
 }
 
 /// What was put there while the documents were made is not lost either.

@@ -48,14 +48,17 @@ impl Archive {
         Ok(())
     }
 
-    /// Adds the list of sums, and settles the zip on disk.
-    pub(super) fn finish(mut self) -> Result<(), PackError> {
+    /// Adds the list of sums, settles the zip on disk, and gives its own name and sum.
+    pub(super) fn finish(mut self) -> Result<(String, String), PackError> {
         self.sums.sort();
         let manifest = manifest::of(self.sums.iter().map(|(name, sum)| (name.as_str(), sum.as_str())));
         self.put(SUMS, manifest.as_bytes())?;
         let mut target = self.zip.finish().map_err(io::Error::from).map_err(PackError::write(&self.path))?;
         let settled = target.flush().and_then(|()| target.get_ref().sync_all());
-        settled.map_err(PackError::write(&self.path))
+        settled.map_err(PackError::write(&self.path))?;
+        let bytes = fs::read(&self.path).map_err(PackError::write(&self.path))?;
+        let name = self.path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        Ok((name, sha256(&bytes)))
     }
 
     fn put(&mut self, name: &str, bytes: &[u8]) -> Result<(), PackError> {

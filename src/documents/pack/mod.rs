@@ -1,6 +1,7 @@
 //! The only writer: names and bytes become `out/` and one zip, all at once or not at all.
 
 mod archive;
+mod carry_over;
 mod kept;
 mod list;
 mod manifest;
@@ -17,6 +18,7 @@ use bytes::Bytes;
 
 use hillfolio_core::problem::Problem;
 
+pub use carry_over::CarriedOver;
 pub use kept::{keep, trim};
 pub use list::write_list;
 pub use manifest::SUMS;
@@ -48,8 +50,10 @@ pub struct Inputs<'a> {
 pub struct Receipt {
     /// The output folder.
     pub out: PathBuf,
-    /// Every file in it with its size in bytes, in order of path.
+    /// Every file that was written, with its size in bytes, in order of path.
     pub files: Vec<(String, u64)>,
+    /// What stayed of an earlier output, in order of path.
+    pub kept: Vec<CarriedOver>,
 }
 
 /// Why nothing was written. What stood in the output folder before still stands there.

@@ -4,7 +4,10 @@ use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
-use crate::pack::{File, Inputs, PackError, Receipt, SUMS, archive::Archive, manifest, stage, stage::Stage};
+use crate::pack::{
+    File, Inputs, PackError, Receipt, SUMS, archive::Archive, carry_over::refuse_strangers, manifest, stage,
+    stage::Stage,
+};
 use hillfolio_core::source::sha256;
 
 /// A new output on its stage beside `out`: its files, and the zip of all of them with the inputs.
@@ -22,11 +25,12 @@ impl Packing {
     /// # Errors
     /// [`PackError`] if `out` holds the project or anything else that would be lost, or the system refuses.
     pub fn begin(project: &Path, out: &Path, pack: &str, dated: NaiveDate) -> Result<Packing, PackError> {
-        stage::refuse_the_project(project, out)?;
-        let stage = Stage::beside(out, || stage::refuse_strangers(out))?;
+        let out = stage::behind_links(out);
+        stage::refuse_the_project(project, &out)?;
+        let stage = Stage::beside(&out, || refuse_strangers(&out))?;
         let zip = format!("{pack}.zip");
         let archive = Archive::new(stage.create(&zip)?, stage.path(&zip), dated);
-        Ok(Packing { out: out.to_owned(), stage, archive, sums: Vec::new() })
+        Ok(Packing { out, stage, archive, sums: Vec::new() })
     }
 
     /// Puts the inputs into the zip.
@@ -65,10 +69,8 @@ impl Packing {
     /// [`PackError`]; `out` is then as it was before.
     pub fn finish(self) -> Result<Receipt, PackError> {
         let Packing { out, stage, archive, mut sums } = self;
-        let (zipped, listed) = rayon::join(|| archive.finish(), || write_sums(&stage, &mut sums));
-        zipped.and(listed)?;
-        // Something may have been put there while the documents were made.
-        stage::refuse_strangers(&out)?;
+        sums.push(archive.finish()?);
+        write_sums(&stage, &mut sums)?;
         stage.take_place(&out)
     }
 }
@@ -79,7 +81,8 @@ impl Packing {
 /// [`PackError`]; `out` is then as it was before.
 pub fn write_folder(out: &Path, files: &[File]) -> Result<Receipt, PackError> {
     // No project lies in a folder of this kind.
-    let stage = Stage::beside(out, || stage::refuse_strangers(out))?;
+    let out = &stage::behind_links(out);
+    let stage = Stage::beside(out, || refuse_strangers(out))?;
     let mut sums = Vec::with_capacity(files.len());
     for file in in_order(files) {
         stage.write(&file.path, &file.bytes)?;

@@ -1,14 +1,11 @@
 //! Writing all at once or not at all: the new output is made in a folder beside the old one and then takes its place.
 
-use std::{collections::BTreeSet, fs, io, io::Write as _, path::Path, path::PathBuf};
+use std::{fs, io, io::Write as _, path::Path, path::PathBuf};
 
 use rayon::prelude::*;
 use tempfile::TempDir;
 
-use crate::pack::{PackError, Receipt, SUMS};
-
-/// Files that desktops leave in every folder they show.
-const LITTER: [&str; 3] = [".DS_Store", "Thumbs.db", "desktop.ini"];
+use crate::pack::{PackError, Receipt, carry_over::carry_over};
 
 /// What the names of stages begin with.
 const STAGE: &str = ".hillfolio-";
@@ -81,10 +78,20 @@ impl Stage {
         file.write_all(bytes).and_then(|()| file.sync_all()).map_err(PackError::write(&self.path(path)))
     }
 
+    /// A file that stands elsewhere, on the stage too: a second name for it where the system has such, else a copy.
+    pub(super) fn link(&self, from: &Path, path: &str) -> Result<(), PackError> {
+        let at = self.path(path);
+        if let Some(folder) = at.parent() {
+            fs::create_dir_all(folder).map_err(PackError::write(folder))?;
+        }
+        fs::hard_link(from, &at).or_else(|_| fs::copy(from, &at).map(drop)).map_err(PackError::write(&at))
+    }
+
     /// The stage, on which every file is settled, becomes `out`; what stood there before goes away afterwards.
     pub(super) fn take_place(self, out: &Path) -> Result<Receipt, PackError> {
         let files = files_of(self.folder.path()).map_err(PackError::write(out))?;
         let turn = Turn::take(&parent(out));
+        let kept = carry_over(out, &self)?;
         let place = exchange(self.folder.path(), out).map_err(PackError::write(out))?;
         turn.settle();
         drop(turn);
@@ -93,7 +100,7 @@ impl Stage {
             Place::Exchanged => clear(self.folder),
             Place::Moved => drop(self.folder.keep()),
         }
-        Ok(Receipt { out: out.to_owned(), files })
+        Ok(Receipt { out: out.to_owned(), files, kept })
     }
 }
 
@@ -184,26 +191,6 @@ pub(super) fn refuse_the_project(project: &Path, out: &Path) -> Result<(), PackE
     }
 }
 
-/// Refuses an `out` in which anything would be lost: it must be absent, empty, or exactly what was written before.
-pub(super) fn refuse_strangers(out: &Path) -> Result<(), PackError> {
-    let found = match files_of(out) {
-        Ok(found) => found,
-        Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(()),
-        Err(why) => return Err(PackError::Write { path: out.to_owned(), why }),
-    };
-    let sums = fs::read_to_string(out.join(SUMS)).unwrap_or_default();
-    let ours: BTreeSet<&str> = sums.lines().filter_map(|line| line.get(66..)).chain([SUMS]).collect();
-    let stranger = found.into_iter().map(|(path, _)| path).find(|path| {
-        let name = path.rsplit('/').next().unwrap_or(path);
-        let pack = !sums.is_empty() && !path.contains('/') && path.ends_with(".zip");
-        !ours.contains(path.as_str()) && !pack && !LITTER.contains(&name)
-    });
-    match stranger {
-        Some(stranger) => Err(PackError::Stranger { out: out.to_owned(), stranger }),
-        None => Ok(()),
-    }
-}
-
 /// Refuses a folder that is there and holds anything.
 pub(super) fn refuse_full(folder: &Path) -> Result<(), PackError> {
     match fs::read_dir(folder) {
@@ -217,7 +204,7 @@ pub(super) fn refuse_full(folder: &Path) -> Result<(), PackError> {
 }
 
 /// Every file below `folder` with its size, in order of path.
-fn files_of(folder: &Path) -> io::Result<Vec<(String, u64)>> {
+pub(super) fn files_of(folder: &Path) -> io::Result<Vec<(String, u64)>> {
     let (mut folders, mut files) = (vec![(folder.to_owned(), String::new())], Vec::new());
     while let Some((at, prefix)) = folders.pop() {
         for entry in fs::read_dir(&at)? {
@@ -232,6 +219,12 @@ fn files_of(folder: &Path) -> io::Result<Vec<(String, u64)>> {
     }
     files.sort();
     Ok(files)
+}
+
+/// Where a link called `out` points, so that what is written comes to stand there; `out` itself where it is no link.
+pub(super) fn behind_links(out: &Path) -> PathBuf {
+    let points = fs::read_link(out).map(|to| parent(out).join(to));
+    points.map_or_else(|_| out.to_owned(), |to| to.canonicalize().unwrap_or(to))
 }
 
 /// The folder in which `out` lies.

@@ -2,9 +2,10 @@
 
 use std::fmt::Write as _;
 
-use hillfolio_documents::pack::Receipt;
+use crate::console::plain;
+use hillfolio_documents::pack::{CarriedOver, Receipt};
 
-/// The files of a build with their sizes, and where they are.
+/// The files of a build with their sizes, where they are, and what stayed of an earlier one.
 #[must_use]
 pub fn receipt(receipt: &Receipt) -> String {
     let mut text = String::new();
@@ -13,6 +14,13 @@ pub fn receipt(receipt: &Receipt) -> String {
         let _ = writeln!(text, "  {path:<widest$}  {:>9}", size(*bytes));
     }
     let _ = writeln!(text, "{} files in {}", receipt.files.len(), receipt.out.display());
+    if !receipt.kept.is_empty() {
+        let _ = writeln!(text, "kept there, since no build wrote it or somebody changed it since:");
+    }
+    for CarriedOver { before, now } in &receipt.kept {
+        let was = if before == now { String::new() } else { format!(", which was {}", plain(before)) };
+        let _ = writeln!(text, "  {}{was}", plain(now));
+    }
     text
 }
 
