@@ -26,6 +26,7 @@ mod portfolio;
 mod samples;
 mod sightings;
 mod silent;
+mod sound;
 mod tables;
 mod thumbnails;
 mod verify;

@@ -86,10 +86,22 @@ fn one(f: &mut fmt::Formatter<'_>, told: &Told<'_>) -> fmt::Result {
     writeln!(f)
 }
 
+/// A row with more cells than this is shown by those about the one in question.
+const MOST_CELLS: usize = 40;
+
+/// Cells shown on either side of the one in question, where a row is too wide.
+const BESIDE: usize = 4;
+
 /// The row under its header, the cell underlined.
 fn pointed_at(excerpt: &Excerpt, row: Option<u32>) -> String {
-    let cells: Vec<String> = excerpt.cells.iter().map(|cell| shown(cell, excerpt.cells.len())).collect();
-    let header: Vec<String> = excerpt.header.iter().map(|cell| shown(cell, excerpt.cells.len())).collect();
+    let from = if excerpt.cells.len() > MOST_CELLS { excerpt.at.saturating_sub(BESIDE) } else { 0 };
+    let to = if excerpt.cells.len() > MOST_CELLS { excerpt.at + BESIDE + 1 } else { usize::MAX };
+    let at = excerpt.at - from;
+    let within = |texts: &[String]| -> Vec<String> {
+        let texts = texts.iter().take(to).skip(from);
+        texts.map(|cell| shown(cell, excerpt.cells.len())).collect()
+    };
+    let (cells, header) = (within(&excerpt.cells), within(&excerpt.header));
     let width = |at: usize| {
         let of = |texts: &[String]| texts.get(at).map_or(0, |text| text.chars().count());
         of(&cells).max(of(&header))
@@ -105,8 +117,8 @@ fn pointed_at(excerpt: &Excerpt, row: Option<u32>) -> String {
         line("", &header);
     }
     line(&number, &cells);
-    let before: usize = (0..excerpt.at).map(|at| width(at) + 3).sum();
-    let marked = cells.get(excerpt.at).map_or(1, |cell| cell.chars().count().max(1));
+    let before: usize = (0..at).map(|at| width(at) + 3).sum();
+    let marked = cells.get(at).map_or(1, |cell| cell.chars().count().max(1));
     let style = AnsiColor::Red.on_default().bold();
     let _ = writeln!(text, "  {:>5}   {:before$}{style}{}{style:#}", "", "", "^".repeat(marked));
     text

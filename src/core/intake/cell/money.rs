@@ -45,7 +45,13 @@ impl Cells<'_> {
             self.say_no_number(column, &bare, &wanted, nearest);
             return None;
         };
-        Some(Money(sum))
+        let sum = Money(sum);
+        if !sum.is_within_reason() {
+            let wanted = format!("a sum of at most a million million {currency}");
+            self.say(column, Reading::OutOfRange { found: found.to_owned(), wanted });
+            return None;
+        }
+        Some(sum)
     }
 }
 

@@ -304,11 +304,16 @@ impl<'t, 'p> Section<'t, 'p> {
     /// A sum of money, exact as it is written; never below nothing.
     pub(crate) fn money(&mut self, key: &'static str) -> Option<Money> {
         let value = self.value(key)?;
-        let sum = decimal_in(value.get_ref()).filter(|sum| !sum.is_sign_negative() || sum.is_zero());
-        if sum.is_none() {
-            self.refuse(key, value, "a sum of money without sign or currency, such as 18400.00", None);
+        let sum =
+            decimal_in(value.get_ref()).filter(|sum| !sum.is_sign_negative() || sum.is_zero()).map(Money);
+        match sum {
+            None => {
+                self.refuse(key, value, "a sum of money without sign or currency, such as 18400.00", None)
+            }
+            Some(sum) if sum.is_within_reason() => return Some(sum),
+            Some(_) => self.refuse(key, value, "a sum of money of at most a million million", None),
         }
-        sum.map(Money)
+        None
     }
 
     /// A day: a TOML date, or the same in quotes.

@@ -133,8 +133,9 @@ fn shown<'a>(inputs: &ReportInputs<'a>, point: &PhotoPoint) -> Vec<(&'a Photo, &
     taken(inputs.project, point).into_iter().filter_map(|photo| Some((photo, picture(photo)?))).collect()
 }
 
+/// What templates ask for a picture by. Text in the tree is cleaned for paper, so a path as it stands could come out as another.
 fn key(picture: &PrintPicture) -> String {
-    format!("photo {}", picture.path)
+    picture.path.bytes().fold("photo ".to_owned(), |key, byte| key + &format!("{byte:02x}"))
 }
 
 fn point_row(inputs: &ReportInputs<'_>, point: &PhotoPoint) -> PointRow {
