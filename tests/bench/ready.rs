@@ -18,7 +18,7 @@ pub(crate) fn with_matter<T>(
     let sheets = draw::sheets(&project, plan.as_ref(), &ledger);
     sheets.finish();
     let (pictures, _) = hillfolio::commands::pictures(&folder, &project, &Thumbnails::none());
-    let records = ledger::files(&ledger, &project, &problems, VERSION);
+    let records = ledger::files(&ledger, &project, &problems, VERSION).unwrap();
     let matter = typeset::ReportInputs {
         project: &project,
         plan: plan.as_ref(),

@@ -15,7 +15,7 @@ use hillfolio_core::{
 use hillfolio_documents::draw::{
     map::{
         self,
-        backdrop::{self, Ground as Backdrop},
+        backdrop::{self, ThematicLayer as Backdrop},
         patch::Patch,
         placement::Placed,
         scheme::Scheme,

@@ -64,7 +64,7 @@ proptest! {
         turned.plots.rotate_left(turn % 4);
         turned.plantings.reverse();
         turned.stems.reverse();
-        prop_assert_eq!(ledger::csv(&ledger::fill(&usual)), ledger::csv(&ledger::fill(&turned)));
+        prop_assert_eq!(ledger::csv(&ledger::fill(&usual)).unwrap(), ledger::csv(&ledger::fill(&turned)).unwrap());
     }
 
     #[test]

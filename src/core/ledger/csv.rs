@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use crate::ledger::{Entry, FigureId, Ledger};
+use crate::ledger::{Entry, FigureId, Ledger, WriteError};
 
 /// The columns of the table.
 pub const HEADINGS: [&str; 10] =
@@ -11,15 +11,16 @@ pub const HEADINGS: [&str; 10] =
 /// Every figure and gap, a row each, in order of id. A gap has no value, and its reason stands in the notes.
 ///
 /// Numbers stay numbers, unrounded; text that a spreadsheet would take for a formula gets an apostrophe in front.
-#[must_use]
-pub fn csv(ledger: &Ledger) -> String {
+///
+/// # Errors
+/// The table could not be written.
+pub fn csv(ledger: &Ledger) -> Result<Vec<u8>, WriteError> {
     let mut writer = ::csv::Writer::from_writer(Vec::new());
-    let mut written = writer.write_record(HEADINGS);
+    writer.write_record(HEADINGS)?;
     for (id, entry) in ledger.iter() {
-        written = written.and_then(|()| writer.write_record(row(id, entry)));
+        writer.write_record(row(id, entry))?;
     }
-    debug_assert!(written.is_ok(), "memory takes every write");
-    writer.into_inner().ok().and_then(|bytes| String::from_utf8(bytes).ok()).unwrap_or_default()
+    Ok(writer.into_inner().map_err(|why| ::csv::Error::from(why.into_error()))?)
 }
 
 fn row(id: &FigureId, entry: &Entry) -> [String; 10] {
@@ -79,6 +80,7 @@ mod tests {
         ledger.enter(FigureId::fixed("a"), "=1+1", Unit::Currency("AUD".into()), Ok(figure));
         ledger.enter::<f64>(FigureId::fixed("b"), "+b", Unit::Number, Err(Gap::NoHeights));
         let table = csv(&ledger);
+        let table = String::from_utf8(table.unwrap()).unwrap();
         let mut lines = table.lines();
         assert_eq!(lines.next().unwrap(), HEADINGS.join(","));
         assert_eq!(lines.next().unwrap(), "a,'=1+1,-150.5,AUD,,,,records/sum,,\"'@home, \"\"said\"\" he\"");

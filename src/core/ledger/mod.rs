@@ -36,7 +36,7 @@ pub use outlook::Outlook;
 pub use print::value_text;
 pub use record::{
     DoubtRecord, FigureRecord, GapRecord, LedgerRecord, ProgramRecord, ProjectRecord, RecordError, Required,
-    SourceRecord, TargetRecord,
+    SourceRecord, TargetRecord, WriteError,
 };
 pub use series::{Dimension, Member, Named, Series};
 
@@ -226,14 +226,16 @@ pub fn finish_doubts(project: &Project, problems: &mut [Problem]) {
 }
 
 /// The ledger as the data files of the pack, which the documents carry too: name and bytes.
-#[must_use]
+///
+/// # Errors
+/// One of them could not be written.
 pub fn files(
     ledger: &Ledger,
     project: &Project,
     problems: &[Problem],
     program_version: &str,
-) -> [(String, Bytes); 2] {
+) -> Result<[(String, Bytes); 2], WriteError> {
     let record = || LedgerRecord::of(ledger, project, problems, program_version).json();
     let (csv, json) = rayon::join(|| csv(ledger), record);
-    [("figures.csv".to_owned(), csv.into()), ("figures.json".to_owned(), json.into())]
+    Ok([("figures.csv".to_owned(), csv?.into()), ("figures.json".to_owned(), json?.into())])
 }

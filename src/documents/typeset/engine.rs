@@ -14,7 +14,7 @@ use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 use crate::{
     draw::svg::Markup,
     typeset::{
-        Document, Failure, Portfolio, Proof, ReportInputs, TemplateDiagnostic,
+        Document, Portfolio, Proof, ReportInputs, TemplateDiagnostic, TypesettingError,
         data::{self, Job},
         embedded::TEMPLATES,
         fonts, proof,
@@ -65,7 +65,11 @@ impl Engine {
     ///
     /// # Errors
     /// The first document, in order of name, that a template can't set.
-    pub fn documents(&self, matter: &ReportInputs<'_>, wanted: &[Document]) -> Result<Vec<Pdf>, Failure> {
+    pub fn documents(
+        &self,
+        matter: &ReportInputs<'_>,
+        wanted: &[Document],
+    ) -> Result<Vec<Pdf>, TypesettingError> {
         self.all(matter, wanted).documents()
     }
 
@@ -73,7 +77,11 @@ impl Engine {
     ///
     /// # Errors
     /// The first document, in order of name, that a template can't set.
-    pub fn proofs(&self, matter: &ReportInputs<'_>, wanted: &[Document]) -> Result<Vec<Proof>, Failure> {
+    pub fn proofs(
+        &self,
+        matter: &ReportInputs<'_>,
+        wanted: &[Document],
+    ) -> Result<Vec<Proof>, TypesettingError> {
         self.all(matter, wanted).proofs()
     }
 
@@ -100,7 +108,7 @@ impl Engine {
     ///
     /// # Errors
     /// The template can't set it.
-    pub fn portfolio(&self, portfolio: &Portfolio<'_>) -> Result<Proof, Failure> {
+    pub fn portfolio(&self, portfolio: &Portfolio<'_>) -> Result<Proof, TypesettingError> {
         let stamp = Stamp {
             about: format!("portfolio/{}", portfolio.name),
             days: Some((portfolio.from, portfolio.to)),
@@ -114,14 +122,19 @@ impl Engine {
     ///
     /// # Errors
     /// A template can't set it.
-    pub fn corrections(&self, folder: &str, list: &[Correction], version: &str) -> Result<Proof, Failure> {
+    pub fn corrections(
+        &self,
+        folder: &str,
+        list: &[Correction],
+        version: &str,
+    ) -> Result<Proof, TypesettingError> {
         let stamp = Stamp { about: format!("corrections/{folder}"), days: None, version };
         self.set(&stamp, data::corrections(folder, list, version))
     }
 
-    pub(super) fn set(&self, stamp: &Stamp<'_>, job: Job) -> Result<Proof, Failure> {
+    pub(super) fn set(&self, stamp: &Stamp<'_>, job: Job) -> Result<Proof, TypesettingError> {
         let name = job.name.clone();
-        let fail = |diagnostics| Failure { document: name.clone(), diagnostics };
+        let fail = |diagnostics| TypesettingError { document: name.clone(), diagnostics };
         let inputs =
             inputs(job.data, job.images, &job.drawings).map_err(|diagnostic| fail(vec![diagnostic]))?;
         let template = file_id(job.template)

@@ -55,10 +55,10 @@ impl fmt::Display for TemplateDiagnostic {
     }
 }
 
-/// A document that could not be typeset.
+/// A typesetting error: a document that could not be set, and what the typesetter complained of.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{document} could not be typeset:{}", diagnostics.iter().map(|m| format!("\n{m}")).collect::<String>())]
-pub struct Failure {
+pub struct TypesettingError {
     /// The file that was being made.
     pub document: String,
     /// Everything the typesetter complained of.

@@ -28,7 +28,7 @@ use hillfolio_core::{
 };
 
 pub use engine::{Engine, Pdf};
-pub use failure::{Failure, Spot, TemplateDiagnostic};
+pub use failure::{Spot, TemplateDiagnostic, TypesettingError};
 pub use portfolio::{Doubted, LeftOut, Portfolio, SiteLine, TargetLine, Told};
 pub use proof::Proof;
 pub use setting::Setting;

@@ -3,7 +3,7 @@
 use rayon::Scope;
 
 use crate::typeset::{
-    Failure, Proof,
+    Proof, TypesettingError,
     data::Job,
     engine::{Engine, Pdf, Stamp},
 };
@@ -13,7 +13,7 @@ pub struct Setting<'a> {
     engine: &'a Engine,
     stamp: Stamp<'a>,
     jobs: Vec<Job>,
-    set: Vec<Option<Result<Proof, Failure>>>,
+    set: Vec<Option<Result<Proof, TypesettingError>>>,
 }
 
 impl<'a> Setting<'a> {
@@ -38,7 +38,7 @@ impl<'a> Setting<'a> {
     ///
     /// # Errors
     /// The first document, in order, that a template can't set.
-    pub fn documents(self) -> Result<Vec<Pdf>, Failure> {
+    pub fn documents(self) -> Result<Vec<Pdf>, TypesettingError> {
         let proofs = self.proofs()?;
         Ok(proofs.into_iter().map(|proof| Pdf { name: proof.name, bytes: proof.bytes }).collect())
     }
@@ -47,7 +47,7 @@ impl<'a> Setting<'a> {
     ///
     /// # Errors
     /// The first document, in order, that a template can't set.
-    pub(super) fn proofs(self) -> Result<Vec<Proof>, Failure> {
+    pub(super) fn proofs(self) -> Result<Vec<Proof>, TypesettingError> {
         self.set.into_iter().flatten().collect()
     }
 }

@@ -85,7 +85,10 @@ pub enum CommandError {
     Folder(Vec<Problem>),
     /// A template failed.
     #[error(transparent)]
-    Typeset(#[from] typeset::Failure),
+    Typeset(#[from] typeset::TypesettingError),
+    /// The ledger could not be written.
+    #[error(transparent)]
+    Ledger(#[from] ledger::WriteError),
     /// A layer or a table could not be made.
     #[error(transparent)]
     Export(#[from] exports::ExportError),

@@ -78,7 +78,7 @@ pub(super) fn outputs(
     problem::list(&mut problems);
 
     says("typesetting");
-    let records = ledger::files(&ledger, project, &problems, VERSION);
+    let records = ledger::files(&ledger, project, &problems, VERSION)?;
     let matter = ReportInputs {
         project,
         plan: plan.as_ref(),

@@ -137,7 +137,9 @@ fn again(
             };
             let made = match outputs(from, problems, |_| Ok(()), says) {
                 Ok(made) => made,
-                Err(failure @ (CommandError::Typeset(_) | CommandError::Export(_))) => {
+                Err(
+                    failure @ (CommandError::Typeset(_) | CommandError::Ledger(_) | CommandError::Export(_)),
+                ) => {
                     return Ok(Recomputed::Failed(failure.to_string()));
                 }
                 Err(failure) => return Err(failure),

@@ -28,7 +28,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use hillfolio_core::{intake, problem::Problem, source::sha256};
+use hillfolio_core::{intake, ledger, problem::Problem, source::sha256};
 use hillfolio_documents::{pack, typeset};
 
 pub use elsewhere::Elsewhere;
@@ -90,7 +90,10 @@ pub enum PortfolioError {
     Pack(#[from] pack::PackError),
     /// The report of all sites could not be set.
     #[error(transparent)]
-    Typeset(#[from] typeset::Failure),
+    Typeset(#[from] typeset::TypesettingError),
+    /// The ledger of all sites could not be written.
+    #[error(transparent)]
+    Ledger(#[from] ledger::WriteError),
     /// The table of all figures could not be made.
     #[error("roll-up/sites.parquet could not be made: {0}")]
     Table(#[from] parquet::errors::ParquetError),

@@ -27,7 +27,7 @@ fn set(name: &str, project: &Project, problems: &[Problem]) -> (Vec<Proof>, Ledg
 fn set_from(name: &str, project: &Project, problems: &[Problem], ledger: &Ledger) -> Vec<Proof> {
     let sheets = draw::sheets(project, None, ledger);
     let pictures = matter::pictures(project);
-    let records = ledger::files(ledger, project, problems, "0.0.0");
+    let records = ledger::files(ledger, project, problems, "0.0.0").unwrap();
     let matter = ReportInputs {
         plan: None,
         project,

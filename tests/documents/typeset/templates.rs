@@ -5,7 +5,7 @@ use std::{fs, path::Path};
 use hillfolio_core::ledger;
 use hillfolio_documents::{
     draw,
-    typeset::{Document, Engine, Failure, ReportInputs},
+    typeset::{Document, Engine, ReportInputs, TypesettingError},
 };
 
 use super::matter;
@@ -39,7 +39,7 @@ fn templates_lay_out_and_do_nothing_else() {
     assert!(seen > 10, "only {seen} templates were read");
 }
 
-fn with(overrides: &[(&str, &str)]) -> Result<usize, Failure> {
+fn with(overrides: &[(&str, &str)]) -> Result<usize, TypesettingError> {
     let project = matter::full();
     let ledger = ledger::fill(&project);
     let sheets = draw::Sheets::default();
@@ -50,7 +50,7 @@ fn with(overrides: &[(&str, &str)]) -> Result<usize, Failure> {
         sheets: &sheets,
         pictures: &[],
         problems: &[],
-        records: &ledger::files(&ledger, &project, &[], "0.0.0"),
+        records: &ledger::files(&ledger, &project, &[], "0.0.0").unwrap(),
         version: "0.0.0",
     };
     let overrides: Vec<(String, String)> =

@@ -106,7 +106,7 @@ impl Panels<'_> {
             for (at, panel) in strip.panels.iter().enumerate() {
                 let left = NUMBERS + (wide + GUTTER) * at as f64;
                 let ground =
-                    Ground { strip, across: &self.across, scale: &scale, room: (left, left + wide), top };
+                    PanelArea { strip, across: &self.across, scale: &scale, room: (left, left + wide), top };
                 ground.draw(canvas, panel, at == 0);
                 let title = if self.across.title.is_empty() { 0.0 } else { AXIS_TITLE };
                 self.write_counts(canvas, &ground, panel, (top + PLOT + FOOT + title + 0.8, at == 0));
@@ -120,7 +120,7 @@ impl Panels<'_> {
     fn write_counts(
         &self,
         canvas: &Canvas<'_>,
-        ground: &Ground<'_>,
+        ground: &PanelArea<'_>,
         panel: &Panel<'_>,
         (y, first): (f64, bool),
     ) {
@@ -153,7 +153,7 @@ impl Strip<'_> {
 }
 
 /// Where a panel stands on paper.
-struct Ground<'a> {
+struct PanelArea<'a> {
     strip: &'a Strip<'a>,
     across: &'a Across,
     scale: &'a Scale,
@@ -161,7 +161,7 @@ struct Ground<'a> {
     top: f64,
 }
 
-impl Ground<'_> {
+impl PanelArea<'_> {
     fn bottom(&self) -> f64 {
         self.top + PLOT
     }

@@ -43,9 +43,9 @@ const DARKER: f64 = 50.0;
 /// Steps of brightness from the darkest to the lightest.
 const LIGHTS: usize = 80;
 
-/// Values of the ground to be coloured, and the heights that shade them.
+/// A thematic layer: values of the ground coloured by class, and the heights that shade them.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Ground {
+pub struct ThematicLayer {
     /// What is coloured.
     pub values: Arc<Raster<f32>>,
     /// Its classes.
@@ -63,7 +63,7 @@ pub struct Ground {
 }
 
 /// Draws the ground in the frame of `window`.
-pub(super) fn draw(svg: &mut Svg, ground: &Ground, window: &Window) {
+pub(super) fn draw(svg: &mut Svg, ground: &ThematicLayer, window: &Window) {
     let Some(painting) = Painting::of(ground, window) else { return };
     svg.put_later(move || {
         let Some(png) = painting.png() else { return String::new() };
@@ -78,12 +78,12 @@ pub(super) fn draw(svg: &mut Svg, ground: &Ground, window: &Window) {
 }
 
 /// Whether any of the values lies in the frame of `window`.
-pub(super) fn shows(ground: &Ground, window: &Window) -> bool {
+pub(super) fn shows(ground: &ThematicLayer, window: &Window) -> bool {
     under(&ground.values.lattice, window).is_some()
 }
 
 /// Whether the values reach every corner of the frame of `window`.
-pub(super) fn fills(ground: &Ground, window: &Window) -> bool {
+pub(super) fn fills(ground: &ThematicLayer, window: &Window) -> bool {
     let lattice = &ground.values.lattice;
     under(lattice, window).is_some_and(|(_, to_cells)| {
         let reach = to_cells.reach();
@@ -95,20 +95,20 @@ pub(super) fn fills(ground: &Ground, window: &Window) -> bool {
 
 /// The picture under the frame of `window` as PNG.
 #[must_use]
-pub fn picture(ground: &Ground, window: &Window) -> Option<Vec<u8>> {
+pub fn picture(ground: &ThematicLayer, window: &Window) -> Option<Vec<u8>> {
     Painting::of(ground, window)?.png()
 }
 
 /// A picture to be painted, and everything that it needs.
 struct Painting {
-    ground: Ground,
+    ground: ThematicLayer,
     window: Window,
     to_cells: Mesh,
     shade: Option<Shade>,
 }
 
 impl Painting {
-    fn of(ground: &Ground, window: &Window) -> Option<Painting> {
+    fn of(ground: &ThematicLayer, window: &Window) -> Option<Painting> {
         let (_, to_cells) = under(&ground.values.lattice, window)?;
         let shade = ground.heights.as_ref().and_then(|grid| Shade::of(grid, window));
         Some(Painting { ground: ground.clone(), window: *window, to_cells, shade })

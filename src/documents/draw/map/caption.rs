@@ -3,16 +3,16 @@
 use std::collections::BTreeMap;
 
 use crate::draw::map::{
-    backdrop::{self, Ground},
+    backdrop::{self, ThematicLayer},
     inked::Inked,
     item::Named,
-    sheet::Plan,
+    sheet::MapSpec,
     sign::{Extent, Sign},
     window::Window,
 };
 
 /// Things with a name of their own that lie off the map, by kind.
-pub(super) fn outside(plan: &Plan, inked: &[Inked<'_>]) -> BTreeMap<Named, usize> {
+pub(super) fn outside(plan: &MapSpec, inked: &[Inked<'_>]) -> BTreeMap<Named, usize> {
     let mut counts: BTreeMap<Named, usize> = BTreeMap::new();
     for label in plan.items.iter().filter_map(|item| item.label.as_ref()) {
         *counts.entry(label.named).or_insert(0) += 1;
@@ -33,13 +33,13 @@ fn listed(counts: &BTreeMap<Named, usize>) -> String {
 
 /// What stands below a map.
 pub(super) fn caption(
-    plan: &Plan,
+    plan: &MapSpec,
     window: &Window,
     unnamed: &BTreeMap<Named, usize>,
     outside: &BTreeMap<Named, usize>,
 ) -> String {
     let mut caption = plan.caption.clone();
-    let beyond = |ground: &Ground| ground.within.is_none() && !backdrop::fills(ground, window);
+    let beyond = |ground: &ThematicLayer| ground.within.is_none() && !backdrop::fills(ground, window);
     if plan.grounds.iter().any(beyond) {
         caption += " White ground at the edge lies beyond the terrain model.";
     }
@@ -53,7 +53,7 @@ pub(super) fn caption(
 }
 
 /// What a map shows, for those who can't see it.
-pub(super) fn alt(plan: &Plan, window: &Window, legend: &[(Sign, String)]) -> String {
+pub(super) fn alt(plan: &MapSpec, window: &Window, legend: &[(Sign, String)]) -> String {
     let areas: Vec<&str> = plan
         .items
         .iter()

@@ -5,11 +5,11 @@ use std::sync::Arc;
 use geo::MultiPolygon;
 
 use crate::draw::map::{
-    backdrop::Ground,
+    backdrop::ThematicLayer,
     layout::Paper,
     locator::Locator,
     scheme::Scheme,
-    sheet::Plan,
+    sheet::MapSpec,
     sign::Sign,
     site::core,
     slope::{outlined, over_ground},
@@ -26,10 +26,10 @@ const READ_IT: &str = "Gullies, slips, stream banks and tracks are not in it. Gr
 
 /// The map of soil loss, two maps where both states are known; `None` where neither is known by cells.
 #[must_use]
-pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
+pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<MapSpec> {
     let loss = ledger.cells.as_ref()?.loss.as_ref()?;
     let areas: MultiPolygon<f64> = project.areas.iter().flat_map(|area| area.boundary.0.clone()).collect();
-    let ground = |values: &Arc<Raster<f32>>| Ground {
+    let ground = |values: &Arc<Raster<f32>>| ThematicLayer {
         values: Arc::clone(values),
         scheme: Scheme::loss(),
         subject: "Soil loss",
@@ -38,7 +38,7 @@ pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
         within: Some(areas.clone()),
         heading: None,
     };
-    let named = |values, heading| Ground { heading: Some(heading), ..ground(values) };
+    let named = |values, heading| ThematicLayer { heading: Some(heading), ..ground(values) };
     let unit = "in tonnes from a plan hectare, t/(ha.yr), as a long-run mean";
     let (title, grounds, states) = match (loss.before.known() > 0.0, loss.now.known() > 0.0) {
         (true, true) => (
@@ -53,7 +53,7 @@ pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
         (false, false) => return None,
     };
     let features = over_ground(project).filter(|item| leads_water(item.sign));
-    Some(Plan {
+    Some(MapSpec {
         name: "soil-loss-map".to_owned(),
         title: title.to_owned(),
         caption: format!("Soil lost in a year by sheet and rill erosion only, {unit}: {states}. {READ_IT}"),

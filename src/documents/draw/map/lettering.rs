@@ -10,7 +10,7 @@ use crate::draw::{
         item::{Label, Named},
         paint,
         patch::Patch,
-        placement::{Form, Paper, Placed, Wanted},
+        placement::{Form, LabelSpace, Placed, Wanted},
         sign::{Sign, line_reach},
         spots,
         window::{Drawn, Window, grown, rings},
@@ -45,7 +45,7 @@ pub(super) fn lettered(
         named.filter(|(_, label)| !matches!(label.named, Named::Row(_))).collect();
     let mut wanted: Vec<Wanted> = named.iter().map(|(one, label)| wanted(one, label, window.frame)).collect();
     wanted.extend(heights);
-    let mut placed = Paper::new(grown(window.frame, -0.6), symbols.to_vec(), &lines).place(&wanted);
+    let mut placed = LabelSpace::new(grown(window.frame, -0.6), symbols.to_vec(), &lines).place(&wanted);
     let heights = placed.split_off(named.len()).into_iter().flatten().collect();
     let mut unnamed = BTreeMap::new();
     for ((one, label), _) in named.iter().zip(&placed).filter(|(_, placed)| placed.is_none()) {

@@ -1,6 +1,6 @@
 //! Maps, made for their true size on paper so that the printed scale holds.
 //!
-//! A map is a [`sheet::Plan`] of items, which [`sheet::compose`] fits to paper, draws and letters. `site` and `planting` say
+//! A map is a [`sheet::MapSpec`] of items, which [`sheet::compose`] fits to paper, draws and letters. `site` and `planting` say
 //! what is on each map; `sign` says how everything on it looks, for the map and for its legend.
 
 pub mod backdrop;

@@ -75,28 +75,28 @@ pub struct Placed {
     pub leader: Option<Line<f64>>,
 }
 
-/// What labels have to keep off.
+/// The space for labels: the symbols, lines and labels that a new label has to keep off.
 #[derive(Debug)]
-pub struct Paper {
-    net: Net,
-    symbols: Taken,
-    labels: Taken,
+pub struct LabelSpace {
+    net: CellIndex,
+    symbols: Occupied,
+    labels: Occupied,
     /// Narrow patches under the lines, by the cells that these run through.
     lines: Vec<Vec<Patch>>,
 }
 
-/// The cells of a frame. What lies beyond it counts to the cells at its edge.
+/// A grid index over a frame. What lies beyond it counts to the cells at its edge.
 #[derive(Debug, Clone, Copy)]
-struct Net {
+struct CellIndex {
     frame: Rect<f64>,
     columns: usize,
     rows: usize,
 }
 
-impl Net {
-    fn over(frame: Rect<f64>) -> Net {
+impl CellIndex {
+    fn over(frame: Rect<f64>) -> CellIndex {
         let count = |length: f64| (length / CELL).ceil().clamp(1.0, 1000.0) as usize;
-        Net { frame, columns: count(frame.width()), rows: count(frame.height()) }
+        CellIndex { frame, columns: count(frame.width()), rows: count(frame.height()) }
     }
 
     /// A list for every cell.
@@ -128,21 +128,21 @@ impl Net {
     }
 }
 
-/// Patches that are taken, by the cells they may reach into.
+/// Occupied patches, by the cells they may reach into.
 #[derive(Debug)]
-struct Taken {
+struct Occupied {
     patches: Vec<Patch>,
     cells: Vec<Vec<usize>>,
 }
 
-impl Taken {
-    fn of(net: &Net, patches: Vec<Patch>) -> Taken {
-        let mut taken = Taken { patches: Vec::with_capacity(patches.len()), cells: net.lists() };
+impl Occupied {
+    fn of(net: &CellIndex, patches: Vec<Patch>) -> Occupied {
+        let mut taken = Occupied { patches: Vec::with_capacity(patches.len()), cells: net.lists() };
         patches.into_iter().for_each(|patch| taken.add(net, patch));
         taken
     }
 
-    fn add(&mut self, net: &Net, patch: Patch) {
+    fn add(&mut self, net: &CellIndex, patch: Patch) {
         for cell in net.under(&patch) {
             self.cells[cell].push(self.patches.len());
         }
@@ -150,13 +150,13 @@ impl Taken {
     }
 
     /// Whether any of them shares paper with `patch`.
-    fn any_under(&self, net: &Net, patch: &Patch) -> bool {
+    fn any_under(&self, net: &CellIndex, patch: &Patch) -> bool {
         let mut here = net.under(patch).flat_map(|cell| &self.cells[cell]);
         here.any(|&at| self.patches[at].overlaps(patch))
     }
 
     /// How many of them share paper with `patch`.
-    fn count_under(&self, net: &Net, patch: &Patch) -> usize {
+    fn count_under(&self, net: &CellIndex, patch: &Patch) -> usize {
         let mut here: Vec<usize> = net.under(patch).flat_map(|cell| &self.cells[cell]).copied().collect();
         here.sort_unstable();
         here.dedup();
@@ -164,18 +164,23 @@ impl Taken {
     }
 }
 
-impl Paper {
+impl LabelSpace {
     /// Clean paper inside `frame`, with symbols that no label may cover and lines that one had better not cross.
     #[must_use]
-    pub fn new(frame: Rect<f64>, symbols: Vec<Patch>, lines: &[Line<f64>]) -> Paper {
-        let net = Net::over(frame);
+    pub fn new(frame: Rect<f64>, symbols: Vec<Patch>, lines: &[Line<f64>]) -> LabelSpace {
+        let net = CellIndex::over(frame);
         let mut cells = net.lists();
         for line in lines {
             for cell in net.between(line.start, line.end) {
                 cells[cell].push(Patch::along(line.start, line.end, 0.1));
             }
         }
-        Paper { net, symbols: Taken::of(&net, symbols), labels: Taken::of(&net, Vec::new()), lines: cells }
+        LabelSpace {
+            net,
+            symbols: Occupied::of(&net, symbols),
+            labels: Occupied::of(&net, Vec::new()),
+            lines: cells,
+        }
     }
 
     /// Places `wanted` in order of rank; the answers stand in the order of `wanted`, `None` where there was no room.
@@ -297,7 +302,7 @@ mod tests {
     #[test]
     fn the_more_important_label_takes_the_place() {
         let (less, more) = (wanted(5, 60.0, 40.0, 0.0), wanted(1, 60.0, 40.0, 0.0));
-        let placed = Paper::new(frame(), vec![], &[]).place(&[less, more]);
+        let placed = LabelSpace::new(frame(), vec![], &[]).place(&[less, more]);
         let centre = |at: usize| placed[at].as_ref().map(|label| label.patch.centre.x);
         assert_eq!(centre(1), Some(60.0));
         assert_ne!(centre(0), Some(60.0));
@@ -309,7 +314,7 @@ mod tests {
         let mut label = wanted(1, 60.0, 40.0, 0.0);
         label.forms[0].spots[1].cost = 0.5;
         label.forms[0].spots[1].centre.x = 80.0;
-        let placed = Paper::new(frame(), vec![], &[fence]).place(&[label]);
+        let placed = LabelSpace::new(frame(), vec![], &[fence]).place(&[label]);
         assert_eq!(placed[0].as_ref().map(|label| label.patch.centre.x), Some(80.0));
     }
 
@@ -322,7 +327,7 @@ mod tests {
             let symbols: Vec<Patch> =
                 symbols.into_iter().map(|(x, y)| Patch::new(Coord { x, y }, (2.0, 2.0), 0.0)).collect();
             let wanted: Vec<Wanted> = places.into_iter().map(|(r, x, y, t)| wanted(r, x, y, t)).collect();
-            let placed = Paper::new(frame(), symbols.clone(), &[]).place(&wanted);
+            let placed = LabelSpace::new(frame(), symbols.clone(), &[]).place(&wanted);
             prop_assert_eq!(placed.len(), wanted.len());
             let labels: Vec<Placed> = placed.into_iter().flatten().collect();
             for (at, label) in labels.iter().enumerate() {

@@ -8,7 +8,7 @@ use crate::draw::{
         layout::Paper,
         locator::Locator,
         season::{Season, classes},
-        sheet::Plan,
+        sheet::MapSpec,
         sign::Sign,
         site::core,
     },
@@ -22,7 +22,7 @@ use hillfolio_core::{
 
 /// The planting map; `None` where nothing was planted by the end of the period.
 #[must_use]
-pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
+pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<MapSpec> {
     let latitude = core(project).first()?.y();
     let seasons: Vec<Season> =
         project.plantings_to_date().map(|planting| Season::of(planting.date, latitude)).collect();
@@ -49,7 +49,7 @@ pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
         }
     }
     items.extend(features(project).map(|item| Item { label: None, ..item }));
-    Some(Plan {
+    Some(MapSpec {
         name: "planting-map".to_owned(),
         title: "Planting map".to_owned(),
         caption: caption(mixed),

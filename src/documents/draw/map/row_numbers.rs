@@ -110,7 +110,7 @@ pub(super) fn numbered(inked: &[Inked<'_>], symbols: &[Patch], frame: Rect<f64>)
     let mut starts: Vec<Start<'_>> = inked.iter().filter_map(|one| start(one, &rows)).collect();
     starts.sort_by_key(|start| start.number);
     let legs: Vec<geo::Line<f64>> = rows.iter().flat_map(|row| row.lines()).collect();
-    let desk = Desk { frame: grown(frame, -0.6), symbols, legs: &legs };
+    let desk = RowNumberSpace { frame: grown(frame, -0.6), symbols, legs: &legs };
     let mut numbers = Numbers { placed: Vec::new(), step: 1, left_out: 0 };
     let first = starts.first().map_or(1, |start| start.number);
     for step in STEPS {
@@ -138,14 +138,14 @@ fn start<'a>(one: &'a Inked<'a>, rows: &[&'a LineString<f64>]) -> Option<Start<'
     Some(Start { number, label: label.forms.first()?.first()?, at, way, row })
 }
 
-/// Where numbers are laid out.
-struct Desk<'a> {
+/// The space for row numbers: the frame, the symbols and the legs of rows that they keep off.
+struct RowNumberSpace<'a> {
     frame: Rect<f64>,
     symbols: &'a [Patch],
     legs: &'a [geo::Line<f64>],
 }
 
-impl Desk<'_> {
+impl RowNumberSpace<'_> {
     /// Places the numbers one after another; those without room are left out.
     fn place(&self, starts: &[&Start<'_>]) -> Vec<Placed> {
         let mut placed: Vec<Placed> = Vec::new();

@@ -6,7 +6,7 @@ use crate::draw::map::{
     clip,
     item::Item,
     layout::{self, Paper},
-    sheet::{Plan, window_of},
+    sheet::{MapSpec, window_of},
     sign::Sign,
     site::frame_item,
     window::upright,
@@ -30,8 +30,8 @@ const TURN: f64 = 1.005;
 
 /// `whole` as one sheet, or as an index and its sheets, `apart` metres of plan lying between two rows.
 #[must_use]
-pub(super) fn parted(whole: Plan, apart: f64, grid: Option<&Grid>) -> Vec<Plan> {
-    let fits = |plan: &Plan| {
+pub(super) fn parted(whole: MapSpec, apart: f64, grid: Option<&Grid>) -> Vec<MapSpec> {
+    let fits = |plan: &MapSpec| {
         window_of(plan, grid).is_none_or(|(_, window)| window.scale.paper(apart) >= CLOSEST_ROWS_MM)
     };
     let Some((plane, ground)) = upright(&whole.core, grid).filter(|_| !fits(&whole)) else {
@@ -43,9 +43,9 @@ pub(super) fn parted(whole: Plan, apart: f64, grid: Option<&Grid>) -> Vec<Plan> 
         .filter(|tile| lines.iter().any(|line| !clip::line(line, *tile).is_empty()))
         .collect();
     let count = tiles.len();
-    let sheets: Vec<Plan> = (1..)
+    let sheets: Vec<MapSpec> = (1..)
         .zip(&tiles)
-        .map(|(number, tile)| Plan {
+        .map(|(number, tile)| MapSpec {
             name: format!("{}-{number}", whole.name),
             title: format!("{}, sheet {number} of {count}", whole.title),
             core: corners(tile).map(|corner| plane.position(corner)).to_vec(),
@@ -53,7 +53,7 @@ pub(super) fn parted(whole: Plan, apart: f64, grid: Option<&Grid>) -> Vec<Plan> 
             ..whole.clone()
         })
         .collect();
-    let mut index = Plan {
+    let mut index = MapSpec {
         name: format!("{}-index", whole.name),
         title: format!("{}: which sheet shows what", whole.title),
         caption:

@@ -8,7 +8,7 @@ use crate::draw::{
         layout::Paper,
         locator::Locator,
         row_sheets::parted,
-        sheet::Plan,
+        sheet::MapSpec,
         sign::{Practice, Sign},
         site::{core_of, grid_of},
         slope::outlined,
@@ -33,12 +33,12 @@ const SMALLEST_PATCH: f64 = 25.0;
 
 /// The maps of every area with rows on `paper`, with what each shows for those who can't see it.
 #[must_use]
-pub(super) fn plans(project: &Project, set_out: &SetOut, paper: Paper) -> Vec<(Plan, String)> {
+pub(super) fn plans(project: &Project, set_out: &SetOut, paper: Paper) -> Vec<(MapSpec, String)> {
     let plans = set_out.areas.iter().flat_map(|rows| of_area(project, set_out, rows, paper));
     plans.collect()
 }
 
-fn of_area(project: &Project, set_out: &SetOut, planned: &AreaPlan, paper: Paper) -> Vec<(Plan, String)> {
+fn of_area(project: &Project, set_out: &SetOut, planned: &AreaPlan, paper: Paper) -> Vec<(MapSpec, String)> {
     let id = &planned.rows.plantable.area;
     let Some(area) = project.areas.iter().find(|area| &area.id == id) else { return Vec::new() };
     let spacing = number(set_out.design.spacing.0, 1);
@@ -57,7 +57,7 @@ fn of_area(project: &Project, set_out: &SetOut, planned: &AreaPlan, paper: Paper
         .chain(planned.rows.rows.iter().flat_map(|row| [course(planned, row), start(planned, row)]))
         .collect();
     let areas: Vec<MultiPolygon<f64>> = project.areas.iter().map(|area| area.boundary.clone()).collect();
-    let whole = Plan {
+    let whole = MapSpec {
         name: match paper {
             Paper::Large => format!("rows-{}-a3", file_part(project, id)),
             Paper::Page | Paper::Field => format!("rows-{}", file_part(project, id)),

@@ -7,7 +7,7 @@ use geo::{Coord, CoordsIter, Point, Rect};
 use crate::draw::{
     Drawing,
     map::{
-        backdrop::{self, Ground},
+        backdrop::{self, ThematicLayer},
         caption::{alt, caption, outside},
         contour::{Contours, contours},
         furniture,
@@ -38,9 +38,9 @@ use hillfolio_core::{
 /// How much a feature, plot or photo point beyond the areas may widen a map: this share of its side, and 20 m.
 const WIDENING: f64 = 0.25;
 
-/// What a map is to show.
+/// The specification of a map: what it shows and holds, on what paper.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Plan {
+pub struct MapSpec {
     /// The drawing's slug.
     pub name: String,
     /// Its title.
@@ -54,7 +54,7 @@ pub struct Plan {
     /// Whether things a little beyond the core are taken in, and missing ones reported.
     pub widens: bool,
     /// The coloured ground beneath: none, or one for each map on the sheet.
-    pub grounds: Vec<Ground>,
+    pub grounds: Vec<ThematicLayer>,
     /// What its locator shows.
     pub locator: Locator,
     /// What it is printed on.
@@ -87,7 +87,7 @@ pub struct Face {
 
 /// Where the map of `plan` will lie on paper and at which scale.
 #[must_use]
-pub(super) fn window_of(plan: &Plan, grid: Option<&Grid>) -> Option<(Layout, Window)> {
+pub(super) fn window_of(plan: &MapSpec, grid: Option<&Grid>) -> Option<(Layout, Window)> {
     window_about(plan, &laid(&plan.items), grid)
 }
 
@@ -96,7 +96,7 @@ fn laid(items: &[Item]) -> Vec<Laid<'_>> {
 }
 
 /// The same, with the items of the plan to be laid on the window's plane.
-fn window_about(plan: &Plan, laid: &[Laid<'_>], grid: Option<&Grid>) -> Option<(Layout, Window)> {
+fn window_about(plan: &MapSpec, laid: &[Laid<'_>], grid: Option<&Grid>) -> Option<(Layout, Window)> {
     let (first, core) = upright(&plan.core, grid)?;
     let mut positions = plan.core.clone();
     if plan.widens {
@@ -123,7 +123,7 @@ fn window_about(plan: &Plan, laid: &[Laid<'_>], grid: Option<&Grid>) -> Option<(
 }
 
 /// Rows that the legend of `plan` takes in `window`.
-fn legend_rows(plan: &Plan, laid: &[Laid<'_>], window: &Window) -> usize {
+fn legend_rows(plan: &MapSpec, laid: &[Laid<'_>], window: &Window) -> usize {
     let rings = usize::from(!rings_about(laid, window).is_empty());
     let mut signs = BTreeSet::new();
     for one in laid {
@@ -136,7 +136,7 @@ fn legend_rows(plan: &Plan, laid: &[Laid<'_>], window: &Window) -> usize {
 }
 
 /// Rows of the legend for the coloured ground: its classes, and two kinds of contours.
-fn ground_rows(plan: &Plan) -> usize {
+fn ground_rows(plan: &MapSpec) -> usize {
     plan.grounds
         .first()
         .map_or(0, |ground| ground.scheme.classes().count() + if ground.contours { 2 } else { 0 })
@@ -159,7 +159,7 @@ fn spots_of(item: &Item) -> Vec<Point<f64>> {
 
 /// Draws the map of `plan`; `None` where it has nothing to hold, or none of the ground that it is about.
 #[must_use]
-pub fn compose(project: &Project, plan: &Plan) -> Option<Map> {
+pub fn compose(project: &Project, plan: &MapSpec) -> Option<Map> {
     let note = |window: &Window, printed: Printed<'_>| SourceNote::of(project, window, printed);
     composed(grid_of(project).as_ref(), &note, plan)
 }
@@ -168,7 +168,7 @@ pub fn compose(project: &Project, plan: &Plan) -> Option<Map> {
 pub(super) fn composed(
     grid: Option<&Grid>,
     note: &dyn Fn(&Window, Printed<'_>) -> SourceNote,
-    plan: &Plan,
+    plan: &MapSpec,
 ) -> Option<Map> {
     let mut items = laid(&plan.items);
     let (layout, window) = window_about(plan, &items, grid)?;
@@ -216,7 +216,7 @@ pub(super) fn composed(
 
 /// One map of a sheet, brought to paper and lettered.
 struct Draft<'a> {
-    ground: Option<&'a Ground>,
+    ground: Option<&'a ThematicLayer>,
     contours: Option<Contours>,
     inked: Vec<Inked<'a>>,
     symbols: Vec<Patch>,
@@ -225,7 +225,7 @@ struct Draft<'a> {
 }
 
 impl<'a> Draft<'a> {
-    fn of(items: &[Laid<'a>], ground: Option<&'a Ground>, window: &Window) -> Draft<'a> {
+    fn of(items: &[Laid<'a>], ground: Option<&'a ThematicLayer>, window: &Window) -> Draft<'a> {
         let inked: Vec<Inked<'_>> = items.iter().filter_map(|laid| ink(laid, window)).collect();
         let mut symbols: Vec<Patch> = inked.iter().flat_map(symbols).collect();
         symbols.extend(
@@ -295,7 +295,7 @@ fn panel(
     svg: &mut Svg,
     layout: &Layout,
     window: &Window,
-    plan: &Plan,
+    plan: &MapSpec,
     entries: &[(Sign, String)],
     source: &SourceNote,
 ) {

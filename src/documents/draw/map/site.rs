@@ -8,7 +8,7 @@ use crate::{
         item::{Item, Label, Named, area_forms, fact, features, name, photo_points, plots},
         layout::Paper,
         locator::Locator,
-        sheet::{Plan, window_of},
+        sheet::{MapSpec, window_of},
         sign::Sign,
         window::Window,
     },
@@ -28,7 +28,7 @@ const SMALLEST_FRAME_MM: f64 = 6.0;
 
 /// The site map with, where its areas would be too small to read, its detail maps.
 #[must_use]
-pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan> {
+pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<MapSpec> {
     let items: Vec<Item> = project
         .areas
         .iter()
@@ -37,7 +37,7 @@ pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan> {
         .chain(photo_points(project))
         .chain(plots(project))
         .collect();
-    let mut site = Plan {
+    let mut site = MapSpec {
         name: "site-map".to_owned(),
         title: "Site map".to_owned(),
         caption: "Planting areas with their plan hectares, and what else the map of the site shows."
@@ -53,7 +53,7 @@ pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan> {
     let Some((_, window)) = window_of(&site, grid.as_ref()) else { return Vec::new() };
     let groups = details::groups(&project.areas, &window, READABLE_MM);
     let count = groups.len();
-    let mut details: Vec<Plan> = Vec::new();
+    let mut details: Vec<MapSpec> = Vec::new();
     for (at, group) in groups.iter().enumerate() {
         let plan = detail(project, &items, group, at + 1, count);
         if let Some((_, detail)) = window_of(&plan, grid.as_ref()) {
@@ -110,9 +110,9 @@ pub(super) fn area_item(area: &Area, ledger: &Ledger) -> Item {
     }
 }
 
-fn detail(project: &Project, items: &[Item], group: &[usize], number: usize, count: usize) -> Plan {
+fn detail(project: &Project, items: &[Item], group: &[usize], number: usize, count: usize) -> MapSpec {
     let areas: Vec<&Area> = group.iter().filter_map(|at| project.areas.get(*at)).collect();
-    Plan {
+    MapSpec {
         name: format!("detail-map-{number}"),
         title: format!("Detail map {number} of {count}: {}", named(&areas)),
         caption: "A part of the site map at a larger scale; the small map shows where.".to_owned(),

@@ -9,7 +9,7 @@ use crate::draw::{
         layout::Paper,
         locator::Locator,
         printed::Printed,
-        sheet::{Plan, composed},
+        sheet::{MapSpec, composed},
         sign::{Sign, SiteMark},
         source_note::SourceNote,
         window::Window,
@@ -41,7 +41,7 @@ pub struct Site {
 #[must_use]
 pub fn sites(sites: &[Site], state: &str) -> Option<Drawing> {
     let by_name = sites.len() <= CALLED_BY_NAME;
-    let plan = Plan {
+    let plan = MapSpec {
         name: "sites-map".to_owned(),
         title: "Where the sites lie".to_owned(),
         caption: format!(

@@ -3,13 +3,13 @@
 use std::sync::Arc;
 
 use crate::draw::map::{
-    backdrop::Ground,
+    backdrop::ThematicLayer,
     details,
     item::{Item, Label, Named, area_forms, fact, features},
     layout::Paper,
     locator::Locator,
     scheme::Scheme,
-    sheet::{Plan, window_of},
+    sheet::{MapSpec, window_of},
     sign::{Sign, surface_fill},
     site::{core, core_of, grid_of, hectares, named},
 };
@@ -23,14 +23,14 @@ const READABLE_MM: f64 = 15.0;
 
 /// The slope map, and maps of its parts where areas would be too small to read; none where there is no terrain model.
 #[must_use]
-pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan> {
+pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<MapSpec> {
     let Some(whole) = plan(project, ledger) else { return Vec::new() };
     let Some((_, window)) = window_of(&whole, grid_of(project).as_ref()) else { return Vec::new() };
     let groups = details::groups(&project.areas, &window, READABLE_MM);
     let count = groups.len();
     let parts = groups.iter().zip(1..).map(|(group, number)| {
         let areas: Vec<&Area> = group.iter().filter_map(|at| project.areas.get(*at)).collect();
-        Plan {
+        MapSpec {
             name: format!("{}-{number}", whole.name),
             title: format!("Slope map, part {number} of {count}: {}", named(&areas)),
             core: core_of(&areas),
@@ -39,13 +39,13 @@ pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<Plan> {
             ..whole.clone()
         }
     });
-    let parts: Vec<Plan> = parts.collect();
+    let parts: Vec<MapSpec> = parts.collect();
     std::iter::once(whole).chain(parts).collect()
 }
 
-fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
+fn plan(project: &Project, ledger: &Ledger) -> Option<MapSpec> {
     let cells = ledger.cells.as_ref()?;
-    let ground = Ground {
+    let ground = ThematicLayer {
         values: Arc::clone(&cells.slope),
         scheme: Scheme::slope(&cells.breaks),
         subject: "Slope",
@@ -55,7 +55,7 @@ fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
         heading: None,
     };
     let areas = project.areas.iter().map(|area| outlined(area, Some(ledger)));
-    Some(Plan {
+    Some(MapSpec {
         name: "slope-map".to_owned(),
         title: "Slope map".to_owned(),
         caption: "Slope of the ground by class, from the terrain model, shaded as if lit from the north-west; slopes between \

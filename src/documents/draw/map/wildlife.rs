@@ -9,7 +9,7 @@ use crate::draw::{
         item::{Item, Label, Named, features, name},
         layout::Paper,
         locator::Locator,
-        sheet::Plan,
+        sheet::MapSpec,
         sign::Sign,
         site::{area_item, core},
     },
@@ -26,7 +26,7 @@ const KINDS: usize = 20;
 
 /// The map; `None` where no sighting of the period has a place that may be known.
 #[must_use]
-pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
+pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<MapSpec> {
     let seen: Vec<&Sighting> =
         project.sightings.iter().filter(|sighting| project.period.holds(sighting.date)).collect();
     let mut kinds: Vec<(String, &str)> = seen
@@ -42,7 +42,7 @@ pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<Plan> {
     let placed = seen.iter().filter_map(|sighting| item(sighting, &kinds));
     let areas = project.areas.iter().map(|area| area_item(area, ledger));
     let items = areas.chain(features(project)).chain(placed).collect();
-    Some(Plan {
+    Some(MapSpec {
         paper: Paper::Page,
         name: "wildlife-map".to_owned(),
         title: "Wildlife seen in the period".to_owned(),

@@ -52,7 +52,7 @@ pub(super) fn section(plan: &Plan, ledger: &Ledger) -> Option<Drawing> {
     let figure = |series| ledger.figure_of(series, &[&name.0]);
     let (slope, apart) = (figure(&catalogue::ROW_SLOPE)?, figure(&catalogue::ROW_MAP_SPACING)?);
     let (spacing, stems) = (plan.design.spacing, plan.design.stem_spacing);
-    let ground = Ground::of(Degrees(slope.value), spacing);
+    let ground = HillProfile::of(Degrees(slope.value), spacing);
     let size = (WIDTH, ground.end().y + BELOW);
 
     let mut svg = Svg::new(size);
@@ -115,7 +115,7 @@ fn metres(Metres(length): Metres) -> String {
 }
 
 /// A straight slope that falls to the right.
-struct Ground {
+struct HillProfile {
     /// Its upper end, mm.
     start: Coord<f64>,
     /// One spacing on paper, mm.
@@ -125,8 +125,8 @@ struct Ground {
     slope: Degrees,
 }
 
-impl Ground {
-    fn of(slope: Degrees, spacing: Metres) -> Ground {
+impl HillProfile {
+    fn of(slope: Degrees, spacing: Metres) -> HillProfile {
         let spacings = f64::from(ROWS - 1) + 2.0 * LEAD;
         let (wide, high) = (MOST.0 / (spacings * slope.cos()), MOST.1 / (spacings * slope.sin()).max(1e-9));
         let one = wide.min(high);
@@ -135,7 +135,12 @@ impl Ground {
         // Trees stand clear of the drawing's edge and of the inset, which takes the upper right corner.
         let under_inset = INSET.1 + 2.0 + ABOVE - (WIDTH - INSET.0 - left).max(0.0) * fall;
         let top = under_inset.max(ABOVE - LEAD * one * slope.sin()).max(2.0);
-        Ground { start: Coord { x: left, y: top }, spacing: one, scale: one / spacing.0.max(1e-9), slope }
+        HillProfile {
+            start: Coord { x: left, y: top },
+            spacing: one,
+            scale: one / spacing.0.max(1e-9),
+            slope,
+        }
     }
 
     /// The place `along` mm down the slope and `off` mm above it.
@@ -196,7 +201,7 @@ impl Ground {
 }
 
 /// The distance that the tape reads, between the first two rows.
-fn tape(svg: &mut Svg, ground: &Ground, spacing: Metres) {
+fn tape(svg: &mut Svg, ground: &HillProfile, spacing: Metres) {
     let line = |words: String| Line::new(words, POINTS.1).weight(Weight::SemiBold).colour(ACCENT);
     let ends = (ground.at(ground.run(0), 3.4), ground.at(ground.run(1), 3.4));
     let whole = line(format!("tape along the ground: {}", metres(spacing)));
@@ -209,7 +214,7 @@ fn tape(svg: &mut Svg, ground: &Ground, spacing: Metres) {
 }
 
 /// The distance that the map shows, between the second row and the third.
-fn on_the_map(svg: &mut Svg, ground: &Ground, apart: &str) {
+fn on_the_map(svg: &mut Svg, ground: &HillProfile, apart: &str) {
     let (upper, lower) = (ground.row(1), ground.row(2));
     let level = lower.y + 8.5;
     for foot in [upper, lower] {
@@ -223,7 +228,7 @@ fn on_the_map(svg: &mut Svg, ground: &Ground, apart: &str) {
 }
 
 /// What lies between the last two rows, and about the last.
-fn strip_and_band(svg: &mut Svg, ground: &Ground, half_band: f64, strip: &str, band: &str) {
+fn strip_and_band(svg: &mut Svg, ground: &HillProfile, half_band: f64, strip: &str, band: &str) {
     let half = half_band * ground.scale;
     let (upper, lower) = (ground.run(ROWS - 2), ground.run(ROWS - 1));
     for (from, to, words, length) in [
@@ -244,7 +249,7 @@ fn strip_and_band(svg: &mut Svg, ground: &Ground, half_band: f64, strip: &str, b
 }
 
 /// The slope, at the second row's foot.
-fn angle(svg: &mut Svg, ground: &Ground, words: &str) {
+fn angle(svg: &mut Svg, ground: &HillProfile, words: &str) {
     /// Radius of the arc, mm.
     const ARC: f64 = 24.0;
     let foot = ground.row(1);

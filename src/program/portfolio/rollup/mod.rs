@@ -171,7 +171,7 @@ fn files(
     let map = map_of(sites, &name, to);
     let charts: Vec<Drawing> = draw::survival_of_sites(&ledger).into_iter().collect();
     let lines: Vec<SiteLine> = sites.iter().enumerate().map(|(at, site)| line_of(at + 1, site)).collect();
-    let figures = Bytes::from(ledger::csv(&ledger));
+    let figures = Bytes::from(ledger::csv(&ledger)?);
     let attached = [("figures.csv".to_owned(), figures.clone())];
     let report = Engine::new(templates).portfolio(&Portfolio {
         name: &name,

@@ -42,7 +42,7 @@ struct PlanTree {
     outcome: Vec<Printed>,
     /// What the roundness of the model's heights makes of that.
     by_rounding: Option<String>,
-    ground: Vec<rows::Ground>,
+    ground: Vec<rows::PlantableRow>,
     without_rows: Vec<(String, String)>,
     areas: Vec<rows::AreaRows>,
     species: Vec<plants::SpeciesRow>,

@@ -16,7 +16,7 @@ use hillfolio_core::{
 
 /// What of an area can be planted, and what takes the rest.
 #[derive(Serialize)]
-pub(super) struct Ground {
+pub(super) struct PlantableRow {
     area: String,
     whole: Printed,
     plantable: Printed,
@@ -48,10 +48,10 @@ pub(super) struct RowRow {
     species: String,
 }
 
-pub(super) fn ground(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<Ground> {
+pub(super) fn ground(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<PlantableRow> {
     plan.plantable
         .iter()
-        .map(|ground| Ground {
+        .map(|ground| PlantableRow {
             area: ground.area.to_string(),
             whole: Printed::about(inputs.ledger, &catalogue::AREA, &ground.area.0),
             plantable: Printed::about(inputs.ledger, &catalogue::PLANTABLE, &ground.area.0),
