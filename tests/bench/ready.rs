@@ -14,8 +14,12 @@ pub(crate) fn with_matter<T>(
     let folder = intake::Folder::open(folder).unwrap();
     let intake::Intake { project, problems, .. } = intake::read(&folder, &typeset::printable()).unwrap();
     let plan = plan::make(&project);
-    let ledger = ledger::fill_with(&project, plan.as_ref());
-    let sheets = draw::sheets(&project, plan.as_ref(), &ledger);
+    let mut filled = ledger::fill_but_plan(&project);
+    if let Some(plan) = &plan {
+        ledger::enter_plan(&mut filled.ledger, &project, plan);
+    }
+    let sheets = draw::sheets(&project, plan.as_ref(), &filled);
+    let ledger::Filled { ledger, cells } = filled;
     sheets.finish();
     let (pictures, _) = hillfolio::commands::pictures(&folder, &project, &Thumbnails::none());
     let records = ledger::files(&ledger, &project, &problems, VERSION).unwrap();
@@ -23,6 +27,7 @@ pub(crate) fn with_matter<T>(
         project: &project,
         plan: plan.as_ref(),
         ledger: &ledger,
+        cells: cells.as_ref(),
         sheets: &sheets,
         pictures: &pictures,
         problems: &problems,

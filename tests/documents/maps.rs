@@ -5,7 +5,7 @@ use std::{collections::BTreeSet, sync::OnceLock};
 use geo::Line;
 use hillfolio_core::{
     geometry::{self, Grid},
-    ledger::Ledger,
+    ledger::Filled,
     project::{FeatureKind, Project},
 };
 use hillfolio_documents::draw::{
@@ -21,7 +21,7 @@ use typst::{
 use crate::sites::{empty, everything, ledger, long_names, one_area, sites, spread};
 
 fn drawn(project: &Project) -> Vec<Map> {
-    map::sheets(project, &ledger(project))
+    map::sheets(project, &Filled { ledger: ledger(project), cells: None })
 }
 
 /// Every map of every made-up site, drawn once.
@@ -236,7 +236,7 @@ fn the_planting_map_knows_seasons_infill_and_bare_areas() {
 fn figures_on_a_map_come_from_the_ledger_or_are_left_out() {
     let project = everything();
     let with = drawn(&project).remove(0).drawing.svg;
-    let without = map::sheets(&project, &Ledger::default()).remove(0).drawing.svg;
+    let without = map::sheets(&project, &Filled::default()).remove(0).drawing.svg;
     assert!(with.contains("16.69\u{a0}ha") && !without.contains("\u{a0}ha<"));
 }
 

@@ -8,7 +8,7 @@ use std::{
 
 use geo::{Contains, Distance, Euclidean, MapCoords, MultiPolygon};
 use hillfolio_core::{
-    ledger::{self, CellLoss, Ledger},
+    ledger::{self, CellLoss, Filled},
     terrain::{self, Coordinates, Lattice, Raster},
     units::Degrees,
 };
@@ -26,7 +26,7 @@ use hillfolio_documents::draw::{
 };
 
 use crate::{
-    support::on_a_hill::{ledger_of, on_a_hill},
+    support::on_a_hill::{filled, on_a_hill},
     support::{hill, oblong, small_project},
 };
 
@@ -34,7 +34,7 @@ fn drawn() -> &'static [Map] {
     static MAPS: OnceLock<Vec<Map>> = OnceLock::new();
     MAPS.get_or_init(|| {
         let project = on_a_hill();
-        let maps = map::sheets(&project, &ledger_of(&project));
+        let maps = map::sheets(&project, &filled(&project));
         // With LOOK=DIR in the environment the maps are written there, to be looked at.
         if let Ok(folder) = env::var("LOOK") {
             for map in &maps {
@@ -155,8 +155,8 @@ fn a_model_in_degrees_lies_true_too() {
 #[test]
 fn slopes_are_coloured_by_their_class_in_the_ledger() {
     let project = on_a_hill();
-    let ledger = ledger_of(&project);
-    let cells = ledger.cells.as_ref().unwrap();
+    let filled = filled(&project);
+    let cells = filled.cells.as_ref().unwrap();
     let scheme = Scheme::slope(&cells.breaks);
     let ground = Backdrop { scheme: scheme.clone(), ..two_classes(&cells.slope) };
     let window = named("slope-map").faces[0].window;
@@ -189,9 +189,9 @@ fn slopes_are_coloured_by_their_class_in_the_ledger() {
 #[test]
 fn the_same_hill_gives_the_same_bytes_on_any_number_of_threads() {
     let project = on_a_hill();
-    let ledger = ledger_of(&project);
+    let filled = filled(&project);
     let alone = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
-    let one = alone.install(|| map::maps(&project, &ledger));
+    let one = alone.install(|| map::maps(&project, &filled));
     let again: Vec<_> = drawn().iter().map(|map| map.drawing.clone()).collect();
     assert!(one == again, "the maps differ");
 }
@@ -283,17 +283,17 @@ fn soil_loss_before_and_now_share_scale_and_legend() {
 #[test]
 fn a_state_that_is_not_known_has_no_map() {
     let project = on_a_hill();
-    let mut ledger = ledger_of(&project);
-    let blank = |ledger: &mut Ledger, of: fn(&mut CellLoss) -> &mut Arc<Raster<f32>>| {
-        let raster = of(ledger.cells.as_mut().unwrap().loss.as_mut().unwrap());
+    let mut filled = filled(&project);
+    let blank = |filled: &mut Filled, of: fn(&mut CellLoss) -> &mut Arc<Raster<f32>>| {
+        let raster = of(filled.cells.as_mut().unwrap().loss.as_mut().unwrap());
         Arc::make_mut(raster).values.fill(f32::NAN);
     };
-    blank(&mut ledger, |loss| &mut loss.before);
-    let maps = map::sheets(&project, &ledger);
+    blank(&mut filled, |loss| &mut loss.before);
+    let maps = map::sheets(&project, &filled);
     let map = maps.iter().find(|map| map.drawing.name == "soil-loss-map").unwrap();
     assert_eq!((map.faces.len(), map.drawing.title.as_str()), (1, "Soil loss now"));
-    blank(&mut ledger, |loss| &mut loss.now);
-    let maps = map::sheets(&project, &ledger);
+    blank(&mut filled, |loss| &mut loss.now);
+    let maps = map::sheets(&project, &filled);
     assert!(maps.iter().all(|map| map.drawing.name != "soil-loss-map"));
     assert!(maps.iter().any(|map| map.drawing.name == "slope-map"));
 }
@@ -302,8 +302,8 @@ fn a_state_that_is_not_known_has_no_map() {
 #[test]
 fn soil_loss_is_coloured_inside_the_areas_only() {
     let project = on_a_hill();
-    let ledger = ledger_of(&project);
-    let before = &ledger.cells.as_ref().unwrap().loss.as_ref().unwrap().before;
+    let filled = filled(&project);
+    let before = &filled.cells.as_ref().unwrap().loss.as_ref().unwrap().before;
     let areas: MultiPolygon<f64> = project.areas.iter().flat_map(|area| area.boundary.0.clone()).collect();
     let ground = Backdrop { scheme: Scheme::loss(), within: Some(areas.clone()), ..two_classes(before) };
     let window = named("soil-loss-map").faces[0].window;
@@ -327,7 +327,7 @@ fn soil_loss_is_coloured_inside_the_areas_only() {
 #[test]
 fn without_terrain_there_is_no_map_of_the_ground() {
     let project = small_project();
-    let maps = map::sheets(&project, &ledger::fill(&project));
+    let maps = map::sheets(&project, &ledger::fill_but_plan(&project));
     assert!(maps.iter().all(|map| !["slope-map", "soil-loss-map"].contains(&map.drawing.name.as_str())));
 }
 
@@ -337,7 +337,7 @@ fn areas_too_small_for_the_slope_map_have_one_of_their_own() {
     let mut project = on_a_hill();
     project.areas[0].boundary = oblong(147.9964, -36.0032, 0.0003, 0.0002);
     project.areas[1].boundary = oblong(148.0046, -35.9968, 0.0004, 0.0002);
-    let maps = map::sheets(&project, &ledger_of(&project));
+    let maps = map::sheets(&project, &filled(&project));
     let slope: Vec<&Map> = maps.iter().filter(|map| map.drawing.name.starts_with("slope-map")).collect();
     let titles: Vec<&str> = slope.iter().map(|map| map.drawing.title.as_str()).collect();
     assert_eq!(
@@ -352,12 +352,12 @@ fn areas_too_small_for_the_slope_map_have_one_of_their_own() {
 #[test]
 fn terrain_of_another_place_is_left_out() {
     let mut project = on_a_hill();
-    let mut ledger = ledger_of(&project);
+    let mut filled = filled(&project);
     let ground = project.ground.as_mut().unwrap();
     Arc::make_mut(&mut ground.heights).lattice.west += 50_000.0;
-    let cells = ledger.cells.as_mut().unwrap();
+    let cells = filled.cells.as_mut().unwrap();
     Arc::make_mut(&mut cells.slope).lattice.west += 50_000.0;
-    let maps = map::sheets(&project, &ledger);
+    let maps = map::sheets(&project, &filled);
     assert!(maps.iter().all(|map| map.drawing.name != "slope-map"));
     assert!(maps.iter().any(|map| map.drawing.name == "site-map"));
 }

@@ -4,7 +4,7 @@
 use chrono::Datelike;
 use hillfolio_core::{
     estimate::{Estimate, Interval, Method, rain, terrain::breaks},
-    ledger::{self, CellFigures, CellLoss, FigureId, Ledger},
+    ledger::{self, CellFigures, CellLoss, FigureId, Filled},
     project::{Ground, Project, RainDay, SlopeClasses},
     source::Sources,
     terrain::{self, Raster},
@@ -37,9 +37,9 @@ fn rain() -> Vec<RainDay> {
 }
 
 /// What the ledger says of the ground, entered by hand: the small project has neither soil nor cover.
-pub(crate) fn ledger_of(project: &Project) -> Ledger {
+pub(crate) fn filled(project: &Project) -> Filled {
     let mut ledger = ledger::fill(project);
-    ledger.cells = project.ground.as_ref().map(|ground| cells(&ground.heights, project));
+    let cells = project.ground.as_ref().map(|ground| cells(&ground.heights, project));
     let mut enter = |id: String, label: &str, unit: Unit, method: Method, value: f64, reach: f64| {
         let interval =
             (reach > 1.0).then(|| Interval { low: value / reach, high: value * reach, confidence: 0.9 });
@@ -114,7 +114,7 @@ pub(crate) fn ledger_of(project: &Project) -> Ledger {
     }
     let spell = rain::longest_dry_spell(&project.rain, &days).map(|spell| spell.days);
     ledger.enter(FigureId::fixed("rain.longest-dry-spell"), "Longest dry spell, days", Unit::Count, spell);
-    ledger
+    Filled { ledger, cells }
 }
 
 /// Slope by cell, and a loss that grows with it within the areas.

@@ -30,7 +30,7 @@ use crate::{
 pub use cells::{CellFigures, CellLoss};
 pub use csv::{HEADINGS, as_text, csv};
 pub use explain::{Explanation, Rows, explain, nearest};
-pub use fill::{attribute_figure, enter_plan, fill, fill_but_plan, fill_with, observed};
+pub use fill::{Filled, attribute_figure, enter_plan, fill, fill_but_plan, fill_with, observed};
 pub use id::FigureId;
 pub use outlook::Outlook;
 pub use print::value_text;
@@ -142,8 +142,6 @@ pub struct Ledger {
     entries: BTreeMap<FigureId, Entry>,
     /// The targets, in the order of `project.toml`.
     pub targets: Vec<Judged>,
-    /// What stands in every cell of the ground, where there is a terrain model.
-    pub cells: Option<CellFigures>,
 }
 
 impl Ledger {

@@ -9,7 +9,11 @@ mod set_out;
 pub mod svg;
 pub mod text;
 
-use hillfolio_core::{ledger::Ledger, plan::Plan, project::Project};
+use hillfolio_core::{
+    ledger::{Filled, Ledger},
+    plan::Plan,
+    project::Project,
+};
 
 use svg::Markup;
 
@@ -65,18 +69,18 @@ pub struct Sheets {
 
 /// Draws everything there is to draw.
 #[must_use]
-pub fn sheets(project: &Project, plan: Option<&Plan>, ledger: &Ledger) -> Sheets {
-    let mut sheets = sheets_but_plan(project, ledger);
+pub fn sheets(project: &Project, plan: Option<&Plan>, filled: &Filled) -> Sheets {
+    let mut sheets = sheets_but_plan(project, filled);
     if let Some(plan) = plan {
-        sheets.add_plan(project, plan, ledger);
+        sheets.add_plan(project, plan, &filled.ledger);
     }
     sheets
 }
 
 /// Draws everything but the plan, of which it needs no figure.
 #[must_use]
-pub fn sheets_but_plan(project: &Project, ledger: &Ledger) -> Sheets {
-    let (maps, charts) = rayon::join(|| maps(project, ledger), || charts(project, ledger));
+pub fn sheets_but_plan(project: &Project, filled: &Filled) -> Sheets {
+    let (maps, charts) = rayon::join(|| maps(project, filled), || charts(project, &filled.ledger));
     Sheets { maps, charts, ..Sheets::default() }
 }
 

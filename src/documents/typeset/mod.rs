@@ -21,7 +21,7 @@ use bytes::Bytes;
 
 use crate::draw::Sheets;
 use hillfolio_core::{
-    ledger::Ledger,
+    ledger::{CellFigures, Ledger},
     plan::Plan,
     problem::Problem,
     project::{Photo, Project, Target},
@@ -151,6 +151,8 @@ pub struct ReportInputs<'a> {
     pub plan: Option<&'a Plan>,
     /// Every figure.
     pub ledger: &'a Ledger,
+    /// What stands in every cell of the ground, where there is a terrain model.
+    pub cells: Option<&'a CellFigures>,
     /// Maps and charts.
     pub sheets: &'a Sheets,
     /// The photos, already shrunk.

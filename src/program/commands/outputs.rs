@@ -9,7 +9,8 @@ use rayon::prelude::*;
 use crate::{VERSION, audit, commands::CommandError};
 use hillfolio_core::{
     intake::Folder,
-    ledger, plan,
+    ledger::{self, Filled},
+    plan,
     problem::{self, Evidence, Place, Problem},
     project::{Photo, Project},
 };
@@ -58,22 +59,23 @@ pub(super) fn outputs(
 ) -> Result<Outputs, CommandError> {
     says("working out the figures and the plan, drawing maps and charts, making photos small");
     // No other figure waits for the plan, which takes longest, and photos wait for none.
-    let (plan, ((mut ledger, mut sheets), (engine, (pictures, unreadable)))) = rayon::join(
+    let (plan, ((mut filled, mut sheets), (engine, (pictures, unreadable)))) = rayon::join(
         || plan::make(project),
         || {
             let figures_and_drawings = || {
-                let ledger = ledger::fill_but_plan(project);
-                let sheets = draw::sheets_but_plan(project, &ledger);
-                (ledger, sheets)
+                let filled = ledger::fill_but_plan(project);
+                let sheets = draw::sheets_but_plan(project, &filled);
+                (filled, sheets)
             };
             let engine_and_photos = || (Engine::new(templates), pictures(folder, project, thumbnails));
             rayon::join(figures_and_drawings, engine_and_photos)
         },
     );
     if let Some(plan) = &plan {
-        ledger::enter_plan(&mut ledger, project, plan);
-        sheets.add_plan(project, plan, &ledger);
+        ledger::enter_plan(&mut filled.ledger, project, plan);
+        sheets.add_plan(project, plan, &filled.ledger);
     }
+    let Filled { ledger, cells } = filled;
     problems.extend(unreadable);
     problem::list(&mut problems);
 
@@ -83,6 +85,7 @@ pub(super) fn outputs(
         project,
         plan: plan.as_ref(),
         ledger: &ledger,
+        cells: cells.as_ref(),
         sheets: &sheets,
         pictures: &pictures,
         problems: &problems,

@@ -5,12 +5,12 @@ use roxmltree::{Document, Node};
 
 use crate::{
     charts::sheet::{looked_at, named, number, words},
-    support::on_a_hill::{ledger_of, on_a_hill},
+    support::on_a_hill::{filled, on_a_hill},
 };
 
 fn drawn() -> Vec<Drawing> {
     let project = on_a_hill();
-    let drawings = charts(&project, &ledger_of(&project));
+    let drawings = charts(&project, &filled(&project).ledger);
     looked_at("hill", &drawings);
     drawings
 }

@@ -8,7 +8,7 @@ use std::{env, fs, path::Path};
 
 use hillfolio_core::{
     estimate::{Method, erosion::SITE_NOTES},
-    ledger::{self, Entry, Ledger},
+    ledger::{self, Entry, Filled, Ledger},
     problem::{Grade, Problem},
     project::{Paper, Project},
 };
@@ -19,19 +19,20 @@ use hillfolio_documents::{
 
 /// Sets every document. With `PROOFS=DIR` in the environment the files are also written there, to be looked at.
 fn set(name: &str, project: &Project, problems: &[Problem]) -> (Vec<Proof>, Ledger) {
-    let ledger = ledger::fill(project);
-    (set_from(name, project, problems, &ledger), ledger)
+    let filled = ledger::fill_but_plan(project);
+    (set_from(name, project, problems, &filled), filled.ledger)
 }
 
 /// The same from a ledger of its own.
-fn set_from(name: &str, project: &Project, problems: &[Problem], ledger: &Ledger) -> Vec<Proof> {
-    let sheets = draw::sheets(project, None, ledger);
+fn set_from(name: &str, project: &Project, problems: &[Problem], filled: &Filled) -> Vec<Proof> {
+    let sheets = draw::sheets(project, None, filled);
     let pictures = matter::pictures(project);
-    let records = ledger::files(ledger, project, problems, "0.0.0").unwrap();
+    let records = ledger::files(&filled.ledger, project, problems, "0.0.0").unwrap();
     let matter = ReportInputs {
         plan: None,
         project,
-        ledger,
+        ledger: &filled.ledger,
+        cells: filled.cells.as_ref(),
         sheets: &sheets,
         pictures: &pictures,
         problems,
@@ -218,8 +219,8 @@ fn one_thread_and_eight_give_the_same_bytes() {
 #[test]
 fn the_ground_is_shown_with_its_cautions() {
     let project = crate::support::on_a_hill::on_a_hill();
-    let ledger = crate::support::on_a_hill::ledger_of(&project);
-    let proofs = set_from("hill", &project, &[], &ledger);
+    let filled = crate::support::on_a_hill::filled(&project);
+    let proofs = set_from("hill", &project, &[], &filled);
     let text = all(&proofs[0]);
     let has = |words: &str| assert!(text.contains(&tight(words)), "`{words}` is not on paper");
     for words in [
@@ -277,8 +278,8 @@ fn maps_of_the_ground_fit_their_pages_whatever_the_site_looks_like() {
         project.areas.truncate(1);
         let (lon, lat) = (148.001 - width / 2.0, -35.9999 - height / 2.0);
         project.areas[0].boundary = crate::support::oblong(lon, lat, width, height);
-        let ledger = crate::support::on_a_hill::ledger_of(&project);
-        let proofs = set_from(name, &project, &[], &ledger);
+        let filled = crate::support::on_a_hill::filled(&project);
+        let proofs = set_from(name, &project, &[], &filled);
         for map in ["maps/slope-map.pdf", "maps/soil-loss-map.pdf"] {
             let proof = proofs.iter().find(|proof| proof.name == map).unwrap();
             assert_eq!(proof.pages.len(), 1, "{name} {map}");

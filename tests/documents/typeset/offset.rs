@@ -2,15 +2,23 @@
 
 use std::collections::BTreeSet;
 
-use hillfolio_core::{ledger::Entry, project::Project};
+use hillfolio_core::{
+    ledger::{Entry, Filled, Ledger},
+    project::Project,
+};
+use hillfolio_documents::typeset::Proof;
 
 use crate::{
     charts::surveys::sample,
     typeset::{all, set_from, tight},
 };
 
-fn paper(project: &Project, ledger: &hillfolio_core::ledger::Ledger) -> (String, usize) {
-    let proofs = set_from("offset", project, &[], ledger);
+fn set(project: &Project, ledger: &Ledger) -> Vec<Proof> {
+    set_from("offset", project, &[], &Filled { ledger: ledger.clone(), cells: None })
+}
+
+fn paper(project: &Project, ledger: &Ledger) -> (String, usize) {
+    let proofs = set(project, ledger);
     let proof = proofs.iter().find(|proof| proof.name == "offset.pdf").unwrap();
     (all(proof), proof.pages.len())
 }
@@ -84,7 +92,7 @@ fn nothing_is_printed_that_is_not_a_figure() {
     // Words of users may hold any number.
     project.narrative.clear();
     project.commitments.clear();
-    let proofs = set_from("offset", &project, &[], &ledger);
+    let proofs = set(&project, &ledger);
     let proof = proofs.iter().find(|proof| proof.name == "offset.pdf").unwrap();
     let is_appendix = |page: &&String| {
         tight(page).contains("AppendixADatanotes") || tight(page).contains("Howeachfigurewasworkedout")

@@ -47,6 +47,7 @@ fn with(overrides: &[(&str, &str)]) -> Result<usize, TypesettingError> {
         plan: None,
         project: &project,
         ledger: &ledger,
+        cells: None,
         sheets: &sheets,
         pictures: &[],
         problems: &[],

@@ -45,7 +45,7 @@ pub fn fill(project: &Project) -> Ledger {
 /// The same, with the plan of the project made already.
 #[must_use]
 pub fn fill_with(project: &Project, plan: Option<&Plan>) -> Ledger {
-    let mut ledger = fill_but_plan(project);
+    let mut ledger = fill_but_plan(project).ledger;
     if let Some(plan) = plan {
         enter_plan(&mut ledger, project, plan);
     }
@@ -63,9 +63,18 @@ pub(super) fn fill_but_soil(project: &Project) -> Ledger {
     all_but_soil(&FillContext::of(project, hills.as_ref()))
 }
 
+/// The figures, and the rasters that they were worked out from, which maps draw.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Filled {
+    /// Every figure.
+    pub ledger: Ledger,
+    /// What stands in every cell of the ground, where there is a terrain model.
+    pub cells: Option<CellFigures>,
+}
+
 /// Everything but the figures of the plan.
 #[must_use]
-pub fn fill_but_plan(project: &Project) -> Ledger {
+pub fn fill_but_plan(project: &Project) -> Filled {
     let hills = project.ground.as_ref().and_then(Hills::of);
     let context = FillContext::of(project, hills.as_ref());
     // The soil takes about as long as everything else, and nothing else asks for it.
@@ -81,10 +90,10 @@ pub fn fill_but_plan(project: &Project) -> Ledger {
     ledger.entries.append(&mut entries);
     let breaks = breaks(&project.slope_classes);
     let slope = hills.map(|hills| Arc::new(hills.into_slope()));
-    ledger.cells = slope.map(|slope| CellFigures { slope, breaks, loss });
+    let cells = slope.map(|slope| CellFigures { slope, breaks, loss });
     let judged = project.targets.iter().map(|target| judge::judge(&mut ledger, project, target)).collect();
     ledger.targets = judged;
-    ledger
+    Filled { ledger, cells }
 }
 
 fn all_but_soil(context: &FillContext<'_>) -> Ledger {

@@ -15,7 +15,7 @@ use crate::draw::map::{
     slope::{outlined, over_ground},
 };
 use hillfolio_core::{
-    ledger::Ledger,
+    ledger::CellFigures,
     project::{FeatureKind, Project},
     terrain::Raster,
 };
@@ -26,8 +26,8 @@ const READ_IT: &str = "Gullies, slips, stream banks and tracks are not in it. Gr
 
 /// The map of soil loss, two maps where both states are known; `None` where neither is known by cells.
 #[must_use]
-pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<MapSpec> {
-    let loss = ledger.cells.as_ref()?.loss.as_ref()?;
+pub(super) fn plan(project: &Project, cells: &CellFigures) -> Option<MapSpec> {
+    let loss = cells.loss.as_ref()?;
     let areas: MultiPolygon<f64> = project.areas.iter().flat_map(|area| area.boundary.0.clone()).collect();
     let ground = |values: &Arc<Raster<f32>>| ThematicLayer {
         values: Arc::clone(values),

@@ -44,22 +44,23 @@ pub mod window;
 use rayon::prelude::*;
 
 use crate::draw::Drawing;
-use hillfolio_core::{ledger::Ledger, plan::Plan, project::Project};
+use hillfolio_core::{ledger::Filled, plan::Plan, project::Project};
 
 pub use sites::{Site, sites};
 
 /// Every map of a project with its labels and its legend: the site map, the planting map, the detail maps, the maps of slope and
 /// of soil loss.
 #[must_use]
-pub fn sheets(project: &Project, ledger: &Ledger) -> Vec<sheet::Map> {
+pub fn sheets(project: &Project, filled: &Filled) -> Vec<sheet::Map> {
+    let (ledger, cells) = (&filled.ledger, filled.cells.as_ref());
     let mut plans = site::plans(project, ledger);
     let at = plans.len().min(1);
     if let Some(planting) = planting::plan(project, ledger) {
         plans.insert(at, planting);
     }
     plans.extend(wildlife::plan(project, ledger));
-    plans.extend(slope::plans(project, ledger));
-    plans.extend(erosion::plan(project, ledger));
+    plans.extend(cells.map(|cells| slope::plans(project, ledger, cells)).unwrap_or_default());
+    plans.extend(cells.and_then(|cells| erosion::plan(project, cells)));
     // Those with ground beneath them take longest and stand last: they are begun first.
     let mut maps: Vec<sheet::Map> =
         plans.par_iter().rev().filter_map(|plan| sheet::compose(project, plan)).collect();
@@ -69,8 +70,8 @@ pub fn sheets(project: &Project, ledger: &Ledger) -> Vec<sheet::Map> {
 
 /// Every map of a project.
 #[must_use]
-pub fn maps(project: &Project, ledger: &Ledger) -> Vec<Drawing> {
-    sheets(project, ledger).into_iter().map(|map| map.drawing).collect()
+pub fn maps(project: &Project, filled: &Filled) -> Vec<Drawing> {
+    sheets(project, filled).into_iter().map(|map| map.drawing).collect()
 }
 
 /// Maps of the rows of `plan` on `paper`, area by area.

@@ -14,18 +14,18 @@ use crate::draw::map::{
     site::{core, core_of, grid_of, hectares, named},
 };
 use hillfolio_core::{
-    ledger::Ledger,
+    ledger::{CellFigures, Ledger},
     project::{Area, FeatureKind, Project, Shape},
 };
 
 /// An area drawn smaller than this on the slope map, in mm, is shown on a map of its own too.
 const READABLE_MM: f64 = 15.0;
 
-/// The slope map, and maps of its parts where areas would be too small to read; none where there is no terrain model.
+/// The slope map, and maps of its parts where areas would be too small to read.
 #[must_use]
-pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<MapSpec> {
-    let Some(whole) = plan(project, ledger) else { return Vec::new() };
-    let Some((_, window)) = window_of(&whole, grid_of(project).as_ref()) else { return Vec::new() };
+pub(super) fn plans(project: &Project, ledger: &Ledger, cells: &CellFigures) -> Vec<MapSpec> {
+    let whole = plan(project, ledger, cells);
+    let Some((_, window)) = window_of(&whole, grid_of(project).as_ref()) else { return vec![] };
     let groups = details::groups(&project.areas, &window, READABLE_MM);
     let count = groups.len();
     let parts = groups.iter().zip(1..).map(|(group, number)| {
@@ -43,8 +43,7 @@ pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<MapSpec> {
     std::iter::once(whole).chain(parts).collect()
 }
 
-fn plan(project: &Project, ledger: &Ledger) -> Option<MapSpec> {
-    let cells = ledger.cells.as_ref()?;
+fn plan(project: &Project, ledger: &Ledger, cells: &CellFigures) -> MapSpec {
     let ground = ThematicLayer {
         values: Arc::clone(&cells.slope),
         scheme: Scheme::slope(&cells.breaks),
@@ -55,7 +54,7 @@ fn plan(project: &Project, ledger: &Ledger) -> Option<MapSpec> {
         heading: None,
     };
     let areas = project.areas.iter().map(|area| outlined(area, Some(ledger)));
-    Some(MapSpec {
+    MapSpec {
         name: "slope-map".to_owned(),
         title: "Slope map".to_owned(),
         caption: "Slope of the ground by class, from the terrain model, shaded as if lit from the north-west; slopes between \
@@ -69,7 +68,7 @@ fn plan(project: &Project, ledger: &Ledger) -> Option<MapSpec> {
         grounds: vec![ground],
         locator: Locator::Graticule,
         paper: Paper::Page,
-    })
+    }
 }
 
 /// An area on coloured ground: its outline and its name, with its hectares where a ledger is given.

@@ -168,7 +168,7 @@ impl SlopeTables {
             from_15: Printed::about(ledger, &catalogue::STEEPER_THAN_15, name),
             surface: Printed::about(ledger, &catalogue::SURFACE_AREA, name),
         };
-        let breaks = ledger.cells.as_ref().map(|cells| cells.breaks.as_slice()).unwrap_or_default();
+        let breaks = inputs.cells.map(|cells| cells.breaks.as_slice()).unwrap_or_default();
         let scheme = Scheme::slope(breaks);
         let head = |(tint, words): (Tint, &str)| Head { words: words.to_owned(), colour: tint.colour() };
         let heads: Vec<Head> = scheme.classes().map(head).collect();
@@ -184,7 +184,7 @@ impl SlopeTables {
         Some(SlopeTables {
             rows: areas(inputs).map(row).collect(),
             all: together(inputs).map(row),
-            by_terrain: ledger.cells.is_some(),
+            by_terrain: inputs.cells.is_some(),
             classes: if by_class { areas(inputs).map(classes).collect() } else { Vec::new() },
             all_classes: together(inputs).filter(|_| by_class).map(classes),
             heads,
