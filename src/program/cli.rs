@@ -47,6 +47,9 @@ pub enum Command {
     Verify {
         /// The zip that a build wrote
         pack: PathBuf,
+        /// Hold members against their sums and work nothing out again
+        #[arg(long)]
+        sums_only: bool,
         /// Say it as JSON, for programs
         #[arg(long)]
         json: bool,

@@ -204,25 +204,34 @@ fn members_that_are_missing_added_or_broken_are_named() {
     let verify = hillfolio().arg("verify").arg(&pack).assert().code(1);
     let said = String::from_utf8(verify.get_output().stdout.clone()).unwrap();
     assert!(said.contains("inputs/tallies.csv can't be unpacked"), "{said}");
+    hillfolio().args(["verify", "--sums-only"]).arg(&pack).assert().code(1);
 }
 
 #[test]
-fn a_pack_of_another_version_is_held_to_its_figures() {
+fn a_pack_of_another_version_is_held_to_its_figures_and_not_verified() {
     let mut sound = opened(&built(base().path(), &[]));
     let version = format!("\"version\": \"{}\"", env!("CARGO_PKG_VERSION"));
     let other = replaced(&sound["data/figures.json"], &version, "\"version\": \"0.0.9\"");
     sound.insert("data/figures.json".to_owned(), other);
     let found = verdict(&with_new_sums(sound.clone()));
-    assert!(found.is_same() && redone(&found).other_version.as_deref() == Some("0.0.9"), "{found:?}");
+    let done = redone(&found);
+    assert!(done.figures.is_empty() && done.same > 100, "{found:?}");
+    assert!(!found.is_same() && done.other_version.as_deref() == Some("0.0.9"), "{found:?}");
     let home = tempfile::tempdir().unwrap();
     let pack = home.path().join("old.zip");
     fs::write(&pack, zipped(&with_new_sums(sound.clone()))).unwrap();
-    let verify = hillfolio().arg("verify").arg(&pack).assert().code(0);
-    let said = String::from_utf8(verify.get_output().stdout.clone()).unwrap();
-    assert!(said.contains("not compared") && said.contains("0.0.9"), "{said}");
+    let said = |arguments: &[&str], code: i32| {
+        let verify = hillfolio().arg("verify").args(arguments).arg(&pack).assert().code(code);
+        String::from_utf8(verify.get_output().stdout.clone()).unwrap()
+    };
+    let whole = said(&[], 1);
+    assert!(whole.contains("not compared") && whole.contains("0.0.9"), "{whole}");
+    assert!(whole.contains("the pack is not verified"), "{whole}");
+    let sums = said(&["--sums-only"], 0);
+    assert!(sums.contains("the sums hold") && sums.contains("nothing was worked out again"), "{sums}");
     let tallies = replaced(&sound["inputs/tallies.csv"], "Acacia melanoxylon,8,2", "Acacia melanoxylon,9,1");
     sound.insert("inputs/tallies.csv".to_owned(), tallies);
-    assert!(!verdict(&with_new_sums(sound)).is_same());
+    assert!(!redone(&verdict(&with_new_sums(sound))).figures.is_empty());
 }
 
 /// What a pack leaves behind: receipts, pictures that are not read, places of sensitive sightings.

@@ -44,6 +44,8 @@ pub enum Recomputed {
     Refused(Vec<Problem>),
     /// A document could not be made, in words.
     Failed(String),
+    /// It was not asked for: sums alone were looked at.
+    NotAsked,
     /// It was done.
     Done(Box<Redone>),
 }
@@ -61,7 +63,8 @@ pub struct Redone {
     pub carried: usize,
     /// How many templates of the sender's own the documents were set with.
     pub templates: usize,
-    /// The version that made the pack, where it is not this one: documents, layers and tables can't be held against their bytes.
+    /// The version that the pack says it was made by, where it is not this one: documents, layers and tables can't be held against
+    /// their bytes, so that the pack is not verified.
     pub other_version: Option<String>,
     /// How many documents, layers and tables were made again and compared byte for byte.
     pub compared: usize,
@@ -93,14 +96,16 @@ impl FileFault {
 }
 
 impl Verdict {
-    /// Whether nothing differs of what could be compared.
+    /// Whether everything that was asked for could be compared, and nothing differs.
     #[must_use]
     pub fn is_same(&self) -> bool {
         let again = match &self.again {
             Recomputed::Done(redone) => {
-                redone.figures.is_empty() && redone.targets.is_empty() && redone.files.is_empty()
+                let figures = redone.figures.is_empty() && redone.targets.is_empty();
+                figures && redone.files.is_empty() && redone.other_version.is_none()
             }
             Recomputed::Refused(_) | Recomputed::Failed(_) => false,
+            Recomputed::NotAsked => true,
         };
         again && self.sums.is_empty() && self.inputs.is_empty() && self.ledger.is_ok()
     }

@@ -72,7 +72,7 @@ pub fn run(Cli { command, quiet }: Cli) -> io::Result<Outcome> {
         Command::Portfolio(asked) => return portfolio::run(asked, quiet),
         Command::PortfolioWorker => return portfolio::work(),
         Command::Explain { folder, id } => explain::run(&folder, &id),
-        Command::Verify { pack, json } => verify::run(&pack, json, quiet),
+        Command::Verify { pack, sums_only, json } => verify::run(&pack, sums_only, json, quiet),
         Command::Compare { then, now, json } => compare::run(&then, &now, json),
     })
 }

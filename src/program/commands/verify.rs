@@ -27,8 +27,8 @@ use hillfolio_documents::{
     typeset::Document,
 };
 
-pub(super) fn run(pack: &Path, json: bool, quiet: bool) -> Outcome {
-    match with_progress(quiet, |says| verify(pack, says)) {
+pub(super) fn run(pack: &Path, sums_only: bool, json: bool, quiet: bool) -> Outcome {
+    match with_progress(quiet, |says| if sums_only { sums_of(pack, says) } else { verify(pack, says) }) {
         Ok(verdict) => {
             let print = if json { console::verdict_json } else { console::verdict };
             let code = if verdict.is_same() { 0 } else { DIFFERS };
@@ -43,16 +43,29 @@ pub(super) fn run(pack: &Path, json: bool, quiet: bool) -> Outcome {
 /// # Errors
 /// [`CommandError::Folder`] if it is no pack or can't be read, [`CommandError::Pack`] if it can't be laid out to be looked at.
 pub fn verify(path: &Path, says: &dyn Fn(&'static str)) -> Result<Verdict, CommandError> {
+    let (unpacked, verdict) = looked_at(path, says)?;
+    let again = again(&unpacked.laid_out, &unpacked.members, verdict.ledger.as_ref().ok(), says)?;
+    Ok(Verdict { again, ..verdict })
+}
+
+/// The same by the sums of the members alone.
+fn sums_of(path: &Path, says: &dyn Fn(&'static str)) -> Result<Verdict, CommandError> {
+    Ok(looked_at(path, says)?.1)
+}
+
+/// The pack at `path` laid out, and what its sums say.
+fn looked_at(path: &Path, says: &dyn Fn(&'static str)) -> Result<(Unpacked, Verdict), CommandError> {
     says("unpacking");
-    let Unpacked { members, sums, ledger, laid_out } = unpack(Packed::open(path)?)?;
-    let ledger = match ledger {
+    let mut unpacked = unpack(Packed::open(path)?)?;
+    let ledger = match unpacked.ledger.take() {
         Some(bytes) => LedgerRecord::read(&bytes).map_err(|why| why.to_string()),
         None => Err("the pack holds none".to_owned()),
     };
-    let faults = audit::faults(&Sums::of(&sums), &members, pack::SUMS);
-    let inputs = ledger.as_ref().map(|ledger| audit::forged(ledger, &members)).unwrap_or_default();
-    let again = again(&laid_out, &members, ledger.as_ref().ok(), says)?;
-    Ok(Verdict { members: members.len(), sums: faults, inputs, ledger, again })
+    let members = &unpacked.members;
+    let sums = audit::faults(&Sums::of(&unpacked.sums), members, pack::SUMS);
+    let inputs = ledger.as_ref().map(|ledger| audit::forged(ledger, members)).unwrap_or_default();
+    let verdict = Verdict { members: members.len(), sums, inputs, ledger, again: Recomputed::NotAsked };
+    Ok((unpacked, verdict))
 }
 
 /// A pack laid out.

@@ -50,6 +50,10 @@ pub fn verdict(of: &Verdict) -> String {
             }
         }
         Recomputed::Failed(why) => says(&differs, format!("the documents can't be made again: {why}")),
+        Recomputed::NotAsked => {
+            let words = "members held against their sums; nothing was worked out again";
+            says("", format!("{} {words}", of.members));
+        }
         Recomputed::Done(redone) => {
             let gives = |then: String, now: String| format!("the pack says {then}, its inputs give {now}");
             for change in &redone.figures {
@@ -70,8 +74,8 @@ pub fn verdict(of: &Verdict) -> String {
                     format!("{compared} documents, layers and tables made again and compared byte for byte")
                 }
                 Some(version) => format!(
-                    "not compared: documents, layers and tables, which version {version} made and this version would make \
-                     otherwise; version {version} can compare them",
+                    "not compared: documents, layers and tables, which the pack says version {version} made and this version \
+                     would make otherwise; verify it with version {version}, or look at its sums alone with --sums-only",
                 ),
             };
             says("", words);
@@ -85,9 +89,12 @@ pub fn verdict(of: &Verdict) -> String {
             }
         }
     }
-    let (style, end) = match of.is_same() {
-        true => (GREEN, "the pack says what its inputs give"),
-        false => (RED, "the pack does not say what its inputs give"),
+    let other_version = matches!(&of.again, Recomputed::Done(redone) if redone.other_version.is_some());
+    let (style, end) = match (&of.again, of.is_same()) {
+        (Recomputed::NotAsked, true) => (BOLD, "the sums hold; whether they were made anew, sums can't tell"),
+        (_, true) => (GREEN, "the pack says what its inputs give"),
+        _ if other_version => (RED, "the pack is not verified"),
+        _ => (RED, "the pack does not say what its inputs give"),
     };
     let _ = writeln!(text, "{style}{end}{style:#}");
     text
@@ -101,6 +108,7 @@ pub fn verdict_json(of: &Verdict) -> String {
             "refused": problems.iter().map(|problem| format!("{}: {}", problem.place, problem.kind)).collect::<Vec<_>>(),
         }),
         Recomputed::Failed(why) => json!({ "failed": why }),
+        Recomputed::NotAsked => Value::Null,
         Recomputed::Done(redone) => json!({
             "figures_same": redone.same,
             "figures": redone.figures.iter().map(change_json).collect::<Vec<_>>(),
