@@ -15,7 +15,7 @@ use std::hint::black_box;
 
 use divan::Bencher;
 use hillfolio_core::{
-    ledger::Ledger,
+    ledger::Filled,
     project::{Area, PlotId, Project},
     units::{Metres, Stems},
 };
@@ -117,22 +117,22 @@ mod estimating {
 mod drawing {
     use super::*;
 
-    fn drawn() -> (Project, Ledger) {
+    fn drawn() -> (Project, Filled) {
         let project = project();
-        let ledger = hillfolio_core::ledger::fill(&project);
-        (project, ledger)
+        let filled = hillfolio_core::ledger::fill_but_plan(&project);
+        (project, filled)
     }
 
     #[divan::bench]
     fn charts(bencher: Bencher<'_, '_>) {
-        let (project, ledger) = drawn();
-        bencher.bench(|| hillfolio_documents::draw::charts(black_box(&project), black_box(&ledger)));
+        let (project, filled) = drawn();
+        bencher.bench(|| hillfolio_documents::draw::charts(black_box(&project), black_box(&filled.ledger)));
     }
 
     #[divan::bench]
     fn maps(bencher: Bencher<'_, '_>) {
-        let (project, ledger) = drawn();
-        bencher.bench(|| hillfolio_documents::draw::maps(black_box(&project), black_box(&ledger)));
+        let (project, filled) = drawn();
+        bencher.bench(|| hillfolio_documents::draw::maps(black_box(&project), black_box(&filled)));
     }
 
     /// A camera's picture of twelve megapixels, made small for print.

@@ -20,8 +20,12 @@ use typst::{
 
 use crate::sites::{empty, everything, ledger, long_names, one_area, sites, spread};
 
+fn filled(project: &Project) -> Filled {
+    Filled { ledger: ledger(project), cells: None }
+}
+
 fn drawn(project: &Project) -> Vec<Map> {
-    map::sheets(project, &Filled { ledger: ledger(project), cells: None })
+    map::sheets(project, &filled(project))
 }
 
 /// Every map of every made-up site, drawn once.
@@ -290,7 +294,7 @@ fn every_sheet_fits_its_page() {
 #[test]
 fn the_same_project_gives_the_same_bytes() {
     let project = everything();
-    assert_eq!(map::maps(&project, &ledger(&project)), map::maps(&project, &ledger(&project)));
+    assert_eq!(map::maps(&project, &filled(&project)), map::maps(&project, &filled(&project)));
 }
 
 #[test]

@@ -49,7 +49,7 @@ fn headline() -> Vec<String> {
         &catalogue::STEMS_IN_PERIOD,
     ];
     let mut ids: Vec<String> = series.iter().map(|series| series.of(None).to_string()).collect();
-    ids.extend(["spend.total", "spend.in-kind"].map(str::to_owned));
+    ids.extend([&catalogue::SPENT, &catalogue::SPENT_IN_KIND].map(|series| series.whole().to_string()));
     ids
 }
 

@@ -94,7 +94,7 @@ fn every_section_is_set_and_every_figure_is_in_the_index() {
     ] {
         has(heading);
     }
-    for (id, entry) in ledger.iter() {
+    for (id, entry) in filled.ledger.iter() {
         has(id.as_str());
         match entry {
             Entry::Figure(figure) => {
@@ -241,7 +241,7 @@ fn the_ground_is_shown_with_its_cautions() {
         has(words);
     }
     SITE_NOTES.iter().for_each(|note| has(note));
-    for (id, entry) in ledger.iter() {
+    for (id, entry) in filled.ledger.iter() {
         if let Entry::Figure(figure) = entry
             && ["terrain.", "erosion.", "rain."].iter().any(|stem| id.as_str().starts_with(stem))
         {
