@@ -19,6 +19,7 @@ mod ledger;
 mod plan;
 mod properties;
 mod series;
+mod shares;
 
 #[test]
 fn the_small_project_refers_only_to_what_it_holds() {

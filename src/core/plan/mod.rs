@@ -18,12 +18,13 @@ mod nursery;
 mod phase;
 mod phase_lines;
 mod plantable;
+mod planting_site;
 mod quotas;
-mod roles;
 mod row_list;
 mod row_quality;
 mod rows;
 mod species_assignment;
+mod species_order;
 mod spread;
 mod steep;
 mod stems;
@@ -39,8 +40,8 @@ pub use nursery::{
     LeadTimes, Nursery, NurseryDates, OrderLine, Raising, SeedLot, assured, before_loss, nursery_dates, order,
 };
 pub use plantable::{Modelled, Plantable, Reason, TakenOut, plantable};
+pub use planting_site::Site;
 pub use quotas::largest_remainder;
-pub use roles::{Site, answers};
 pub use row_list::{RowLine, letters, row_list};
 pub use row_quality::{AsMeasured, Leg, RowQuality, as_measured, row_quality};
 pub use rows::{AreaRows, LaidOn, NoRows, Row, area_rows};

@@ -87,20 +87,24 @@ impl SeedLot {
         Share::nearest(self.purity.part() * self.germination.part())
     }
 
-    /// Pure seeds to sow for so many seedlings to prick out, overage not counted; `None` where none germinates.
-    #[must_use]
-    pub fn seeds(&self, seedlings: Stems) -> Option<u64> {
-        before_loss(seedlings, self.germination).map(|seeds| seeds.0)
-    }
-
-    /// Grams of the lot that hold so many pure seeds and the overage.
+    /// Pure seeds to sow for so many seedlings to prick out, overage counted; `None` where none germinates.
     ///
     /// # Equation
-    /// m = seeds × (1 + overage) / (seeds in a gram × purity)
+    /// seeds = ⌈⌈seedlings / germination⌉ × (1 + overage)⌉
+    #[must_use]
+    pub fn seeds(&self, seedlings: Stems) -> Option<u64> {
+        let without = before_loss(seedlings, self.germination)?;
+        Some(up(without.0 as f64 * (1.0 + self.overage.part())))
+    }
+
+    /// Grams of the lot that hold so many pure seeds.
+    ///
+    /// # Equation
+    /// m = seeds / (seeds in a gram × purity)
     #[must_use]
     pub fn grams(&self, seeds: u64) -> Option<f64> {
         let held = self.per_gram? * self.purity.part();
-        (held > 0.0).then(|| seeds as f64 * (1.0 + self.overage.part()) / held)
+        (held > 0.0).then(|| seeds as f64 / held)
     }
 }
 
@@ -138,9 +142,9 @@ pub struct OrderLine {
     pub harden: Option<Stems>,
     /// Seedlings to prick out.
     pub prick: Option<Stems>,
-    /// Pure seeds to sow, overage not counted.
+    /// Pure seeds to sow, overage counted.
     pub seeds: Option<u64>,
-    /// Grams of the seed lot, overage counted.
+    /// Grams of the seed lot that hold them.
     pub grams: Option<f64>,
 }
 
@@ -245,7 +249,7 @@ mod tests {
     }
 
     /// By hand: 200 planned and a tenth more, 45 to hand, are 175 short: 5 trays of 40; 200 / 0.95 = 210.5 to harden, 211 / 0.9 =
-    /// 234.4 to prick, 235 / 0.45 = 522.2 seeds.
+    /// 234.4 to prick, 235 / 0.45 = 522.2 seeds and a fifth more, 627.6: 628 seeds, and 628 / (120 × 0.8) g of the lot.
     #[test]
     fn the_order_counts_spares_stock_trays_and_losses() {
         let lot = SeedLot {
@@ -268,8 +272,8 @@ mod tests {
             (acacia.trays, acacia.harden, acacia.prick),
             (Some(5), Some(Stems(211)), Some(Stems(235)))
         );
-        assert_eq!(acacia.seeds, Some(523));
-        assert!((acacia.grams.unwrap() - 523.0 * 1.2 / 96.0).abs() < 1e-9);
+        assert_eq!(acacia.seeds, Some(628));
+        assert!((acacia.grams.unwrap() - 628.0 / 96.0).abs() < 1e-9);
         assert_eq!((ficus.in_hand, ficus.order, ficus.seeds), (Stems(110), Stems(0), None));
     }
 

@@ -48,10 +48,18 @@ pub(crate) fn allot(groups: &[u64], quotas: &[u64], may: &[Vec<bool>]) -> Vec<Ve
             left[kind] -= stems;
         }
     }
-    while let Some(chain) = chain(groups, &left, may, &allotted) {
-        exchange(&mut allotted, &mut left, &chain, groups);
-    }
+    place_rest(groups, quotas, may, &mut allotted);
     allotted
+}
+
+/// Finds places, as `may` lets them, for as many as it can of the `quotas` that `allotted` leaves over.
+pub(crate) fn place_rest(groups: &[u64], quotas: &[u64], may: &[Vec<bool>], allotted: &mut [Vec<u64>]) {
+    let placed = |kind: usize| allotted.iter().map(|group| group[kind]).sum::<u64>();
+    let mut left: Vec<u64> =
+        quotas.iter().enumerate().map(|(kind, quota)| quota.saturating_sub(placed(kind))).collect();
+    while let Some(chain) = chain(groups, &left, may, allotted) {
+        exchange(allotted, &mut left, &chain, groups);
+    }
 }
 
 /// From a kind that has stems left to a group that has room: kind, group, the kind that makes way there, the next group and so on.

@@ -1,14 +1,14 @@
-//! Assignment of species to the stems, by quota, role and neighbours.
+//! Assignment of species to the stems, by quota, role, site and neighbours.
 
 use std::collections::BTreeMap;
 
 use crate::{
-    estimate::chance::Chance,
     plan::{
-        quotas::{allot, largest_remainder},
-        roles::{Site, answers},
+        planting_site::Site,
+        quotas::{allot, largest_remainder, place_rest},
+        species_order::{draw, part, side_by_side},
     },
-    project::{SpeciesId, SpeciesList},
+    project::{SpeciesId, SpeciesList, Tolerance, answers},
     units::Stems,
 };
 
@@ -26,10 +26,23 @@ pub struct Slot {
 /// How much of each species is wanted.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Mix {
-    /// Parts of the whole, in any unit; of each role, species share its places by them.
+    /// Parts of all stems, in any unit: exact to a stem, unless plants would die of it.
     Shares(Vec<(SpeciesId, f64)>),
+    /// What was planted before: of each role, species share its places by it.
+    AsPlanted(Vec<(SpeciesId, f64)>),
     /// Just so many stems, no more; places left over stay empty.
     Counts(Vec<(SpeciesId, Stems)>),
+}
+
+impl Mix {
+    fn names(&self) -> Vec<&SpeciesId> {
+        match self {
+            Mix::Shares(shares) | Mix::AsPlanted(shares) => {
+                shares.iter().map(|(species, _)| species).collect()
+            }
+            Mix::Counts(counts) => counts.iter().map(|(species, _)| species).collect(),
+        }
+    }
 }
 
 /// A species whose stems did not come out as wanted.
@@ -48,7 +61,7 @@ pub struct Shortfall {
 /// Why stems did not come out as wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Because {
-    /// Every place of its role that is left lies on ground that it would die on.
+    /// Every place that is left lies on ground that it would die on.
     Sensitive,
     /// There are no more places of its role.
     NoPlace,
@@ -69,14 +82,22 @@ pub struct Assignment {
     pub unanswered: Vec<String>,
     /// Neighbours in a row that are of one species because nothing else would do.
     pub alike: u64,
+    /// Stems at places of a word that they do not answer to: the pattern gives way to shares.
+    pub off_pattern: u64,
+    /// Stems of species on ground of which nobody has said whether they bear it.
+    pub untried: Vec<(SpeciesId, Stems)>,
 }
+
+/// Places of one role on one kind of ground.
+type Group = (Option<usize>, Site);
 
 /// Assigns the `mix` to `slots`, whose roles are words of `pattern`; the same `seed` gives the same assignment.
 ///
 /// # Method
 /// Places of one role on one kind of ground are a group. Stems are allotted to groups so that every quota finds its places if
-/// any way exists, then drawn place by place in proportion to what is left of each species in the group, never the one before.
-/// A pair that is left at the end is parted by an exchange within its group.
+/// any way exists: first where the species answers to the word and is known to bear the ground, then, for shares, at any word, and
+/// at last where nobody has said that it does not bear the ground. They are then drawn place by place in proportion to what is left
+/// of each species in the group, never the one before. A pair that is left at the end is parted by an exchange within its group.
 #[must_use]
 pub fn assign_species(
     slots: &[Slot],
@@ -85,45 +106,46 @@ pub fn assign_species(
     list: &SpeciesList,
     seed: u64,
 ) -> Assignment {
-    let names: Vec<&SpeciesId> = match mix {
-        Mix::Shares(shares) => shares.iter().map(|(species, _)| species).collect(),
-        Mix::Counts(counts) => counts.iter().map(|(species, _)| species).collect(),
-    };
+    let names = mix.names();
     let plays = plays(&names, pattern, list);
     let unanswered = pattern.iter().zip(&plays).filter(|(_, plays)| plays.is_none());
     let unanswered: Vec<String> = unanswered.map(|(word, _)| word.clone()).collect();
     let any = vec![true; names.len()];
     let plays = |role: Option<usize>| role.and_then(|role| plays[role].as_ref()).unwrap_or(&any);
-    let bears = |site: Site, kind: usize| list.get(names[kind]).is_none_or(|species| site.bears(species));
+    let tolerance = |site: Site, kind: usize| {
+        list.get(names[kind]).map_or(Tolerance::Tolerant, |species| site.tolerance(species))
+    };
+    let lives = |site: Site, kind: usize| tolerance(site, kind) != Tolerance::Sensitive;
+    let proven = |site: Site, kind: usize| lives(site, kind) && tolerance(site, kind) != Tolerance::Unknown;
 
-    let mut groups: BTreeMap<(Option<usize>, Site), Vec<usize>> = BTreeMap::new();
+    let mut groups: BTreeMap<Group, Vec<usize>> = BTreeMap::new();
     for (at, slot) in slots.iter().enumerate() {
         groups.entry((slot.role, slot.site)).or_default().push(at);
     }
     let sizes: Vec<u64> = groups.values().map(|places| places.len() as u64).collect();
-    let may: Vec<Vec<bool>> = groups
-        .keys()
-        .map(|(role, site)| {
-            plays(*role).iter().enumerate().map(|(kind, plays)| *plays && bears(*site, kind)).collect()
-        })
-        .collect();
-    let quotas = match mix {
-        Mix::Counts(counts) => counts.iter().map(|(_, stems)| stems.0).collect(),
-        Mix::Shares(shares) => by_role(&groups, shares, plays),
+    let may = |own_role: bool, bears: &dyn Fn(Site, usize) -> bool| -> Vec<Vec<bool>> {
+        let of = |(role, site): &Group| -> Vec<bool> {
+            let plays = plays(*role).iter().enumerate();
+            plays.map(|(kind, plays)| (*plays || !own_role) && bears(*site, kind)).collect()
+        };
+        groups.keys().map(of).collect()
     };
-    let mut allotted = allot(&sizes, &quotas, &may);
-    if let Mix::Shares(shares) = mix {
-        for (group, size) in sizes.iter().enumerate() {
-            let free = size - allotted[group].iter().sum::<u64>();
-            let shares: Vec<f64> = shares
-                .iter()
-                .zip(&may[group])
-                .map(|((_, share), may)| if *may { *share } else { 0.0 })
-                .collect();
-            for (kind, stems) in largest_remainder(free, &shares).into_iter().enumerate() {
-                allotted[group][kind] += stems;
-            }
+    let (quotas, rest) = match mix {
+        Mix::Counts(counts) => (counts.iter().map(|(_, stems)| stems.0).collect(), vec![may(true, &lives)]),
+        Mix::AsPlanted(shares) => (by_role(&groups, shares, plays), vec![may(true, &lives)]),
+        Mix::Shares(shares) => {
+            let shares: Vec<f64> = shares.iter().map(|(_, share)| *share).collect();
+            let quotas = largest_remainder(slots.len() as u64, &shares);
+            (quotas, vec![may(false, &proven), may(true, &lives), may(false, &lives)])
         }
+    };
+    let mut allotted = allot(&sizes, &quotas, &may(true, &proven));
+    for may in &rest {
+        place_rest(&sizes, &quotas, may, &mut allotted);
+    }
+    if let Mix::Shares(shares) | Mix::AsPlanted(shares) = mix {
+        let (own, other) = (may(true, &lives), may(false, &lives));
+        stand_in(&sizes, shares, (&own, &other), &mut allotted);
     }
 
     let mut group_of = vec![0; slots.len()];
@@ -140,8 +162,16 @@ pub fn assign_species(
         species: names[kind].clone(),
         wanted: Stems(quotas[kind]),
         assigned: Stems(assigned(kind)),
-        because: because(kind, assigned(kind) > quotas[kind], &groups, plays, bears),
+        because: because(kind, assigned(kind) > quotas[kind], &groups, plays, lives),
     });
+    let where_not = |kind: usize, fits: &dyn Fn(&Group) -> bool| -> u64 {
+        let groups = groups.keys().zip(&allotted).filter(|(group, _)| !fits(group));
+        groups.map(|(_, allotted)| allotted[kind]).sum()
+    };
+    let off_pattern = (0..names.len()).map(|kind| where_not(kind, &|(role, _)| plays(*role)[kind])).sum();
+    let untried = (0..names.len())
+        .map(|kind| (names[kind].clone(), Stems(where_not(kind, &|(_, site)| proven(*site, kind)))))
+        .filter(|(_, stems)| stems.0 > 0);
     Assignment {
         shortfalls: shortfalls.collect(),
         totals: names
@@ -152,6 +182,25 @@ pub fn assign_species(
         species: drawn.into_iter().map(|kind| kind.map(|kind| names[kind].clone())).collect(),
         unanswered,
         alike,
+        off_pattern,
+        untried: untried.collect(),
+    }
+}
+
+/// Fills places that are left, of each group by the shares of those that may stand there: of its own role, else of any.
+fn stand_in(
+    sizes: &[u64],
+    shares: &[(SpeciesId, f64)],
+    (own, other): (&[Vec<bool>], &[Vec<bool>]),
+    allotted: &mut [Vec<u64>],
+) {
+    for (group, size) in sizes.iter().enumerate() {
+        let free = size - allotted[group].iter().sum::<u64>();
+        let may = if own[group].contains(&true) { &own[group] } else { &other[group] };
+        let shares = shares.iter().zip(may).map(|((_, share), may)| if *may { *share } else { 0.0 });
+        for (kind, stems) in largest_remainder(free, &shares.collect::<Vec<f64>>()).into_iter().enumerate() {
+            allotted[group][kind] += stems;
+        }
     }
 }
 
@@ -164,9 +213,9 @@ fn plays(names: &[&SpeciesId], pattern: &[String], list: &SpeciesList) -> Vec<Op
     plays.map(|kinds| kinds.contains(&true).then_some(kinds)).collect()
 }
 
-/// Quotas by shares: each role's places among the kinds that play it.
+/// Quotas by what was planted: each role's places among the kinds that play it.
 fn by_role<'a>(
-    groups: &BTreeMap<(Option<usize>, Site), Vec<usize>>,
+    groups: &BTreeMap<Group, Vec<usize>>,
     shares: &[(SpeciesId, f64)],
     plays: impl Fn(Option<usize>) -> &'a Vec<bool>,
 ) -> Vec<u64> {
@@ -192,7 +241,7 @@ fn by_role<'a>(
 fn because<'a>(
     kind: usize,
     above: bool,
-    groups: &BTreeMap<(Option<usize>, Site), Vec<usize>>,
+    groups: &BTreeMap<Group, Vec<usize>>,
     plays: impl Fn(Option<usize>) -> &'a Vec<bool>,
     bears: impl Fn(Site, usize) -> bool,
 ) -> Because {
@@ -201,72 +250,6 @@ fn because<'a>(
         () if above => Because::StandsIn,
         () if own.any(|(_, site)| !bears(*site, kind)) => Because::Sensitive,
         () => Because::NoPlace,
-    }
-}
-
-/// A kind for every place, by chance in proportion to what its group has left, but not the one before it in the row.
-fn draw(slots: &[Slot], group_of: &[usize], mut left: Vec<Vec<u64>>, seed: u64) -> Vec<Option<usize>> {
-    let chance = Chance::new(seed);
-    let mut drawn: Vec<Option<usize>> = Vec::with_capacity(slots.len());
-    for (at, slot) in slots.iter().enumerate() {
-        let left = &mut left[group_of[at]];
-        let before = at.checked_sub(1).filter(|before| slots[*before].row == slot.row);
-        let before = before.and_then(|before| drawn[before]);
-        let free = |kind: usize, left: &[u64]| if Some(kind) == before { 0 } else { left[kind] };
-        let sum: u64 = (0..left.len()).map(|kind| free(kind, left)).sum();
-        let kind = if sum == 0 {
-            before.filter(|kind| left[*kind] > 0)
-        } else {
-            let mut rest = (uniform(&chance, at as u64) * sum as f64).floor() as u64;
-            (0..left.len()).find(|kind| {
-                let own = free(*kind, left);
-                let found = rest < own;
-                rest = rest.saturating_sub(own);
-                found
-            })
-        };
-        if let Some(kind) = kind {
-            left[kind] -= 1;
-        }
-        drawn.push(kind);
-    }
-    drawn
-}
-
-/// A number between 0 and 1: half the square of a pair of normal numbers' length is exponential, as Box and Muller made it.
-fn uniform(chance: &Chance, draw: u64) -> f64 {
-    let [one, other] = chance.normals(draw, 0);
-    libm::exp(-(one * one + other * other) / 2.0)
-}
-
-/// Whether two places, one after another, are of one row and one kind.
-fn side_by_side(slots: &[Slot], drawn: &[Option<usize>], one: usize, other: usize) -> bool {
-    slots[one].row == slots[other].row && drawn[one].is_some() && drawn[one] == drawn[other]
-}
-
-/// Parts pairs of one kind by exchanging one of them within its group, where that makes no new pair.
-fn part(slots: &[Slot], group_of: &[usize], groups: &[&Vec<usize>], drawn: &mut [Option<usize>]) {
-    let paired = |drawn: &[Option<usize>], at: usize| {
-        (at > 0 && side_by_side(slots, drawn, at - 1, at))
-            || (at + 1 < slots.len() && side_by_side(slots, drawn, at, at + 1))
-    };
-    for at in 0..slots.len() {
-        if !paired(drawn, at) {
-            continue;
-        }
-        let group = groups[group_of[at]];
-        let from = group.partition_point(|place| *place <= at);
-        let others = group[from..].iter().chain(&group[..from]).copied();
-        for other in others {
-            if drawn[other] == drawn[at] {
-                continue;
-            }
-            drawn.swap(at, other);
-            if !paired(drawn, at) && !paired(drawn, other) {
-                break;
-            }
-            drawn.swap(at, other);
-        }
     }
 }
 
@@ -353,14 +336,14 @@ mod tests {
 
     #[test]
     fn roles_and_frost_are_kept() {
-        let mix = Mix::Shares(names().into_iter().map(|name| (name, 1.0)).collect());
+        let mix = Mix::AsPlanted(names().into_iter().map(|name| (name, 1.0)).collect());
         let words = pattern(&["pioneer", "late", "eucalypt"]);
         let slots = slots(10, 30, 3, 5);
         let assignment = assign_species(&slots, &mix, &words, &list(), 1);
         for (slot, species) in slots.iter().zip(&assignment.species) {
             let species = list().get(species.as_ref().unwrap()).unwrap().clone();
             assert!(answers(&species, &words[slot.role.unwrap()]));
-            assert!(slot.site.bears(&species));
+            assert!(slot.site.tolerance(&species) != Tolerance::Sensitive);
         }
         // A third of 300 places is for two pioneers, half of them on mild ground.
         assert_eq!(counted(&assignment), [50, 50, 50, 150]);
@@ -389,6 +372,40 @@ mod tests {
         let assignment = assign_species(&slots(4, 40, 0, 4), &Mix::Counts(counts), &[], &list(), 3);
         assert_eq!(counted(&assignment).iter().sum::<u64>(), 160);
         assert!(assignment.shortfalls.iter().all(|shortfall| shortfall.because == Because::NoPlace));
+    }
+
+    /// 40 % of pioneers where the pattern has half the places for them: shares are kept to the stem, the pattern gives way by a tenth.
+    #[test]
+    fn shares_are_of_all_stems_whatever_the_pattern() {
+        let mix = Mix::Shares(names().into_iter().zip([29.0, 11.0, 33.0, 27.0]).collect());
+        let assignment =
+            assign_species(&slots(10, 31, 2, 10), &mix, &pattern(&["pioneer", "late"]), &list(), 1);
+        assert_eq!(counted(&assignment), largest_remainder(310, &[29.0, 11.0, 33.0, 27.0]));
+        // Rows of 31 stems begin with a pioneer by turns: 155 places, for 124 stems.
+        assert_eq!((assignment.off_pattern, assignment.shortfalls.len()), (31, 0));
+    }
+
+    /// Half the ground is frosty, and of Corymbia four nobody says whether it bears frost: it goes to the mild half while that has
+    /// room, and what does not is counted.
+    #[test]
+    fn frost_moves_species_and_unknown_tolerance_is_not_passed() {
+        let mix = |corymbia: f64| {
+            Mix::Shares(names().into_iter().zip([40.0, 10.0, 50.0 - corymbia, corymbia]).collect())
+        };
+        let slots = slots(10, 30, 0, 5);
+        for (corymbia, untried) in [(30.0, 0), (45.0, 15)] {
+            let assignment = assign_species(&slots, &mix(corymbia), &[], &list(), 1);
+            assert!(assignment.shortfalls.is_empty());
+            let frosty = |name: &str| {
+                let placed = slots.iter().zip(&assignment.species).filter(|(slot, _)| slot.site.frosty);
+                placed
+                    .filter(|(_, species)| species.as_ref().is_some_and(|species| &*species.0 == name))
+                    .count()
+            };
+            assert_eq!((frosty("Acacia two"), frosty("Corymbia four")), (0, untried));
+            let said: u64 = assignment.untried.iter().map(|(_, stems)| stems.0).sum();
+            assert_eq!(said, untried as u64);
+        }
     }
 
     proptest::proptest! {

@@ -9,7 +9,7 @@ use crate::{
         calendar::{Entry, Window, calendar, next_planting, wet_season, window},
         nursery::{LeadTimes, Nursery, NurseryDates, OrderLine, Raising, SeedLot, nursery_dates, order},
         plantable::{Modelled, Plantable, plantable},
-        roles::Site,
+        planting_site::Site,
         row_quality::{RowQuality, row_quality},
         rows::{AreaRows, NoRows, area_rows},
         species_assignment::{Assignment, Mix, Slot, assign_species},
@@ -102,9 +102,8 @@ pub fn make(project: &Project) -> Option<Plan> {
             }
         }
     }
-    let mix = mix(project);
-    let assignment = (!mix.is_empty() && !slots.is_empty())
-        .then(|| assign_species(&slots, &Mix::Shares(mix), &design.pattern, &project.species, SEED));
+    let mix = mix(project).filter(|_| !slots.is_empty());
+    let assignment = mix.map(|mix| assign_species(&slots, &mix, &design.pattern, &project.species, SEED));
     let mut species = assignment.iter().flat_map(|assignment| assignment.species.iter().cloned());
     for area in &mut areas {
         area.species = area.stems.iter().map(|_| species.next().flatten()).collect();
@@ -167,22 +166,20 @@ fn nursery(project: &Project) -> Nursery {
     }
 }
 
-/// Species by the shares of the stock table, else by the stems logged to the end of the period.
-fn mix(project: &Project) -> Vec<(SpeciesId, f64)> {
-    let shares = project.stock.iter().filter_map(|line| Some((line.species.clone(), line.share?)));
-    let shares: Vec<(SpeciesId, f64)> = shares.filter(|(_, share)| *share > 0.0).collect();
+/// Species by the shares of the stock table, else by the stems logged to the end of the period; `None` where neither says any.
+fn mix(project: &Project) -> Option<Mix> {
+    let shares: Vec<(SpeciesId, f64)> =
+        StockLine::shares(&project.stock).map(|(line, share)| (line.species.clone(), share)).collect();
     if !shares.is_empty() {
-        return shares;
+        return Some(Mix::Shares(shares));
     }
     let mut stems = std::collections::BTreeMap::new();
     for planting in project.plantings_to_date() {
         *stems.entry(&planting.species).or_insert(0.0) += planting.stems.0 as f64;
     }
-    stems
-        .into_iter()
-        .filter(|(_, stems)| *stems > 0.0)
-        .map(|(species, stems)| (species.clone(), stems))
-        .collect()
+    let planted = stems.into_iter().filter(|(_, stems)| *stems > 0.0);
+    let planted: Vec<(SpeciesId, f64)> = planted.map(|(species, stems)| (species.clone(), stems)).collect();
+    (!planted.is_empty()).then_some(Mix::AsPlanted(planted))
 }
 
 impl Plan {

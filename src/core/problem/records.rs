@@ -63,6 +63,17 @@ kinds! {
         /// A species sensitive to frost in an area marked frosty.
         #[error("{species} is sensitive to frost and {area} is marked frosty")]
         Doubt "frost-sensitive" FrostSensitive { species: String, area: String };
+        /// A species of the plan that no word of its pattern calls and whose role is not known.
+        #[error("the plan's pattern has no place for {species}: its role is not known and no word of the pattern calls it")]
+        Error "role-not-known" RoleNotKnown { species: String }
+            => "in species.csv fill its role: pioneer, secondary, late or ground; or write its name or its form into the pattern";
+        /// Shares of the stems that the pattern has not the places for.
+        #[error("the pattern asks for {asks}; the shares give {gives}: both can't be kept")]
+        Error "pattern-against-shares" PatternAgainstShares { asks: String, gives: String, offer: Option<String> }
+            => match offer {
+                Some(pattern) => format!("under [rows] set {pattern}, or change the shares, or leave one of the two out"),
+                None => "change the shares, or leave the pattern out under [rows]".to_owned(),
+            };
         /// A plot without any size.
         #[error("plot {plot} has no size")]
         Error "plot-without-size" PlotWithoutSize { plot: String }

@@ -55,6 +55,13 @@ pub struct StockLine {
     pub source: Row,
 }
 
+impl StockLine {
+    /// The lines that ask for a share of the stems, with it.
+    pub fn shares(stock: &[StockLine]) -> impl Iterator<Item = (&StockLine, f64)> {
+        stock.iter().filter_map(|line| Some((line, line.share?))).filter(|(_, share)| *share > 0.0)
+    }
+}
+
 fn percent(share: Share) -> f64 {
     share.part() * 100.0
 }

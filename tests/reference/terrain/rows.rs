@@ -272,10 +272,40 @@ fn the_nursery_is_counted_back_as_by_hand() {
         per_gram: Some(120.0),
         overage: share(overage),
     };
-    for (purity, overage, grams) in [(1.0, 0.0, 25.5), (1.0, 0.2, 30.6), (0.8, 0.0, 31.875)] {
+    for (purity, overage, seeds, grams) in
+        [(1.0, 0.0, 3060, 25.5), (1.0, 0.2, 3672, 30.6), (0.8, 0.0, 3060, 31.875)]
+    {
         let lot = lot(purity, overage);
-        assert_eq!(lot.seeds(Stems(1377)), Some(3060));
-        assert!((lot.grams(3060).unwrap() - grams).abs() < 1e-9);
+        assert_eq!(lot.seeds(Stems(1377)), Some(seeds));
+        assert!((lot.grams(seeds).unwrap() - grams).abs() < 1e-9);
+    }
+}
+
+/// *Afforestation, Reforestation and Forest Restoration in Arid and Semi-arid Tropics*, figure 2.9 and table 2.3 (what-when-how.com shows
+/// both): 10 000 seeds or cuttings lose 40, 10, 0 and 5 % by propagation, in beds, by grading and on the way, and 5 130 plants are left;
+/// counted back from these, each step has the plants that the figure prints. Of table 2.3, the plants raised for each that is planted,
+/// by seven ways of production.
+#[test]
+fn losses_are_counted_back_as_a_published_nursery_example_counts_them_on() {
+    let printed = [5_130, 5_400, 5_400, 6_000, 10_000];
+    let kept = [0.95, 1.0, 0.9, 0.6];
+    for (step, lives) in printed.windows(2).zip(kept) {
+        assert_eq!(before_loss(Stems(step[0]), share(lives)), Some(Stems(step[1])));
+    }
+    let table = [
+        ([0.0, 20.0, 20.0, 5.0], 1.64),
+        ([0.0, 25.0, 20.0, 5.0], 1.75),
+        ([0.0, 30.0, 20.0, 5.0], 1.88),
+        ([40.0, 5.0, 0.0, 5.0], 1.85),
+        ([0.0, 10.0, 20.0, 5.0], 1.46),
+        ([0.0, 20.0, 20.0, 5.0], 1.64),
+        ([40.0, 10.0, 0.0, 5.0], 1.95),
+    ];
+    for (losses, ratio) in table {
+        let planted = 1_000_000;
+        let back = |stems: Stems, loss: f64| before_loss(stems, share(1.0 - loss / 100.0)).unwrap();
+        let raised = losses.into_iter().rev().fold(Stems(planted), back);
+        assert!((raised.0 as f64 / planted as f64 - ratio).abs() <= 0.005, "{raised:?} for {ratio}");
     }
 }
 

@@ -96,9 +96,9 @@ methods! {
         id: "plan/stems",
         title: "Stems along the rows, dealt to species",
         equation: "⌊L / a⌋ + 1 stems in a row of length L with stems a apart on the ground (⌊L / a⌋ in a closed one), with equal slack at both \
-                   ends; species by the largest remainder of the planting log's shares in each role, sensitive species kept off ground \
-                   that is marked so",
-        assumptions: "The order along the row is drawn by chance from a fixed seed, none beside its own kind where that can be",
+                   ends; species by the largest remainder of the stock table's shares of all stems; where it has none, of the planting log's \
+                   shares in each role. Sensitive species are kept off ground that is marked so",
+        assumptions: "Where both can't be kept to the stem, the pattern gives way to the shares. The order along the row is drawn by chance from a fixed seed, none beside its own kind where that can be",
         reference: "Balinski and Young (2001), Fair Representation, 2nd ed., Brookings, for the largest remainder",
     }
 }

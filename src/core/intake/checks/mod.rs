@@ -9,6 +9,7 @@ mod day_for_month;
 mod drawn_twice;
 mod frost;
 mod lines;
+mod mix;
 mod names;
 mod outlines;
 mod period;
@@ -56,6 +57,7 @@ pub(crate) fn run(project: &Project, files: &[String], problems: &mut Vec<Proble
     rain::check(project, problems);
     words::check(project, problems);
     frost::check(project, problems);
+    mix::check(project, problems);
     budget::check(project, problems);
     receipts::check(project, files, problems);
     names::check(project, problems);

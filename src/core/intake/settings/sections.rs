@@ -1,6 +1,6 @@
 //! The sections of `project.toml`, each a function from the file to its typed value.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
     geometry::Grid,
@@ -236,6 +236,9 @@ pub(crate) fn slope_classes(root: &mut Section) -> SlopeClasses {
     }
 }
 
+/// Different words of a pattern at the most.
+const MOST_WORDS: usize = 12;
+
 /// `[rows]`.
 pub(crate) fn design(root: &mut Section) -> Option<PlantingDesign> {
     let mut section = root.section("rows")?;
@@ -250,6 +253,14 @@ pub(crate) fn design(root: &mut Section) -> Option<PlantingDesign> {
     let strip = section.number("strip_m", 0.0, 100.0, "metres, from 0 to 100").map(Metres);
     let setback = setbacks(&mut section);
     let pattern = section.words("pattern").unwrap_or_default();
+    let words: BTreeSet<String> = pattern.iter().map(|word| folded(word)).collect();
+    if words.len() > MOST_WORDS || words.contains("") {
+        section.wrong(
+            "pattern",
+            "words such as \"pioneer\", none of them empty and at most 12 different ones",
+            None,
+        );
+    }
     let steepest = section.number("steepest_deg", f64::MIN_POSITIVE, 89.0, "degrees below 90").map(Degrees);
     if let (Some(Metres(strip)), Some(spacing)) = (strip, spacing)
         && strip >= spacing

@@ -144,7 +144,12 @@ fn section(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
 }
 
 fn stems(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
-    let stems = Estimate::counted(plan.stems(), Method::PLANNED_STEMS, sources.clone());
+    let mut stems = Estimate::counted(plan.stems(), Method::PLANNED_STEMS, sources.clone());
+    if let Some(assignment) = plan.assignment.as_ref().filter(|assignment| assignment.off_pattern > 0) {
+        let off = whole(assignment.off_pattern);
+        stems = stems
+            .note(format!("{off} stand at a place of another word of the pattern, so that shares are kept"));
+    }
     let stems = found(plan.areas.is_empty(), stems);
     ledger.enter_named(catalogue::PLANNED_STEMS.named([]), stems);
     let Some(assignment) = &plan.assignment else { return };
@@ -180,15 +185,20 @@ fn order(ledger: &mut Ledger, project: &Project, plan: &Plan, sources: &Sources)
 }
 
 fn notes(assignment: &Assignment, species: &SpeciesId) -> impl Iterator<Item = String> {
+    let untried = assignment.untried.iter().filter(move |(untried, _)| untried == species);
+    let untried = untried.map(|(_, stems)| {
+        format!("{} stand on frosty, dry or waterlogged ground that it is not known to bear", whole(stems.0))
+    });
     let own = assignment.shortfalls.iter().filter(move |shortfall| &shortfall.species == species);
-    own.map(|shortfall| {
+    let short = own.map(|shortfall| {
         let because = match shortfall.because {
             Because::Sensitive => "the places left lie on ground that it would die on",
             Because::NoPlace => "there are no more places of its role",
             Because::StandsIn => "it stands in for species that would die there",
         };
         format!("{} were its share; {because}", whole(shortfall.wanted.0))
-    })
+    });
+    short.chain(untried)
 }
 
 fn found<Q>(none: bool, estimate: Estimate<Q>) -> Finding<Q> {

@@ -59,11 +59,18 @@ pub(super) struct Deal {
     alike: Option<String>,
     /// Words of the pattern that no species answers to.
     unanswered: Vec<String>,
+    /// Stems at places of a word that they do not answer to.
+    off_pattern: Option<String>,
 }
 
 pub(super) fn assignment(plan: &Plan) -> Option<Deal> {
     let dealt = plan.assignment.as_ref()?;
-    Some(Deal { alike: (dealt.alike > 0).then(|| whole(dealt.alike)), unanswered: dealt.unanswered.clone() })
+    let some = |stems: u64| (stems > 0).then(|| whole(stems));
+    Some(Deal {
+        alike: some(dealt.alike),
+        unanswered: dealt.unanswered.clone(),
+        off_pattern: some(dealt.off_pattern),
+    })
 }
 
 pub(super) fn species(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<SpeciesRow> {
