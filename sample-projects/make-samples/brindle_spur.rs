@@ -45,6 +45,9 @@ struct Block {
     days: [&'static str; 2],
 }
 
+/// Ground for the next stage, not planted yet: above the top fence, between the old trees and the power line.
+const NEXT: (&str, (Spot, Spot), f64) = ("Top paddock", ((352.0, 190.0), (560.0, 246.0)), 0.05);
+
 const BLOCKS: [Block; 2] = [
     Block {
         area: "North face",
@@ -106,15 +109,17 @@ fn ring(hill: &Hill, block: &Block) -> Vec<Spot> {
 }
 
 fn areas(hill: &Hill) -> Vec<u8> {
-    let feature = |block: &Block| {
-        let ring = ring(hill, block);
+    let (next, corners, lean) = NEXT;
+    let rings = BLOCKS.iter().map(|block| (block.area, ring(hill, block)));
+    let rings = rings.chain([(next, hill.block(next, corners.0, corners.1, lean))]);
+    let feature = |(area, ring): (&str, Vec<Spot>)| {
         let hectares = (hill.hectares(&ring) * 100.0).round() / 100.0;
         Feature {
-            properties: serde_json::json!({"area": block.area, "hectares": hectares}),
+            properties: serde_json::json!({"area": area, "hectares": hectares}),
             shape: Shape::Polygon(vec![ring]),
         }
     };
-    layer(hill, &BLOCKS.iter().map(feature).collect::<Vec<_>>())
+    layer(hill, &rings.map(feature).collect::<Vec<_>>())
 }
 
 fn features(hill: &Hill) -> Vec<u8> {

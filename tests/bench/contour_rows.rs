@@ -49,6 +49,7 @@ static AREA: LazyLock<Area> = LazyLock::new(|| {
 
 fn design() -> PlantingDesign {
     PlantingDesign {
+        areas: None,
         spacing: Metres(4.0),
         stem_spacing: Metres(2.0),
         strip: Some(Metres(2.5)),

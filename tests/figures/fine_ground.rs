@@ -64,6 +64,7 @@ fn area() -> Area {
 
 fn design() -> PlantingDesign {
     PlantingDesign {
+        areas: None,
         spacing: Metres(4.0),
         stem_spacing: Metres(2.0),
         strip: Some(Metres(2.0)),

@@ -172,6 +172,10 @@ catalogue! {
     PLANTED_BAND: "plan.band" [], "Planted band of each row", Height;
     PLANNED_STEMS: "plan.stems.all" [], "Stems to plant, all species", Stems;
     SPECIES_PLANNED_STEMS: "plan.stems" [Species], "Stems to plant, {0}", Stems;
+    PLANNED_DENSITY: "plan.density" [], "Stems to plant per hectare, new rows", StemsPerHectare;
+    INFILL_DEAD: "plan.infill.dead" [Area], "Stems of earlier plantings that died", Stems;
+    INFILL: "plan.infill" [Area], "Stems to set as infill", Stems;
+    SPECIES_INFILL: "plan.infill.species" [Species], "Stems to set as infill, {0}", Stems;
     PLANT_ORDER: "plan.order" [Species], "Plants to order, {0}", Stems;
 
     SITES: "sites.count" [], "Sites", Count;

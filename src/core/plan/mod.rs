@@ -12,6 +12,7 @@ mod fall_line;
 mod ground;
 mod guided_rows;
 mod heights;
+mod infill;
 mod inside;
 mod net;
 mod nursery;
@@ -36,8 +37,10 @@ mod working_ground;
 pub use contour_rows::{Asked, contour_rows};
 pub use ground::ground_about;
 pub use guided_rows::guided_rows;
+pub use infill::{AreaInfill, PlotLoss, infill};
 pub use nursery::{
-    LeadTimes, Nursery, NurseryDates, OrderLine, Raising, SeedLot, assured, before_loss, nursery_dates, order,
+    LeadTimes, Nursery, NurseryDates, OrderLine, Raising, SeedLot, ToPlant, assured, before_loss,
+    nursery_dates, order,
 };
 pub use plantable::{Modelled, Plantable, Reason, TakenOut, plantable};
 pub use planting_site::Site;

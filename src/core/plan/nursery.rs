@@ -123,13 +123,26 @@ pub struct Nursery {
     pub tray: Option<u64>,
 }
 
+/// Stems of one species to plant.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ToPlant {
+    /// The species.
+    pub species: SpeciesId,
+    /// In new rows.
+    pub new: Stems,
+    /// In the place of stems that died.
+    pub infill: Stems,
+}
+
 /// One species of the order.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OrderLine {
     /// The species.
     pub species: SpeciesId,
-    /// Stems in the plan.
+    /// Stems in new rows.
     pub planned: Stems,
+    /// Stems in the place of those that died.
+    pub infill: Stems,
     /// Spares beyond them.
     pub spares: Stems,
     /// Plants to hand, as far as they are needed.
@@ -148,12 +161,13 @@ pub struct OrderLine {
     pub grams: Option<f64>,
 }
 
-/// The order for `totals`, species by species, by the nursery's shares.
+/// The order for what is to be planted, species by species, by the nursery's shares.
 #[must_use]
-pub fn order(totals: &[(SpeciesId, Stems)], nursery: &Nursery) -> Vec<OrderLine> {
-    let line = |(species, planned): &(SpeciesId, Stems)| {
-        let spares = Stems(up(planned.0 as f64 * nursery.spares.part()));
-        let needed = planned.0 + spares.0;
+pub fn order(to_plant: &[ToPlant], nursery: &Nursery) -> Vec<OrderLine> {
+    let line = |ToPlant { species, new, infill }: &ToPlant| {
+        let stems = new.0 + infill.0;
+        let spares = Stems(up(stems as f64 * nursery.spares.part()));
+        let needed = stems + spares.0;
         let in_hand = nursery.in_hand.get(species).map_or(0, |stems| stems.0).min(needed);
         let short = needed - in_hand;
         let trays = nursery.tray.filter(|tray| *tray > 0).map(|tray| short.div_ceil(tray));
@@ -167,7 +181,8 @@ pub fn order(totals: &[(SpeciesId, Stems)], nursery: &Nursery) -> Vec<OrderLine>
         let species = species.clone();
         OrderLine {
             species,
-            planned: *planned,
+            planned: *new,
+            infill: *infill,
             spares,
             in_hand: Stems(in_hand),
             order,
@@ -178,7 +193,7 @@ pub fn order(totals: &[(SpeciesId, Stems)], nursery: &Nursery) -> Vec<OrderLine>
             grams,
         }
     };
-    totals.iter().map(line).collect()
+    to_plant.iter().map(line).collect()
 }
 
 /// How long the raising takes, in days.
@@ -248,7 +263,7 @@ mod tests {
         SpeciesId(name.into())
     }
 
-    /// By hand: 200 planned and a tenth more, 45 to hand, are 175 short: 5 trays of 40; 200 / 0.95 = 210.5 to harden, 211 / 0.9 =
+    /// By hand: 150 in new rows, 50 of infill and a tenth more, 45 to hand, are 175 short: 5 trays of 40; 200 / 0.95 = 210.5 to harden, 211 / 0.9 =
     /// 234.4 to prick, 235 / 0.45 = 522.2 seeds and a fifth more, 627.6: 628 seeds, and 628 / (120 × 0.8) g of the lot.
     #[test]
     fn the_order_counts_spares_stock_trays_and_losses() {
@@ -265,8 +280,14 @@ mod tests {
             lots: BTreeMap::from([(id("Acacia one"), lot)]),
             tray: Some(40),
         };
-        let totals = [(id("Acacia one"), Stems(200)), (id("Ficus two"), Stems(100))];
-        let [acacia, ficus] = &order(&totals, &nursery)[..] else { panic!() };
+        let of = |name: &str, new: u64, infill: u64| ToPlant {
+            species: id(name),
+            new: Stems(new),
+            infill: Stems(infill),
+        };
+        let lines = order(&[of("Acacia one", 150, 50), of("Ficus two", 100, 0)], &nursery);
+        let [acacia, ficus] = &lines[..] else { panic!() };
+        assert_eq!((acacia.planned, acacia.infill), (Stems(150), Stems(50)));
         assert_eq!((acacia.spares, acacia.in_hand, acacia.order), (Stems(20), Stems(45), Stems(200)));
         assert_eq!(
             (acacia.trays, acacia.harden, acacia.prick),

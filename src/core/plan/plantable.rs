@@ -283,6 +283,7 @@ mod tests {
 
     fn design(setback: &[(FeatureKind, f64)], steepest: Option<f64>) -> PlantingDesign {
         PlantingDesign {
+            areas: None,
             spacing: Metres(4.0),
             stem_spacing: Metres(2.0),
             strip: None,

@@ -16,7 +16,7 @@ use crate::{
     },
     project::{Feature, FeatureKind, PlantingDesign, Shape},
     terrain::Grid,
-    units::{Degrees, Hectares, Metres, SquareMetres, number},
+    units::{Degrees, Hectares, Metres, SquareMetres, Stems, number, whole},
 };
 
 /// Rows shorter than this many spacings are left out.
@@ -74,6 +74,10 @@ pub struct AreaRows {
 /// Why an area has no rows.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum NoRows {
+    /// So many stems were planted there already.
+    Planted(Stems),
+    /// The settings ask for new rows elsewhere.
+    NotAsked,
     /// Nothing of it may be planted.
     NothingPlantable,
     /// There is neither a terrain model nor a guide line.
@@ -87,6 +91,10 @@ pub enum NoRows {
 impl fmt::Display for NoRows {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
+            NoRows::Planted(Stems(stems)) => {
+                write!(f, "{} stems were planted there; what died of them is in the infill", whole(*stems))
+            }
+            NoRows::NotAsked => f.write_str("new rows are asked for elsewhere"),
             NoRows::NothingPlantable => f.write_str("nothing of it may be planted"),
             NoRows::NoGuide => f.write_str(
                 "neither a terrain model reaches it nor is a guide line drawn for its rows to follow",

@@ -4,10 +4,13 @@ use chrono::NaiveDate;
 use rayon::prelude::*;
 
 use crate::{
-    estimate::slope::mean,
+    estimate::{plantings::Log, slope::mean},
     plan::{
         calendar::{Entry, Window, calendar, next_planting, wet_season, window},
-        nursery::{LeadTimes, Nursery, NurseryDates, OrderLine, Raising, SeedLot, nursery_dates, order},
+        infill::{AreaInfill, infill},
+        nursery::{
+            LeadTimes, Nursery, NurseryDates, OrderLine, Raising, SeedLot, ToPlant, nursery_dates, order,
+        },
         plantable::{Modelled, Plantable, plantable},
         planting_site::Site,
         row_quality::{RowQuality, row_quality},
@@ -17,8 +20,8 @@ use crate::{
         stems::{Stem, stems},
         working_ground::WorkingGround,
     },
-    project::{AreaId, PlantingDesign, Project, SpeciesId, StockLine},
-    units::{Hectares, Metres, Share, Stems},
+    project::{Area, AreaId, PlantingDesign, Project, SpeciesId, StockLine},
+    units::{Hectares, Metres, Share, Stems, StemsPerHectare},
 };
 
 /// The seed of the assignment of species: printed with it, so that the same order can be had again.
@@ -42,7 +45,7 @@ pub struct Plan {
     pub design: PlantingDesign,
     /// The terrain as the plan reads it; `None` where there is no model.
     pub ground: Option<WorkingGround>,
-    /// What can be planted of every area, in the areas' order, whether it has rows or not.
+    /// What can be planted of every area that new rows are asked for in and that is not planted yet, in the areas' order.
     pub plantable: Vec<Plantable>,
     /// Areas with rows, in the areas' order.
     pub areas: Vec<AreaPlan>,
@@ -50,6 +53,8 @@ pub struct Plan {
     pub without_rows: Vec<(AreaId, NoRows)>,
     /// The species assigned to all stems, area by area; `None` where nothing says which species.
     pub assignment: Option<Assignment>,
+    /// What died of earlier plantings and what of it is set again, in the areas' order.
+    pub infill: Vec<AreaInfill>,
     /// What to order from the nursery.
     pub order: Vec<OrderLine>,
     /// The months to plant in; `None` where no wet season is known.
@@ -74,8 +79,15 @@ pub fn make(project: &Project) -> Option<Plan> {
     let ground = project.ground.as_ref().map(|ground| WorkingGround::of(&ground.heights, design.spacing));
     let model = ground.as_ref().map(|ground| Modelled { heights: &ground.heights, slope: &ground.slope });
     let laid_on = model.map(|model| model.heights).zip(terrain);
-    let laid: Vec<(Plantable, Result<AreaRows, NoRows>)> = project
-        .areas
+    let stand = Log::read(project).stems;
+    let spared = |area: &Area| match stand.get(&area.id) {
+        Some(stems) if *stems > 0 => Some(NoRows::Planted(Stems(*stems))),
+        _ => (!design.asks_for(&area.id)).then_some(NoRows::NotAsked),
+    };
+    let spared_areas = project.areas.iter().filter_map(|area| Some((area.id.clone(), spared(area)?)));
+    let mut without_rows: Vec<(AreaId, NoRows)> = spared_areas.collect();
+    let new: Vec<&Area> = project.areas.iter().filter(|area| spared(area).is_none()).collect();
+    let laid: Vec<(Plantable, Result<AreaRows, NoRows>)> = new
         .par_iter()
         .map(|area| {
             let ground = plantable(area, &project.features, &design, model);
@@ -86,8 +98,8 @@ pub fn make(project: &Project) -> Option<Plan> {
         .collect();
 
     let mut plantable = Vec::new();
-    let (mut areas, mut without_rows, mut slots) = (Vec::new(), Vec::new(), Vec::new());
-    for (area, (ground, rows)) in project.areas.iter().zip(laid) {
+    let (mut areas, mut slots) = (Vec::new(), Vec::new());
+    for (area, (ground, rows)) in new.into_iter().zip(laid) {
         plantable.push(ground);
         match rows {
             Err(why) => without_rows.push((area.id.clone(), why)),
@@ -109,7 +121,8 @@ pub fn make(project: &Project) -> Option<Plan> {
         area.species = area.stems.iter().map(|_| species.next().flatten()).collect();
     }
     let nursery = nursery(project);
-    let order = assignment.as_ref().map(|assignment| order(&assignment.totals, &nursery)).unwrap_or_default();
+    let infill = infill(project);
+    let order = order(&to_plant(assignment.as_ref(), &infill), &nursery);
     let wet = wet_season(&project.climate, &project.rain);
     let window = window(wet, project.climate.frost);
     let lead = LeadTimes {
@@ -131,6 +144,7 @@ pub fn make(project: &Project) -> Option<Plan> {
         areas,
         without_rows,
         assignment,
+        infill,
         order,
         window,
         planting,
@@ -138,6 +152,21 @@ pub fn make(project: &Project) -> Option<Plan> {
         lead,
         calendar,
     })
+}
+
+/// Of each species the stems of new rows and of infill.
+fn to_plant(assignment: Option<&Assignment>, infill: &[AreaInfill]) -> Vec<ToPlant> {
+    let new = assignment.iter().flat_map(|assignment| &assignment.totals);
+    let mut lines: Vec<ToPlant> = new
+        .map(|(species, stems)| ToPlant { species: species.clone(), new: *stems, infill: Stems(0) })
+        .collect();
+    for (species, _, stems) in infill.iter().flat_map(|area| &area.species) {
+        match lines.iter_mut().find(|line| &line.species == species) {
+            Some(line) => line.infill.0 += stems.0,
+            None => lines.push(ToPlant { species: species.clone(), new: Stems(0), infill: *stems }),
+        }
+    }
+    lines
 }
 
 /// What the settings and the stock table say of the raising.
@@ -213,6 +242,13 @@ impl Plan {
     #[must_use]
     pub fn stems(&self) -> Stems {
         Stems(self.areas.iter().map(|area| area.stems.len() as u64).sum())
+    }
+
+    /// Stems of new rows on a hectare of their areas; `None` where there are none.
+    #[must_use]
+    pub fn density(&self) -> Option<StemsPerHectare> {
+        let hectares: f64 = self.areas.iter().map(|area| area.rows.plantable.whole.0).sum();
+        (hectares > 0.0).then(|| StemsPerHectare(self.stems().0 as f64 / hectares))
     }
 
     /// The days of the nursery for the next planting; `None` where nothing has to be ordered for it.

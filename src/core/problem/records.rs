@@ -63,6 +63,11 @@ kinds! {
         /// A species sensitive to frost in an area marked frosty.
         #[error("{species} is sensitive to frost and {area} is marked frosty")]
         Doubt "frost-sensitive" FrostSensitive { species: String, area: String };
+        /// New rows asked for where stems stand.
+        #[error("new rows are asked for in {area}, where {stems} stems were planted since {first}")]
+        Error "planted-already" PlantedAlready { area: String, stems: String, first: String }
+            => "take it out of areas under [rows]: what died there is in the plan's infill; ground of it that is not planted is to be drawn \
+                as an area of its own";
         /// A species of the plan that no word of its pattern calls and whose role is not known.
         #[error("the plan's pattern has no place for {species}: its role is not known and no word of the pattern calls it")]
         Error "role-not-known" RoleNotKnown { species: String }

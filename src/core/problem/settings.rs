@@ -40,6 +40,12 @@ kinds! {
         #[error("target `{id}` on {measure} has no use for `{key}`")]
         Error "target-key-unused" TargetKeyUnused { id: String, measure: &'static str, key: &'static str }
             => "take the key out, or choose the measure that it belongs to";
+        /// Rows and stems so far apart that a target on density can't be met beside one on survival.
+        #[error("rows {spacing} m and stems {stem_spacing} m apart are {stems} stems to the hectare of level ground; if {lives} % live, as \
+                 target `{survival}` asks, {living} do, fewer than the {least} of target `{density}`")]
+        Doubt "design-too-thin" DesignTooThin {
+            spacing: f64, stem_spacing: f64, stems: u64, lives: f64, survival: String, living: u64, density: String, least: f64, reach: f64
+        } => format!("stem_spacing_m = {reach} would do on level ground; or set rows closer, or plan for infill");
         /// A rate for volunteers without saying who set it.
         #[error("volunteer_rate is set without volunteer_rate_source")]
         Doubt "rate-without-source" RateWithoutSource => "say who set the rate and when: funders ask";

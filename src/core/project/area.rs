@@ -36,3 +36,11 @@ pub struct Area {
     /// The shape it came from.
     pub source: Row,
 }
+
+impl AreaId {
+    /// Whether `name` means this area: names are the same whatever their case.
+    #[must_use]
+    pub fn is_called(&self, name: &str) -> bool {
+        self.0.to_lowercase() == name.trim().to_lowercase()
+    }
+}

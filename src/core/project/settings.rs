@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    project::FeatureKind,
+    project::{AreaId, Bound, FeatureKind, Measure, Target},
     units::{Degrees, Metres, Money, Share},
 };
 
@@ -100,6 +100,8 @@ pub enum SlopeClasses {
 /// The planting design for the landholder's plan.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlantingDesign {
+    /// Areas that get new rows; `None` is every area in which nothing stands yet.
+    pub areas: Option<Vec<AreaId>>,
     /// Between rows, measured down the slope.
     pub spacing: Metres,
     /// Along the row, on the ground.
@@ -116,4 +118,28 @@ pub struct PlantingDesign {
     pub exposed: Option<Metres>,
     /// Whether stems stand across from the gaps of the row above, rather than centred on their own row.
     pub stagger: bool,
+}
+
+impl PlantingDesign {
+    /// Whether new rows are asked for in `area`, as far as the settings say.
+    #[must_use]
+    pub fn asks_for(&self, area: &AreaId) -> bool {
+        self.areas.as_ref().is_none_or(|areas| areas.iter().any(|name| area.is_called(&name.0)))
+    }
+
+    /// Of `targets` on survival the one that holds beside `density`, with the share that it asks for: in the same agreement, due the
+    /// nearest, of those the lowest.
+    #[must_use]
+    pub fn survival_beside<'a>(&self, targets: &'a [Target], density: &Target) -> Option<(&'a Target, f64)> {
+        let asked = targets.iter().filter_map(|target| match (&target.measure, target.bound) {
+            (Measure::Survival, Bound::AtLeast(least)) if target.under == density.under => {
+                Some((target, least))
+            }
+            _ => None,
+        });
+        let days = |target: &Target| {
+            target.by.zip(density.by).map_or(i64::MAX, |(one, other)| (one - other).num_days().abs())
+        };
+        asked.min_by(|(one, least), (other, less)| days(one).cmp(&days(other)).then(least.total_cmp(less)))
+    }
 }

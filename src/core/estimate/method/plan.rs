@@ -92,6 +92,25 @@ methods! {
         reference: "",
     }
 
+    INFILL {
+        id: "plan/infill",
+        title: "Stems of earlier plantings that died, and stems to set again",
+        equation: "dead = N (1 − s), with N stems planted and s the share of them alive; to set = max(0, wanted − N s) / s, wanted the most of \
+                   what targets on density and on survival ask of the area; what targets on all areas ask beyond that is parted by what died \
+                   in each. Its ends are those of s. Species by the largest remainder of what died of each",
+        assumptions: "Stems set again live as those before them did. A species that no plot of the area holds died as the area's others did. \
+                      Why they died is not asked here: look before the same is set in the same place",
+        reference: "",
+    }
+
+    PLANNED_DENSITY {
+        id: "plan/density",
+        title: "Stems to plant per hectare",
+        equation: "stems in new rows over the whole plan area of the areas that have them",
+        assumptions: "Ground kept free within an area counts, as it does in the density that is surveyed",
+        reference: "",
+    }
+
     PLANNED_STEMS {
         id: "plan/stems",
         title: "Stems along the rows, dealt to species",

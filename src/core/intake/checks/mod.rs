@@ -11,6 +11,7 @@ mod frost;
 mod lines;
 mod mix;
 mod names;
+mod new_rows;
 mod outlines;
 mod period;
 mod places;
@@ -58,6 +59,7 @@ pub(crate) fn run(project: &Project, files: &[String], problems: &mut Vec<Proble
     words::check(project, problems);
     frost::check(project, problems);
     mix::check(project, problems);
+    new_rows::check(project, problems);
     budget::check(project, problems);
     receipts::check(project, files, problems);
     names::check(project, problems);

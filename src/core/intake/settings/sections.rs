@@ -10,8 +10,8 @@ use crate::{
     },
     problem::Settings,
     project::{
-        BudgetLine, Climate, CoverBefore, FeatureKind, Identity, MoneyRules, Months, NurseryRules, Paper,
-        Period, PlantingDesign, SlopeClasses, Soil, Statistics, TargetRule, TaxBasis, VolunteerRate,
+        AreaId, BudgetLine, Climate, CoverBefore, FeatureKind, Identity, MoneyRules, Months, NurseryRules,
+        Paper, Period, PlantingDesign, SlopeClasses, Soil, Statistics, TargetRule, TaxBasis, VolunteerRate,
     },
     units::{Degrees, Metres, Money, Share},
 };
@@ -253,6 +253,8 @@ pub(crate) fn design(root: &mut Section) -> Option<PlantingDesign> {
     let strip = section.number("strip_m", 0.0, 100.0, "metres, from 0 to 100").map(Metres);
     let setback = setbacks(&mut section);
     let pattern = section.words("pattern").unwrap_or_default();
+    let areas =
+        section.words("areas").map(|names| names.into_iter().map(|name| AreaId(name.into())).collect());
     let words: BTreeSet<String> = pattern.iter().map(|word| folded(word)).collect();
     if words.len() > MOST_WORDS || words.contains("") {
         section.wrong(
@@ -271,7 +273,7 @@ pub(crate) fn design(root: &mut Section) -> Option<PlantingDesign> {
     let stagger = section.flag("stagger").unwrap_or(true);
     section.finish();
     let (spacing, stem_spacing) = (Metres(spacing?), Metres(stem_spacing?));
-    Some(PlantingDesign { spacing, stem_spacing, strip, setback, pattern, steepest, exposed, stagger })
+    Some(PlantingDesign { areas, spacing, stem_spacing, strip, setback, pattern, steepest, exposed, stagger })
 }
 
 /// `[nursery]`.

@@ -1,13 +1,16 @@
 //! The plan's set-out: ground to plant, rows, spacing, stems.
 
+use std::collections::BTreeMap;
+
 use crate::{
     estimate::{Estimate, Finding, Gap, Method},
     ledger::{Ledger, Series, catalogue},
     plan::{Assignment, Because, LaidOn, Plan, RowQuality, Spread},
-    project::{Project, SpeciesId},
+    project::{Bound, Measure, Project, SpeciesId},
     source::Sources,
     units::{
-        Count, Hectares, Metres, PercentSlope, Share, SquareMetres, Unit, as_written, number, percent, whole,
+        Count, Hectares, Metres, PercentSlope, Share, SquareMetres, Stems, Unit, as_written, number, percent,
+        whole,
     },
 };
 
@@ -36,6 +39,8 @@ pub(crate) fn enter(ledger: &mut Ledger, project: &Project, plan: &Plan) {
     spacing(ledger, plan, &sources);
     section(ledger, plan, &sources);
     stems(ledger, plan, &sources);
+    density(ledger, project, plan, &sources);
+    infill(ledger, plan);
     order(ledger, project, plan, &sources);
 }
 
@@ -165,15 +170,60 @@ fn stems(ledger: &mut Ledger, plan: &Plan, sources: &Sources) {
     }
 }
 
+/// Stems on a hectare, and whether so many can meet the target on density.
+fn density(ledger: &mut Ledger, project: &Project, plan: &Plan, sources: &Sources) {
+    let Some(density) = plan.density() else { return };
+    let mut estimate = Estimate::counted(density, Method::PLANNED_DENSITY, sources.clone());
+    for target in &project.targets {
+        let (Measure::Density, Bound::AtLeast(least)) = (&target.measure, target.bound) else { continue };
+        let Some((survival, lives)) = plan.design.survival_beside(&project.targets, target) else { continue };
+        let living = density.0 * lives;
+        let verdict = if living < least { "too few for" } else { "enough for" };
+        estimate = estimate.note(format!(
+            "if {} live, as {} asks, {} do: {verdict} the {} of {}",
+            percent(lives, 0),
+            survival.id,
+            number(living, 0),
+            number(least, 0),
+            target.id
+        ));
+    }
+    ledger.enter_named(catalogue::PLANNED_DENSITY.named([]), Ok(estimate));
+}
+
+/// What died of earlier plantings, and what is set again.
+fn infill(ledger: &mut Ledger, plan: &Plan) {
+    let mut species: BTreeMap<&SpeciesId, (u64, Sources)> = BTreeMap::new();
+    for area in &plan.infill {
+        let member = || [Some(&area.area).into()];
+        ledger.enter_named(catalogue::INFILL_DEAD.named(member()), area.dead.clone());
+        ledger.enter_named(catalogue::INFILL.named(member()), area.stems.clone());
+        for (id, _, stems) in &area.species {
+            let of = species.entry(id).or_default();
+            of.0 += stems.0;
+            if let Ok(stems) = &area.stems {
+                of.1.join(&stems.sources);
+            }
+        }
+    }
+    for (id, (stems, sources)) in species.into_iter().filter(|(_, (stems, _))| *stems > 0) {
+        let estimate = Estimate::counted(Stems(stems), Method::INFILL, sources);
+        ledger.enter_named(catalogue::SPECIES_INFILL.named([id.into()]), Ok(estimate));
+    }
+}
+
 /// What to order: the plan with spares, less what is to hand, in whole trays.
 fn order(ledger: &mut Ledger, project: &Project, plan: &Plan, sources: &Sources) {
     let mut sources = sources.clone();
     for line in &project.stock {
         sources.add(&line.source);
     }
-    for line in plan.order.iter().filter(|line| line.planned.0 > 0) {
+    for line in plan.order.iter().filter(|line| line.planned.0 + line.infill.0 > 0) {
         let mut estimate = Estimate::counted(line.order, Method::PLANNED_STEMS, sources.clone())
             .note(format!("{} spares", whole(line.spares.0)));
+        if line.infill.0 > 0 {
+            estimate = estimate.note(format!("{} of them for infill", whole(line.infill.0)));
+        }
         if line.in_hand.0 > 0 {
             estimate = estimate.note(format!("{} to hand", whole(line.in_hand.0)));
         }

@@ -1,5 +1,6 @@
 //! The landholder's plan, whole.
 
+mod infill;
 mod plants;
 mod rows;
 mod sheets;
@@ -45,6 +46,10 @@ struct PlanTree {
     ground: Vec<rows::PlantableRow>,
     without_rows: Vec<(String, String)>,
     areas: Vec<rows::AreaRows>,
+    /// What was planted before and what of it is set again.
+    infill: Vec<infill::Infill>,
+    /// Whether so many stems can meet the targets on density, in words.
+    enough: Vec<String>,
     species: Vec<plants::SpeciesRow>,
     deal: Option<plants::Deal>,
     order: Vec<plants::OrderRow>,
@@ -90,11 +95,12 @@ struct PlanDrawings {
 }
 
 /// Key figures, in the order of the page.
-const SUMMARY: [&Series; 8] = [
+const SUMMARY: [&Series; 9] = [
     &catalogue::PLANTABLE,
     &catalogue::ROWS,
     &catalogue::ROW_LENGTH,
-    &catalogue::PLANNED_STEMS,
+    &catalogue::SPECIES_PLANNED_STEMS,
+    &catalogue::PLANNED_DENSITY,
     &catalogue::ROW_SPACING_P50,
     &catalogue::ROW_SPACING_HELD,
     &catalogue::ROWS_LEVEL,
@@ -157,6 +163,8 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
             .map(|(area, why)| (area.to_string(), why.to_string()))
             .collect(),
         areas: inputs.plan.map(|plan| rows::areas(inputs, plan)).unwrap_or_default(),
+        infill: inputs.plan.map(|plan| infill::infill(inputs, plan)).unwrap_or_default(),
+        enough: ledger.figure("plan.density").map(|figure| figure.notes.clone()).unwrap_or_default(),
         species: inputs.plan.map(|plan| plants::species(inputs, plan)).unwrap_or_default(),
         deal: inputs.plan.and_then(plants::assignment),
         order: inputs.plan.map(|plan| plants::order(inputs, plan)).unwrap_or_default(),

@@ -32,6 +32,7 @@ pub(super) struct SpeciesRow {
 pub(super) struct OrderRow {
     species: String,
     planned: String,
+    infill: String,
     spares: String,
     in_hand: String,
     order: Printed,
@@ -121,11 +122,12 @@ fn species_row(inputs: &ReportInputs<'_>, id: &SpeciesId, letter: Option<char>) 
 }
 
 pub(super) fn order(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<OrderRow> {
-    let lines = plan.order.iter().filter(|line| line.planned.0 > 0);
+    let lines = plan.order.iter().filter(|line| line.planned.0 + line.infill.0 > 0);
     lines
         .map(|line| OrderRow {
             species: line.species.to_string(),
             planned: whole(line.planned.0),
+            infill: if line.infill.0 > 0 { whole(line.infill.0) } else { String::new() },
             spares: whole(line.spares.0),
             in_hand: whole(line.in_hand.0),
             order: Printed::about(inputs.ledger, &catalogue::PLANT_ORDER, &line.species.0),
