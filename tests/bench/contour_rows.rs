@@ -53,6 +53,8 @@ fn design() -> PlantingDesign {
         spacing: Metres(4.0),
         stem_spacing: Metres(2.0),
         strip: Some(Metres(2.5)),
+        machine_rate: None,
+        hand_rate: None,
         setback: BTreeMap::new(),
         pattern: vec!["pioneer".to_owned(), "late".to_owned()],
         steepest: Some(Degrees(35.0)),

@@ -68,6 +68,8 @@ fn design() -> PlantingDesign {
         spacing: Metres(4.0),
         stem_spacing: Metres(2.0),
         strip: Some(Metres(2.0)),
+        machine_rate: None,
+        hand_rate: None,
         setback: BTreeMap::new(),
         pattern: Vec::new(),
         steepest: Some(Degrees(18.0)),

@@ -6,8 +6,8 @@ use geo::{LineString, MultiLineString};
 use hillfolio_core::{
     ledger,
     plan::{LaidOn, NoRows, Plan, Reason, make},
-    project::{Bound, Climate, Feature, FeatureKind, Measure, Shape, Standing},
-    units::Stems,
+    project::{Bound, Climate, Feature, FeatureKind, Measure, Project, Shape, Standing},
+    units::{Metres, Stems},
 };
 
 use crate::support::{
@@ -223,4 +223,55 @@ fn infill_is_what_the_target_is_short_of_over_what_lives() {
                 .all(|pair| { pair[0].lost.0 * pair[1].set.0 >= pair[1].lost.0 * pair[0].set.0 })
         );
     }
+}
+
+/// Ground that steepens eastward, rows along it from north to south: tan θ = 0.0011 (x + 200), so that it passes 12° at x = −6.8 m and
+/// 15° at 43.6 m. Every row lies in one band but those at its edge.
+#[test]
+fn metres_by_hand_and_by_machine_are_those_of_the_slope() {
+    let mut project = on_a_hill();
+    let grid = hillfolio_core::geometry::Grid::of_epsg(7855).unwrap();
+    let (east, _) = grid.to_grid(geo::Point::new(148.001, -35.9995)).unwrap();
+    let heights = Arc::make_mut(&mut project.ground.as_mut().unwrap().heights);
+    for at in 0..heights.values.len() {
+        let place = heights.lattice.centre(at / heights.lattice.columns, at % heights.lattice.columns);
+        let x = place.x - east + 200.0;
+        heights.values[at] = (400.0 + 0.000_55 * x * x) as f32;
+    }
+    let plan = make(&project).unwrap();
+    let rows = &plan.areas[0].rows;
+    let mean = |row: &hillfolio_core::plan::Row| {
+        let course = rows.course(row);
+        let xs = course.points().map(|place| grid.to_grid(place).unwrap().0 - east);
+        xs.sum::<f64>() / course.0.len() as f64
+    };
+    let beyond = |from: f64, to: f64| -> f64 {
+        let within = rows.rows.iter().filter(|row| (from..to).contains(&mean(row)));
+        within.map(|row| row.length.0).sum()
+    };
+    let (bands, longest) = (plan.bands(), rows.rows.iter().map(|row| row.length.0).fold(0.0, f64::max));
+    let expected = [beyond(-1e3, -6.8), beyond(-6.8, 43.6), beyond(43.6, 1e3)];
+    for (found, expected) in [bands.machine, bands.manual, bands.hand].into_iter().zip(expected) {
+        assert!(expected > 2.0 * longest, "{expected} m of rows");
+        assert!((found.0 - expected).abs() <= longest, "{found:?}, not {expected}");
+    }
+    assert!((bands.whole().0 - rows.length().0).abs() < 1e-6 && bands.unknown.0 <= 0.0);
+
+    project.design.as_mut().unwrap().machine_rate = Some(Metres(1_000.0));
+    let hours = |project: &Project| {
+        let ledger = ledger::fill_with(project, Some(&make(project).unwrap()));
+        ledger.figure("plan.hours.slashing").map(|figure| figure.value)
+    };
+    assert_eq!(hours(&project), None, "how fast it goes by hand is not said");
+    project.design.as_mut().unwrap().hand_rate = Some(Metres(100.0));
+    let by_hand = bands.manual.0 + bands.hand.0;
+    let expected = bands.machine.0 / 1_000.0 + by_hand / 100.0;
+    assert!((hours(&project).unwrap() - expected).abs() < 1e-9);
+
+    // Along a drawn line nobody knows the slope unless it was measured.
+    project.slopes.clear();
+    project.ground = None;
+    project.features.push(guide_line());
+    let plan = make(&project).unwrap();
+    assert!((plan.bands().unknown.0 - plan.length().0).abs() < 1e-6);
 }

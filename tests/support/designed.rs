@@ -17,6 +17,8 @@ pub(crate) fn designed() -> Project {
         spacing: Metres(5.0),
         stem_spacing: Metres(2.0),
         strip: Some(Metres(3.0)),
+        machine_rate: None,
+        hand_rate: None,
         setback: BTreeMap::from([(FeatureKind::Fence, Metres(3.0))]),
         pattern: vec!["pioneer".to_owned(), "late".to_owned()],
         steepest: None,

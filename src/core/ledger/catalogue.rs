@@ -153,6 +153,13 @@ catalogue! {
     WORKING_CELL_CHANGE: "plan.cell.change" [], "Change of heights by averaging to that cell", Height;
     ROWS: "plan.rows" [], "Rows to set out", Count;
     ROW_LENGTH: "plan.row-length" [], "Length of rows", Metres;
+    ROWS_BY_MACHINE: "plan.slope-band.machine" [], "Rows on ground under 12°: machine or hand", Metres;
+    ROWS_BY_MANUAL: "plan.slope-band.manual" [],
+        "Rows on 12° to under 15°: by hand, or as the machine's manual allows", Metres;
+    ROWS_BY_HAND: "plan.slope-band.hand" [], "Rows on 15° and steeper: hand work alone", Metres;
+    ROWS_HAND_SHARE: "plan.hand-share" [], "Rows to be worked by hand alone, by length", Fraction;
+    SLASHING_HOURS: "plan.hours.slashing" [], "Hours to slash the strips once", Hours;
+    PLANTING_HOURS: "plan.hours.planting" [], "Hours to plant new rows and infill", Hours;
     GRASS_EDGE: "plan.edge" [], "Edge between planted bands and grass", Metres;
     ROW_SPACING_P05: "plan.spacing.p05" [], "Row spacing that a twentieth of the length stays under", Height;
     ROW_SPACING_P50: "plan.spacing.p50" [], "Median row spacing", Height;

@@ -287,6 +287,8 @@ mod tests {
             spacing: Metres(4.0),
             stem_spacing: Metres(2.0),
             strip: None,
+            machine_rate: None,
+            hand_rate: None,
             setback: setback.iter().map(|(kind, metres)| (*kind, Metres(*metres))).collect(),
             pattern: Vec::new(),
             steepest: steepest.map(Degrees),

@@ -28,6 +28,8 @@ pub struct RowLine {
     pub number: u32,
     /// Its length along the ground.
     pub length: Metres,
+    /// How much of it is to be worked by hand alone.
+    pub by_hand: Metres,
     /// Stems in it.
     pub stems: Stems,
     /// The first of them: so far from the row's start along the ground.
@@ -74,18 +76,19 @@ fn of_area(area: &AreaPlan, letters: &BTreeMap<SpeciesId, char>) -> Vec<RowLine>
         row.1.push(letter);
     }
     let ground = &area.rows.plantable;
-    let mut line = |row: &crate::plan::Row| {
+    let mut line = |(row, bands): (&crate::plan::Row, &crate::plan::SlopeBands)| {
         let (stems, letters_of) = species.remove(&row.number).unwrap_or_default();
         let start = row.line.coords().next().map(|place| ground.plane.position(*place))?;
         Some(RowLine {
             area: ground.area.clone(),
             number: row.number,
             length: row.length,
+            by_hand: bands.by_hand(),
             stems: Stems(stems),
             first: first.get(&row.number).copied().unwrap_or_default(),
             start,
             species: if letters.is_empty() { String::new() } else { letters_of },
         })
     };
-    area.rows.rows.iter().filter_map(&mut line).collect()
+    area.rows.rows.iter().zip(&area.bands).filter_map(&mut line).collect()
 }

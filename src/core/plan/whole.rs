@@ -15,6 +15,7 @@ use crate::{
         planting_site::Site,
         row_quality::{RowQuality, row_quality},
         rows::{AreaRows, NoRows, area_rows},
+        slope_bands::{SlopeBands, slope_bands},
         species_assignment::{Assignment, Mix, Slot, assign_species},
         spread::{Reading, Spread, spread},
         stems::{Stem, stems},
@@ -32,6 +33,8 @@ pub const SEED: u64 = 1;
 pub struct AreaPlan {
     /// Its rows.
     pub rows: AreaRows,
+    /// How much of each row lies on ground of which slope.
+    pub bands: Vec<SlopeBands>,
     /// Its stems, row by row.
     pub stems: Vec<Stem>,
     /// Species of the stems, in their order; `None` where none could be assignment.
@@ -87,12 +90,17 @@ pub fn make(project: &Project) -> Option<Plan> {
     let spared_areas = project.areas.iter().filter_map(|area| Some((area.id.clone(), spared(area)?)));
     let mut without_rows: Vec<(AreaId, NoRows)> = spared_areas.collect();
     let new: Vec<&Area> = project.areas.iter().filter(|area| spared(area).is_none()).collect();
-    let laid: Vec<(Plantable, Result<AreaRows, NoRows>)> = new
+    let laid: Vec<(Plantable, Result<(AreaRows, Vec<SlopeBands>), NoRows>)> = new
         .par_iter()
         .map(|area| {
             let ground = plantable(area, &project.features, &design, model);
             let measured = mean(&project.slopes, &area.id).ok().map(|slope| slope.value);
             let rows = area_rows(ground.clone(), &design, &project.features, laid_on, measured);
+            let slope = model.map(|model| model.slope);
+            let rows = rows.map(|rows| {
+                let bands = slope_bands(&rows, slope, measured);
+                (rows, bands)
+            });
             (ground, rows)
         })
         .collect();
@@ -103,14 +111,14 @@ pub fn make(project: &Project) -> Option<Plan> {
         plantable.push(ground);
         match rows {
             Err(why) => without_rows.push((area.id.clone(), why)),
-            Ok(rows) => {
+            Ok((rows, bands)) => {
                 let stems = stems(&rows, &design, design.exposed);
                 let before = slots.last().map_or(0, |slot: &Slot| slot.row);
                 let site = Site::of(area);
                 let own =
                     stems.iter().map(|stem| Slot { row: before + stem.row as usize, role: stem.role, site });
                 slots.extend(own);
-                areas.push(AreaPlan { rows, stems, species: Vec::new() });
+                areas.push(AreaPlan { rows, bands, stems, species: Vec::new() });
             }
         }
     }
@@ -236,6 +244,12 @@ impl Plan {
     pub fn band(&self) -> Option<Metres> {
         let strip = self.design.strip?;
         Some(Metres((self.design.spacing.0 - strip.0).max(0.0)))
+    }
+
+    /// How much of the rows of all areas lies on ground of which slope.
+    #[must_use]
+    pub fn bands(&self) -> SlopeBands {
+        self.areas.iter().flat_map(|area| &area.bands).fold(SlopeBands::default(), |sum, row| sum.and(*row))
     }
 
     /// Stems of all areas.

@@ -108,6 +108,10 @@ pub struct PlantingDesign {
     pub stem_spacing: Metres,
     /// Grass left between rows, for mowing.
     pub strip: Option<Metres>,
+    /// Metres of strip that the project's machine slashes in an hour.
+    pub machine_rate: Option<Metres>,
+    /// Metres of strip that a person slashes by hand in an hour.
+    pub hand_rate: Option<Metres>,
     /// Distance kept from each kind of feature.
     pub setback: BTreeMap<FeatureKind, Metres>,
     /// Roles along the row, in order.

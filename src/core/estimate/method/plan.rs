@@ -59,6 +59,34 @@ methods! {
         reference: "Keys (1981), IEEE Transactions on Acoustics, Speech and Signal Processing 29(6):1153-1160",
     }
 
+    SLOPE_BANDS {
+        id: "plan/slope-bands",
+        title: "Length of rows by the slope of their ground",
+        equation: "Σ l over pieces of row of 2 m at most by the slope at their middle: under 12°, 12° to under 15°, 15° and steeper",
+        assumptions: "12° and 15° are common practice without a source, not a measure of what is safe: the machine's manual, local codes and \
+                      licensed advice come first. Ground whose slope is not known counts as hand work. Along a drawn line the slope is the \
+                      mean that was measured in the area",
+        reference: "",
+    }
+
+    SLASHING_HOURS {
+        id: "plan/slashing-hours",
+        title: "Hours to slash the strips once",
+        equation: "L₁ / v₁ + L₂ / v₂, with L₁ the metres of row under 12°, v₁ machine_m_per_h, L₂ the rest and v₂ hand_m_per_h; the lower end \
+                   has 12° to under 15° done by machine too",
+        assumptions: "A strip beside every row. The rates are the project's own",
+        reference: "",
+    }
+
+    PLANTING_HOURS {
+        id: "plan/planting-hours",
+        title: "Person hours to plant",
+        equation: "N Σh / Σn, with h the person hours and n the stems of the works log's planting days, N the stems to plant; interval by the \
+                   ratio estimator over days, t with days less one",
+        assumptions: "The crew plants as fast as before, on ground like that of before",
+        reference: "Cochran (1977), Sampling Techniques, 3rd ed., Wiley, section 6.3",
+    }
+
     GRASS_EDGE {
         id: "plan/grass-edge",
         title: "Edge between planted bands and the grass between them",

@@ -251,6 +251,10 @@ pub(crate) fn design(root: &mut Section) -> Option<PlantingDesign> {
     let spacing = section.number("spacing_m", f64::MIN_POSITIVE, 100.0, metres);
     let stem_spacing = section.number("stem_spacing_m", f64::MIN_POSITIVE, 100.0, metres);
     let strip = section.number("strip_m", 0.0, 100.0, "metres, from 0 to 100").map(Metres);
+    let mut rate = |key: &'static str| {
+        section.number(key, 1.0, 100_000.0, "metres of strip in an hour, from 1").map(Metres)
+    };
+    let (machine_rate, hand_rate) = (rate("machine_m_per_h"), rate("hand_m_per_h"));
     let setback = setbacks(&mut section);
     let pattern = section.words("pattern").unwrap_or_default();
     let areas =
@@ -273,7 +277,19 @@ pub(crate) fn design(root: &mut Section) -> Option<PlantingDesign> {
     let stagger = section.flag("stagger").unwrap_or(true);
     section.finish();
     let (spacing, stem_spacing) = (Metres(spacing?), Metres(stem_spacing?));
-    Some(PlantingDesign { areas, spacing, stem_spacing, strip, setback, pattern, steepest, exposed, stagger })
+    Some(PlantingDesign {
+        areas,
+        spacing,
+        stem_spacing,
+        strip,
+        machine_rate,
+        hand_rate,
+        setback,
+        pattern,
+        steepest,
+        exposed,
+        stagger,
+    })
 }
 
 /// `[nursery]`.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::{
     estimate::{Estimate, Finding, Gap, Method},
     ledger::{Ledger, Series, catalogue},
-    plan::{Assignment, Because, LaidOn, Plan, RowQuality, Spread},
+    plan::{Assignment, Because, LaidOn, Plan, RowQuality, Spread, planting_hours, slashing_hours},
     project::{Bound, Measure, Project, SpeciesId},
     source::Sources,
     units::{
@@ -40,6 +40,7 @@ pub(crate) fn enter(ledger: &mut Ledger, project: &Project, plan: &Plan) {
     section(ledger, plan, &sources);
     stems(ledger, plan, &sources);
     density(ledger, project, plan, &sources);
+    work(ledger, project, plan, &sources);
     infill(ledger, plan);
     order(ledger, project, plan, &sources);
 }
@@ -189,6 +190,31 @@ fn density(ledger: &mut Ledger, project: &Project, plan: &Plan, sources: &Source
         ));
     }
     ledger.enter_named(catalogue::PLANNED_DENSITY.named([]), Ok(estimate));
+}
+
+/// By machine or by hand, and the hours that follow.
+fn work(ledger: &mut Ledger, project: &Project, plan: &Plan, sources: &Sources) {
+    let bands = plan.bands();
+    let none = bands.whole().0 <= 0.0;
+    let metres = |metres: Metres| {
+        let estimate = Estimate::counted(metres, Method::SLOPE_BANDS, sources.clone());
+        found(none, estimate)
+    };
+    ledger.enter_named(catalogue::ROWS_BY_MACHINE.named([]), metres(bands.machine));
+    ledger.enter_named(catalogue::ROWS_BY_MANUAL.named([]), metres(bands.manual));
+    ledger.enter_named(catalogue::ROWS_BY_HAND.named([]), metres(bands.hand));
+    let share = Share::nearest(if none { 0.0 } else { bands.by_hand().0 / bands.whole().0 });
+    let mut share = Estimate::counted(share, Method::SLOPE_BANDS, sources.clone());
+    if bands.unknown.0 > 0.0 {
+        let unknown = number(bands.unknown.0, 0);
+        share = share.note(format!("{unknown} m lie on ground whose slope nobody has measured"));
+    }
+    ledger.enter_named(catalogue::ROWS_HAND_SHARE.named([]), found(none, share));
+    let hours = if none { Err(Gap::NoRows) } else { slashing_hours(bands, &plan.design, sources) };
+    ledger.enter_named(catalogue::SLASHING_HOURS.named([]), hours);
+    let stems = Stems(plan.order.iter().map(|line| line.planned.0 + line.infill.0).sum());
+    let hours = if stems.0 == 0 { Err(Gap::NoRows) } else { planting_hours(project, stems) };
+    ledger.enter_named(catalogue::PLANTING_HOURS.named([]), hours);
 }
 
 /// What died of earlier plantings, and what is set again.

@@ -16,7 +16,7 @@ use crate::draw::{
     text::{Line, Weight},
 };
 use hillfolio_core::{
-    plan::{AreaPlan, LaidOn, Plan as SetOut, Reason, Row, steep_ground},
+    plan::{AreaPlan, HAND_FROM, LaidOn, MANUAL_FROM, Plan as SetOut, Reason, Row, steep_ground},
     project::{Area, AreaId, Project, Shape, slug},
     terrain::Grid,
     units::{Degrees, number},
@@ -90,8 +90,8 @@ fn caption(planned: &AreaPlan, spacing: &str, tinted: bool) -> String {
          stands where a row starts and points along it."
     );
     if tinted {
-        caption += " Tinted ground is 12° or steeper (common practice, no source). This is not a map of where it is safe to \
-                    drive: the machine's own manual says how steep is too steep.";
+        caption += " Tinted ground is 12° or steeper; from 15° on it is for hand work alone (common practice, no source). This is not a \
+                    map of where it is safe to drive: the machine's own manual says how steep is too steep.";
     }
     caption
 }
@@ -159,8 +159,8 @@ fn kept_free(planned: &AreaPlan) -> Vec<Item> {
 fn steep(area: &Area, planned: &AreaPlan, slope: &Grid) -> Vec<Item> {
     let ground = &planned.rows.plantable;
     let boundary = area.boundary.map_coords(|corner| ground.plane.xy(Point(corner)));
-    let from = |limit: f64| steep_ground(&boundary, &ground.plane, slope, Degrees(limit));
-    let (twelve, fifteen) = (from(12.0), from(15.0));
+    let from = |limit: Degrees| steep_ground(&boundary, &ground.plane, slope, limit);
+    let (twelve, fifteen) = (from(MANUAL_FROM), from(HAND_FROM));
     let bands = [
         (Practice::Twelve, twelve.difference(&fifteen), "12° to under 15°"),
         (Practice::Fifteen, fifteen, "15° and steeper"),

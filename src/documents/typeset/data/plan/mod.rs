@@ -39,6 +39,8 @@ struct PlanTree {
     /// Key figures of the set-out.
     summary: Vec<Printed>,
     design: Design,
+    /// By machine and by hand, and the hours that follow.
+    work: Vec<Printed>,
     /// How even and how level the rows came out.
     outcome: Vec<Printed>,
     /// What the roundness of the model's heights makes of that.
@@ -107,6 +109,16 @@ const SUMMARY: [&Series; 9] = [
     &catalogue::GRASS_EDGE,
 ];
 
+/// By machine and by hand, in the order of the table.
+const WORK: [&str; 6] = [
+    "plan.slope-band.machine",
+    "plan.slope-band.manual",
+    "plan.slope-band.hand",
+    "plan.hand-share",
+    "plan.hours.slashing",
+    "plan.hours.planting",
+];
+
 /// How rows came out, in the order of the table.
 const OUTCOME: [&Series; 11] = [
     &catalogue::ROW_SPACING_P05,
@@ -149,6 +161,11 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
             .filter(|one| one.text.is_some())
             .collect(),
         design: design(inputs),
+        work: WORK
+            .iter()
+            .filter_map(|id| Printed::find(ledger, id))
+            .filter(|one| one.text.is_some())
+            .collect(),
         outcome: OUTCOME
             .iter()
             .filter_map(|series| Printed::find(ledger, &series.whole()))

@@ -40,6 +40,8 @@ pub(super) struct AreaRows {
 pub(super) struct RowRow {
     number: String,
     length: String,
+    /// Metres of it on ground for hand work alone; empty where there are none.
+    by_hand: String,
     stems: String,
     /// Metres from the start to the first stem.
     first: String,
@@ -88,6 +90,7 @@ fn row(line: RowLine) -> RowRow {
     RowRow {
         number: line.number.to_string(),
         length: number(line.length.0, 0),
+        by_hand: if line.by_hand.0 >= 0.5 { number(line.by_hand.0, 0) } else { String::new() },
         stems: whole(line.stems.0),
         first: number(line.first.0, 1),
         latitude: degrees(line.start.y(), 'N', 'S'),
