@@ -123,7 +123,7 @@ fn ground_without_a_model_is_left_out_and_said() {
 fn plantings_wait_for_an_order_that_can_still_be_met() {
     let mut project = designed();
     project.features.push(guide_line());
-    project.climate = Climate { wet_season: Some((12, 3)), frost: None };
+    project.climate = Climate { wet_season: Some((12, 3)), frost: None, fire: None };
     let end = project.period.to;
     let plan = make(&project).unwrap();
     let dates = plan.nursery_dates().unwrap();

@@ -45,6 +45,9 @@ pub(crate) fn line(species: SpeciesId) -> StockLine {
         purity: None,
         seeds_per_gram: None,
         overage: None,
+        stock: None,
+        provenance: None,
+        order_months: None,
         source: row("stock.csv", 2),
     }
 }

@@ -2,7 +2,10 @@
 
 use chrono::{Datelike, Days, Months as Span, NaiveDate};
 
-use crate::project::{Climate, Months, RainDay};
+use crate::{
+    plan::nursery::NurseryDates,
+    project::{Climate, Months, RainDay},
+};
 
 /// The wettest run of months that a rain record is asked for.
 const WET_MONTHS: usize = 4;
@@ -109,14 +112,24 @@ pub fn next_planting(
 /// Something to do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Task {
+    /// The order placed with the nursery.
+    Order,
+    /// Seed sown.
+    Sow,
     /// Fence, first weed control, soil check.
     Prepare,
     /// Survey plots and photo points set out, first pictures.
     Baseline,
     /// Rows pegged out and planting spots cleared.
     SetOut,
+    /// Weeds at the planting spots controlled once more.
+    SecondWeed,
     /// Planting.
     Plant,
+    /// Guards and stakes fitted.
+    Guard,
+    /// Browsing looked for and controlled.
+    Browse,
     /// Grass cleared at the stems, guards and deaths looked at, vines cut.
     Maintain,
     /// Strips between the rows slashed.
@@ -125,6 +138,8 @@ pub enum Task {
     Survey,
     /// Pictures taken from every photo point.
     Photograph,
+    /// Plants ordered for the places of dead stems.
+    OrderInfill,
     /// Dead stems replaced.
     Infill,
     /// Pioneers pruned, the cut laid along the contour.
@@ -136,12 +151,20 @@ impl Task {
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {
+            Task::Order => "order placed with the nursery, with stock, provenance and guards",
+            Task::Sow => "seed sown, by the nursery or at home",
+            Task::SecondWeed => {
+                "weeds at the planting spots controlled a second time, as the product's label says"
+            }
+            Task::Guard => "guards and stakes fitted the day each stem is set",
+            Task::Browse => "browsing looked for; fence and guards mended; animals controlled by whoever may",
+            Task::OrderInfill => "plants ordered in the place of those that died, from the last survey",
             Task::Prepare => "fence, first weed control and soil check",
             Task::Baseline => "survey plots and photo points set out, first pictures taken",
             Task::SetOut => "rows pegged out, planting spots cleared",
             Task::Plant => "planting",
             Task::Maintain => "grass cleared at the stem, guards mended, vines cut, deaths counted",
-            Task::Slash => "grass strips slashed",
+            Task::Slash => "grass strips slashed, outside the fire season and within the day's fire rules",
             Task::Survey => "survival and cover surveyed",
             Task::Photograph => "pictures taken from every photo point",
             Task::Infill => "dead stems replaced",
@@ -163,29 +186,49 @@ pub struct Entry {
 /// while the grass grows, less as the canopy closes).
 const ROUNDS: [u32; 3] = [2, 3, 4];
 
+/// Months before planting at which weeds at the planting spots are controlled once more (common practice, no source).
+const SECOND_WEED: u32 = 2;
+
+/// Days after planting at which browsing is looked for: most is lost in the first weeks (common practice, no source).
+const BROWSING: [u64; 3] = [3, 14, 56];
+
 /// Months after planting at which survival and cover are surveyed (advice, no source).
 const SURVEYS: [u32; 5] = [3, 12, 24, 36, 60];
 
 /// Everything to do about a planting that begins on `planting`: the year before it and three years after, surveys to the fifth.
 ///
 /// Pictures are taken in the month of the first ones each year, so that seasons can be compared. Strips are slashed as the wet
-/// season ends and again before the dry season's fires, as far as `wet_season` is known.
+/// season ends and once more in the dry, and in the month before the fire season, as far as `climate` knows them; never within the fire
+/// season. Infill is ordered as long before it as the nursery wants, but after the first survey.
 #[must_use]
-pub fn calendar(planting: NaiveDate, wet_season: Option<Months>, frost: Option<Months>) -> Vec<Entry> {
+pub fn calendar(
+    planting: NaiveDate,
+    climate: &Climate,
+    nursery: Option<NurseryDates>,
+    order_months: u32,
+) -> Vec<Entry> {
+    let (wet_season, frost) = (climate.wet_season, climate.frost);
     let on = |months: u32| planting.checked_add_months(Span::new(months));
     let back = |months: u32| planting.checked_sub_months(Span::new(months));
     let at = |day: Option<NaiveDate>, task: Task| day.map(|day| Entry { day, task });
     let mut entries: Vec<Entry> = [
         at(back(12), Task::Prepare),
         at(back(12), Task::Baseline),
+        at(nursery.map(|dates| dates.order), Task::Order),
+        at(nursery.map(|dates| dates.sow), Task::Sow),
+        at(back(SECOND_WEED), Task::SecondWeed),
         at(back(1), Task::SetOut),
         at(Some(planting), Task::Plant),
+        at(Some(planting), Task::Guard),
         // The first round comes within four to six weeks.
         at(planting.checked_add_days(Days::new(35)), Task::Maintain),
     ]
     .into_iter()
     .flatten()
     .collect();
+    entries.extend(
+        BROWSING.into_iter().filter_map(|days| at(planting.checked_add_days(Days::new(days)), Task::Browse)),
+    );
     for (year, every) in (0..).zip(ROUNDS) {
         let rounds = (1..=12 / every).map(|round| 12 * year + round * every);
         entries.extend(rounds.filter_map(|months| at(on(months), Task::Maintain)));
@@ -194,11 +237,17 @@ pub fn calendar(planting: NaiveDate, wet_season: Option<Months>, frost: Option<M
     entries.extend(SURVEYS.into_iter().filter_map(|months| at(on(months), Task::Survey)));
     entries.extend([12, 24].into_iter().filter_map(|months| at(on(months), Task::Infill)));
     entries.extend([24, 36].into_iter().filter_map(|months| at(on(months), Task::Prune)));
-    if let Some((_, last)) = wet_season {
-        let months = [last % 12 + 1, (last + 4) % 12 + 1];
+    let fire = climate.fire.map(months).unwrap_or_default();
+    let mut slashed: Vec<u32> =
+        wet_season.map(|(_, last)| vec![last % 12 + 1, (last + 4) % 12 + 1]).unwrap_or_default();
+    slashed.extend(climate.fire.map(|(first, _)| (first + 10) % 12 + 1));
+    slashed.retain(|month| !fire.contains(month));
+    slashed.dedup();
+    if !slashed.is_empty() {
         let end = on(36);
         let years = planting.year()..=planting.year() + 3;
-        let days = years.flat_map(|year| months.map(|month| NaiveDate::from_ymd_opt(year, month, 1)));
+        let days =
+            years.flat_map(|year| slashed.iter().map(move |month| NaiveDate::from_ymd_opt(year, *month, 1)));
         let within = |day: &NaiveDate| *day > planting && end.is_none_or(|end| *day <= end);
         entries.extend(days.flatten().filter(within).map(|day| Entry { day, task: Task::Slash }));
     }
@@ -209,7 +258,15 @@ pub fn calendar(planting: NaiveDate, wet_season: Option<Months>, frost: Option<M
             entry.day = later;
         }
     }
+    let first_survey = on(SURVEYS[0]);
+    let infill: Vec<NaiveDate> =
+        entries.iter().filter(|entry| entry.task == Task::Infill).map(|entry| entry.day).collect();
+    for day in infill {
+        let wanted = day.checked_sub_months(Span::new(order_months));
+        entries.extend(at(wanted.max(first_survey).filter(|order| *order < day), Task::OrderInfill));
+    }
     entries.sort();
+    entries.dedup();
     entries
 }
 
@@ -282,7 +339,8 @@ mod tests {
 
     #[test]
     fn three_years_of_care_follow_a_planting() {
-        let entries = calendar(day("2026-12-01"), Some((12, 3)), Some((6, 8)));
+        let climate = |wet_season, frost, fire| Climate { wet_season, frost, fire };
+        let entries = calendar(day("2026-12-01"), &climate(Some((12, 3)), Some((6, 8)), None), None, 18);
         let days = |task: Task| -> Vec<String> {
             entries.iter().filter(|entry| entry.task == task).map(|entry| entry.day.to_string()).collect()
         };
@@ -297,8 +355,27 @@ mod tests {
         assert_eq!(days(Task::Slash)[..2], ["2027-04-01", "2027-08-01"]);
         assert!(entries.windows(2).all(|pair| pair[0].day <= pair[1].day));
         // A planting in July of a frosty place is filled in after the frost.
-        let winter = calendar(day("2026-07-01"), None, Some((6, 8)));
+        let winter = calendar(day("2026-07-01"), &climate(None, Some((6, 8)), None), None, 6);
         let infill: Vec<_> = winter.iter().filter(|entry| entry.task == Task::Infill).collect();
         assert_eq!(infill[0].day, day("2027-09-01"));
+        // Ordered half a year ahead, but not before the first survey has told what died.
+        let ordered: Vec<_> = winter.iter().filter(|entry| entry.task == Task::OrderInfill).collect();
+        assert_eq!(ordered[0].day, day("2027-03-01"));
+    }
+
+    /// Fires from August to November: no strip is slashed in them, and once in the month before.
+    #[test]
+    fn strips_are_slashed_before_the_fire_season_and_not_in_it() {
+        let climate = Climate { wet_season: Some((12, 3)), frost: None, fire: Some((8, 11)) };
+        let dates = crate::plan::nursery_dates(day("2026-12-01"), crate::plan::LeadTimes::default()).unwrap();
+        let entries = calendar(day("2026-12-01"), &climate, Some(dates), 18);
+        let of = |task: Task| -> Vec<NaiveDate> {
+            entries.iter().filter(|entry| entry.task == task).map(|entry| entry.day).collect()
+        };
+        assert_eq!(of(Task::Slash)[..2], [day("2027-04-01"), day("2027-07-01")]);
+        assert!(of(Task::Slash).iter().all(|day| !(8..=11).contains(&day.month())));
+        assert_eq!((of(Task::Order), of(Task::Sow)), (vec![dates.order], vec![dates.sow]));
+        assert_eq!(of(Task::Guard), [day("2026-12-01")]);
+        assert_eq!(of(Task::SecondWeed), [day("2026-10-01")]);
     }
 }

@@ -149,6 +149,8 @@ pub struct OrderLine {
     pub in_hand: Stems,
     /// Plants to order: planned and spares less those to hand, made up to whole trays.
     pub order: Stems,
+    /// The day by which it is with the nursery; `None` where nothing is ordered or no planting is in sight.
+    pub order_by: Option<NaiveDate>,
     /// Trays.
     pub trays: Option<u64>,
     /// Plants to harden off.
@@ -186,6 +188,7 @@ pub fn order(to_plant: &[ToPlant], nursery: &Nursery) -> Vec<OrderLine> {
             spares,
             in_hand: Stems(in_hand),
             order,
+            order_by: None,
             trays,
             harden,
             prick,

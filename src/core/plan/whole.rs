@@ -21,7 +21,7 @@ use crate::{
         stems::{Stem, stems},
         working_ground::WorkingGround,
     },
-    project::{Area, AreaId, PlantingDesign, Project, SpeciesId, StockLine},
+    project::{Area, AreaId, Climate, PlantingDesign, Project, SpeciesId, StockLine},
     units::{Hectares, Metres, Share, Stems, StemsPerHectare},
 };
 
@@ -133,10 +133,15 @@ pub fn make(project: &Project) -> Option<Plan> {
     let order = order(&to_plant(assignment.as_ref(), &infill), &nursery);
     let wet = wet_season(&project.climate, &project.rain);
     let window = window(wet, project.climate.frost);
-    let lead = LeadTimes {
-        order_months: project.nursery.order_months.map_or(LeadTimes::default().order_months, u32::from),
-        ..LeadTimes::default()
+    let usual = project.nursery.order_months.map_or(LeadTimes::default().order_months, u32::from);
+    let months_of = |species: &SpeciesId| {
+        let own =
+            project.stock.iter().find(|line| &line.species == species).and_then(|line| line.order_months);
+        own.unwrap_or(usual)
     };
+    // The order as a whole waits for the species that takes longest.
+    let longest = order.iter().filter(|line| line.order.0 > 0).map(|line| months_of(&line.species)).max();
+    let lead = LeadTimes { order_months: longest.unwrap_or(usual), ..LeadTimes::default() };
     let end = project.period.to;
     let to_order = order.iter().any(|line| line.order.0 > 0);
     let in_time = |day: NaiveDate| nursery_dates(day, lead).is_some_and(|dates| dates.order > end);
@@ -144,7 +149,14 @@ pub fn make(project: &Project) -> Option<Plan> {
     let planting =
         window.as_ref().and_then(|window| next_planting(window, end, |day| !to_order || in_time(day)));
     let missed = next.filter(|next| planting != Some(*next));
-    let calendar = planting.map(|day| calendar(day, wet, project.climate.frost)).unwrap_or_default();
+    let climate = Climate { wet_season: wet, ..project.climate.clone() };
+    let dates = planting.filter(|_| to_order).and_then(|day| nursery_dates(day, lead));
+    let calendar = planting.map(|day| calendar(day, &climate, dates, usual)).unwrap_or_default();
+    let mut order = order;
+    for line in order.iter_mut().filter(|line| line.order.0 > 0) {
+        let own = LeadTimes { order_months: months_of(&line.species), ..lead };
+        line.order_by = planting.and_then(|day| nursery_dates(day, own)).map(|dates| dates.order);
+    }
     Some(Plan {
         design,
         ground,

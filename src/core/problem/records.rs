@@ -79,6 +79,10 @@ kinds! {
                 Some(pattern) => format!("under [rows] set {pattern}, or change the shares, or leave one of the two out"),
                 None => "change the shares, or leave the pattern out under [rows]".to_owned(),
             };
+        /// Planted in the months of frost.
+        #[error("planted in {month}, among the months of frost that [climate] states")]
+        Remark "planted-in-frost" PlantedInFrost { month: String }
+            => "frost kills young plants: look at them first at the next survey, and plant earlier or later the next time";
         /// A plot without any size.
         #[error("plot {plot} has no size")]
         Error "plot-without-size" PlotWithoutSize { plot: String }

@@ -1,7 +1,7 @@
 //! The plants of the plan: what is to hand, how they are raised.
 
 use crate::{
-    project::{Column, SpeciesId, TableRow},
+    project::{Column, SpeciesId, Stock, TableRow},
     source::Row,
     units::{Share, Stems},
 };
@@ -51,6 +51,12 @@ pub struct StockLine {
     pub seeds_per_gram: Option<f64>,
     /// Seed sown beyond what the shares ask for.
     pub overage: Option<Share>,
+    /// The stock to order.
+    pub stock: Option<Stock>,
+    /// Where its seed is to come from.
+    pub provenance: Option<String>,
+    /// Months before planting by which this species must be ordered, where it differs from the others.
+    pub order_months: Option<u32>,
     /// The row of the table.
     pub source: Row,
 }
@@ -76,6 +82,9 @@ impl TableRow for StockLine {
         Column::optional("purity_percent", |row| row.purity.map(percent).into()),
         Column::optional("seeds_per_gram", |row| row.seeds_per_gram.into()),
         Column::optional("overage_percent", |row| row.overage.map(percent).into()),
+        Column::optional("stock", |row| row.stock.map(Stock::words).into()),
+        Column::optional("provenance", |row| row.provenance.as_deref().into()),
+        Column::optional("order_months", |row| row.order_months.map(f64::from).into()),
         Column::taken_up("note"),
     ];
 }

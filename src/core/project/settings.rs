@@ -51,6 +51,8 @@ pub struct Climate {
     pub wet_season: Option<Months>,
     /// The frost months.
     pub frost: Option<Months>,
+    /// The fire season.
+    pub fire: Option<Months>,
 }
 
 /// Soil facts for the erosion estimate.

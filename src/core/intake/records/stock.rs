@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::{
     intake::{records::Known, table::Table},
     problem::{Problem, Records},
-    project::StockLine,
+    project::{Stock, StockLine},
     units::{Share, Stems},
 };
 
@@ -26,6 +26,9 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         let (germination, purity) = (percent("germination_percent"), percent("purity_percent"));
         let overage = percent("overage_percent");
         let seeds_per_gram = row.number("seeds_per_gram", (0.0, MOST_SEEDS), "pure seeds in a gram");
+        let stock = row.word("stock", &Stock::ALL, Stock::words);
+        let provenance = row.text("provenance");
+        let order_months = row.whole("order_months", (1, 60), "whole months, from 1 to 60");
         let line = StockLine {
             species: species?,
             share,
@@ -34,6 +37,9 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
             purity,
             seeds_per_gram,
             overage,
+            stock,
+            provenance,
+            order_months,
             source: row.source(),
         };
         if let Some(&first) = seen.get(&line.species) {

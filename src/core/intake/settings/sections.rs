@@ -139,8 +139,11 @@ pub(crate) fn money(root: &mut Section) -> MoneyRules {
 /// `[climate]`.
 pub(crate) fn climate(root: &mut Section) -> Climate {
     let Some(mut section) = root.section("climate") else { return Climate::default() };
-    let climate =
-        Climate { wet_season: months(&mut section, "wet_season"), frost: months(&mut section, "frost") };
+    let climate = Climate {
+        wet_season: months(&mut section, "wet_season"),
+        frost: months(&mut section, "frost"),
+        fire: months(&mut section, "fire"),
+    };
     section.finish();
     climate
 }

@@ -161,12 +161,15 @@ fn rows(plan: &Plan, planting: NaiveDate) -> Vec<Row> {
     for task in [
         Task::Prepare,
         Task::Baseline,
+        Task::SecondWeed,
         Task::SetOut,
         Task::Plant,
+        Task::Browse,
         Task::Maintain,
         Task::Slash,
         Task::Survey,
         Task::Photograph,
+        Task::OrderInfill,
         Task::Infill,
         Task::Prune,
     ] {
@@ -193,6 +196,13 @@ fn window_end(plan: &Plan, planting: NaiveDate) -> NaiveDate {
 /// A task in few words; the list beside the chart says it in full.
 fn short(task: Task) -> &'static str {
     match task {
+        // The nursery's own rows tell of these, and guards go on as stems are set.
+        Task::Order => "order with the nursery",
+        Task::Sow => "seed sown",
+        Task::Guard => "guards fitted",
+        Task::SecondWeed => "second weed control",
+        Task::Browse => "browsing looked for",
+        Task::OrderInfill => "infill ordered",
         Task::Prepare => "fence, first weed control",
         Task::Baseline => "plots, photo points set out",
         Task::SetOut => "rows pegged, spots cleared",

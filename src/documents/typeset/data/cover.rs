@@ -61,6 +61,12 @@ impl Cover {
         }
     }
 
+    /// The same for another time than the period.
+    pub(crate) fn for_time(mut self, time: String) -> Cover {
+        self.period = time;
+        self
+    }
+
     /// A cover of words alone; facts of which nothing is said are left out.
     pub(crate) fn without_emblem(
         kind: &'static str,

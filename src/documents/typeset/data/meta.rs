@@ -103,16 +103,18 @@ pub(crate) fn footer_of_portfolio(portfolio: &Portfolio<'_>) -> String {
 
 /// Project, reference and period as they stand at the foot of every page.
 pub(crate) fn footer(inputs: &ReportInputs<'_>) -> String {
-    let (identity, period) = (&inputs.project.identity, inputs.project.period);
-    [
-        printed::shortened(&identity.name, 36),
-        printed::shortened(&identity.reference, 20),
-        format!("{} to {}", printed::day(period.from), printed::day(period.to)),
-    ]
-    .into_iter()
-    .filter(|part| !part.is_empty())
-    .collect::<Vec<_>>()
-    .join("  ·  ")
+    let period = inputs.project.period;
+    footer_for(inputs, &format!("{} to {}", printed::day(period.from), printed::day(period.to)))
+}
+
+/// The same with another time than the period's.
+pub(crate) fn footer_for(inputs: &ReportInputs<'_>, time: &str) -> String {
+    let identity = &inputs.project.identity;
+    [printed::shortened(&identity.name, 36), printed::shortened(&identity.reference, 20), time.to_owned()]
+        .into_iter()
+        .filter(|part| !part.is_empty())
+        .collect::<Vec<_>>()
+        .join("  ·  ")
 }
 
 /// The closing words about the document itself.

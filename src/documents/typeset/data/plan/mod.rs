@@ -14,8 +14,8 @@ use crate::typeset::{
         Job,
         cover::{self, Cover},
         drawings::{self, Picture},
-        meta::{Colophon, Meta, footer},
-        printed::Printed,
+        meta::{Colophon, Meta, footer_for},
+        printed::{self, Printed},
         tree,
     },
 };
@@ -55,6 +55,8 @@ struct PlanTree {
     species: Vec<plants::SpeciesRow>,
     deal: Option<plants::Deal>,
     order: Vec<plants::OrderRow>,
+    /// Sums of the order.
+    order_totals: Vec<String>,
     nursery: Option<plants::Nursery>,
     /// Plants beyond those in the plan, as the settings say.
     spares: String,
@@ -151,10 +153,10 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
     let empty = Vec::new();
     let data = PlanTree {
         meta: Meta::of(inputs, Document::Plan.title(), standard),
-        footer: footer(inputs),
+        footer: footer_for(inputs, &time(inputs)),
         interval_heading: String::new(),
         colophon: Colophon::of(inputs, standard),
-        cover: Cover::of(inputs, Document::Plan),
+        cover: Cover::of(inputs, Document::Plan).for_time(time(inputs)),
         summary: SUMMARY
             .iter()
             .filter_map(|series| Printed::find(ledger, &series.whole()))
@@ -185,6 +187,7 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
         species: inputs.plan.map(|plan| plants::species(inputs, plan)).unwrap_or_default(),
         deal: inputs.plan.and_then(plants::assignment),
         order: inputs.plan.map(|plan| plants::order(inputs, plan)).unwrap_or_default(),
+        order_totals: inputs.plan.map(plants::totals).unwrap_or_default(),
         nursery: inputs.plan.and_then(plants::nursery),
         spares: units::percent(inputs.project.nursery.spares.part(), 0),
         window: inputs.plan.and_then(window),
@@ -212,6 +215,15 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
         images: Vec::new(),
         drawings,
         standards: STANDARDS,
+    }
+}
+
+/// The time that the plan is for: its planting and the care that follows; where no planting is in sight, what it was made from.
+fn time(inputs: &ReportInputs<'_>) -> String {
+    let to = printed::day(inputs.project.period.to);
+    match inputs.plan.and_then(|plan| plan.planting) {
+        Some(planting) => format!("planting from {}, records to {to}", planting.format("%B %Y")),
+        None => format!("records to {to}"),
     }
 }
 

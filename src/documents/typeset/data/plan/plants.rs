@@ -31,6 +31,10 @@ pub(super) struct SpeciesRow {
 #[derive(Serialize)]
 pub(super) struct OrderRow {
     species: String,
+    /// Stock and provenance, as the stock table says or as they were planted before.
+    stock: String,
+    /// The month by which it is with the nursery.
+    by: String,
     planned: String,
     infill: String,
     spares: String,
@@ -126,6 +130,8 @@ pub(super) fn order(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<OrderRow> {
     lines
         .map(|line| OrderRow {
             species: line.species.to_string(),
+            stock: stock(inputs, &line.species),
+            by: line.order_by.map(|day| day.format("%b %Y").to_string()).unwrap_or_default(),
             planned: whole(line.planned.0),
             infill: if line.infill.0 > 0 { whole(line.infill.0) } else { String::new() },
             spares: whole(line.spares.0),
@@ -136,6 +142,33 @@ pub(super) fn order(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<OrderRow> {
             grams: line.grams.map(|grams| number(grams, 1)).unwrap_or_default(),
         })
         .collect()
+}
+
+/// Stock and provenance: those asked for, else those of the last planting of the species that says them, marked as such.
+fn stock(inputs: &ReportInputs<'_>, species: &SpeciesId) -> String {
+    let asked = inputs.project.stock.iter().find(|line| &line.species == species);
+    let before = inputs.project.plantings_to_date().filter(|planting| &planting.species == species).last();
+    let as_before = |words: &str| format!("{words} (as planted before)");
+    let kind = asked.and_then(|line| line.stock).map(|stock| stock.words().to_owned());
+    let kind =
+        kind.or_else(|| before.and_then(|planting| planting.stock).map(|stock| as_before(stock.words())));
+    let from = asked.and_then(|line| line.provenance.clone());
+    let from = from.or_else(|| before.and_then(|planting| planting.provenance.as_deref()).map(as_before));
+    let said =
+        [kind.unwrap_or("stock to be named".to_owned()), from.unwrap_or("provenance to be named".to_owned())];
+    said.join("; ")
+}
+
+/// The sums of the order: new rows, infill, spares, to hand, to order.
+pub(super) fn totals(plan: &Plan) -> Vec<String> {
+    let sum = |of: fn(&plan::OrderLine) -> u64| whole(plan.order.iter().map(of).sum());
+    vec![
+        sum(|line| line.planned.0),
+        sum(|line| line.infill.0),
+        sum(|line| line.spares.0),
+        sum(|line| line.in_hand.0),
+        sum(|line| line.order.0),
+    ]
 }
 
 pub(super) fn nursery(plan: &Plan) -> Option<Nursery> {
