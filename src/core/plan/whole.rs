@@ -28,6 +28,9 @@ use crate::{
 /// The seed of the assignment of species: printed with it, so that the same order can be had again.
 pub const SEED: u64 = 1;
 
+/// Rows and how much of each lies on ground of which slope.
+type LaidOut = (AreaRows, Vec<SlopeBands>);
+
 /// The rows of one area and what stands along them.
 #[derive(Debug, Clone)]
 pub struct AreaPlan {
@@ -90,7 +93,7 @@ pub fn make(project: &Project) -> Option<Plan> {
     let spared_areas = project.areas.iter().filter_map(|area| Some((area.id.clone(), spared(area)?)));
     let mut without_rows: Vec<(AreaId, NoRows)> = spared_areas.collect();
     let new: Vec<&Area> = project.areas.iter().filter(|area| spared(area).is_none()).collect();
-    let laid: Vec<(Plantable, Result<(AreaRows, Vec<SlopeBands>), NoRows>)> = new
+    let laid: Vec<(Plantable, Result<LaidOut, NoRows>)> = new
         .par_iter()
         .map(|area| {
             let ground = plantable(area, &project.features, &design, model);
@@ -149,7 +152,7 @@ pub fn make(project: &Project) -> Option<Plan> {
     let planting =
         window.as_ref().and_then(|window| next_planting(window, end, |day| !to_order || in_time(day)));
     let missed = next.filter(|next| planting != Some(*next));
-    let climate = Climate { wet_season: wet, ..project.climate.clone() };
+    let climate = Climate { wet_season: wet, ..project.climate };
     let dates = planting.filter(|_| to_order).and_then(|day| nursery_dates(day, lead));
     let calendar = planting.map(|day| calendar(day, &climate, dates, usual)).unwrap_or_default();
     let mut order = order;
