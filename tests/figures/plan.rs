@@ -200,7 +200,7 @@ fn infill_is_what_the_target_is_short_of_over_what_lives() {
     (project.targets[0].area, project.targets[0].bound) = (None, Bound::AtLeast(0.9));
     let areas = hillfolio_core::plan::infill(&project);
     let planted: f64 = areas.iter().map(|area| area.planted.0 as f64).sum();
-    let ledger = ledger::fill_but_plan(&project);
+    let ledger = ledger::fill(&project);
     let alive = |area: &str| ledger.figure(&format!("survival.{area}")).unwrap().value;
     let names = ["north-face", "gully-head"];
     let living: f64 = areas.iter().zip(names).map(|(area, name)| area.planted.0 as f64 * alive(name)).sum();

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::typeset::{ReportInputs, data::printed::Printed};
 use hillfolio_core::{
+    ledger::catalogue,
     plan::Plan,
     units::{percent, whole},
 };
@@ -27,8 +28,8 @@ pub(super) fn infill(inputs: &ReportInputs<'_>, plan: &Plan) -> Vec<Infill> {
         Infill {
             area: name.to_string(),
             planted: whole(area.planted.0),
-            dead: Printed::about(inputs.ledger, "plan.infill.dead", name),
-            stems: Printed::about(inputs.ledger, "plan.infill", name),
+            dead: Printed::about(inputs.ledger, &catalogue::INFILL_DEAD, name),
+            stems: Printed::about(inputs.ledger, &catalogue::INFILL, name),
             notes: area.stems.as_ref().map(|stems| stems.notes.clone()).unwrap_or_default(),
             species: area
                 .species

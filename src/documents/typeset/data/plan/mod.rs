@@ -112,13 +112,13 @@ const SUMMARY: [&Series; 9] = [
 ];
 
 /// By machine and by hand, in the order of the table.
-const WORK: [&str; 6] = [
-    "plan.slope-band.machine",
-    "plan.slope-band.manual",
-    "plan.slope-band.hand",
-    "plan.hand-share",
-    "plan.hours.slashing",
-    "plan.hours.planting",
+const WORK: [&Series; 6] = [
+    &catalogue::ROWS_BY_MACHINE,
+    &catalogue::ROWS_BY_MANUAL,
+    &catalogue::ROWS_BY_HAND,
+    &catalogue::ROWS_HAND_SHARE,
+    &catalogue::SLASHING_HOURS,
+    &catalogue::PLANTING_HOURS,
 ];
 
 /// How rows came out, in the order of the table.
@@ -165,7 +165,7 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
         design: design(inputs),
         work: WORK
             .iter()
-            .filter_map(|id| Printed::find(ledger, id))
+            .filter_map(|series| Printed::find(ledger, &series.whole()))
             .filter(|one| one.text.is_some())
             .collect(),
         outcome: OUTCOME
@@ -183,7 +183,10 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
             .collect(),
         areas: inputs.plan.map(|plan| rows::areas(inputs, plan)).unwrap_or_default(),
         infill: inputs.plan.map(|plan| infill::infill(inputs, plan)).unwrap_or_default(),
-        enough: ledger.figure("plan.density").map(|figure| figure.notes.clone()).unwrap_or_default(),
+        enough: ledger
+            .figure_of(&catalogue::PLANNED_DENSITY, &[])
+            .map(|figure| figure.notes.clone())
+            .unwrap_or_default(),
         species: inputs.plan.map(|plan| plants::species(inputs, plan)).unwrap_or_default(),
         deal: inputs.plan.and_then(plants::assignment),
         order: inputs.plan.map(|plan| plants::order(inputs, plan)).unwrap_or_default(),
