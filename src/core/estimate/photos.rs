@@ -25,7 +25,9 @@ pub fn points(project: &Project) -> Finding<Count> {
 pub fn pairs(project: &Project) -> Finding<Count> {
     let mut days: BTreeMap<&str, BTreeSet<NaiveDate>> = BTreeMap::new();
     for photo in project.photos.iter().filter(|photo| photo.date <= project.period.to) {
-        days.entry(&photo.point).or_default().insert(photo.date);
+        if let Some(point) = &photo.point {
+            days.entry(point).or_default().insert(photo.date);
+        }
     }
     counted(project, Method::PHOTO_PAIRS, |point| days.get(&*point.id).is_some_and(|days| days.len() > 1))
 }

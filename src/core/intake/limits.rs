@@ -88,7 +88,7 @@ pub(crate) fn bytes(path: &str) -> u64 {
     let ending = path.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase());
     match ending.as_deref() {
         Some("toml" | "md") => WORDS,
-        Some("jpg" | "jpeg" | "png") => PHOTO,
+        Some("jpg" | "jpeg" | "png" | "heic" | "heif") => PHOTO,
         Some("tif" | "tiff" | "asc") => TERRAIN,
         _ => TABLE,
     }

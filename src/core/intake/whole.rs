@@ -130,8 +130,8 @@ fn project(
     let photo_rows =
         table(Photo::TABLE).map(|table| records::photos::read(table, problems)).unwrap_or_default();
     let bytes = |path: &str| folder.bytes(path);
-    let (photos, pictures) =
-        photos::photos(folder.files(), &bytes, &project.photo_points, &photo_rows, problems);
+    let site = photos::Site { points: &project.photo_points, areas: &project.areas, rules: settings.photos };
+    let (photos, pictures) = photos::photos(folder.files(), &bytes, site, &photo_rows, problems);
     project.photos = photos;
     project.receipts = receipts::kept(&project.spending, folder, problems);
     project.inputs = reader.inputs();

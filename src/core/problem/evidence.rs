@@ -15,9 +15,19 @@ kinds! {
         #[error("no photo point is called `{found}`; the picture is left out")]
         Doubt "photo-without-point" PhotoWithoutPoint { found: String, nearest: Option<String> }
             => did_you_mean(nearest, "name the folder under photos/ as the point, or add the point");
-        /// A picture in no photo point's folder.
-        #[error("the picture lies in no photo point's folder; left out")]
-        Doubt "photo-unplaced" PhotoUnplaced => "move it to photos/POINT/, or name its point in a photos table";
+        /// Pictures that were placed by what their cameras wrote.
+        #[error("{}", placed(*.place, *.time, *.work, *.metres, *.degrees, *.minutes))]
+        Remark "photos-placed" PhotosPlaced { place: usize, time: usize, work: usize, metres: f64, degrees: f64, minutes: f64 }
+            => "look at each for faces and number plates before it is handed out: that is yours to judge; a folder called as the \
+                point settles where a picture belongs, and [photos] within_m, within_degrees and within_minutes set the limits";
+        /// A picture that fits two photo points.
+        #[error("the picture fits photo point {one} as well as {other}; taken as a photo of the work")]
+        Doubt "photo-fits-several" PhotoFitsSeveral { one: String, other: String }
+            => "move it to photos/POINT/, or name its point in a photos table";
+        /// A picture of another place.
+        #[error("taken {} from the nearest area by its own position; left out", far(*.metres))]
+        Doubt "photo-elsewhere" PhotoElsewhere { metres: f64 }
+            => "if it belongs to the project, move it to photos/POINT/ or name it in a photos table; else take it out";
         /// A picture in a format that no document can hold, as some telephones save it.
         #[error("a picture ending in .{ending} can't be set in a document; left out")]
         Doubt "picture-format" PictureFormat { ending: String }
@@ -76,4 +86,21 @@ kinds! {
         #[error("{what} is not set in the report; its words are")]
         Doubt "markdown-left-out" MarkdownLeftOut { what: &'static str };
     }
+}
+
+/// How many pictures were placed in which way.
+fn placed(place: usize, time: usize, work: usize, metres: f64, degrees: f64, minutes: f64) -> String {
+    let pictures = place + time + work;
+    let ways = [
+        (
+            place,
+            format!("{place} at photo points by their place and bearing (within {metres} m and {degrees}°)"),
+        ),
+        (time, format!("{time} at photo points by their time (within {minutes} minutes of others)")),
+        (work, format!("{work} as photos of the work of their day")),
+    ];
+    let ways: Vec<String> =
+        ways.into_iter().filter(|(count, _)| *count > 0).map(|(_, words)| words).collect();
+    let are = if pictures == 1 { "picture is" } else { "pictures are" };
+    format!("{pictures} {are} placed by what the camera wrote: {}", ways.join(", "))
 }

@@ -33,8 +33,10 @@ pub struct PhotoPoint {
 pub struct Photo {
     /// Path inside the project folder.
     pub path: Arc<str>,
-    /// The photo point it was taken from.
-    pub point: Arc<str>,
+    /// The photo point it was taken from; `None` for a picture of the work.
+    pub point: Option<Arc<str>>,
+    /// The area of a picture of the work, where its own place tells.
+    pub area: Option<AreaId>,
     /// The day it was taken.
     pub date: NaiveDate,
     /// What it shows.
@@ -64,7 +66,7 @@ impl TableRow for Photo {
     const TABLE: &'static str = "photos";
     const COLUMNS: &'static [Column<Photo>] = &[
         Column::needed("file", |row| (&row.path).into()),
-        Column::optional("photopoint", |row| (&row.point).into()),
+        Column::optional("photopoint", |row| row.point.as_ref().into()),
         Column::optional("date", |row| row.date.into()),
         Column::optional("caption", |row| row.caption.as_ref().into()),
     ];

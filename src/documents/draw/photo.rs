@@ -40,9 +40,9 @@ pub enum PictureFailure {
     /// Another kind of file.
     #[error("this is neither a JPEG nor a PNG picture")]
     OtherFormat,
-    /// The format that telephones use to save space.
-    #[error("this is a HEIF picture; save it as JPEG")]
-    Heif,
+    /// A picture of the format that telephones use to save space, of a kind that is not decoded here.
+    #[error("this HEIF picture can't be decoded ({0}); save it as JPEG")]
+    Heif(String),
     /// More pixels than any camera gives.
     #[error("the picture is larger than {LONGEST_SIDE} px on a side or {} megapixels", MOST_MEMORY / 3_000_000)]
     TooLarge,
@@ -86,13 +86,15 @@ fn encoded(picture: &RgbImage, quality: u8) -> Result<Vec<u8>, PictureFailure> {
 
 /// The picture decoded, and turned as its EXIF orientation asks.
 fn upright(bytes: &[u8]) -> Result<DynamicImage, PictureFailure> {
+    if is_heif(bytes) {
+        return heif(bytes);
+    }
     let mut reader = ImageReader::new(Cursor::new(bytes))
         .with_guessed_format()
         .map_err(|error| PictureFailure::Damaged(error.to_string()))?;
     match reader.format() {
         Some(ImageFormat::Jpeg) if !is_whole_jpeg(bytes) => return Err(PictureFailure::CutShort),
         Some(ImageFormat::Jpeg | ImageFormat::Png) => {}
-        _ if is_heif(bytes) => return Err(PictureFailure::Heif),
         _ => return Err(PictureFailure::OtherFormat),
     }
     let mut limits = Limits::default();
@@ -109,6 +111,24 @@ fn upright(bytes: &[u8]) -> Result<DynamicImage, PictureFailure> {
     let mut picture = DynamicImage::from_decoder(decoder).map_err(failure)?;
     picture.apply_orientation(orientation);
     Ok(picture)
+}
+
+/// A HEIF picture, as upright as its container says: its EXIF says the same once more and is passed over.
+fn heif(bytes: &[u8]) -> Result<DynamicImage, PictureFailure> {
+    let wrong = |error: heic_decoder::HeifError| PictureFailure::Heif(error.to_string());
+    let info = heic_decoder::probe(bytes).map_err(wrong)?;
+    let side = |length: usize| u32::try_from(length).ok().filter(|side| *side <= LONGEST_SIDE);
+    let (Some(width), Some(height)) = (side(info.width), side(info.height)) else {
+        return Err(PictureFailure::TooLarge);
+    };
+    if u64::from(width) * u64::from(height) * 3 > MOST_MEMORY {
+        return Err(PictureFailure::TooLarge);
+    }
+    let colour = heic_decoder::decode(bytes).and_then(|picture| picture.to_rgb8()).map_err(wrong)?;
+    let picture = RgbImage::from_raw(width, height, colour.data);
+    picture
+        .map(DynamicImage::ImageRgb8)
+        .ok_or_else(|| PictureFailure::Damaged("its size does not fit its pixels".to_owned()))
 }
 
 /// The picture in 8-bit colour, laid on white paper.

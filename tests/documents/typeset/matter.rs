@@ -95,7 +95,8 @@ fn spending(n: u32, date: &str, line: &str, amount: &str, tax: &str, payee: &str
 fn photo(point: &str, date: &str, caption: Option<&str>) -> Photo {
     Photo {
         path: format!("photos/{point}/{date}.jpg").into(),
-        point: point.into(),
+        point: Some(point.into()),
+        area: None,
         date: day(date),
         caption: caption.map(str::to_owned),
         sha256: "00".repeat(32).into(),

@@ -19,7 +19,7 @@ use hillfolio_core::{
     geometry,
     intake::{self, Folder, Intake},
     ledger,
-    project::{FeatureKind, Shape},
+    project::{FeatureKind, Shape, Standing},
     units::Hectares,
 };
 use serde_json::Value;
@@ -137,4 +137,45 @@ fn a_coverage_of_streams_is_watercourses() {
     assert!(features.iter().all(|feature| feature.kind == FeatureKind::Watercourse));
     assert!(features.iter().all(|feature| matches!(feature.shape, Shape::Lines(_))));
     assert_eq!(sound("f-gpxwpt").project.features.len(), 40);
+}
+
+/// Every way that the folder's README and its maker put a picture: by place and bearing, by the minutes after such a one, as a picture
+/// of the work, left out as of another place or of no day.
+#[test]
+fn a_folder_as_a_person_has_it_is_read_whole() {
+    let intake = sound("../as-kept");
+    let project = &intake.project;
+    let features: Vec<(&str, FeatureKind, Standing)> = project
+        .features
+        .iter()
+        .map(|one| (one.name.as_deref().unwrap_or_default(), one.kind, one.standing))
+        .collect();
+    use FeatureKind::{Fence, Gate, Track, WaterPoint, Watercourse};
+    assert_eq!(
+        features,
+        [
+            ("New fence", Fence, Standing::New),
+            ("old track", Track, Standing::Existing),
+            ("Creek", Watercourse, Standing::Existing),
+            ("Gate 2", Gate, Standing::Existing),
+            ("Water trough", WaterPoint, Standing::Existing),
+            ("fence - new", Fence, Standing::New),
+        ]
+    );
+    let of =
+        |point: Option<&str>| project.photos.iter().filter(|photo| photo.point.as_deref() == point).count();
+    assert_eq!([of(Some("P1")), of(Some("P2")), of(None)], [6, 3, 19]);
+    let work = project.photos.iter().filter(|photo| photo.point.is_none());
+    let in_top = work.filter(|photo| photo.area.as_ref().is_some_and(|area| *area.0 == *"Top")).count();
+    assert_eq!(in_top, 15, "of those with a place");
+    let codes = codes(&intake);
+    for code in ["photos-placed", "photo-elsewhere", "photo-without-date", "features-by-name"] {
+        assert_eq!(
+            codes.iter().filter(|found| *found == code).count(),
+            if code == "features-by-name" { 2 } else { 1 },
+            "{code}"
+        );
+    }
+    let kept = project.inputs.iter().filter(|input| input.path.ends_with(".HEIC")).count();
+    assert_eq!(kept, 10, "the pack keeps the originals");
 }

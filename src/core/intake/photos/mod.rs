@@ -1,38 +1,34 @@
-//! The camera roll: pictures by photo point and day, from `photos/POINT/DAY…`, their EXIF and the optional photos table.
+//! The camera roll: pictures by photo point and day, from wherever they lie under `photos/`, their EXIF and the optional photos
+//! table.
+//!
+//! A folder or the table settles where a picture belongs. What neither settles is placed by the picture's own place and bearing,
+//! then by the pictures of the same minutes; the rest are pictures of the work.
 
 mod exif;
 mod name;
+mod points;
+mod taken;
 
-use std::{
-    collections::{BTreeMap, BTreeSet},
-    io::Cursor,
-    sync::Arc,
-};
+use std::{collections::BTreeMap, collections::BTreeSet};
 
-use chrono::NaiveDate;
-use image::ImageReader;
+use chrono::{NaiveDate, NaiveDateTime};
 use rayon::prelude::*;
 
 use crate::{
-    geometry,
-    intake::{folder::digest, limits, nearest},
+    intake::settings::PhotoRules,
     problem::{Evidence, Place, Problem},
-    project::{Photo, PhotoPoint},
+    project::{Area, Photo, PhotoPoint},
     source::{Input, Row},
-    units,
 };
 
-use exif::Exif;
+use points::{Fit, by_place, by_time, nearest_area};
+use taken::{Taken, taken};
 
 /// The folder of the pictures.
 const FOLDER: &str = "photos/";
 
-/// Metres between a picture's own position and its photo point that a telephone's receiver does not explain (common
-/// practice, no source).
-const ASTRAY: f64 = 100.0;
-
-/// Days between a file's name and its camera's clock that a wrong time zone does not explain.
-const DAYS: i64 = 2;
+/// Metres beyond which a picture is of something else than the site (judgement).
+const ELSEWHERE: f64 = 2_000.0;
 
 /// One row of the photos table.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,18 +45,26 @@ pub(crate) struct PhotoRow {
     pub(crate) source: Row,
 }
 
-/// A picture with its input, if it can be used, and what is wrong with it.
-type Outcome = (Option<(Photo, Input)>, Vec<Problem>);
-
 /// Reads a file of the folder by its path.
 pub(crate) type Reader<'a> = &'a (dyn Fn(&str) -> Result<Vec<u8>, Problem> + Sync);
 
-/// The pictures among `files`, by point, day and path, with the inputs they were read from. Whatever is no picture, of no
-/// known point or of no known day is left out and said so.
+/// What pictures are held against.
+#[derive(Clone, Copy)]
+pub(crate) struct Site<'a> {
+    /// The photo points.
+    pub(crate) points: &'a [PhotoPoint],
+    /// The planting areas.
+    pub(crate) areas: &'a [Area],
+    /// How a picture finds its point.
+    pub(crate) rules: PhotoRules,
+}
+
+/// The pictures among `files`, by point, day and path, with the inputs they were read from. Whatever is no picture, of no known
+/// day or of another place is left out and said so.
 pub(crate) fn photos(
     files: &[String],
     read: Reader<'_>,
-    points: &[PhotoPoint],
+    site: Site<'_>,
     table: &[PhotoRow],
     problems: &mut Vec<Problem>,
 ) -> (Vec<Photo>, Vec<Input>) {
@@ -78,86 +82,102 @@ pub(crate) fn photos(
         name::is_picture(file) && (file.starts_with(FOLDER) || listed.contains(file.as_str()))
     });
     let pictures: Vec<&String> = pictures.collect();
-    let outcomes: Vec<Outcome> = pictures
+    let read: Vec<(Option<Taken<'_>>, Vec<Problem>)> = pictures
         .into_par_iter()
         .map(|file| {
             let mut problems = Vec::new();
             let row = table.iter().find(|row| row.file == *file);
-            (photo(file, read, points, row, &mut problems), problems)
+            (taken(file, read, site.points, row, &mut problems), problems)
         })
         .collect();
-    let (mut photos, mut inputs) = (Vec::new(), Vec::new());
-    for (found, said) in outcomes {
+    let mut all = Vec::new();
+    for (found, said) in read {
         problems.extend(said);
-        if let Some((photo, input)) = found {
-            photos.push(photo);
-            inputs.push(input);
-        }
+        all.extend(found);
+    }
+    let (mut photos, mut inputs) = (Vec::new(), Vec::new());
+    for (photo, input) in belonging(all, site, problems) {
+        photos.push(photo);
+        inputs.push(input);
     }
     photos.sort_by(|a, b| (&a.point, a.date, &a.path).cmp(&(&b.point, b.date, &b.path)));
     twice(&photos, problems);
-    for point in points.iter().filter(|point| !photos.iter().any(|photo| photo.point == point.id)) {
+    let pictured: BTreeSet<&str> = photos.iter().filter_map(|photo| photo.point.as_deref()).collect();
+    for point in site.points.iter().filter(|point| !pictured.contains(&*point.id)) {
         let kind = Evidence::PointWithoutPhoto { point: point.id.to_string() };
         problems.push(Problem::new(kind, Place::row(&point.source)));
     }
     (photos, inputs)
 }
 
-fn photo(
-    file: &str,
-    read: Reader<'_>,
-    points: &[PhotoPoint],
-    row: Option<&PhotoRow>,
-    problems: &mut Vec<Problem>,
-) -> Option<(Photo, Input)> {
-    let mut says = |kind: Evidence| problems.push(Problem::new(kind, Place::file(file)));
-    let below = file.strip_prefix(FOLDER);
-    let Some(named) = row.and_then(|row| row.point.as_deref()).or_else(|| name::point(below?)) else {
-        says(Evidence::PhotoUnplaced);
-        return None;
-    };
-    let Some(point) = points.iter().find(|point| nearest::same(&point.id, named)) else {
-        let nearest = nearest::nearest(named, points.iter().map(|point| &*point.id));
-        says(Evidence::PhotoWithoutPoint { found: named.to_owned(), nearest });
-        return None;
-    };
-    let bytes = match read(file) {
-        Ok(bytes) => bytes,
-        Err(problem) => {
-            problems.push(problem);
-            return None;
+/// How many pictures were placed in which way.
+#[derive(Default)]
+struct Placed {
+    place: usize,
+    time: usize,
+    work: usize,
+}
+
+/// Each picture with the point or the area that it belongs to.
+fn belonging(all: Vec<Taken<'_>>, site: Site<'_>, problems: &mut Vec<Problem>) -> Vec<(Photo, Input)> {
+    let Site { points, areas, rules } = site;
+    let fits: Vec<Fit<'_>> = all
+        .iter()
+        .map(|one| one.point.map_or_else(|| by_place(&one.exif, points, rules), Fit::Point))
+        .collect();
+    let times: Vec<(NaiveDateTime, &PhotoPoint)> = all
+        .iter()
+        .zip(&fits)
+        .filter_map(|(one, fit)| match fit {
+            Fit::Point(point) => Some((one.exif.time?, *point)),
+            _ => None,
+        })
+        .collect();
+    let mut placed = Placed::default();
+    let mut belonging = Vec::with_capacity(all.len());
+    for (one, fit) in all.into_iter().zip(fits) {
+        let mut says = |kind: Evidence| problems.push(Problem::new(kind, Place::file(&*one.input.path)));
+        let point = match fit {
+            Fit::Point(point) => {
+                placed.place += usize::from(one.point.is_none());
+                Some(point)
+            }
+            Fit::Unplaced => {
+                let point = one.exif.time.and_then(|time| by_time(time, &times, rules));
+                placed.time += usize::from(point.is_some());
+                point
+            }
+            Fit::Several(first, second) => {
+                let (one, other) = (first.id.to_string(), second.id.to_string());
+                says(Evidence::PhotoFitsSeveral { one, other });
+                None
+            }
+            Fit::None => None,
+        };
+        let near = one.exif.place.and_then(|place| nearest_area(place, areas));
+        if let Some((_, metres)) =
+            near.filter(|(_, metres)| point.is_none() && !one.listed && *metres > ELSEWHERE)
+        {
+            says(Evidence::PhotoElsewhere { metres });
+            continue;
         }
-    };
-    if let Some(kind) = unreadable(&bytes) {
-        says(kind);
-        return None;
+        placed.work += usize::from(point.is_none());
+        let within = near.filter(|(_, metres)| point.is_none() && *metres <= rules.within_metres);
+        let area = within.and_then(|(at, _)| areas.get(at)).map(|area| area.id.clone());
+        belonging.push((one.photo(point, area), one.input));
     }
-    let exif = Exif::of(&bytes);
-    let told = row.and_then(|row| row.date).or_else(|| name::day(file));
-    if let (Some(named), Some(taken)) = (told, exif.day)
-        && (named - taken).num_days().abs() > DAYS
-    {
-        says(Evidence::PhotoDateDiffers { named: units::day(named), taken: units::day(taken) });
+    if placed.place + placed.time + placed.work > 0 {
+        let kind = Evidence::PhotosPlaced {
+            place: placed.place,
+            time: placed.time,
+            work: placed.work,
+            metres: rules.within_metres,
+            degrees: rules.within_degrees,
+            minutes: rules.within_minutes,
+        };
+        problems.push(Problem::new(kind, Place::file(FOLDER.trim_end_matches('/'))));
     }
-    if let Some(place) = exif.place {
-        let metres = geometry::distance(place, point.position).0;
-        if metres > ASTRAY {
-            says(Evidence::PhotoFarAway { point: point.id.to_string(), metres });
-        }
-    }
-    let Some(date) = told.or(exif.day) else {
-        says(Evidence::PhotoWithoutDate);
-        return None;
-    };
-    let input = digest(file, &bytes);
-    let photo = Photo {
-        path: Arc::clone(&input.path),
-        point: Arc::clone(&point.id),
-        date,
-        caption: row.and_then(|row| row.caption.clone()),
-        sha256: Arc::from(input.sha256.as_str()),
-    };
-    Some((photo, input))
+    belonging
 }
 
 /// Doubts pictures that are there under an earlier name, in order of path.
@@ -173,18 +193,5 @@ fn twice(photos: &[Photo], problems: &mut Vec<Problem>) {
             }
             None => drop(first.insert(&photo.sha256, &photo.path)),
         }
-    }
-}
-
-/// What keeps a picture from being decoded, as far as its first bytes tell.
-fn unreadable(bytes: &[u8]) -> Option<Evidence> {
-    let size = ImageReader::new(Cursor::new(bytes)).with_guessed_format().map(ImageReader::into_dimensions);
-    match size {
-        Ok(Ok((width, height))) if width > limits::PIXELS || height > limits::PIXELS => {
-            Some(Evidence::PictureTooBig { width, height })
-        }
-        Ok(Ok(_)) => None,
-        Ok(Err(why)) => Some(Evidence::PictureUnreadable { why: why.to_string() }),
-        Err(why) => Some(Evidence::PictureUnreadable { why: why.to_string() }),
     }
 }

@@ -3,6 +3,7 @@
 mod approval;
 mod carbon;
 mod names;
+mod photos;
 mod section;
 mod sections;
 mod survey;
@@ -26,7 +27,7 @@ use crate::{
 use section::{Section, place};
 
 pub(crate) use names::Names;
-
+pub(crate) use photos::PhotoRules;
 pub(crate) use target::{RawTarget, targets};
 
 /// Everything that `project.toml` says.
@@ -64,6 +65,8 @@ pub(crate) struct Settings {
     pub(crate) targets: Vec<RawTarget>,
     /// Names of the user's own for areas, plots and species.
     pub(crate) names: Names,
+    /// How a picture finds its photo point.
+    pub(crate) photos: PhotoRules,
     /// How tables and layers are mapped, by the name of the table.
     pub(crate) tables: BTreeMap<String, Mapping>,
 }
@@ -97,6 +100,7 @@ pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> 
         budget: sections::budget(&mut root),
         targets: target::raw_targets(&mut root),
         names: names::names(&mut root),
+        photos: photos::photos(&mut root),
         tables: tables::tables(&mut root),
     };
     root.finish();

@@ -36,6 +36,7 @@ mod species;
 mod summary;
 mod survival;
 mod targets;
+mod work_photos;
 
 use bytes::Bytes;
 use serde_json::Value;

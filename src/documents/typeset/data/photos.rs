@@ -6,7 +6,10 @@ use serde::Serialize;
 
 use crate::typeset::{
     PrintPicture, ReportInputs,
-    data::printed::{self, Printed},
+    data::{
+        printed::{self, Printed},
+        work_photos,
+    },
 };
 use hillfolio_core::{
     ledger::catalogue,
@@ -24,6 +27,9 @@ const LARGE_PIXELS: u32 = 1_000;
 
 /// The same of a small one, a sixth of a page wide.
 const SMALL_PIXELS: u32 = 260;
+
+/// The same of a picture of the work, a third of a page wide.
+const WORK_PIXELS: u32 = 520;
 
 /// Width over height of the frame that a picture is set in: half a page wide, 56 mm high.
 const FRAME: f64 = 1.38;
@@ -101,14 +107,18 @@ pub(crate) fn placed(project: &Project) -> Vec<(&Photo, u32)> {
     });
     let mut placed: Vec<(&Photo, u32)> = ends.flatten().collect();
     placed.dedup_by(|(a, _), (b, _)| a.path == b.path);
+    placed.extend(work_photos::shown(project).map(|photo| (photo, WORK_PIXELS)));
     placed
 }
 
 /// Photos of `point` up to the period's end, in order of day.
 fn taken<'a>(project: &'a Project, point: &PhotoPoint) -> Vec<&'a Photo> {
     let end = project.period.to;
-    let mut taken: Vec<&Photo> =
-        project.photos.iter().filter(|photo| photo.point == point.id && photo.date <= end).collect();
+    let mut taken: Vec<&Photo> = project
+        .photos
+        .iter()
+        .filter(|photo| photo.point.as_ref() == Some(&point.id) && photo.date <= end)
+        .collect();
     taken.sort_by(|a, b| (a.date, &a.path).cmp(&(b.date, &b.path)));
     taken
 }
@@ -120,8 +130,10 @@ pub(crate) fn images(inputs: &ReportInputs<'_>) -> Vec<(String, Bytes)> {
         let shown = shown(inputs, point);
         [shown.first().copied(), shown.last().copied()]
     });
+    let of_points = ends.flatten().map(|(_, picture)| picture);
+    let of_work = work_photos::shown(inputs.project).filter_map(|photo| picture(inputs, photo));
     let mut images: Vec<(String, Bytes)> =
-        ends.flatten().map(|(_, picture)| (key(picture), picture.jpeg.clone())).collect();
+        of_points.chain(of_work).map(|picture| (key(picture), picture.jpeg.clone())).collect();
     images.sort_by(|a, b| a.0.cmp(&b.0));
     images.dedup_by(|a, b| a.0 == b.0);
     images
@@ -129,12 +141,17 @@ pub(crate) fn images(inputs: &ReportInputs<'_>) -> Vec<(String, Bytes)> {
 
 /// Photos of `point` up to the period's end that could be shrunk, in order of day.
 fn shown<'a>(inputs: &ReportInputs<'a>, point: &PhotoPoint) -> Vec<(&'a Photo, &'a PrintPicture)> {
-    let picture = |photo: &Photo| inputs.pictures.iter().find(|picture| picture.path == photo.path);
-    taken(inputs.project, point).into_iter().filter_map(|photo| Some((photo, picture(photo)?))).collect()
+    let taken = taken(inputs.project, point).into_iter();
+    taken.filter_map(|photo| Some((photo, picture(inputs, photo)?))).collect()
+}
+
+/// The picture of a photo that could be shrunk.
+pub(crate) fn picture<'a>(inputs: &ReportInputs<'a>, photo: &Photo) -> Option<&'a PrintPicture> {
+    inputs.pictures.iter().find(|picture| picture.path == photo.path)
 }
 
 /// What templates ask for a picture by. Text in the tree is cleaned for paper, so a path as it stands could come out as another.
-fn key(picture: &PrintPicture) -> String {
+pub(crate) fn key(picture: &PrintPicture) -> String {
     picture.path.bytes().fold("photo ".to_owned(), |key, byte| key + &format!("{byte:02x}"))
 }
 

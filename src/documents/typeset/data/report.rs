@@ -21,6 +21,7 @@ use crate::typeset::{
         survival::Survival,
         targets::Targets,
         tree,
+        work_photos::WorkPhotos,
     },
 };
 use hillfolio_core::units;
@@ -48,6 +49,7 @@ struct Report<Own> {
     ground: GroundSection,
     narrative: Vec<Chapter>,
     photos: PhotoPoints,
+    work_photos: WorkPhotos,
     notes: Vec<FileNotes>,
     declaration: Declaration,
     #[serde(flatten)]
@@ -80,6 +82,7 @@ pub(crate) fn job(
         ground: GroundSection::of(inputs),
         narrative: narrative::chapters(inputs),
         photos: PhotoPoints::of(inputs),
+        work_photos: WorkPhotos::of(inputs),
         notes: notes::by_file(inputs),
         declaration: Declaration::of(inputs),
         own,
