@@ -18,6 +18,7 @@ mod hillside;
 mod ledger;
 mod plan;
 mod properties;
+mod rounds;
 mod series;
 mod shares;
 

@@ -4,14 +4,13 @@ use std::collections::BTreeSet;
 
 use crate::{
     estimate::{
-        Estimate, Finding, Gap, Method, carbon,
+        Estimate, Finding, Gap, Method, carbon, diameter,
         diversity::Community,
         height::{self, Heights},
         measured,
-        round::to_date,
         visit::Visit,
     },
-    project::{Form, FormGroup, Project, SpeciesId},
+    project::{Form, FormGroup, Project, SpeciesId, Stem},
     source::Sources,
     units::{Count, Metres, Share, whole},
 };
@@ -53,13 +52,14 @@ pub fn native_species(project: &Project, community: &Community<'_>, group: FormG
     })
 }
 
-/// Median height of native trees at the latest measurement of each plot.
+/// Median height of native trees, at the latest round that measured one.
 ///
 /// # Errors
 /// No native tree was measured.
 pub fn canopy_height(project: &Project, confidence: f64) -> Finding<Metres> {
-    let trees =
-        height::within(project, to_date(project), |stem| native_tree(project, &stem.species).then_some(()));
+    let native = |stem: &Stem| native_tree(project, &stem.species);
+    let round = height::latest_round(project, native).ok_or(Gap::NoHeights)?;
+    let trees = height::within(project, round, |stem| native(stem).then_some(()));
     height::median(trees.get(&()).unwrap_or(&Heights::default()), confidence)
 }
 
@@ -71,7 +71,8 @@ pub fn stem_classes(project: &Project) -> Finding<Count> {
     let mut classes = BTreeSet::new();
     let mut sources = Sources::default();
     let mut trees = 0_u64;
-    for tree in carbon::trees(measured::within(project, to_date(project))) {
+    let round = diameter::latest_round(project).ok_or(Gap::NotMeasured)?;
+    for tree in carbon::trees(measured::within(project, round)) {
         let Some(breast) = tree.breast.filter(|_| native_tree(project, tree.species)) else { continue };
         classes.insert(CLASSES_FROM.iter().filter(|&&from| breast >= from).count());
         tree.rows.iter().for_each(|row| sources.add(row));

@@ -30,6 +30,7 @@ pub fn against(observed: &Estimate<f64>, benchmark: f64) -> Finding<f64> {
     Ok(Estimate {
         value: observed.value / benchmark,
         interval,
+        sample: None,
         method: Method::CONDITION,
         sources: observed.sources.clone(),
         notes,

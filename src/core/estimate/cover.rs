@@ -2,7 +2,7 @@
 
 mod read;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
@@ -12,57 +12,107 @@ use crate::{
         ground::Grounds,
         interval,
         ratio::Pair,
-        round::to_date,
         stratified::{Stratified, Stratum, separate_ratio},
     },
     project::{AreaId, CoverClass, CoverMeasure, CoverReading, Layer, Period, Plot, PlotId, Project, slug},
-    source::Sources,
+    source::{Row, Sources},
     units::Share,
 };
 
 pub use read::{Way, Within, within_plot};
 
-/// The latest readings of one layer in one plot.
+/// What one round read of one cover in one plot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reading<'a> {
     /// The plot.
     pub plot: &'a Plot,
-    /// Readings of one cover on that day.
+    /// Its readings; none where the plot has nothing of the cover.
     pub readings: Vec<&'a CoverReading>,
 }
 
 /// A layer and what covers it, as a key that does not care for case or space.
 pub type Key = (Layer, String);
 
-/// Latest readings by layer and cover, `name` making one name of the ways in which a cover is written.
-#[must_use]
-pub fn latest(project: &Project, name: fn(&str) -> String) -> BTreeMap<Key, Vec<Reading<'_>>> {
-    within(project, to_date(project), name)
+/// What one round read of one cover.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Covered<'a> {
+    /// The plots that tell of it.
+    pub read: Vec<Reading<'a>>,
+    /// Plots of the round of which the sheet doesn't tell whether they have none or were not read.
+    pub untold: Vec<&'a Plot>,
 }
 
-/// The latest readings of each plot within `window`, sorted in the same way.
+impl<'a> Covered<'a> {
+    /// The same in the plots of which `holds` is true.
+    #[must_use]
+    pub fn within(&self, holds: impl Fn(&AreaId) -> bool) -> Covered<'a> {
+        let read = self.read.iter().filter(|reading| holds(&reading.plot.area)).cloned();
+        let untold = self.untold.iter().copied().filter(|plot| holds(&plot.area));
+        Covered { read: read.collect(), untold: untold.collect() }
+    }
+}
+
+/// Every cover that was read up to the period's end, and its name as it was first written.
 #[must_use]
-pub fn within(
-    project: &Project,
-    window: Period,
-    name: fn(&str) -> String,
-) -> BTreeMap<Key, Vec<Reading<'_>>> {
-    let mut days: BTreeMap<(&PlotId, Layer), NaiveDate> = BTreeMap::new();
-    let readings = || project.cover.iter().filter(|reading| window.holds(reading.date));
-    for reading in readings() {
-        let day = days.entry((&reading.plot, reading.layer)).or_insert(reading.date);
+pub fn names(project: &Project, name: fn(&str) -> String) -> BTreeMap<Key, &str> {
+    let mut names = BTreeMap::new();
+    for reading in project.cover.iter().filter(|reading| reading.date <= project.period.to) {
+        names.entry((reading.layer, name(&reading.cover))).or_insert(reading.cover.trim());
+    }
+    names
+}
+
+/// What the round `window` read, by layer and cover, `name` making one name of the ways in which a cover is written.
+///
+/// Of all days of the round, a cover that was read twice in a plot as it was read last. A plot without a row for a cover has none of
+/// it where its layer was read and the sheets write no noughts for that layer; elsewhere it is untold.
+#[must_use]
+pub fn within(project: &Project, window: Period, name: fn(&str) -> String) -> BTreeMap<Key, Covered<'_>> {
+    let plots: BTreeMap<&PlotId, &Plot> = project.plots.iter().map(|plot| (&plot.id, plot)).collect();
+    let noughts = project.layers_with_noughts(window.to);
+    let mut sorted: BTreeMap<Key, BTreeMap<&PlotId, Vec<&CoverReading>>> = BTreeMap::new();
+    let mut layers: BTreeMap<Layer, BTreeSet<&PlotId>> = BTreeMap::new();
+    let mut visited: BTreeSet<&PlotId> = BTreeSet::new();
+    for reading in project.cover.iter().filter(|reading| reading.date <= window.to) {
+        let of_cover = sorted.entry((reading.layer, name(&reading.cover))).or_default();
+        if window.holds(reading.date) && plots.contains_key(&reading.plot) {
+            of_cover.entry(&reading.plot).or_default().push(reading);
+            layers.entry(reading.layer).or_default().insert(&reading.plot);
+            visited.insert(&reading.plot);
+        }
+    }
+    let mut found = BTreeMap::new();
+    for ((layer, cover), mut of_cover) in sorted {
+        let Some(of_layer) = layers.get(&layer) else { continue };
+        let mut covered = Covered::default();
+        for id in &visited {
+            let Some(&plot) = plots.get(id) else { continue };
+            match of_cover.remove(id) {
+                Some(readings) => covered.read.push(Reading { plot, readings: last(readings) }),
+                None if of_layer.contains(id) && !noughts.contains(&layer) => {
+                    covered.read.push(Reading { plot, readings: Vec::new() });
+                }
+                None => covered.untold.push(plot),
+            }
+        }
+        found.insert((layer, cover), covered);
+    }
+    found
+}
+
+/// The readings of the last day among `readings`, of each line by itself.
+fn last(mut readings: Vec<&CoverReading>) -> Vec<&CoverReading> {
+    let line = |reading: &CoverReading| match &reading.measure {
+        CoverMeasure::Intercept { name, .. } => name.clone(),
+        _ => None,
+    };
+    let mut days: BTreeMap<_, NaiveDate> = BTreeMap::new();
+    for reading in &readings {
+        let day = days.entry(line(reading)).or_insert(reading.date);
         *day = reading.date.max(*day);
     }
-    let plots: BTreeMap<&PlotId, &Plot> = project.plots.iter().map(|plot| (&plot.id, plot)).collect();
-    let mut sorted: BTreeMap<Key, BTreeMap<&PlotId, Reading<'_>>> = BTreeMap::new();
-    for reading in readings() {
-        let latest = days.get(&(&reading.plot, reading.layer)) == Some(&reading.date);
-        let (true, Some(&plot)) = (latest, plots.get(&reading.plot)) else { continue };
-        let of_cover = sorted.entry((reading.layer, name(&reading.cover))).or_default();
-        let of_plot = of_cover.entry(&plot.id).or_insert_with(|| Reading { plot, readings: Vec::new() });
-        of_plot.readings.push(reading);
-    }
-    sorted.into_iter().map(|(key, plots)| (key, plots.into_values().collect())).collect()
+    readings.retain(|reading| days.get(&line(reading)) == Some(&reading.date));
+    readings
 }
 
 /// Share covered over `readings`; several areas are weighted by their plan hectares.
@@ -75,17 +125,33 @@ pub fn within(
 ///
 /// # Errors
 /// Nothing was read.
-pub fn cover(readings: &[&Reading<'_>], grounds: &Grounds<'_>, confidence: f64) -> Finding<Share> {
-    let found = readings
+pub fn cover(readings: &[Reading<'_>], grounds: &Grounds<'_>, confidence: f64) -> Finding<Share> {
+    let some: Vec<Within> = readings.iter().filter_map(|reading| within_plot(&reading.readings)).collect();
+    let nought = Within::nought(&some);
+    let found = readings.iter().map(|reading| {
+        let within = within_plot(&reading.readings).unwrap_or(nought);
+        (&reading.plot.area, within)
+    });
+    let read: Vec<&CoverReading> =
+        readings.iter().flat_map(|reading| reading.readings.iter().copied()).collect();
+    let empty: Vec<&Row> = readings
         .iter()
-        .filter_map(|reading| Some((&reading.plot.area, within_plot(&reading.readings)?)))
+        .filter(|reading| reading.readings.is_empty())
+        .map(|reading| &reading.plot.source)
         .collect();
-    let read = readings.iter().flat_map(|reading| reading.readings.iter().copied()).collect();
-    joined(found, read, grounds, confidence)
+    let mut cover = joined(found.collect(), read, grounds, confidence)?;
+    if !empty.is_empty() {
+        cover.notes.push(format!(
+            "{} without a row taken as having none, since the sheet has other rows of the layer there and writes no noughts",
+            if empty.len() == 1 { "1 plot".to_owned() } else { format!("{} plots", empty.len()) }
+        ));
+        empty.into_iter().for_each(|row| cover.sources.add(row));
+    }
+    Ok(cover)
 }
 
-/// Share that all covers together take that `holds` names, of the latest readings of `layer` in each plot. A plot in which the layer was
-/// read and none of them was written down has none of them.
+/// Share that all covers together take that `holds` names, at the latest round that read `layer`. A plot in which the layer was read and
+/// none of them was written down has none of them.
 ///
 /// # Errors
 /// No cover of that kind was read in any plot.
@@ -99,11 +165,13 @@ pub fn together(
     let mut plots: BTreeMap<&PlotId, (&Plot, Vec<Within>)> = BTreeMap::new();
     let mut read: Vec<&CoverReading> = Vec::new();
     let mut any = false;
-    for ((_, cover), readings) in latest(project, slug).into_iter().filter(|((of, _), _)| *of == layer) {
-        let written = readings.first().and_then(|reading| reading.readings.first());
+    let round = project.latest_read(|reading| reading.layer == layer).ok_or(Gap::NoCover)?;
+    for ((_, cover), covered) in within(project, round, slug).into_iter().filter(|((of, _), _)| *of == layer)
+    {
+        let written = covered.read.iter().find_map(|reading| reading.readings.first());
         let counts = written.map_or_else(|| holds(&cover), |reading| holds(&reading.cover));
         any |= counts;
-        for reading in readings {
+        for reading in covered.read {
             let (_, taken) = plots.entry(&reading.plot.id).or_insert((reading.plot, Vec::new()));
             if counts {
                 taken.extend(within_plot(&reading.readings));
@@ -181,6 +249,7 @@ fn joined(
             high: Share::nearest(high),
             confidence,
         }),
+        sample: None,
         method: if classes.is_empty() { Method::COVER } else { Method::COVER_CLASSES },
         sources: read.iter().map(|reading| &reading.source).collect::<Sources>(),
         notes,

@@ -19,6 +19,20 @@ use crate::{
 /// Sampling less than this part of an area is taken as sampling next to nothing (Cochran 1977, section 2.6).
 pub(crate) const SMALL_SAMPLE: f64 = 0.05;
 
+/// How much more or less than an area its plots may come to and still be all of it: plots are laid out by tape.
+const WHOLE: f64 = 0.02;
+
+/// The part of `area` that plots of `plots` hectares hold: nothing where it is small, or where they are larger than the area, which tells
+/// of a mistake in the one or the other; all of it only where they cover it.
+pub(crate) fn part_sampled(plots: f64, area: f64) -> f64 {
+    let part = plots / area;
+    match part {
+        part if (part - 1.0).abs() <= WHOLE => 1.0,
+        part if !(SMALL_SAMPLE..=1.0).contains(&part) => 0.0,
+        part => part,
+    }
+}
+
 /// Which stems are counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Counted {
@@ -44,7 +58,7 @@ pub fn density(
     if visits.is_empty() {
         return Err(Gap::NotSurveyed);
     }
-    let counts: Vec<Count<'_>> = visits.iter().filter_map(|visit| count(visit, grounds, counted)).collect();
+    let counts = counts(visits, grounds, counted);
     if counts.is_empty() {
         return Err(Gap::RecruitsNotRecorded);
     }
@@ -60,6 +74,7 @@ pub fn density(
             high: StemsPerHectare(high),
             confidence,
         }),
+        sample: None,
         method,
         sources: rows.collect::<Sources>(),
         notes: notes(&joint, visits, &counts, grounds, counted),
@@ -69,7 +84,7 @@ pub fn density(
 /// What [`density`] rests on: the areas, put together; `None` where it can't be had.
 #[must_use]
 pub fn joint(visits: &[&Visit<'_>], grounds: &Grounds<'_>, counted: Counted) -> Option<Stratified> {
-    let counts: Vec<Count<'_>> = visits.iter().filter_map(|visit| count(visit, grounds, counted)).collect();
+    let counts = counts(visits, grounds, counted);
     separate_ratio(&strata(&counts, grounds))
 }
 
@@ -80,13 +95,28 @@ struct Count<'a> {
     hectares: f64,
     /// Self-sown stems were not recorded in one of its rows.
     silent: bool,
+    /// Nothing of self-sown stems was written, and so none is taken to stand there.
+    taken: bool,
+}
+
+/// What was counted in each plot. A plot without a word of self-sown stems has none where others of its round have some and none has
+/// a nought; else it was not looked at for them, and is left out.
+fn counts<'a>(visits: &'a [&Visit<'_>], grounds: &Grounds<'_>, counted: Counted) -> Vec<Count<'a>> {
+    let sown = || visits.iter().flat_map(|visit| visit.tallies.iter().filter_map(|tally| tally.recruits));
+    let only_where_seen = sown().next().is_some() && sown().all(|stems| stems.0 > 0);
+    visits.iter().filter_map(|visit| count(visit, grounds, counted, only_where_seen)).collect()
 }
 
 #[allow(clippy::cast_precision_loss, reason = "no folder holds 2^53 stems")]
-fn count<'a>(visit: &'a Visit<'a>, grounds: &Grounds<'_>, counted: Counted) -> Option<Count<'a>> {
+fn count<'a>(
+    visit: &'a Visit<'a>,
+    grounds: &Grounds<'_>,
+    counted: Counted,
+    only_where_seen: bool,
+) -> Option<Count<'a>> {
     let alive: u64 = visit.tallies.iter().map(|tally| tally.alive.0).sum();
     let mut sown = visit.tallies.iter().filter_map(|tally| tally.recruits).peekable();
-    let recorded = sown.peek().is_some();
+    let recorded = only_where_seen || sown.peek().is_some();
     let recruits: u64 = sown.map(|stems| stems.0).sum();
     let slope = grounds.slope_of(visit.plot);
     let stems = match counted {
@@ -95,8 +125,9 @@ fn count<'a>(visit: &'a Visit<'a>, grounds: &Grounds<'_>, counted: Counted) -> O
         Counted::Recruits => return None,
     };
     let hectares = Hectares::from(plan_area(visit.plot, slope)).0;
-    let silent = visit.tallies.iter().any(|tally| tally.recruits.is_none());
-    Some(Count { visit, stems: stems as f64, hectares, silent })
+    let silent = !only_where_seen && visit.tallies.iter().any(|tally| tally.recruits.is_none());
+    let taken = only_where_seen && visit.tallies.iter().all(|tally| tally.recruits.is_none());
+    Some(Count { visit, stems: stems as f64, hectares, silent, taken })
 }
 
 fn strata(counts: &[Count<'_>], grounds: &Grounds<'_>) -> Vec<Stratum> {
@@ -107,8 +138,7 @@ fn strata(counts: &[Count<'_>], grounds: &Grounds<'_>) -> Vec<Stratum> {
     }
     let stratum = |(area, plots): (&AreaId, Vec<Pair>)| {
         let weight = grounds.get(area)?.plan.0;
-        let sampled = plots.iter().map(|plot| plot.whole).sum::<f64>() / weight;
-        let sampled = if sampled < SMALL_SAMPLE { 0.0 } else { sampled.min(1.0) };
+        let sampled = part_sampled(plots.iter().map(|plot| plot.whole).sum(), weight);
         Some(Stratum { weight, sampled, plots })
     };
     areas.into_iter().filter_map(stratum).collect()
@@ -116,6 +146,7 @@ fn strata(counts: &[Count<'_>], grounds: &Grounds<'_>) -> Vec<Stratum> {
 
 fn interval_of(joint: &Stratified, counts: &[Count<'_>], confidence: f64) -> (Method, Option<(f64, f64)>) {
     match joint.spread {
+        _ if joint.census => (Method::DENSITY_CENSUS, None),
         Some(spread) if spread.variance > 0.0 => {
             let ends = interval::symmetric_t(joint.value, spread.variance, spread.df, confidence);
             (Method::DENSITY, Some(ends))
@@ -156,6 +187,13 @@ fn notes(
     let unused = visits.len() - counts.len();
     if counted == Counted::Living && silent > 0 {
         notes.push(format!("self-sown stems were not recorded in every row of {}", plots_of(silent)));
+    }
+    let taken = counts.iter().filter(|count| count.taken).count();
+    if taken > 0 {
+        notes.push(format!(
+            "{} without a word of self-sown stems taken as having none, since they were written only where some stood",
+            plots_of(taken)
+        ));
     }
     if unused > 0 {
         notes.push(format!("left out, because self-sown stems were not recorded: {}", plots_of(unused)));

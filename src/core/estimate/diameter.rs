@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    estimate::{Estimate, Finding, Gap, Interval, Method, carbon, height, measured, round::to_date},
-    project::{DiameterAt, Project, SpeciesId},
+    estimate::{Estimate, Finding, Gap, Interval, Method, carbon, height, measured},
+    project::{DiameterAt, Period, Project, SpeciesId},
     source::Row,
     units::Millimetres,
 };
@@ -16,12 +16,18 @@ pub struct Diameters<'a> {
     rows: Vec<&'a Row>,
 }
 
-/// Diameters of living trees at the latest measurement of each plot up to the period's end, by where they were taken and species; a
-/// tree of several stems has that of one with as much basal area.
+/// The latest round in which a diameter was measured.
 #[must_use]
-pub fn latest(project: &Project) -> BTreeMap<(DiameterAt, &SpeciesId), Diameters<'_>> {
+pub fn latest_round(project: &Project) -> Option<Period> {
+    project.latest_measured(|stem| stem.diameter_mm.is_some())
+}
+
+/// Diameters of living trees that the round `window` measured, by where they were taken and species; a tree of several stems has that
+/// of one with as much basal area.
+#[must_use]
+pub fn within(project: &Project, window: Period) -> BTreeMap<(DiameterAt, &SpeciesId), Diameters<'_>> {
     let mut diameters: BTreeMap<_, Diameters<'_>> = BTreeMap::new();
-    for tree in carbon::trees(measured::within(project, to_date(project))) {
+    for tree in carbon::trees(measured::within(project, window)) {
         for (at, centimetres) in [(DiameterAt::Base, tree.base), (DiameterAt::Breast, tree.breast)] {
             let Some(centimetres) = centimetres else { continue };
             let own = diameters.entry((at, tree.species)).or_default();
@@ -45,6 +51,7 @@ pub fn median(diameters: &Diameters<'_>, confidence: f64) -> Finding<Millimetres
     Ok(Estimate {
         value: Millimetres(middle.value),
         interval: middle.interval.map(ends),
+        sample: None,
         method: Method::MEDIAN_DIAMETER,
         sources: diameters.rows.iter().copied().collect(),
         notes: middle.notes,

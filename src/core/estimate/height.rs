@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    estimate::{Estimate, Finding, Gap, Interval, Method, interval, measured, round::to_date},
-    project::{Period, Project, SpeciesId, Stem, StemStatus, trees},
+    estimate::{Estimate, Finding, Gap, Interval, Method, interval, measured},
+    project::{Period, PlotId, Project, Stem, StemStatus, trees},
     source::{Row, Sources},
     units::{Metres, whole},
 };
@@ -12,17 +12,26 @@ use crate::{
 /// Heights of one species, or of another kind of tree, and the rows that say so.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Heights<'a> {
-    metres: Vec<f64>,
+    /// The trees of each plot.
+    plots: BTreeMap<&'a PlotId, Vec<f64>>,
     rows: Vec<&'a Row>,
 }
 
-/// Heights of living stems at the latest measurement of each plot up to the period's end, by species.
-#[must_use]
-pub fn latest(project: &Project) -> BTreeMap<&SpeciesId, Heights<'_>> {
-    within(project, to_date(project), |stem| Some(&stem.species))
+impl Heights<'_> {
+    /// The plots in which they were measured.
+    #[must_use]
+    pub fn plots(&self) -> usize {
+        self.plots.len()
+    }
 }
 
-/// Heights of living stems at the latest measurement of each plot within `window`, by what `of` tells of a stem, in one walk.
+/// The latest round in which the height of a living stem was measured of which `of` is true.
+#[must_use]
+pub fn latest_round(project: &Project, of: impl Fn(&Stem) -> bool) -> Option<Period> {
+    project.latest_measured(|stem| living(stem).is_some() && of(stem))
+}
+
+/// Heights of living stems that the round `window` measured, by what `of` tells of a stem, in one walk.
 ///
 /// The height of a tree is that of its tallest stem.
 #[must_use]
@@ -36,7 +45,11 @@ pub fn within<'a, K: Ord + Copy>(
     for tree in trees(latest.filter(|stem| of(stem).and(living(stem)).is_some())) {
         let Some(key) = tree.first().and_then(|stem| of(stem)) else { continue };
         let own = heights.entry(key).or_default();
-        own.metres.extend(tree.iter().filter_map(|stem| living(stem)).reduce(f64::max));
+        if let (Some(first), Some(metres)) =
+            (tree.first(), tree.iter().filter_map(|stem| living(stem)).reduce(f64::max))
+        {
+            own.plots.entry(&first.plot).or_default().push(metres);
+        }
         own.rows.extend(tree.iter().map(|stem| &stem.source));
     }
     heights
@@ -54,12 +67,14 @@ fn living(stem: &Stem) -> Option<f64> {
 /// # Errors
 /// No height was measured.
 pub fn median(heights: &Heights<'_>, confidence: f64) -> Finding<Metres> {
-    let middle = middle(&heights.metres, confidence).ok_or(Gap::NoHeights)?;
+    let metres: Vec<f64> = heights.plots.values().flatten().copied().collect();
+    let middle = middle(&metres, confidence).ok_or(Gap::NoHeights)?;
     let ends =
         middle.interval.map(|(low, high)| Interval { low: Metres(low), high: Metres(high), confidence });
     Ok(Estimate {
         value: Metres(middle.value),
         interval: ends,
+        sample: None,
         method: Method::MEDIAN,
         sources: heights.rows.iter().copied().collect::<Sources>(),
         notes: middle.notes,

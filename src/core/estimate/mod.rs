@@ -23,7 +23,6 @@ pub mod plantings;
 pub mod plots_needed;
 pub mod rain;
 pub mod ratio;
-pub mod round;
 pub mod sightings;
 pub mod site;
 pub mod sites;
@@ -37,10 +36,10 @@ pub mod visit;
 pub mod works;
 
 mod gap;
-mod listed;
 mod method;
 
 use crate::{
+    project::Period,
     source::Sources,
     units::{
         CarbonDioxide, CarbonPerHectare, Count, Degrees, Erodibility, Erosivity, GroundHectares, Hectares,
@@ -48,8 +47,8 @@ use crate::{
     },
 };
 
+pub use crate::units::listed;
 pub use gap::Gap;
-pub use listed::listed;
 pub use method::Method;
 
 /// A quantity that the ledger can hold: its number in the ledger's unit.
@@ -69,13 +68,26 @@ pub struct Interval<Q> {
     pub confidence: f64,
 }
 
+/// What an estimate rests on that speaks of more than was looked at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sample {
+    /// Plots that were looked at.
+    pub plots: usize,
+    /// The first and the last day of the round of survey.
+    pub round: Period,
+    /// The part of the ground, or of the stems planted, that the plots stand for: 1 where no area was left out.
+    pub part: f64,
+}
+
 /// An estimate with everything that an auditor asks of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Estimate<Q> {
     /// The quantity.
     pub value: Q,
-    /// Its interval; absent where the figure is a count or a census.
+    /// Its interval; absent where the figure is a count or a census, or where nothing tells how far off it may be.
     pub interval: Option<Interval<Q>>,
+    /// The survey that it rests on; absent where everything was counted.
+    pub sample: Option<Sample>,
     /// How it was worked out.
     pub method: Method,
     /// The rows it came from.
@@ -87,7 +99,7 @@ pub struct Estimate<Q> {
 impl<Q> Estimate<Q> {
     /// A count, a sum or a measurement: no interval.
     pub fn counted(value: Q, method: Method, sources: Sources) -> Estimate<Q> {
-        Estimate { value, interval: None, method, sources, notes: Vec::new() }
+        Estimate { value, interval: None, sample: None, method, sources, notes: Vec::new() }
     }
 
     /// The same with one more note.

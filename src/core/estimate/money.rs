@@ -139,7 +139,14 @@ pub fn per_living_stem(
     });
     let mut sources = joined(&spent.sources, &stems.sources);
     sources.join(&survival.sources);
-    Ok(Estimate { value, interval: ends, method: Method::PER_LIVING_STEM, sources, notes: Vec::new() })
+    Ok(Estimate {
+        value,
+        interval: ends,
+        sample: None,
+        method: Method::PER_LIVING_STEM,
+        sources,
+        notes: Vec::new(),
+    })
 }
 
 /// Cash for each plan hectare.

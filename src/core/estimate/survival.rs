@@ -59,6 +59,10 @@ pub fn survival(
     let strata = strata(&told, planted);
     let sample: Vec<Stratum> = strata.values().map(Weighed::stratum).collect();
     let joint = separate_ratio(&sample).ok_or(Gap::NoneInPlots)?;
+    // Every stem was counted only where plots tell of every area that was planted.
+    let seen = |area: &AreaId| told.iter().any(|plot| plot.area == area && plot.set > 0);
+    let census = joint.census && planted.iter().all(|(area, stems)| *stems == 0 || seen(area));
+    let joint = Stratified { census, ..joint };
     let (method, ends) = interval_of(&joint, set, confidence);
     let sources: Sources = told.iter().flat_map(|plot| plot.rows.iter().copied()).collect();
     let value = Share::nearest(joint.value);
@@ -69,7 +73,7 @@ pub fn survival(
     });
     let mut notes = notes(&joint, &told, &strata, missing_as, set);
     notes.extend(left_out(found, &told, planted));
-    Ok(Estimate { value, interval, method, sources, notes })
+    Ok(Estimate { value, interval, sample: None, method, sources, notes })
 }
 
 /// What [`survival`] rests on: the strata, put together; `None` where it can't be had.
@@ -138,6 +142,7 @@ struct Plot<'a> {
     stratum: Key<'a>,
     alive: f64,
     missing: u64,
+    self_sown: u64,
     set: u64,
     rows: Vec<&'a Row>,
 }
@@ -160,7 +165,15 @@ fn plot<'a>(found: &'a Found<'a>, missing_as: MissingAs) -> Option<Plot<'a>> {
     let mut rows = found.rows.clone();
     rows.push(&found.plot.source);
     let alive = alive as f64;
-    Some(Plot { area, stratum, alive, missing: found.missing, set: found.set?, rows })
+    Some(Plot {
+        area,
+        stratum,
+        alive,
+        missing: found.missing,
+        self_sown: found.self_sown,
+        set: found.set?,
+        rows,
+    })
 }
 
 /// The plots of a stratum, the stems set in them and the stems planted in it.
@@ -237,6 +250,13 @@ fn notes(
         counted(set, "stem set", "stems set"),
         counted(joint.strata as u64, "stratum", "strata"),
     )];
+    let self_sown: u64 = plots.iter().map(|plot| plot.self_sown).sum();
+    if self_sown > 0 {
+        notes.push(format!(
+            "{} alive beyond those set, taken as self-sown",
+            counted(self_sown, "stem stands", "stems stand")
+        ));
+    }
     let missing: u64 = plots.iter().map(|plot| plot.missing).sum();
     if missing > 0 {
         let what = match missing_as {

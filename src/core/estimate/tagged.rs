@@ -9,6 +9,7 @@ use crate::{
         Estimate, Gap, Interval, Method,
         interval::quantile,
         lifetime::{Life, Step, curve},
+        measured,
     },
     project::{Mark, Period, PlotId, Project, Stem, StemStatus},
     source::{Row, Sources},
@@ -36,10 +37,11 @@ type Seen<'a> = Vec<(NaiveDate, &'a Stem)>;
 #[must_use]
 pub fn tagged<'a>(project: &'a Project, rounds: &[Period]) -> Vec<Tagged<'a>> {
     let mut stems: BTreeMap<Mark<'_>, Seen<'a>> = BTreeMap::new();
-    for stem in &project.stems {
-        let round = rounds.iter().find(|round| round.holds(stem.date));
-        if let (Some(mark), Some(round)) = (stem.mark(), round) {
-            stems.entry(mark).or_default().push((round.to, stem));
+    for &round in rounds {
+        for stem in measured::within(project, round) {
+            if let Some(mark) = stem.mark() {
+                stems.entry(mark).or_default().push((round.to, stem));
+            }
         }
     }
     stems.into_iter().filter_map(|((plot, ..), seen)| life(plot, &seen)).collect()

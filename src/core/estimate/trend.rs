@@ -52,8 +52,14 @@ pub fn expected(earlier: &Found, later: &Found, by: NaiveDate, range: (f64, f64)
     });
     let mut sources = later.sources.clone();
     sources.join(&earlier.sources);
-    let estimate =
-        Estimate { value: held(value), interval, method: Method::TREND, sources, notes: Vec::new() };
+    let estimate = Estimate {
+        value: held(value),
+        interval,
+        sample: None,
+        method: Method::TREND,
+        sources,
+        notes: Vec::new(),
+    };
     Ok(estimate.note(format!(
         "by the line through the surveys to {} and {}",
         day(earlier.date),

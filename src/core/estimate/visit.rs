@@ -1,47 +1,63 @@
-//! The latest visit of each plot, and what was counted on it.
+//! Rounds of survey, the visits of their plots, and what was counted on them.
 
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
 use crate::{
-    estimate::round::to_date,
     project::{Period, Plot, PlotId, Project, SpeciesId, Tally},
     source::Row,
     units::Stems,
 };
 
-/// The latest visit of a plot within a time.
+/// What one round of survey saw of a plot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Visit<'a> {
     /// The plot.
     pub plot: &'a Plot,
-    /// The day.
+    /// The last of its days.
     pub date: NaiveDate,
-    /// What was tallied that day, in the order of its rows.
+    /// What was tallied, in the order of its rows: of all days of the round, a species that was counted twice as it was counted last.
     pub tallies: Vec<&'a Tally>,
 }
 
-/// The latest visit of each plot up to the period's end, in order of plot; plots that were never tallied are left out.
-#[must_use]
-pub fn latest(project: &Project) -> Vec<Visit<'_>> {
-    within(project, to_date(project))
+/// A round of survey in which plots were tallied.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Round<'a> {
+    /// Its first and its last day.
+    pub days: Period,
+    /// Its visits, in order of plot.
+    pub visits: Vec<Visit<'a>>,
 }
 
-/// The latest visit of each plot within `window`, in order of plot; plots that were not tallied in it are left out.
+/// The rounds up to the period's end in which plots were tallied, in order of time.
+#[must_use]
+pub fn rounds(project: &Project) -> Vec<Round<'_>> {
+    let rounds = project.rounds().into_iter();
+    let rounds = rounds.map(|days| Round { days, visits: within(project, days) });
+    rounds.filter(|round| !round.visits.is_empty()).collect()
+}
+
+/// What is counted once in a round: a species of one year of planting in one plot.
+type Counted<'a> = (&'a PlotId, &'a SpeciesId, Option<i32>);
+
+/// The visits of the round that holds the days of `window`, in order of plot; plots that were not tallied in it are left out.
 #[must_use]
 pub fn within(project: &Project, window: Period) -> Vec<Visit<'_>> {
+    let tallies = || project.tallies.iter().filter(|tally| window.holds(tally.date));
+    let mut last: BTreeMap<Counted<'_>, NaiveDate> = BTreeMap::new();
+    for tally in tallies() {
+        let day = last.entry((&tally.plot, &tally.species, tally.cohort)).or_insert(tally.date);
+        *day = tally.date.max(*day);
+    }
     let mut visits: BTreeMap<&PlotId, Visit<'_>> = BTreeMap::new();
     let plots: BTreeMap<&PlotId, &Plot> = project.plots.iter().map(|plot| (&plot.id, plot)).collect();
-    for tally in project.tallies.iter().filter(|tally| window.holds(tally.date)) {
+    for tally in tallies() {
         let Some(&plot) = plots.get(&tally.plot) else { continue };
         let visit =
             visits.entry(&plot.id).or_insert_with(|| Visit { plot, date: tally.date, tallies: Vec::new() });
-        if tally.date > visit.date {
-            visit.date = tally.date;
-            visit.tallies.clear();
-        }
-        if tally.date == visit.date {
+        visit.date = visit.date.max(tally.date);
+        if last.get(&(&tally.plot, &tally.species, tally.cohort)) == Some(&tally.date) {
             visit.tallies.push(tally);
         }
     }
@@ -59,6 +75,8 @@ pub struct Found<'a> {
     pub missing: u64,
     /// Stems that had been set; `None` where it can't be told.
     pub set: Option<u64>,
+    /// Stems tallied as planted beyond those that had been set.
+    pub self_sown: u64,
     /// The rows that say so.
     pub rows: Vec<&'a Row>,
 }
@@ -75,7 +93,10 @@ pub struct Survey<'a> {
 }
 
 /// Sorts what `visits` found, in one walk; `cohort` tells the year of planting of a tally, where it can be told.
-pub fn survey<'a>(visits: &[Visit<'a>], cohort: impl Fn(&Visit<'a>, &Tally) -> Option<i32>) -> Survey<'a> {
+pub fn survey<'a: 'v, 'v>(
+    visits: impl IntoIterator<Item = &'v Visit<'a>>,
+    cohort: impl Fn(&Visit<'a>, &Tally) -> Option<i32>,
+) -> Survey<'a> {
     let mut survey = Survey::default();
     for visit in visits {
         let mut species: BTreeMap<&SpeciesId, Vec<&Tally>> = BTreeMap::new();
@@ -107,20 +128,29 @@ fn found<'a>(plot: &'a Plot, tallies: &[&'a Tally], planted: Option<Stems>) -> F
     let sum = |of: fn(&Tally) -> Option<Stems>| {
         tallies.iter().filter_map(|&tally| of(tally)).map(|stems| stems.0).sum::<u64>()
     };
-    let alive = sum(|tally| Some(tally.alive));
-    let tallied: u64 = tallies.iter().map(|tally| tally.set()).sum();
+    let rows = tallies.iter().map(|tally| &tally.source).collect();
+    let (alive, gone) =
+        (sum(|tally| Some(tally.alive)), sum(|tally| tally.dead) + sum(|tally| tally.missing));
+    let tallied = alive + gone;
     let complete = tallies.iter().all(|tally| tally.dead.is_some() && tally.missing.is_some());
     let silent = tallies.iter().any(|tally| tally.dead.is_none() && tally.missing.is_none());
-    let set = match planted {
-        _ if complete => Some(tallied),
-        // More found than set is a doubt of the folder's; the share may not pass 1 for it.
-        Some(planted) => Some(planted.0.max(tallied)),
-        None => (!silent).then_some(tallied),
-    };
-    let dead_known = tallies.iter().all(|tally| tally.dead.is_some());
-    let missing = match set {
-        Some(set) if !complete && dead_known => set - alive - sum(|tally| tally.dead),
-        _ => sum(|tally| tally.missing),
-    };
-    Found { plot, alive, missing, set, rows: tallies.iter().map(|tally| &tally.source).collect() }
+    let mut found = Found { plot, alive, missing: sum(|tally| tally.missing), set: None, self_sown: 0, rows };
+    match planted {
+        Some(planted) if tallied > planted.0 => {
+            // Where more stems stand than were set, the rest have sown themselves, and the share alive may not rise for it.
+            found.alive = planted.0.saturating_sub(gone);
+            found.self_sown = alive - found.alive;
+            found.set = Some(planted.0.max(gone));
+        }
+        Some(planted) => {
+            // What was set and is neither alive nor dead is not accounted for, and so missing.
+            let dead_known = tallies.iter().all(|tally| tally.dead.is_some());
+            if dead_known || complete {
+                found.missing = planted.0 - alive - sum(|tally| tally.dead);
+            }
+            found.set = Some(planted.0);
+        }
+        None => found.set = (!silent).then_some(tallied),
+    }
+    found
 }

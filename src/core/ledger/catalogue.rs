@@ -146,6 +146,7 @@ catalogue! {
     VARIANCE_LINE: "spend.variance" [Line], "Spent less approved, {0}", _;
     VARIANCE_LINE_SHARE: "spend.variance-share" [Line], "Spent less approved, as a share of approved, {0}", Fraction;
 
+    TARGET_AS_AT: "target.as-at" [Target], "{0}", _;
     TARGET_EXPECTED: "target.expected" [Target], "Expected on {0}", _;
 
     PLANTABLE: "plan.area" [Area], "Ground to plant", Hectares;

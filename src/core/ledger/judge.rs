@@ -1,22 +1,78 @@
 //! How a target stands, and why.
 
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
 use crate::{
     ledger::{
-        Entry, Figure, FigureId, Judged, Ledger, Series, Standing, catalogue, outlook,
+        Entry, Figure, FigureId, Judged, Ledger, Member, Series, Standing, catalogue, outlook,
         print::{value_text, with_decimals},
     },
     project::{Bound, Measure, Project, Target, TargetRule},
-    units::{Unit, day},
+    units::{Unit, day, percent},
 };
 
-/// `target` beside its figure.
-pub(crate) fn judge(ledger: &mut Ledger, project: &Project, target: &Target) -> Judged {
-    let asked = asked(target);
-    let (standing, because) = standing(ledger, project, target, &asked);
+/// Days before the day of a target within which a survey settles it (common practice, no source).
+const SETTLES: i64 = 90;
+
+/// `target` beside its figure; where its day lies before the period's end, beside the figure as at that day, which is among `earlier`.
+pub(crate) fn judge(
+    ledger: &mut Ledger,
+    project: &Project,
+    target: &Target,
+    earlier: &BTreeMap<NaiveDate, Ledger>,
+) -> Judged {
+    let mut asked = asked(target);
+    let then = target.by.and_then(|by| earlier.get(&by));
+    let (standing, because) = match then.map(|then| as_at(ledger, then, target, &asked)) {
+        Some(AsAt::Other(figure)) => {
+            asked.figure = figure;
+            standing(ledger, project, target, &asked)
+        }
+        Some(AsAt::Missing(reason)) => (Standing::NotMeasured, reason),
+        Some(AsAt::Same) | None => standing(ledger, project, target, &asked),
+    };
     let outlook =
         outlook::enter(ledger, project, target, &asked.figure).filter(|_| asked.not_by_area.is_none());
     let triggered = triggered(ledger, target, &asked);
     Judged { target: target.clone(), figure: asked.figure, standing, because, triggered, outlook }
+}
+
+/// What a figure was on the day of a target.
+enum AsAt {
+    /// What it is now.
+    Same,
+    /// Something else, which stands in the ledger under this id.
+    Other(FigureId),
+    /// Not known, for this reason.
+    Missing(String),
+}
+
+/// The figure of `asked` as it was on the day of `target`, from the ledger of `then`.
+fn as_at(ledger: &mut Ledger, then: &Ledger, target: &Target, asked: &Asked) -> AsAt {
+    let Some(by) = target.by.filter(|_| asked.not_by_area.is_none()) else { return AsAt::Same };
+    let id = asked.figure.as_str();
+    let (now, was) = (ledger.get(id), then.get(id));
+    if now == was {
+        return AsAt::Same;
+    }
+    match was {
+        Some(Entry::Figure(was)) => {
+            let words = format!("{}, as at {}", was.label, day(by));
+            let member = Member::new(target.id.as_str(), words.as_str());
+            let id = catalogue::TARGET_AS_AT.named([member]).id;
+            let figure = Figure { label: words, ..was.clone() };
+            ledger.entries.insert(id.clone(), Entry::Figure(figure));
+            AsAt::Other(id)
+        }
+        _ if matches!(now, Some(Entry::Figure(_))) => AsAt::Missing(format!(
+            "nothing up to its day, {}, tells of it; what came later does not settle it",
+            day(by)
+        )),
+        Some(Entry::Missing(missing)) => AsAt::Missing(missing.reason.clone()),
+        None => AsAt::Missing(asked.unheard.to_owned()),
+    }
 }
 
 /// Whether the value, before and after the day of the target, is so far on the wrong side that action is called for.
@@ -107,6 +163,7 @@ fn standing(ledger: &Ledger, project: &Project, target: &Target, asked: &Asked) 
     if let Some(reason) = asked.not_by_area {
         return (Standing::NotMeasured, reason.to_owned());
     }
+    let by = target.by.unwrap_or(project.period.to);
     match ledger.get(asked.figure.as_str()) {
         // Money that came in, or a bank's minus, keeps no limit.
         Some(Entry::Figure(figure))
@@ -114,9 +171,28 @@ fn standing(ledger: &Ledger, project: &Project, target: &Target, asked: &Asked) 
         {
             (Standing::NotMeasured, "the amounts come to less than nothing, which is no spending".to_owned())
         }
-        Some(Entry::Figure(figure)) => compare(figure, target.bound, project.statistics.targets_by),
+        Some(Entry::Figure(figure)) => {
+            let (standing, because) = compare(figure, target.bound, project.statistics.targets_by);
+            let surveyed = figure.sample.map(|sample| sample.round.to);
+            match surveyed.filter(|&to| (by - to).num_days() > SETTLES) {
+                Some(to) => {
+                    let long = format!("; the survey to {} was long before its day", day(to));
+                    (no_further(standing), because + &long)
+                }
+                None => (standing, because),
+            }
+        }
         Some(Entry::Missing(missing)) => (Standing::NotMeasured, missing.reason.clone()),
         None => (Standing::NotMeasured, asked.unheard.to_owned()),
+    }
+}
+
+/// What can be said where something is wanting for more.
+fn no_further(standing: Standing) -> Standing {
+    match standing {
+        Standing::Met => Standing::LikelyMet,
+        Standing::Short => Standing::LikelyShort,
+        other => other,
     }
 }
 
@@ -125,26 +201,46 @@ fn compare(figure: &Figure, bound: Bound, rule: TargetRule) -> (Standing, String
     let reached = side.reached(figure.value);
     let met = if reached { Standing::Met } else { Standing::Short };
     let value = side.sentence("the value", figure.value, &figure.unit);
-    let Some(interval) = figure.interval else { return (met, value) };
+    let sampled = figure.sample.is_some() || figure.method.is_modelled();
+    if figure.interval.is_none() && !sampled {
+        return (met, value);
+    }
     if rule == TargetRule::Value {
         return (met, format!("{value}; the agreement lets the value decide"));
     }
+    let Some(interval) = figure.interval else {
+        return (no_further(met), format!("{value}; nothing tells how far off it may be"));
+    };
     // The end of the interval that would go wrong first, and the one that would come right last.
     let (first, last) = match bound {
         Bound::AtLeast(_) => (("the lower bound", interval.low), ("the upper bound", interval.high)),
         Bound::AtMost(_) => (("the upper bound", interval.high), ("the lower bound", interval.low)),
     };
     let end = |(name, end): (&str, f64)| side.sentence(name, end, &figure.unit);
-    let one_plot = "; one plot can't show how plots differ";
-    let lone = figure.method.rests_on_one_plot();
-    match (reached, side.reached(first.1), side.reached(last.1)) {
-        (true, true, _) if lone => (Standing::LikelyMet, format!("{}{one_plot}", end(first))),
-        (true, true, _) => (Standing::Met, end(first)),
-        (true, false, _) => (Standing::LikelyMet, format!("{value}, {}", end(first))),
-        (false, _, true) => (Standing::LikelyShort, format!("{value}, {}", end(last))),
-        (false, _, false) if lone => (Standing::LikelyShort, format!("{}{one_plot}", end(last))),
-        (false, _, false) => (Standing::Short, end(last)),
+    let (standing, because, settles) = match (reached, side.reached(first.1), side.reached(last.1)) {
+        (true, true, _) => (Standing::Met, end(first), first.1),
+        (true, false, _) => return (Standing::LikelyMet, format!("{value}, {}", end(first))),
+        (false, _, true) => return (Standing::LikelyShort, format!("{value}, {}", end(last))),
+        (false, _, false) => (Standing::Short, end(last), last.1),
+    };
+    match doubt(figure, settles, side, standing == Standing::Met) {
+        Some(doubt) => (no_further(standing), format!("{because}; {doubt}")),
+        None => (standing, because),
     }
+}
+
+/// Why an end of the interval on the one side of the number does not settle a target.
+fn doubt(figure: &Figure, end: f64, side: Side, met: bool) -> Option<String> {
+    let sample = figure.sample?;
+    if sample.plots < 2 || figure.method.rests_on_one_plot() {
+        return Some("one plot can't show how plots differ".to_owned());
+    }
+    // What was left out could be as bad, or as good, as such a figure can be.
+    let most = if figure.unit == Unit::Fraction { 1.0 } else { f64::INFINITY };
+    let worst = if side.at_least == met { 0.0 } else { most };
+    let whole = if sample.part < 1.0 { end * sample.part + worst * (1.0 - sample.part) } else { end };
+    (side.reached(whole) != met)
+        .then(|| format!("it rests on {} of what was asked about", percent(sample.part, 0)))
 }
 
 /// A target's number and the side of it that is right.
@@ -190,9 +286,15 @@ impl Side {
 mod tests {
     use super::*;
     use crate::{
-        estimate::{Interval, Method},
+        estimate::{Interval, Method, Sample},
+        project::Period,
         source::Sources,
     };
+
+    fn sample(plots: usize, part: f64) -> Sample {
+        let day = NaiveDate::from_ymd_opt(2026, 5, 12).unwrap();
+        Sample { plots, round: Period { from: day, to: day }, part }
+    }
 
     fn figure(value: f64, ends: Option<(f64, f64)>) -> Figure {
         Figure {
@@ -200,6 +302,7 @@ mod tests {
             value,
             unit: Unit::Fraction,
             interval: ends.map(|(low, high)| Interval { low, high, confidence: 0.9 }),
+            sample: ends.map(|_| sample(5, 1.0)),
             method: Method::SURVIVAL_RATIO,
             sources: Sources::default(),
             notes: Vec::new(),
@@ -234,6 +337,37 @@ mod tests {
         let (standing, because) = judged(0.799_96, None, Bound::AtLeast(0.8));
         assert_eq!(standing, Standing::Short);
         assert_eq!(because, "the value 79.996 % is below the 80.000 % asked for");
+    }
+
+    #[test]
+    fn a_sample_without_an_interval_or_of_one_plot_settles_nothing() {
+        let mut bare = figure(0.95, None);
+        bare.sample = Some(sample(1, 1.0));
+        let by_interval = |figure: &Figure, bound| compare(figure, bound, TargetRule::Interval).0;
+        assert_eq!(by_interval(&bare, Bound::AtLeast(0.8)), Standing::LikelyMet);
+        assert_eq!(by_interval(&bare, Bound::AtMost(0.8)), Standing::LikelyShort);
+        let mut one = figure(0.95, Some((0.9, 0.98)));
+        one.sample = Some(sample(1, 1.0));
+        assert_eq!(by_interval(&one, Bound::AtLeast(0.8)), Standing::LikelyMet);
+        assert_eq!(by_interval(&one, Bound::AtLeast(0.99)), Standing::LikelyShort);
+    }
+
+    /// By hand: 0.9 of nine tenths is 0.81 of the whole if nothing lives in the last tenth; of a ninth it is 0.1.
+    #[test]
+    fn what_was_left_out_is_thought_of_at_its_worst() {
+        let mut most = figure(0.95, Some((0.9, 0.98)));
+        most.sample = Some(sample(9, 0.9));
+        let by_interval = |figure: &Figure, bound| compare(figure, bound, TargetRule::Interval).0;
+        assert_eq!(by_interval(&most, Bound::AtLeast(0.8)), Standing::Met);
+        assert_eq!(by_interval(&most, Bound::AtLeast(0.85)), Standing::LikelyMet);
+        most.sample = Some(sample(9, 1.0 / 9.0));
+        assert_eq!(by_interval(&most, Bound::AtLeast(0.8)), Standing::LikelyMet);
+        let mut weeds = figure(0.02, Some((0.01, 0.03)));
+        weeds.sample = Some(sample(9, 0.5));
+        assert_eq!(by_interval(&weeds, Bound::AtMost(0.05)), Standing::LikelyMet);
+        assert_eq!(by_interval(&weeds, Bound::AtMost(0.6)), Standing::Met);
+        assert_eq!(by_interval(&weeds, Bound::AtLeast(0.6)), Standing::Short);
+        assert_eq!(by_interval(&weeds, Bound::AtLeast(0.4)), Standing::LikelyShort);
     }
 
     #[test]

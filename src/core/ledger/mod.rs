@@ -20,7 +20,7 @@ use std::collections::BTreeMap;
 use bytes::Bytes;
 
 use crate::{
-    estimate::{Finding, Gap, Interval, Method, Quantity},
+    estimate::{Finding, Gap, Interval, Method, Quantity, Sample},
     problem::{self, Problem},
     project::{Project, Target},
     source::Sources,
@@ -49,8 +49,10 @@ pub struct Figure {
     pub value: f64,
     /// Its unit.
     pub unit: Unit,
-    /// Its interval, in the same unit; absent where it is a count or a census.
+    /// Its interval, in the same unit; absent where it is a count or a census, or where nothing tells how far off it may be.
     pub interval: Option<Interval<f64>>,
+    /// The survey that it rests on; absent where everything was counted.
+    pub sample: Option<Sample>,
     /// How it was worked out.
     pub method: Method,
     /// The rows it came from.
@@ -160,6 +162,7 @@ impl Ledger {
                 value: plain(estimate.value.number()),
                 unit,
                 interval: estimate.interval.and_then(ordered),
+                sample: estimate.sample,
                 method: estimate.method,
                 sources: estimate.sources,
                 notes: estimate.notes,

@@ -130,8 +130,16 @@ mod tests {
     fn figure(value: f64, unit: Unit, ends: Option<(f64, f64)>) -> String {
         let interval = ends.map(|(low, high)| Interval { low, high, confidence: 0.9 });
         let (method, sources) = (Method::SUM, Sources::default());
-        let figure =
-            Figure { label: String::new(), value, unit, interval, method, sources, notes: Vec::new() };
+        let figure = Figure {
+            label: String::new(),
+            value,
+            unit,
+            interval,
+            sample: None,
+            method,
+            sources,
+            notes: Vec::new(),
+        };
         figure.to_string().replace('\u{a0}', " ")
     }
 

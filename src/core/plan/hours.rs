@@ -72,6 +72,7 @@ pub fn planting_hours(project: &Project, stems: Stems) -> Finding<Hours> {
     Ok(Estimate {
         value: Hours(joint.value * to_plant),
         interval: ends,
+        sample: None,
         method: Method::PLANTING_HOURS,
         sources,
         notes: vec![format!(

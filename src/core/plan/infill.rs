@@ -60,7 +60,7 @@ struct Asked<'a> {
 #[must_use]
 pub fn infill(project: &Project) -> Vec<AreaInfill> {
     let log = Log::read(project);
-    let visits = visit::latest(project);
+    let visits = visit::rounds(project).pop().map(|round| round.visits).unwrap_or_default();
     let survey = visit::survey(&visits, |_, _| None);
     let confidence = project.statistics.confidence;
     let planted = project.areas.iter().filter_map(|area| Some((area, *log.stems.get(&area.id)?)));
@@ -161,6 +161,7 @@ fn dead(planted: f64, alive: &Estimate<Share>, sources: Sources) -> Estimate<Ste
             high: dead(ends.low),
             confidence: ends.confidence,
         }),
+        sample: alive.sample,
         method: Method::INFILL,
         sources: all,
         notes: vec![format!("{} planted; missing stems count as dead", whole(planted as u64))],
@@ -204,6 +205,7 @@ fn to_set(
             high: up(high, ends.low),
             confidence: ends.confidence,
         }),
+        sample: alive.sample,
         method: Method::INFILL,
         sources: all,
         notes,

@@ -36,10 +36,14 @@ kinds! {
         /// alive + dead + missing is not what was set in the plot.
         #[error("alive, dead and missing make {sum}; {planted} were set in plot {plot}")]
         Doubt "tally-does-not-add-up" TallyDoesNotAddUp { sum: u64, planted: u64, plot: String };
-        /// The latest day at a plot holds only part of what was counted there shortly before.
-        #[error("plot {plot} has {stems} stems on {date} and {earlier} on {before}; only the later day counts")]
-        Doubt "visit-in-parts" VisitInParts { plot: String, date: String, stems: u64, before: String, earlier: u64 }
-            => "give both the same date if they are one visit";
+        /// The same stems of a plot twice in one round of survey.
+        #[error("plot {plot} was {how} on {days}, in one round of survey; of {what} only the later counts")]
+        Doubt "twice-in-a-round" TwiceInARound { plot: String, how: &'static str, days: String, what: String }
+            => "if the two days saw different stems, tell them apart: by tags, or by the cohort of a tally";
+        /// A plot of which the sheet doesn't tell whether it has none or was not read.
+        #[error("{what} has no row for {plots} in the survey of {survey}, where others have; left out")]
+        Doubt "row-absent" RowAbsent { what: String, plots: String, survey: String }
+            => "write 0 where there was none";
         /// Work or spending outside the reporting period.
         #[error("{} outside the reporting period, {when}, with {held}; left out of it", rows_of(*.rows, *.of, .what))]
         Doubt "outside-period" OutsidePeriod { rows: usize, of: usize, what: &'static str, when: String, held: String };

@@ -5,6 +5,7 @@
 mod carbon;
 mod days;
 mod figures;
+mod listed;
 mod money;
 mod sign;
 mod slope;
@@ -13,6 +14,7 @@ mod soil;
 pub use carbon::{CarbonDioxide, CarbonPerHectare, DIOXIDE_FROM_CARBON};
 pub use days::{day, day_for_month, span};
 pub use figures::{as_written, number, percent, whole};
+pub use listed::listed;
 pub use money::Money;
 pub use sign::Unit;
 pub use slope::{Degrees, PercentSlope};

@@ -23,6 +23,7 @@ pub(crate) fn share(
     sources: Sources,
 ) {
     let estimate = Estimate {
+        sample: None,
         value: Share::nearest(value),
         interval: between.map(|(low, high)| Interval {
             low: Share::nearest(low),
@@ -49,6 +50,7 @@ pub(crate) fn height(
     sources: Sources,
 ) {
     let estimate = Estimate {
+        sample: None,
         value: Metres(median),
         interval: between.map(|(low, high)| Interval {
             low: Metres(low),

@@ -36,13 +36,13 @@ pub struct Stand<'a> {
 type Kinds<'a> = BTreeMap<&'a SpeciesId, Kind<'a>>;
 
 impl<'a> Stand<'a> {
-    /// The plots as they were measured within `window`, each at its latest day in it.
+    /// The plots as the round `window` measured them.
     #[must_use]
     pub fn of(project: &'a Project, grounds: &Grounds<'_>, window: Period) -> Stand<'a> {
         let days = measured::days(project, window);
         let mut choices: BTreeMap<&SpeciesId, Choice> = BTreeMap::new();
         let mut kinds_of: BTreeMap<&PlotId, Kinds<'a>> = BTreeMap::new();
-        let mut trees = trees(measured::on(project, days.clone())).into_iter().peekable();
+        let mut trees = trees(measured::within(project, window)).into_iter().peekable();
         while let Some(plot) = trees.peek().map(|first| first.plot) {
             let kinds = kinds_of.entry(plot).or_default();
             while let Some(tree) = trees.next_if(|next| next.plot == plot) {

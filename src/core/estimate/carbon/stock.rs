@@ -12,6 +12,7 @@ use crate::{
             uncertainty::Parts,
             words,
         },
+        density::part_sampled,
         ground::Grounds,
         interval::quantile,
         ratio::Pair,
@@ -29,9 +30,6 @@ pub const CAUTIONS: [&str; 4] = [
     "A stock is not the gain that the project caused: what would have stood there without it has not been worked out",
     "Living wood and roots only. Carbon of soil, litter, dead wood and grass is not in it, so the whole is larger",
 ];
-
-/// Sampling less than this part of an area is taken as sampling next to nothing (Cochran 1977, section 2.6).
-const SMALL_SAMPLE: f64 = 0.05;
 
 /// Relative standard error of the carbon fraction: 0.44 to 0.49 about 0.47 at 95 % (IPCC 2006, volume 4, table 4.3).
 const FRACTION_ERROR: f64 = 0.0128 / CARBON_FRACTION;
@@ -293,8 +291,7 @@ impl Stratified {
             };
             Pair { part, whole: hectares }
         });
-        let sampled = self.plots.iter().map(|plot| plot[2]).sum::<f64>() / self.plan;
-        let sampled = if sampled < SMALL_SAMPLE { 0.0 } else { sampled.min(1.0) };
+        let sampled = part_sampled(self.plots.iter().map(|plot| plot[2]).sum(), self.plan);
         Stratum { weight: self.plan, sampled, plots: plots.collect() }
     }
 }

@@ -34,6 +34,18 @@ pub struct Within {
 }
 
 impl Within {
+    /// Nothing of the cover in a plot, read as the others were.
+    #[must_use]
+    pub fn nought(others: &[Within]) -> Within {
+        let way = others.first().map_or(Way::Mean, |first| first.way);
+        let alike = others.iter().all(|other| other.way == way);
+        let whole = others.iter().map(|other| other.whole).sum::<f64>() / count(others.len());
+        match alike && whole > 0.0 {
+            true => Within { way, low: 0.0, part: 0.0, high: 0.0, whole },
+            false => Within { way: Way::Mean, low: 0.0, part: 0.0, high: 0.0, whole: 1.0 },
+        }
+    }
+
     /// The share covered, classes at their midpoints.
     #[must_use]
     pub fn share(&self) -> f64 {

@@ -39,6 +39,7 @@ impl<Q: Quantity> Factor<Q> {
         Estimate {
             value: self.value,
             interval: limits(self.value.number(), self.sigma, confidence, quantity),
+            sample: None,
             method: self.method,
             sources: self.sources.clone(),
             notes: self.notes.clone(),

@@ -117,6 +117,7 @@ pub fn joint_loss(
     Ok(Estimate {
         value: SoilLoss(plain(scale, areas).1),
         interval: Some(ends),
+        sample: None,
         method: Method::SOIL_LOSS,
         sources: sources(areas, &[&r.sources, &k.sources]),
         notes: vec![format!("{} areas, weighted by plan hectares; limits by Monte Carlo", areas.len())],
@@ -136,6 +137,7 @@ pub fn joint_ratio(areas: &[AreaFactors<'_>], correlation: f64, confidence: f64)
     Ok(Estimate {
         value: now / before,
         interval: Some(ends),
+        sample: None,
         method: Method::SOIL_LOSS_RATIO,
         sources: sources(areas, &[]),
         notes: vec![format!(
@@ -167,6 +169,7 @@ pub fn joint_kept(
     Ok(Estimate {
         value: TonnesPerYear(before - now),
         interval: Some(ends),
+        sample: None,
         method: Method::SOIL_KEPT,
         sources: sources(areas, &[&r.sources, &k.sources]),
         notes: vec!["kept on the slope; how much would have reached a creek is not known".to_owned()],

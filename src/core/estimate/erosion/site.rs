@@ -16,7 +16,7 @@ use crate::{
         listed,
     },
     geometry,
-    project::{Area, AreaId, CoverReading, Measure, PlotId, Project, Soil},
+    project::{Area, AreaId, CoverReading, Layer, Measure, Period, PlotId, Project, Soil},
     source::Sources,
     units::{Erodibility, Erosivity, Hectares, SoilLoss, TonnesPerYear},
 };
@@ -218,7 +218,9 @@ fn of_area<'a>(project: &'a Project, area: &'a Area, hillside: Option<&SlopeFact
     let plots: BTreeSet<&PlotId> =
         project.plots.iter().filter(|plot| plot.area == area.id).map(|plot| &plot.id).collect();
     let here = || project.cover.iter().filter(|reading| plots.contains(&reading.plot));
-    let now = surveyed(&cover_plots(here(), NaiveDate::MIN..=project.period.to, None));
+    let ground = |reading: &CoverReading| reading.layer == Layer::Ground && plots.contains(&reading.plot);
+    let round = project.latest_read(ground).unwrap_or(Period { from: NaiveDate::MIN, to: NaiveDate::MIN });
+    let now = surveyed(&cover_plots(here(), round.from..=round.to, None));
     let (before, correlation) = cover_before(project, &area.id, here());
     let plan = geometry::area(&area.boundary).into();
     OfArea { area, plan, ls, before, now, closed: closed_canopy(), correlation }

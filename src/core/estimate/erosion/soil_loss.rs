@@ -89,6 +89,7 @@ pub fn soil_loss(
     Estimate {
         value: SoilLoss(value),
         interval: limits(value, sigma, confidence, SoilLoss),
+        sample: None,
         method: Method::SOIL_LOSS,
         sources,
         notes,
@@ -141,6 +142,7 @@ pub fn ratio(before: &Factor<f64>, now: &Factor<f64>, correlation: f64, confiden
     let mut estimate = Estimate {
         value,
         interval: limits(value, sigma, confidence, |value| value),
+        sample: None,
         method: Method::SOIL_LOSS_RATIO,
         sources,
         notes: before.notes.iter().chain(&now.notes).cloned().collect(),

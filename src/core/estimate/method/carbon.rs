@@ -39,7 +39,7 @@ methods! {
             coefficients(&LIGHT)
         ),
         assumptions: format!(
-            "The latest measurement of each plot up to the period's end. Planted stems that were counted and not measured take the \
+            "The latest round that measured diameters. Planted stems that were counted and not measured take the \
              mean of their species in the plot, else in all plots. Plants under {SLIGHT} cm at the base, and seedlings with a height \
              alone, carry nothing. Limits join sampling, the lean of the equations ({} % within their sizes, {} % beyond and where a \
              diameter was converted, {} % for equations made elsewhere; judgements) and the scatter of single plants",

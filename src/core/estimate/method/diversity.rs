@@ -8,7 +8,7 @@ methods! {
         title: "Shannon's index of diversity, natural logarithm",
         equation: "H = −Σ p ln p, p the share of a species among all living stems; limits H ± t √v, \
                    v = (n − 1)/n · Σ (H₋ᵢ − mean)² over the n plots, H₋ᵢ the index without the i-th, n − 1 degrees of freedom",
-        assumptions: "Living stems, planted and self-sown, of the latest visits, pooled over the plots without weights. The \
+        assumptions: "Living stems, planted and self-sown, of the latest round, pooled over the plots without weights. The \
                       index is low where few stems were counted, so compare surveys of like size only",
         reference: "Shannon (1948), Bell System Technical Journal 27:379-423; Zahl (1977), Ecology 58:907-913; Heltshe & \
                     Forrester (1985), Ecology 66:107-111",

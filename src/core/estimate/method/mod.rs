@@ -114,6 +114,12 @@ impl Method {
     pub fn rests_on_one_plot(self) -> bool {
         self == Method::SURVIVAL_ONE_PLOT
     }
+
+    /// Whether it is worked out by a model rather than counted, so that without an interval nothing tells how far off it is.
+    #[must_use]
+    pub fn is_modelled(self) -> bool {
+        erosion::ALL.contains(&self) || carbon::ALL.contains(&self)
+    }
 }
 
 impl PartialEq for Method {

@@ -7,7 +7,7 @@ methods! {
         id: "diameter/median",
         title: "Median of measured diameters",
         equation: "as for the median of heights",
-        assumptions: "Living trees of the latest measurement in each plot up to the period's end, 10 cm or 130 cm above the ground; a \
+        assumptions: "Living trees of the latest round that measured diameters, 10 cm or 130 cm above the ground; a \
                       tree of several stems by √Σ d². Trees of one plot resemble each other, so the true interval is somewhat wider",
         reference: "Conover (1999), Practical Nonparametric Statistics, 3rd ed., section 3.2",
     }

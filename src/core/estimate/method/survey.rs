@@ -15,7 +15,7 @@ methods! {
                    v = Σ W² (1 − f) / (n m̄²) · Σ(a − p_h m)² / (n − 1), f = stems set in the plots / stems planted; \
                    limits 1/(1 + exp(−(L ± t s))), L = ln(p/(1 − p)), s = √v / (p(1 − p)), \
                    t at (Σ g)² / Σ g²/(n − 1) degrees of freedom, g = W² v_h",
-        assumptions: "The latest visit of each plot up to the period's end. The plot is the unit, since stems of one plot \
+        assumptions: "The latest round of survey up to the period's end: days with no more than a month between them, of a species that was counted twice the later count. The plot is the unit, since stems of one plot \
                       share their luck. Missing stems count as dead, self-sown stems not at all. A stratum with one plot \
                       is given the pooled spread of the others",
         reference: "Cochran (1977), Sampling Techniques, 3rd ed., ch. 5 and 6; Korn & Graubard (1998), Survey Methodology \
@@ -62,9 +62,17 @@ methods! {
              place of stems set, f = plot area / area, 0 under {} %; D ± t √v",
             number(100.0 * SMALL_SAMPLE, 0)
         ),
-        assumptions: "The latest visit of each plot up to the period's end. A plot taped along a slope of θ is reduced by \
+        assumptions: "The latest round of survey up to the period's end: days with no more than a month between them, of a species that was counted twice the later count. A plot taped along a slope of θ is reduced by \
                       cos θ. Areas without plots are left out",
         reference: "Cochran (1977), Sampling Techniques, 3rd ed., section 3.12 and ch. 6",
+    }
+
+    DENSITY_CENSUS {
+        id: "density/census",
+        title: "Stems on a plan hectare, all of them counted",
+        equation: "D = Σ stems / Σ plan area of plots",
+        assumptions: "The plots cover all the ground, to within a fiftieth, so nothing was sampled and no interval is needed",
+        reference: "",
     }
 
     DENSITY_POISSON {
@@ -81,8 +89,9 @@ methods! {
         title: "Share of the ground covered, from plots",
         equation: "mean of the plots' readings, by area; Σ hits / Σ points where all were read by points, Σ intercepts / Σ lines where \
                    all were read along lines; all areas Σ H c / Σ H, H plan hectares; c ± t √v, v as for survival",
-        assumptions: "The latest reading of each plot up to the period's end. The plot is the unit, not the point. A plot \
-                      without a reading is left out, not taken as bare",
+        assumptions: "The latest round of survey that read the layer. The plot is the unit, not the point. A plot \
+                      without a row for a cover has none of it where its layer was read and the sheets write no noughts for that \
+                      layer; else it is left out",
         reference: "Cochran (1977), Sampling Techniques, 3rd ed., ch. 6; Canfield (1941), Journal of Forestry 39:388-394; Interagency \
                     Technical Reference 1734-4 (1999), Sampling Vegetation Attributes",
     }
@@ -112,7 +121,7 @@ methods! {
         title: "Median of measured heights",
         equation: "middle of the sorted heights; limits the r-th smallest and the r-th largest, r the largest number with \
                    P(X ≤ r − 1) ≤ α/2 for X ~ Binomial(n, ½)",
-        assumptions: "Living stems of the latest measurement in each plot up to the period's end, a tree of several stems \
+        assumptions: "Living stems of the latest round that measured heights, a tree of several stems \
                       by its tallest. Stems of one plot resemble each other, so the true interval is somewhat wider",
         reference: "Conover (1999), Practical Nonparametric Statistics, 3rd ed., section 3.2; Hahn & Meeker (1991), \
                     Statistical Intervals, section 5.2",

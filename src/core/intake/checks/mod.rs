@@ -20,6 +20,7 @@ mod rain;
 mod receipts;
 mod revisits;
 mod rises;
+mod rounds;
 mod sizes;
 mod survey;
 mod tags;
@@ -45,6 +46,7 @@ pub(crate) fn run(project: &Project, files: &[String], problems: &mut Vec<Proble
     period::check(project, problems);
     plots::check(project, problems);
     survey::check(project, problems);
+    rounds::check(project, problems);
     lines::check(project, problems);
     alive::check(project, problems);
     close::check(project, problems);

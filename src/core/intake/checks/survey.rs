@@ -20,7 +20,6 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
         not_planted(tally, area, &log, problems);
     }
     against_plots(project, problems);
-    visits_in_parts(project, problems);
 }
 
 /// What the planting log says of each area.
@@ -54,37 +53,28 @@ fn not_planted(tally: &Tally, area: &AreaId, log: &Log<'_>, problems: &mut Vec<P
     }
 }
 
-/// Days within which two counts of one plot are likely one visit (common practice, no source).
-const ONE_VISIT: i64 = 31;
+/// What was tallied of a plot in a round, by species and year of planting.
+type Visit<'a> = BTreeMap<(&'a SpeciesId, Option<i32>), Vec<&'a Tally>>;
 
-/// Plots whose latest count, which alone is used, is less than half of one shortly before.
-fn visits_in_parts(project: &Project, problems: &mut Vec<Problem>) {
-    let mut days: BTreeMap<&PlotId, BTreeMap<NaiveDate, (u64, &Tally)>> = BTreeMap::new();
-    for tally in project.tallies.iter().filter(|tally| tally.date <= project.period.to) {
-        let visit = days.entry(&tally.plot).or_default().entry(tally.date).or_insert((0, tally));
-        visit.0 += tally.set();
-    }
-    for (plot, days) in days {
-        let mut latest = days.iter().rev();
-        let (Some((date, (stems, tally))), Some((before, (earlier, _)))) = (latest.next(), latest.next())
-        else {
-            continue;
-        };
-        if (*date - *before).num_days() <= ONE_VISIT && stems * 2 < *earlier {
-            let (plot, date, before) = (plot.to_string(), day(*date), day(*before));
-            let kind = Records::VisitInParts { plot, date, stems: *stems, before, earlier: *earlier };
-            problems.push(Problem::new(kind, Place::row(&tally.source).column("date")));
+/// Each visit of a plot, which may take several days of a round, against the stems that were set in it.
+fn against_plots(project: &Project, problems: &mut Vec<Problem>) {
+    let rounds = project.rounds();
+    let round = |day| rounds.iter().find(|round| round.holds(day)).map_or(day, |round| round.from);
+    // A species that was counted twice in a round stands for what was counted last.
+    let mut visits: BTreeMap<(&PlotId, NaiveDate), Visit<'_>> = BTreeMap::new();
+    for tally in &project.tallies {
+        let visit = visits.entry((&tally.plot, round(tally.date))).or_default();
+        let rows = visit.entry((&tally.species, tally.cohort)).or_default();
+        if rows.first().is_some_and(|first| first.date < tally.date) {
+            rows.clear();
+        }
+        if rows.first().is_none_or(|first| first.date == tally.date) {
+            rows.push(tally);
         }
     }
-}
-
-/// Each visit of a plot against the stems that were set in it.
-fn against_plots(project: &Project, problems: &mut Vec<Problem>) {
-    let mut visits: BTreeMap<(&PlotId, NaiveDate), Vec<&Tally>> = BTreeMap::new();
-    for tally in &project.tallies {
-        visits.entry((&tally.plot, tally.date)).or_default().push(tally);
-    }
-    for ((id, _), rows) in visits {
+    for ((id, _), visit) in visits {
+        let rows: Vec<&Tally> = visit.into_values().flatten().collect();
+        let Some(last) = rows.iter().max_by_key(|tally| tally.source.row) else { continue };
         let Some((plot, planted)) = project.plot(id).and_then(|plot| Some((plot, plot.planted_stems?)))
         else {
             continue;
@@ -104,6 +94,6 @@ fn against_plots(project: &Project, problems: &mut Vec<Problem>) {
         } else {
             continue;
         };
-        problems.push(Problem::new(kind, Place::row(&rows[rows.len() - 1].source).column(column)));
+        problems.push(Problem::new(kind, Place::row(&last.source).column(column)));
     }
 }

@@ -3,8 +3,11 @@
 use std::collections::BTreeSet;
 
 use crate::{
-    estimate::{Finding, Gap, attributes, cover, diversity::Community, visit::Visit},
-    ledger::{FigureId, Ledger, Member, Named, catalogue, fill::FillContext},
+    estimate::{Finding, Gap, attributes, cover, diversity::Community},
+    ledger::{
+        FigureId, Ledger, Member, Named, catalogue,
+        fill::{FillContext, Scope},
+    },
     project::{CoverKind, Project, SetAttribute, slug},
     units::Unit,
 };
@@ -15,7 +18,7 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     if project.approval.is_none() && project.benchmarks.is_empty() {
         return;
     }
-    let visits: Vec<&Visit<'_>> = context.visits.iter().collect();
+    let visits = context.visits(Scope { area: None });
     let community = Community::of(&visits);
     for attribute in SetAttribute::all() {
         let id = attribute_figure(project, attribute);

@@ -7,11 +7,10 @@ use crate::{
         Finding, Gap,
         carbon::{self, PlotMass, Stand, Stocks, most_of_site},
         listed,
-        round::{rounds, to_date},
     },
     ledger::{
         Ledger, Member, catalogue,
-        fill::{FillContext, Scope},
+        fill::{FillContext, Scope, rests::By},
     },
     project::{Measure, Period},
     units::{CarbonDioxide, day},
@@ -22,15 +21,24 @@ const AHEAD: [i32; 5] = [5, 10, 15, 20, 30];
 
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     let project = context.project;
-    let stand = |window| Stand::of(project, &context.grounds, window);
-    let latest = stand(to_date(project));
+    let rounds = project.rounds().into_iter();
+    let stands = rounds.map(|round| (round, Stand::of(project, &context.grounds, round)));
+    let stands: Vec<(Period, Stand<'_>)> = stands.filter(|(_, stand)| stand.weighed).collect();
     let asked = project.targets.iter().any(|target| target.measure == Measure::CarbonStock);
     // A folder that never measured a diameter and owes no carbon is not troubled with it.
-    if !latest.weighed && !asked {
+    if stands.is_empty() && !asked {
         return;
     }
+    let days = stands.last().map(|(round, _)| *round);
     for scope in context.areas() {
-        let stocks = stocks(context, &latest, scope);
+        let here = |stand: &Stand<'_>| stand.plots.iter().any(|plot| scope.holds(&plot.plot.area));
+        let latest = stands.iter().rev().find(|(_, stand)| here(stand));
+        let rests = latest.map(|(round, stand)| {
+            let plots = of_scope(stand, scope);
+            context.rests(scope, (*round, days), plots.iter().map(|plot| &plot.plot.id), By::Ground)
+        });
+        let member = rests.as_ref().map_or_else(|| scope.into(), |rests| rests.member(scope));
+        let stocks = latest.map_or(Err(Gap::NotMeasured), |(_, stand)| stocks(context, stand, scope));
         let figure =
             |of: fn(&Stocks) -> Finding<CarbonDioxide>| stocks.as_ref().map_err(Clone::clone).and_then(of);
         let (above, below) = match &stocks {
@@ -40,18 +48,19 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
         ledger.enter_series(&catalogue::CARBON_ABOVE_GROUND, scope, above);
         ledger.enter_series(&catalogue::CARBON_BELOW_GROUND, scope, below);
         let stock = figure(|stocks| Ok(stocks.stock.clone()));
-        ledger.enter_series(&catalogue::CARBON_STOCK, scope, stock);
+        let stock = rests.as_ref().map_or(stock.clone(), |rests| rests.under(stock));
+        ledger.enter_named(catalogue::CARBON_STOCK.named([member]), stock);
         let cautious = figure(|stocks| stocks.cautious.clone());
         ledger.enter_series(&catalogue::CARBON_STOCK_CAUTIOUS, scope, cautious);
         if scope.area.is_none() {
             let shared = stocks.as_ref().map_err(Clone::clone).and_then(|stocks| stocks.shared.clone());
             ledger.enter_series(&catalogue::CARBON_SHARED_ERROR, scope, shared);
         }
-        if let (Ok(stocks), Some(date)) = (&stocks, latest.date) {
+        if let (Ok(stocks), Some(date)) = (&stocks, latest.and_then(|(_, stand)| stand.date)) {
             ahead(ledger, context, scope, stocks, date);
         }
     }
-    series(ledger, context, &rounds(project), &stand);
+    series(ledger, context, &stands);
 }
 
 fn of_scope<'a, 'b>(stand: &'b Stand<'a>, scope: Scope<'_>) -> Vec<&'b PlotMass<'a>> {
@@ -59,9 +68,6 @@ fn of_scope<'a, 'b>(stand: &'b Stand<'a>, scope: Scope<'_>) -> Vec<&'b PlotMass<
 }
 
 fn stocks(context: &FillContext<'_>, stand: &Stand<'_>, scope: Scope<'_>) -> Result<Stocks, Gap> {
-    if !stand.weighed {
-        return Err(Gap::NotMeasured);
-    }
     let plots = of_scope(stand, scope);
     let mut stocks = carbon::stocks(&plots, &context.grounds, &context.project.carbon, context.confidence)?;
     for note in left_out(context, stand, scope, &plots) {
@@ -93,26 +99,19 @@ fn left_out(
 }
 
 /// The stock of each round of survey and the gain since the round before; nothing where there was but one.
-fn series<'a>(
-    ledger: &mut Ledger,
-    context: &FillContext<'a>,
-    rounds: &[Period],
-    stand: &dyn Fn(Period) -> Stand<'a>,
-) {
-    let stands: Vec<(NaiveDate, Stand<'a>)> =
-        rounds.iter().map(|&round| (round.to, stand(round))).filter(|(_, stand)| stand.weighed).collect();
+fn series(ledger: &mut Ledger, context: &FillContext<'_>, stands: &[(Period, Stand<'_>)]) {
     if stands.len() < 2 {
         return;
     }
     for scope in context.areas() {
-        for (date, stand) in &stands {
+        for (round, stand) in stands {
             let plots = of_scope(stand, scope);
             let mut stock =
                 carbon::stock(&plots, &context.grounds, &context.project.carbon, context.confidence);
             if let Ok(stock) = &mut stock {
                 stock.notes.extend(left_out(context, stand, scope, &plots));
             }
-            ledger.enter_named(catalogue::CARBON_STOCK_AT.named([(*date).into(), scope.into()]), stock);
+            ledger.enter_named(catalogue::CARBON_STOCK_AT.named([round.to.into(), scope.into()]), stock);
         }
         let (Some((then, before)), Some((now, after))) = (stands.iter().rev().nth(1), stands.last()) else {
             continue;
@@ -121,7 +120,7 @@ fn series<'a>(
         let plots = of_scope(&gained, scope);
         let gain = carbon::gain(&plots, &context.grounds, &context.project.carbon, context.confidence);
         let between =
-            Member::from(scope).said(|area| format!("from {} to {}, {area}", day(*then), day(*now)));
+            Member::from(scope).said(|area| format!("from {} to {}, {area}", day(then.to), day(now.to)));
         ledger.enter_named(catalogue::CARBON_STOCK_CHANGE.named([between]), gain);
     }
 }

@@ -68,6 +68,7 @@ fn found(ledger: &Ledger, project: &Project, benchmark: &Benchmark) -> Finding<f
     Ok(Estimate {
         value: figure.value,
         interval: figure.interval,
+        sample: figure.sample,
         method: figure.method,
         sources,
         notes: figure.notes.clone(),

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::{
-    estimate::{Finding, Gap, diversity::Community, visit::Visit},
+    estimate::{Finding, Gap, diversity::Community},
     ledger::{
         Ledger, Member, Series, catalogue,
         fill::{FillContext, Scope},
@@ -13,9 +13,7 @@ use crate::{
 
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     for scope in context.areas() {
-        let visits: Vec<&Visit<'_>> =
-            context.visits.iter().filter(|visit| scope.holds(&visit.plot.area)).collect();
-        let community = Community::of(&visits);
+        let community = Community::of(&context.visits(scope));
         let richness = community.as_ref().map(Community::richness).map_err(Clone::clone);
         ledger.enter_series(&catalogue::RICHNESS, scope, richness);
         let mut index = |series: &Series, of: &dyn Fn(&Community<'_>) -> Finding<f64>| {

@@ -12,6 +12,7 @@ mod plantings;
 mod plots;
 mod rain;
 mod records;
+mod rests;
 mod series;
 mod sightings;
 mod site;
@@ -21,7 +22,9 @@ mod terrain;
 pub use attributes::attribute_figure;
 pub use condition::observed;
 
-use std::sync::Arc;
+use std::{collections::BTreeMap, sync::Arc};
+
+use chrono::{Months, NaiveDate};
 
 use crate::{
     estimate::{
@@ -29,11 +32,11 @@ use crate::{
         ground::Grounds,
         plantings::Log,
         terrain::{Hills, breaks},
-        visit::{self, Visit},
+        visit::{self, Round},
     },
     ledger::{CellFigures, Ledger, Member, Series, judge},
     plan::{Plan, make},
-    project::{AreaId, Project},
+    project::{AreaId, Measure, Project},
 };
 
 /// Everything that can be worked out of `project`, and how its targets stand.
@@ -77,6 +80,7 @@ pub struct Filled {
 pub fn fill_but_plan(project: &Project) -> Filled {
     let hills = project.ground.as_ref().and_then(Hills::of);
     let context = FillContext::of(project, hills.as_ref());
+    let earlier = earlier(project, hills.as_ref());
     // The soil takes about as long as everything else, and nothing else asks for it.
     let (soil, mut ledger) = rayon::join(
         || {
@@ -91,9 +95,43 @@ pub fn fill_but_plan(project: &Project) -> Filled {
     let breaks = breaks(&project.slope_classes);
     let slope = hills.map(|hills| Arc::new(hills.into_slope()));
     let cells = slope.map(|slope| CellFigures { slope, breaks, loss });
-    let judged = project.targets.iter().map(|target| judge::judge(&mut ledger, project, target)).collect();
+    let judged =
+        project.targets.iter().map(|target| judge::judge(&mut ledger, project, target, &earlier)).collect();
     ledger.targets = judged;
     Filled { ledger, cells }
+}
+
+/// What targets are judged by that were due before the period's end: the figures as at each of their days.
+fn earlier(project: &Project, hills: Option<&Hills>) -> BTreeMap<NaiveDate, Ledger> {
+    let mut days: Vec<NaiveDate> =
+        project.targets.iter().filter_map(|target| target.by).filter(|&by| by < project.period.to).collect();
+    days.sort_unstable();
+    days.dedup();
+    days.into_iter().map(|day| (day, as_at(project, hills, day))).collect()
+}
+
+/// The figures that targets ask about, from the records up to `day`.
+fn as_at(project: &Project, hills: Option<&Hills>, day: NaiveDate) -> Ledger {
+    let mut then = project.clone();
+    then.period.to = day;
+    while then.period.from > day {
+        let Some(year_before) = then.period.from.checked_sub_months(Months::new(12)) else { break };
+        then.period.from = year_before;
+    }
+    let context = FillContext::of(&then, hills);
+    let mut ledger = Ledger::default();
+    site::enter(&mut ledger, &context);
+    plantings::enter(&mut ledger, &context);
+    let survival = survival::enter(&mut ledger, &context);
+    plots::enter(&mut ledger, &context);
+    diversity::enter(&mut ledger, &context);
+    carbon::enter(&mut ledger, &context);
+    records::enter(&mut ledger, &then);
+    money::enter(&mut ledger, &context, &survival);
+    if then.targets.iter().any(|target| target.measure == Measure::ErosionRatio) {
+        erosion::enter(&mut ledger, &context);
+    }
+    ledger
 }
 
 fn all_but_soil(context: &FillContext<'_>) -> Ledger {
@@ -122,7 +160,7 @@ struct FillContext<'a> {
     hills: Option<&'a Hills>,
     grounds: Grounds<'a>,
     log: Log<'a>,
-    visits: Vec<Visit<'a>>,
+    rounds: Vec<Round<'a>>,
     confidence: f64,
 }
 
@@ -133,7 +171,7 @@ impl<'a> FillContext<'a> {
             grounds: Grounds::of(project, hills),
             hills,
             log: Log::read(project),
-            visits: visit::latest(project),
+            rounds: visit::rounds(project),
             confidence: project.statistics.confidence,
         }
     }

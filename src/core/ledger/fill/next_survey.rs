@@ -7,7 +7,7 @@ use crate::{
         plots_needed::{half_width, plots_needed},
         stratified::Stratified,
         survival,
-        visit::{self, Found, Visit},
+        visit::{self, Found},
     },
     ledger::{
         Ledger, catalogue,
@@ -21,20 +21,19 @@ use crate::{
 const REACH: f64 = 0.10;
 
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
-    let survey = visit::survey(&context.visits, |_, _| None).whole;
     for scope in context.areas() {
-        of_scope(ledger, context, scope, &survey);
+        of_scope(ledger, context, scope);
     }
 }
 
 /// How near the latest visits came, and how many plots would come nearer.
-fn of_scope(ledger: &mut Ledger, context: &FillContext<'_>, scope: Scope<'_>, survey: &[Found<'_>]) {
-    let visits: Vec<&Visit<'_>> =
-        context.visits.iter().filter(|visit| scope.holds(&visit.plot.area)).collect();
+fn of_scope(ledger: &mut Ledger, context: &FillContext<'_>, scope: Scope<'_>) {
+    let visits = context.visits(scope);
     if visits.is_empty() {
         return;
     }
-    let found: Vec<&Found<'_>> = survey.iter().filter(|found| scope.holds(&found.plot.area)).collect();
+    let survey = visit::survey(visits.iter().copied(), |_, _| None).whole;
+    let found: Vec<&Found<'_>> = survey.iter().collect();
     let planted = planted_within(&context.log.stems, scope);
     let alive = survival::joint(&found, &planted);
     let density = density::joint(&visits, &context.grounds, Counted::Living);

@@ -3,19 +3,17 @@
 
 use crate::{
     estimate::{
-        Estimate, Gap, Method,
-        cover::{self, Reading},
+        Estimate, Gap, Method, cover,
         density::{self, Counted},
         height,
         plantings::Log,
-        round::rounds,
         survival::{self, MissingAs},
         tagged::{Tagged, at_risk, lives, tagged},
         visit::{self, Found, Visit},
     },
     ledger::{
         Ledger, Member, Series, catalogue,
-        fill::{FillContext, Scope, survival::within as planted_within},
+        fill::{FillContext, Scope, rests::By, survival::within as planted_within},
     },
     project::{Period, slug},
     units::{Count, day},
@@ -23,7 +21,7 @@ use crate::{
 
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     let rounds: Vec<Round<'_>> =
-        rounds(context.project).into_iter().map(|span| Round::of(context, span)).collect();
+        context.project.rounds().into_iter().map(|span| Round::of(context, span)).collect();
     // With a single round every figure of it stands in the ledger already.
     if rounds.len() > 1 {
         for round in &rounds {
@@ -72,15 +70,21 @@ impl<'a> Round<'a> {
             let tallies = visits.iter().flat_map(|visit| &visit.tallies);
             let sources = tallies.map(|tally| &tally.source).collect();
             let plots = Estimate::counted(Count(visits.len() as u64), Method::DISTINCT, sources);
-            let of = |series: &Series| series.named([date.into(), scope.into()]);
-            ledger.enter_named(of(&catalogue::PLOTS_VISITED), Ok(plots));
+            let of = |series: &Series, scope: Member| series.named([date.into(), scope]);
+            ledger.enter_named(of(&catalogue::PLOTS_VISITED, scope.into()), Ok(plots));
             let planted = planted_within(&self.log.stems, scope);
-            let share = survival::survival(&self.found(scope), &planted, MissingAs::Dead, sure);
-            ledger.enter_named(of(&catalogue::SURVIVAL_AT), share);
+            let found = self.found(scope);
+            let share = survival::survival(&found, &planted, MissingAs::Dead, sure);
+            let told = found.iter().filter(|found| found.set.is_some()).map(|found| &found.plot.id);
+            let rests = context.rests(scope, (self.span, None), told, By::Stems(&self.log.stems));
+            ledger.enter_named(of(&catalogue::SURVIVAL_AT, rests.member(scope)), rests.under(share));
+            let plots = visits.iter().map(|visit| &visit.plot.id);
+            let rests = context.rests(scope, (self.span, None), plots, By::Ground);
             for (counted, series) in
                 [(Counted::Living, &catalogue::DENSITY_AT), (Counted::Recruits, &catalogue::RECRUITS_AT)]
             {
-                ledger.enter_named(of(series), density::density(&visits, &context.grounds, counted, sure));
+                let density = density::density(&visits, &context.grounds, counted, sure);
+                ledger.enter_named(of(series, rests.member(scope)), rests.under(density));
             }
         }
         self.cover(ledger, context);
@@ -92,17 +96,24 @@ impl<'a> Round<'a> {
 
     fn cover(&self, ledger: &mut Ledger, context: &FillContext<'_>) {
         let date = self.span.to;
-        for ((layer, cover), readings) in cover::within(context.project, self.span, slug) {
+        let names = cover::names(context.project, slug);
+        for ((layer, cover), covered) in cover::within(context.project, self.span, slug) {
+            let name = names.get(&(layer, cover.clone())).copied().unwrap_or(&cover);
             for scope in context.areas() {
-                let here: Vec<&Reading<'_>> =
-                    readings.iter().filter(|reading| scope.holds(&reading.plot.area)).collect();
-                let Some(written) = here.first().and_then(|reading| reading.readings.first()) else {
+                let here = covered.within(|area| scope.holds(area)).read;
+                if here.is_empty() {
                     continue;
-                };
-                let cover = Member::new(cover.as_str(), written.cover.trim());
-                let named =
-                    catalogue::COVER_AT.named([date.into(), layer.word().into(), cover, scope.into()]);
-                ledger.enter_named(named, cover::cover(&here, &context.grounds, context.confidence));
+                }
+                let member = Member::new(cover.as_str(), name);
+                let rests = context.rests(
+                    scope,
+                    (self.span, None),
+                    here.iter().map(|reading| &reading.plot.id),
+                    By::Ground,
+                );
+                let member = [date.into(), layer.word().into(), member, rests.member(scope)];
+                let share = cover::cover(&here, &context.grounds, context.confidence);
+                ledger.enter_named(catalogue::COVER_AT.named(member), rests.under(share));
             }
         }
     }

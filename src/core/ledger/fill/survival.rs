@@ -11,51 +11,71 @@ use crate::{
     },
     ledger::{
         Ledger, catalogue,
-        fill::{FillContext, Scope},
+        fill::{FillContext, Scope, rests::By},
     },
+    project::PlotId,
     units::Share,
 };
 
 /// Enters survival and gives back that of all areas, on which costs per stem rest.
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Finding<Share> {
     let (log, confidence) = (&context.log, context.confidence);
-    let survey =
-        survey(&context.visits, |visit, tally| tally.cohort.or_else(|| log.only_cohort(&visit.plot.area)));
+    let latest = context.rounds.last();
+    let visits = latest.into_iter().flat_map(|round| &round.visits);
+    let sorted = survey(visits, |visit, tally| tally.cohort.or_else(|| log.only_cohort(&visit.plot.area)));
+    let days = latest.map(|round| round.days);
     let mut in_all = Err(Gap::NotSurveyed);
     for scope in context.areas() {
-        let found: Vec<&Found<'_>> =
-            survey.whole.iter().filter(|found| scope.holds(&found.plot.area)).collect();
+        let here = survey(context.visits(scope), |_, _| None).whole;
+        let found: Vec<&Found<'_>> = here.iter().collect();
+        let rests = context
+            .round(scope)
+            .map(|round| context.rests(scope, (round.days, days), plots(&found), By::Stems(&log.stems)));
+        let member = rests.as_ref().map_or_else(|| scope.into(), |rests| rests.member(scope));
         let planted = within(&log.stems, scope);
         let rows = match scope.area {
             Some(area) => log.areas.get(area),
             None => Some(&log.whole),
         };
-        let share = |missing_as| from_log(survival(&found, &planted, missing_as, confidence), rows);
+        let share = |missing_as| {
+            let share = from_log(survival(&found, &planted, missing_as, confidence), rows);
+            rests.as_ref().map_or(share.clone(), |rests| rests.under(share))
+        };
         let headline = share(MissingAs::Dead);
         if scope.area.is_none() {
             in_all.clone_from(&headline);
         }
-        ledger.enter_series(&catalogue::SURVIVAL, scope, headline);
-        ledger.enter_series(&catalogue::SURVIVAL_BOUND, scope, share(MissingAs::Alive));
+        ledger.enter_named(catalogue::SURVIVAL.named([member.clone()]), headline);
+        ledger.enter_named(catalogue::SURVIVAL_BOUND.named([member]), share(MissingAs::Alive));
     }
     let nothing = (ByArea::new(), Vec::new());
     let (no_areas, no_plots) = (&nothing.0, &nothing.1);
     // Everything that was planted has its line, and so has what was found in plots without standing in the log.
-    for species in merged_keys(&log.species, &survey.species) {
-        let found: Vec<&Found<'_>> = survey.species.get(species).unwrap_or(no_plots).iter().collect();
+    let all = Scope { area: None };
+    let rest = |share, found: &[&Found<'_>], planted: &ByArea<'_>| match days {
+        Some(round) => context.rests(all, (round, days), plots(found), By::Stems(planted)).under(share),
+        None => share,
+    };
+    for species in merged_keys(&log.species, &sorted.species) {
+        let found: Vec<&Found<'_>> = sorted.species.get(species).unwrap_or(no_plots).iter().collect();
         let planted = log.species_stems.get(species).unwrap_or(no_areas);
         let share = survival(&found, planted, MissingAs::Dead, confidence);
-        let share = from_log(share, log.species.get(species));
+        let share = rest(from_log(share, log.species.get(species)), &found, planted);
         ledger.enter_named(catalogue::SPECIES_SURVIVAL.named([species.into()]), share);
     }
-    for year in merged_keys(&log.cohorts, &survey.cohorts) {
-        let found: Vec<&Found<'_>> = survey.cohorts.get(&year).unwrap_or(no_plots).iter().collect();
+    for year in merged_keys(&log.cohorts, &sorted.cohorts) {
+        let found: Vec<&Found<'_>> = sorted.cohorts.get(&year).unwrap_or(no_plots).iter().collect();
         let planted = log.cohort_stems.get(&year).unwrap_or(no_areas);
         let share = survival(&found, planted, MissingAs::Dead, confidence);
-        let share = from_log(share, log.cohorts.get(&year));
+        let share = rest(from_log(share, log.cohorts.get(&year)), &found, planted);
         ledger.enter_named(catalogue::COHORT_SURVIVAL.named([year.into()]), share);
     }
     in_all
+}
+
+/// The plots of which it is told how many stems were set in them.
+fn plots<'b>(found: &'b [&Found<'_>]) -> impl Iterator<Item = &'b PlotId> {
+    found.iter().filter(|found| found.set.is_some_and(|set| set > 0)).map(|found| &found.plot.id)
 }
 
 /// `share` with the rows of the planting log that weight it.

@@ -1,12 +1,14 @@
-//! The annex of species by plots: what was counted at the latest visit, as it was written down.
+//! The annex of species by plots: what was counted in the latest round of survey, as it was written down.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::typeset::ReportInputs;
-use hillfolio_core::project::{PlotId, SpeciesId, Tally};
+use hillfolio_core::{
+    estimate::visit,
+    project::{PlotId, SpeciesId, Tally},
+};
 
 /// So many plots stand side by side.
 const ACROSS: usize = 12;
@@ -37,24 +39,20 @@ struct Row {
 }
 
 impl ByPlot {
-    /// The latest visit of every plot up to the end of the period.
+    /// The plots of the latest round of survey up to the end of the period.
     pub(crate) fn of(inputs: &ReportInputs<'_>) -> ByPlot {
         let project = inputs.project;
-        let mut latest: BTreeMap<&PlotId, NaiveDate> = BTreeMap::new();
-        let counted = || project.tallies.iter().filter(|tally| tally.date <= project.period.to);
-        for tally in counted() {
-            let day = latest.entry(&tally.plot).or_insert(tally.date);
-            *day = tally.date.max(*day);
-        }
+        let visits = visit::rounds(project).pop().map(|round| round.visits).unwrap_or_default();
+        let visited: BTreeSet<&PlotId> = visits.iter().map(|visit| &visit.plot.id).collect();
         let mut counts: BTreeMap<(&SpeciesId, &PlotId), (u64, u64)> = BTreeMap::new();
-        for tally in counted().filter(|tally| latest.get(&tally.plot) == Some(&tally.date)) {
+        for tally in visits.iter().flat_map(|visit| visit.tallies.iter().copied()) {
             let cell = counts.entry((&tally.species, &tally.plot)).or_default();
             cell.0 += tally.alive.0;
             cell.1 += sown(tally);
         }
         // In the order of the plots' own table.
         let plots: Vec<&PlotId> =
-            project.plots.iter().map(|plot| &plot.id).filter(|plot| latest.contains_key(plot)).collect();
+            project.plots.iter().map(|plot| &plot.id).filter(|plot| visited.contains(plot)).collect();
         if plots.len() > MOST {
             return ByPlot { blocks: Vec::new(), left_out: Some(plots.len()) };
         }

@@ -267,6 +267,7 @@ fn as_figure(told: &Told) -> Figure {
         value: told.value,
         unit: told.unit.clone(),
         interval: told.interval,
+        sample: None,
         method: Method::SITES_SUM,
         sources: Sources::default(),
         notes: Vec::new(),

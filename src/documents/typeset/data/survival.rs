@@ -1,16 +1,15 @@
 //! The survey: survival, density, recruits, heights and cover.
 
-use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::typeset::{
     ReportInputs,
     data::{
         ground_cover::{self, GroundCover},
-        printed::{self, Printed, each},
+        printed::{Printed, each},
     },
 };
-use hillfolio_core::ledger::catalogue;
+use hillfolio_core::{estimate::visit, ledger::catalogue, units::span};
 
 /// What the survey shows.
 #[derive(Serialize)]
@@ -59,12 +58,7 @@ impl Survival {
             density: Printed::about(ledger, &catalogue::DENSITY, name),
             recruits: Printed::about(ledger, &catalogue::RECRUITS, name),
         };
-        let counted = project.tallies.iter().filter(|tally| tally.date <= project.period.to);
-        let (mut days, mut plots): (Vec<NaiveDate>, Vec<&str>) =
-            counted.map(|tally| (tally.date, &*tally.plot.0)).unzip();
-        days.sort_unstable();
-        plots.sort_unstable();
-        plots.dedup();
+        let latest = visit::rounds(project).pop();
         let planted = project.species.iter().filter_map(|species| {
             let height = Printed::find(ledger, &catalogue::HEIGHT.id(&[&species.id.0]))?;
             Some(HeightRow { species: species.id.to_string(), height })
@@ -77,12 +71,8 @@ impl Survival {
                 .collect(),
             heights: planted.filter(|row| row.height.text.is_some()).collect(),
             cover: ground_cover::covers(inputs),
-            visits: match (days.first(), days.last()) {
-                (Some(first), Some(last)) if first == last => printed::day(*first),
-                (Some(first), Some(last)) => format!("{} to {}", printed::day(*first), printed::day(*last)),
-                _ => String::new(),
-            },
-            plots: plots.len(),
+            visits: latest.as_ref().map_or_else(String::new, |round| span(round.days.from, round.days.to)),
+            plots: latest.map_or(0, |round| round.visits.len()),
         }
     }
 }

@@ -6,6 +6,7 @@ use crate::units::whole;
 const SPELT_OUT: usize = 12;
 
 /// `names` with commas between; of more than twelve the first twelve and how many follow.
+#[must_use]
 pub fn listed(names: &[String]) -> String {
     let spelt = names.iter().take(SPELT_OUT).map(String::as_str).collect::<Vec<_>>().join(", ");
     match names.len().saturating_sub(SPELT_OUT) {
