@@ -60,6 +60,7 @@ pub fn species(name: &str, common: &str, role: Role) -> Species {
         waterlogging: Tolerance::Unknown,
         mature_height: None,
         native: Some(true),
+        group: false,
         fact_source: None,
         confidence: None,
         origin: Origin::BuiltIn,

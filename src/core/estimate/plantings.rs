@@ -20,17 +20,23 @@ pub struct Planted<'a> {
     pub in_period: u64,
     /// Those that replace stems of an earlier batch.
     pub infill: u64,
-    /// Species.
+    /// Species; groups of plants are none.
     pub species: BTreeSet<&'a SpeciesId>,
+    /// Stems of groups of plants.
+    pub of_groups: u64,
     rows: Vec<&'a Row>,
     period_rows: Vec<&'a Row>,
     infill_rows: Vec<&'a Row>,
 }
 
 impl<'a> Planted<'a> {
-    fn add(&mut self, planting: &'a Planting, in_period: bool) {
+    fn add(&mut self, planting: &'a Planting, in_period: bool, of_group: bool) {
         self.stems += planting.stems.0;
-        self.species.insert(&planting.species);
+        if of_group {
+            self.of_groups += planting.stems.0;
+        } else {
+            self.species.insert(&planting.species);
+        }
         self.rows.push(&planting.source);
         if in_period {
             self.in_period += planting.stems.0;
@@ -75,7 +81,12 @@ impl<'a> Planted<'a> {
     /// Species planted.
     #[must_use]
     pub fn species_count(&self) -> Estimate<Count> {
-        Estimate::counted(Count(self.species.len() as u64), Method::DISTINCT, self.sources())
+        let estimate = Estimate::counted(Count(self.species.len() as u64), Method::DISTINCT, self.sources());
+        match self.of_groups {
+            0 => estimate,
+            stems => estimate
+                .note(format!("{stems} stems more are of groups of plants, which count as no species")),
+        }
     }
 }
 
@@ -115,10 +126,11 @@ impl<'a> Log<'a> {
         for planting in project.plantings.iter().filter(|planting| planting.date <= day) {
             let in_period = project.period.holds(planting.date);
             let (area, species, year) = (&planting.area, &planting.species, planting.cohort());
-            log.whole.add(planting, in_period);
-            log.areas.entry(area).or_default().add(planting, in_period);
-            log.species.entry(species).or_default().add(planting, in_period);
-            log.cohorts.entry(year).or_default().add(planting, in_period);
+            let of_group = project.species.is_group(species);
+            log.whole.add(planting, in_period, of_group);
+            log.areas.entry(area).or_default().add(planting, in_period, of_group);
+            log.species.entry(species).or_default().add(planting, in_period, of_group);
+            log.cohorts.entry(year).or_default().add(planting, in_period, of_group);
             *log.stems.entry(area).or_default() += planting.stems.0;
             *log.species_stems.entry(species).or_default().entry(area).or_default() += planting.stems.0;
             *log.cohort_stems.entry(year).or_default().entry(area).or_default() += planting.stems.0;

@@ -108,6 +108,20 @@ impl SpeciesNames {
     }
 }
 
+/// What begins or ends the name of a group of plants, as planting books have it.
+const GROUP_BEGINS: [&str; 9] =
+    ["mixed", "mix", "assorted", "various", "misc", "miscellaneous", "other", "unknown", "unidentified"];
+const GROUP_ENDS: [&str; 6] = ["mix", "mixed", "spp", "spp.", "assorted", "various"];
+
+/// Whether a name stands for a group of plants, such as `mixed shrubs` or `Acacia spp.`, and not for a species.
+pub(crate) fn names_a_group(name: &str) -> bool {
+    let name = folded(name);
+    let words: Vec<&str> = name.split(' ').collect();
+    words.len() > 1
+        && (words.first().is_some_and(|first| GROUP_BEGINS.contains(first))
+            || words.last().is_some_and(|last| GROUP_ENDS.contains(last)))
+}
+
 /// A scientific name as it is compared. `x` between the words of a hybrid is its sign, ×.
 fn canonical(name: &str) -> String {
     let words = folded(name);
@@ -144,6 +158,23 @@ mod tests {
         }
         for name in ["Acacia", "A. floribunda", "Acacia floribunda nana", "Acacia fimbrata", ""] {
             assert_eq!(names().get(name), None, "{name}");
+        }
+    }
+
+    #[test]
+    fn groups_are_told_from_species() {
+        for group in [
+            "mixed shrubs",
+            "Mixed Natives",
+            "Acacia spp.",
+            "Eucalyptus spp",
+            "assorted tubestock",
+            "native mix",
+        ] {
+            assert!(names_a_group(group), "{group}");
+        }
+        for species in ["Acacia fimbriata", "Acacia sp.", "Olearia mixta", "Various"] {
+            assert!(!names_a_group(species), "{species}");
         }
     }
 

@@ -11,6 +11,7 @@ mod id;
 mod judge;
 mod outlook;
 mod print;
+mod reconcile;
 mod record;
 mod second_readings;
 mod series;
@@ -144,6 +145,10 @@ pub struct Ledger {
     entries: BTreeMap<FigureId, Entry>,
     /// The targets, in the order of `project.toml`.
     pub targets: Vec<Judged>,
+    /// What two tables say of the same thing, where they differ.
+    pub doubts: Vec<Problem>,
+    /// The doubts that stand at each figure.
+    doubtful: BTreeMap<FigureId, Vec<String>>,
 }
 
 impl Ledger {
@@ -199,6 +204,22 @@ impl Ledger {
         self.entries.range(from..).take_while(move |(id, _)| id.as_str().starts_with(stem))
     }
 
+    /// The doubts about the figure under `id`, each a sentence without its full stop.
+    #[must_use]
+    pub fn doubts_of(&self, id: &str) -> &[String] {
+        self.doubtful.get(id).map(Vec::as_slice).unwrap_or_default()
+    }
+
+    /// Puts a doubt beside the figure under `id`: among its notes, and where it is printed.
+    fn doubt(&mut self, id: &FigureId, says: &str) {
+        let Some(Entry::Figure(figure)) = self.entries.get_mut(id) else { return };
+        let doubts = self.doubtful.entry(id.clone()).or_default();
+        if !doubts.iter().any(|known| known == says) {
+            doubts.push(says.to_owned());
+            figure.notes.push(format!("doubtful: {says}"));
+        }
+    }
+
     /// Every entry, in order of id.
     pub fn iter(&self) -> impl Iterator<Item = (&FigureId, &Entry)> {
         self.entries.iter()
@@ -224,6 +245,12 @@ fn ordered<Q: Quantity>(interval: Interval<Q>) -> Option<Interval<f64>> {
 pub fn finish_doubts(project: &Project, problems: &mut [Problem]) {
     second_readings::work_out(project, problems);
     problem::list(problems);
+}
+
+/// The doubts about `project` that only its figures tell: what two tables say of the same thing.
+#[must_use]
+pub fn doubts(project: &Project) -> Vec<Problem> {
+    fill::fill_but_soil(project).doubts
 }
 
 /// The ledger as the data files of the pack, which the documents carry too: name and bytes.

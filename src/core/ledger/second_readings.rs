@@ -7,7 +7,7 @@ use crate::{
     problem::{Change, Effect, Measured, Problem, SecondReading},
     project::{CoverMeasure, PlotShape, Project},
     source::{Row, Sources},
-    units::{Metres, SquareMetres, day_for_month},
+    units::{Hours, Metres, SquareMetres, day_for_month},
 };
 
 /// Figures that are told of one reading; the rest follow from them.
@@ -153,6 +153,11 @@ fn multiply(project: &mut Project, of: Measured, factor: f64, meant: impl Fn(&Ro
         Measured::Benchmark => {
             for benchmark in project.benchmarks.iter_mut().filter(|benchmark| meant(&benchmark.source)) {
                 benchmark.value *= factor;
+            }
+        }
+        Measured::Hours => {
+            for work in project.works.iter_mut().filter(|work| meant(&work.source)) {
+                work.hours = work.hours.map(|hours| Hours(hours.0 * factor));
             }
         }
         Measured::PlotSide => {

@@ -277,6 +277,7 @@ mod tests {
             waterlogging: Tolerance::Unknown,
             mature_height: None,
             native: None,
+            group: false,
             fact_source: None,
             confidence: None,
             origin: Origin::Folder,

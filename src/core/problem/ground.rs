@@ -41,9 +41,6 @@ kinds! {
         /// Shapes without corners, beside boundaries.
         #[error("{} nothing and {} left out", counted(*.shapes, "shape holds", "shapes hold"), if *.shapes == 1 { "is" } else { "are" })]
         Doubt "empty-left-out" EmptyLeftOut { shapes: usize };
-        /// Rows of a shapefile's table that were struck out and are still in the file.
-        #[error("{} struck out in the .dbf; left out with {} shape", counted(*.rows, "row is", "rows are"), if *.rows == 1 { "its" } else { "their" })]
-        Remark "struck-out" StruckOut { rows: usize };
         /// Features whose kind or status their names say.
         #[error("{} by the name: {names}", counted(*.features, "feature is taken", "features are taken"))]
         Remark "features-by-name" ReadByNames { features: usize, names: String }

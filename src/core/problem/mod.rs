@@ -3,6 +3,7 @@
 //! Each family of problems is an enum that holds the data. Sentence, grade, code and help of a kind stand together where it is
 //! declared, so that every sentence reads alike and a test can list them all.
 
+mod agreement;
 mod alike;
 mod carried;
 mod corrections;
@@ -19,6 +20,7 @@ use std::{borrow::Cow, fmt, sync::Arc};
 
 use crate::source::Row;
 
+pub use agreement::Agreement;
 pub use alike::{Alike, TOLD, Told, alike, rows};
 pub use carried::Carried;
 pub use corrections::{Correction, corrections};
@@ -158,6 +160,8 @@ pub enum Kind {
     Terrain(#[from] Terrain),
     /// Values that no planting has, and rows that could mean something else.
     Plausibility(#[from] Plausibility),
+    /// What two tables say of the same thing.
+    Agreement(#[from] Agreement),
     /// What an earlier reading of the folder said.
     Carried(#[from] Carried),
 }
@@ -173,6 +177,7 @@ macro_rules! of_family {
             Kind::Evidence($of) => $does,
             Kind::Terrain($of) => $does,
             Kind::Plausibility($of) => $does,
+            Kind::Agreement($of) => $does,
             Kind::Carried($of) => $does,
         }
     };
@@ -189,6 +194,7 @@ impl Kind {
             Evidence::CODES,
             Terrain::CODES,
             Plausibility::CODES,
+            Agreement::CODES,
         ];
         families.into_iter().flatten().copied()
     }

@@ -115,6 +115,21 @@ kinds! {
         #[error("the table holds {}, and a day can count once", .stations)]
         Error "rain-of-stations" RainOfStations { stations: String }
             => "keep the rows of one station, the one nearest to the site, and take the others out";
+        /// Rows and files of the folder that `new` writes.
+        #[error("{what} of the invented example that `hillfolio new` writes, unchanged")]
+        Doubt "starter-row" StarterRow { what: &'static str } => "take it out, or write your own over it";
+        /// Hours of each person that no day has.
+        #[error("{}", day_of_work(.hours, *.people, .sum))]
+        Doubt "hours-beyond-a-day" HoursBeyondADay { hours: String, people: u32, sum: String }
+            => "under `hours` write the hours of each person; give a row to each day";
+        /// A name that stands for several species.
+        #[error("`{found}` reads as a group of plants, and counts as one species")]
+        Doubt "group-as-species" GroupAsSpecies { found: String }
+            => "write yes under `group`: its stems count, and it counts as no species; write no if it is one species";
+        /// The same, and not in the list of species.
+        #[error("`{found}` names a group of plants, not a species")]
+        Error "group-unknown" GroupUnknown { found: String }
+            => format!("add `{found}` to species.csv with yes under `group`: its stems count, and it counts as no species");
     }
 }
 
@@ -149,4 +164,15 @@ fn fractions(what: &str, count: usize, mean: &str, fraction: &str) -> String {
 /// `1 row` or `3 rows`.
 fn rows_of(rows: usize) -> String {
     format!("{rows} row{}", if rows == 1 { "" } else { "s" })
+}
+
+/// More hours than a day has.
+fn day_of_work(hours: &str, people: u32, sum: &str) -> String {
+    match people {
+        1 => format!("{hours} hours of one person on one day"),
+        _ => format!(
+            "{hours} hours of each of {people} people on one day are {sum} person hours; if they are the hours of all together, \
+             {hours} would count"
+        ),
+    }
 }

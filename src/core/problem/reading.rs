@@ -249,6 +249,10 @@ kinds! {
         #[error("the shapefile has no {part}, which holds the names of its shapes")]
         Error "part-missing" PartMissing { part: &'static str }
             => "copy all files of the shapefile, or send it as one zip";
+        /// Rows of a shapefile's table that are marked as deleted.
+        #[error("shapes marked as deleted are left out ({rows} of them: {names})")]
+        Doubt "deleted-rows" DeletedRows { rows: usize, names: String }
+            => "save the layer again without them, or restore them in the program that made it if they belong to the site";
         /// A KML points at others.
         #[error("links to other KML files are not followed ({links} of them)")]
         Doubt "link-not-followed" LinkNotFollowed { links: usize }

@@ -33,6 +33,8 @@ pub enum Measured {
     Benchmark,
     /// The sides or the radius of plots.
     PlotSide,
+    /// Hours of each person.
+    Hours,
 }
 
 /// A figure that would be another.

@@ -67,6 +67,11 @@ kinds! {
         #[error("the terrain's heights are whole numbers from 0 to 255, as the greys of a picture are; taken as heights")]
         Doubt "terrain-heights-in-bytes" HeightsInBytes
             => "take the elevation model itself if this is a shaded or grey picture of it";
+        /// A number that stands for a hole and is not declared as such.
+        #[error("{value} m stands in {cells} of the terrain's cells, and the others lie from {low} to {high} m: this is no height, \
+            and the file does not declare it as a hole")]
+        Error "terrain-hole-value" HoleValue { cells: usize, value: String, low: String, high: String }
+            => "export it again with its no-data value; in an ESRI ASCII grid give it as NODATA_value";
         /// No height in the part that the project needs.
         #[error("the terrain holds no height where the project lies")]
         Error "terrain-no-heights" NoHeights => "check its place and coordinate reference system";

@@ -158,6 +158,8 @@ pub struct Species {
     pub mature_height: Option<f64>,
     /// Whether it is native to the site; `None` where the list does not say.
     pub native: Option<bool>,
+    /// Whether the name stands for a group of plants, whose stems count and which counts as no species.
+    pub group: bool,
     /// Where the facts come from.
     pub fact_source: Option<String>,
     /// How sure they are, in the list's own words.
@@ -184,6 +186,12 @@ impl SpeciesList {
         self.species.get(id)
     }
 
+    /// Whether `id` stands for a group of plants and not for a species.
+    #[must_use]
+    pub fn is_group(&self, id: &SpeciesId) -> bool {
+        self.get(id).is_some_and(|species| species.group)
+    }
+
     /// Every species, in order of name.
     pub fn iter(&self) -> impl Iterator<Item = &Species> {
         self.species.values()
@@ -207,6 +215,7 @@ impl TableRow for Species {
         Column::optional("waterlogging", |row| row.waterlogging.word().into()),
         Column::optional("mature_height_m", |row| row.mature_height.into()),
         Column::optional("native", |row| row.native.map(Cell::yes).into()),
+        Column::optional("group", |row| row.group.then(|| Cell::yes(true)).into()),
         Column::optional("source", |row| row.fact_source.as_ref().into()),
         Column::optional("confidence", |row| row.confidence.as_ref().into()),
         Column::taken_up("note"),

@@ -9,6 +9,7 @@ use crate::{
 };
 use hillfolio_core::{
     intake::{Folder, Intake},
+    ledger,
     problem::{self, Problem},
 };
 use hillfolio_documents::{
@@ -41,7 +42,10 @@ pub(super) fn run(asked: &cli::Check, quiet: bool) -> Outcome {
 /// Every problem, if one of them is an error.
 pub fn check(folder: &Path) -> Result<Intake, Vec<Problem>> {
     let folder = Folder::open(folder).map_err(|problem| vec![problem])?;
-    read(&folder)
+    let mut intake = read(&folder)?;
+    intake.problems.extend(ledger::doubts(&intake.project));
+    problem::list(&mut intake.problems);
+    Ok(intake)
 }
 
 /// Writes the corrections that `problems`, found in `folder`, ask for into the file `list`: as CSV, or to be printed if it is called

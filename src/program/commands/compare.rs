@@ -11,7 +11,7 @@ use crate::{
 use hillfolio_core::{
     intake::{self, CopyError, Intake, Record},
     ledger::{self, LedgerRecord},
-    problem::{Place, Problem, Reading},
+    problem::{self, Place, Problem, Reading},
 };
 
 /// The ledgers of two years, and what changed from the one to the other.
@@ -50,8 +50,11 @@ fn ledger(path: &Path) -> Result<LedgerRecord, CommandError> {
     let bytes = match intake::record(path)? {
         Record::Ledger(bytes) => bytes,
         Record::Project(folder) => {
-            let Intake { project, problems, .. } = read(&folder)?;
-            return Ok(LedgerRecord::of(&ledger::fill(&project), &project, &problems, VERSION));
+            let Intake { project, mut problems, .. } = read(&folder)?;
+            let ledger = ledger::fill(&project);
+            problems.extend(ledger.doubts.iter().cloned());
+            problem::list(&mut problems);
+            return Ok(LedgerRecord::of(&ledger, &project, &problems, VERSION));
         }
         Record::Pack(mut pack) => {
             let mut bytes = Vec::new();

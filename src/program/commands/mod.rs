@@ -9,6 +9,7 @@ mod explain;
 mod new;
 mod outputs;
 mod portfolio;
+mod starter_rows;
 mod verify;
 
 use std::{error::Error, io};
@@ -56,6 +57,7 @@ pub struct Outcome {
 /// Every problem, if one of them is an error.
 fn read(folder: &Folder) -> Result<Intake, Vec<Problem>> {
     let mut intake = intake::read(folder, &typeset::printable())?;
+    starter_rows::doubt(folder, &intake.project, &mut intake.problems);
     ledger::finish_doubts(&intake.project, &mut intake.problems);
     Ok(intake)
 }

@@ -77,6 +77,7 @@ pub(super) fn outputs(
     }
     let Filled { ledger, cells } = filled;
     problems.extend(unreadable);
+    problems.extend(ledger.doubts.iter().cloned());
     problem::list(&mut problems);
 
     says("typesetting");

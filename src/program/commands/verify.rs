@@ -130,7 +130,12 @@ fn again(
         Some(ledger) => {
             says("working out the figures");
             redone.other_version = Some(ledger.program.version.clone());
-            Some(LedgerRecord::of(&ledger::fill(&project), &project, &problems, VERSION))
+            {
+                let ledger = ledger::fill(&project);
+                problems.extend(ledger.doubts.iter().cloned());
+                problem::list(&mut problems);
+                Some(LedgerRecord::of(&ledger, &project, &problems, VERSION))
+            }
         }
         None => {
             let templates = intake::templates(&laid_out.path(audit::TEMPLATES.trim_end_matches('/')))?;

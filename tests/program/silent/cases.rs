@@ -2,7 +2,7 @@
 
 use super::{
     Case,
-    Edit::{Add, Each, Head, Put},
+    Edit::{Add, Each, Grid, Head, Put, Write},
 };
 
 const fn case(
@@ -429,5 +429,134 @@ pub(super) const CASES: &[Case] = &[
         "words-alike",
         &[3],
         &["`upper solpe` and `upper slope`", "1 and 2 rows"],
+    ),
+    // Work.
+    case(
+        "the hours of all people where those of each are read",
+        &[Put("works.csv", "Planting,South,6,4,", "Planting,South,30,4,")],
+        "hours-beyond-a-day",
+        &[3],
+        &[
+            "30 hours of each of 4 people on one day are 120.0 person hours",
+            "Hours worked, volunteer would be 30.0 h and not 120.0 h",
+        ],
+    ),
+    // Species.
+    case(
+        "a group of plants among the species",
+        &[Put("plantings.csv", "2023-08-04,South,Acacia irrorata", "2023-08-04,South,mixed shrubs")],
+        "group-unknown",
+        &[5],
+        &["`mixed shrubs` names a group of plants"],
+    ),
+    case(
+        "a group of plants in the list of species",
+        &[
+            Put("plantings.csv", "2023-08-04,South,Acacia irrorata", "2023-08-04,South,Grevillea spp."),
+            Write("species.csv", "species,form\nGrevillea spp.,shrub\n"),
+        ],
+        "group-as-species",
+        &[2],
+        &["`Grevillea spp.` reads as a group of plants, and counts as one species"],
+    ),
+    // The ground.
+    case(
+        "heights with a hole that is not declared",
+        &[
+            Put("terrain.asc", "NODATA_value -9999\n", "NODATA_value -32768\n"),
+            Put("terrain.asc", "597.9 598.0 ", "597.9 -9999 "),
+        ],
+        "terrain-hole-value",
+        &[],
+        &["−9,999 m stands in 1 of the terrain's cells, and the others lie from 434 to 722 m"],
+    ),
+    case(
+        "heights in feet taken for metres",
+        &[Grid(3.280_84)],
+        "slopes-differ",
+        &[2, 3],
+        &[
+            "North slopes 33.",
+            "and 11.0° by clinometer, 3.4 times as steep: heights in feet taken for metres",
+        ],
+    ),
+    case(
+        "heights in decimetres taken for metres",
+        &[Grid(10.0)],
+        "slopes-differ",
+        &[2, 3],
+        &["heights in decimetres taken for metres"],
+    ),
+    case(
+        "heights in centimetres taken for metres",
+        &[Grid(100.0)],
+        "slopes-differ",
+        &[2, 3],
+        &["heights in centimetres taken for metres"],
+    ),
+    // Two tables of the same thing.
+    case(
+        "more stems in the works than in the planting log",
+        &[Put("works.csv", "volunteer,400,stems", "volunteer,520,stems")],
+        "stems-planted-differ",
+        &[3],
+        &["the works log has 520 stems planted in the period in South, the planting log 400", "23.1 % apart"],
+    ),
+    case(
+        "more fence in the works than on the map",
+        &[Put("works.csv", "paid,180,m", "paid,420,m")],
+        "fence-differs",
+        &[2],
+        &["the works log has 420 m of fence put up, the map 180 m"],
+    ),
+    case(
+        "days of planting that the planting log does not have",
+        &[Add(
+            "works.csv",
+            "2025-08-20,Planting,South,6,4,volunteer,,,\n2025-08-21,Planting,South,6,4,volunteer,,,\n2025-08-22,Planting,South,6,4,volunteer,,,",
+        )],
+        "planting-days-differ",
+        &[6],
+        &["plantings of the period on 1 days, the works log planting on 4"],
+    ),
+    case(
+        "work on more ground than there is",
+        &[Put("works.csv", "paid,1.5,ha", "paid,15,ha")],
+        "work-beyond-area",
+        &[4],
+        &["Spot spraying on 15 ha of North, which has 2.00 ha"],
+    ),
+    case(
+        "hectares of the approval that are not drawn",
+        &[Add(
+            "project.toml",
+            "\n[approval]\nauthority = \"Office\"\nreference = \"VA 1\"\nholder = \"Holder\"\nmatter = \"Clearing\"\napproved = 2022-01-01\nhectares = 5.8",
+        )],
+        "approved-hectares-differ",
+        &[],
+        &["the approval is for 5.80 ha, and 4.00 ha are drawn"],
+    ),
+    case(
+        "a part of a cover that is more than the whole",
+        &[Add(
+            "cover.csv",
+            "2026-05-13,N1,canopy,native shrub,40,\n2026-05-13,N2,canopy,native shrub,40,\n2026-05-13,N3,canopy,native shrub,40,\n2026-05-14,S1,canopy,native shrub,40,\n2026-05-14,S2,canopy,native shrub,40,\n2026-05-14,S3,canopy,native shrub,40,",
+        )],
+        "cover-part-beyond-whole",
+        &[32],
+        &["`native shrub`, 40.0 %, is more than `native`, 12.0 %"],
+    ),
+    case(
+        "more trees measured than were tallied",
+        &[Put(
+            "tallies.csv",
+            "2026-05-13,N1,Acacia irrorata,7,1,0,1",
+            "2026-05-13,N1,Acacia irrorata,1,7,0,0",
+        )],
+        "measured-beyond-tallied",
+        &[3],
+        &[
+            "2 trees of Acacia irrorata were measured alive in plot N1 on 13 May 2026, and 1 tallied alive there",
+        ],
     ),
 ];

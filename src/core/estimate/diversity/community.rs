@@ -10,7 +10,7 @@ use crate::{
         ratio::count,
         visit::Visit,
     },
-    project::SpeciesId,
+    project::{SpeciesId, SpeciesList},
     source::Sources,
     units::Count,
 };
@@ -30,15 +30,15 @@ pub struct Community<'a> {
 }
 
 impl<'a> Community<'a> {
-    /// The community that `visits` found.
+    /// The community that `visits` found; what `species` says are groups of plants belong to none.
     ///
     /// # Errors
     /// No plot was surveyed.
-    pub fn of(visits: &[&Visit<'a>]) -> Result<Community<'a>, Gap> {
+    pub fn of(visits: &[&Visit<'a>], species: &SpeciesList) -> Result<Community<'a>, Gap> {
         if visits.is_empty() {
             return Err(Gap::NotSurveyed);
         }
-        let plots: Vec<PlotCounts<'a>> = visits.iter().map(|visit| living(visit)).collect();
+        let plots: Vec<PlotCounts<'a>> = visits.iter().map(|visit| living(visit, species)).collect();
         let tallies = visits.iter().flat_map(|visit| visit.tallies.iter().copied());
         let sources = tallies.map(|tally| &tally.source).collect();
         let mut pooled = PlotCounts::new();
@@ -170,11 +170,11 @@ impl<'a> Community<'a> {
     }
 }
 
-fn living<'a>(visit: &Visit<'a>) -> PlotCounts<'a> {
+fn living<'a>(visit: &Visit<'a>, species: &SpeciesList) -> PlotCounts<'a> {
     let mut counts = BTreeMap::new();
     for tally in &visit.tallies {
         let stems = tally.alive.0 + tally.recruits.map_or(0, |stems| stems.0);
-        if stems > 0 {
+        if stems > 0 && !species.is_group(&tally.species) {
             *counts.entry(&tally.species).or_default() += stems;
         }
     }

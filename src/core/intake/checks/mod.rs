@@ -26,6 +26,7 @@ mod survey;
 mod tags;
 mod units;
 mod words;
+mod work;
 
 use std::collections::BTreeMap;
 
@@ -59,6 +60,7 @@ pub(crate) fn run(project: &Project, files: &[String], problems: &mut Vec<Proble
     sizes::check(project, problems);
     rain::check(project, problems);
     words::check(project, problems);
+    work::check(project, problems);
     frost::check(project, problems);
     mix::check(project, problems);
     new_rows::check(project, problems);

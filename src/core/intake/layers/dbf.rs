@@ -13,9 +13,6 @@ const HEADER: usize = 32;
 /// The byte that ends the descriptions of fields.
 const END_OF_FIELDS: u8 = 0x0D;
 
-/// The byte that a row begins with once it is struck out: it stays in the file until that is packed.
-const STRUCK_OUT: u8 = b'*';
-
 /// The byte of the header that says which code page the text is in, and the pages it can say.
 const LANGUAGE: usize = 29;
 const LANGUAGES: [(u8, &str); 8] = [
@@ -31,11 +28,16 @@ const LANGUAGES: [(u8, &str); 8] = [
 
 /// A table.
 pub(super) struct Dbf {
-    /// Each row's cells by the name of their column, empty cells left out; `None` for a row that was struck out.
-    pub(super) rows: Vec<Option<Vec<(String, String)>>>,
+    /// Each row's cells by the name of their column, empty cells left out.
+    pub(super) rows: Vec<Vec<(String, String)>>,
     /// Whether letters beyond ASCII were read by a guess.
     pub(super) guessed: bool,
+    /// Which of the rows are marked as deleted, and stand in the file until it is packed.
+    pub(super) deleted: Vec<usize>,
 }
+
+/// The byte before a row that marks it as deleted.
+const DELETED: u8 = b'*';
 
 struct Field {
     name: String,
@@ -85,18 +87,19 @@ pub(super) fn table(bytes: &[u8], cpg: Option<&str>) -> Result<Dbf, String> {
     if rows < usize::try_from(count).unwrap_or(usize::MAX) {
         return Err(format!("the .dbf breaks off after {rows} of {count} rows"));
     }
-    let rows = body
-        .chunks_exact(length)
-        .take(rows)
+    let records = || body.chunks_exact(length).take(rows);
+    let marked = records().enumerate().filter(|(_, row)| row.first() == Some(&DELETED));
+    let deleted = marked.map(|(at, _)| at).collect();
+    let rows = records()
         .map(|row| {
             let cell = |field: &Field| {
                 let bytes = row.get(field.start..field.start + field.length)?;
                 Some((field.name.clone(), cell(field.kind, bytes, &mut text)?))
             };
-            (row[0] != STRUCK_OUT).then(|| fields.iter().filter_map(cell).collect())
+            fields.iter().filter_map(cell).collect()
         })
         .collect();
-    Ok(Dbf { rows, guessed })
+    Ok(Dbf { rows, guessed, deleted })
 }
 
 /// What a cell says as text; `None` where it is empty.
@@ -169,8 +172,8 @@ mod tests {
     }
 
     fn rows(bytes: &[u8], cpg: Option<&str>) -> Vec<String> {
-        let shown = |row: &Option<Vec<(String, String)>>| {
-            row.iter().flatten().map(|(name, text)| format!("{name}={text}")).collect::<Vec<_>>().join(" ")
+        let shown = |row: &Vec<(String, String)>| {
+            row.iter().map(|(name, text)| format!("{name}={text}")).collect::<Vec<_>>().join(" ")
         };
         table(bytes, cpg).unwrap().rows.iter().map(shown).collect()
     }
@@ -185,12 +188,11 @@ mod tests {
     }
 
     #[test]
-    fn a_row_that_was_struck_out_is_none() {
+    fn a_row_that_was_deleted_is_told() {
         let mut bytes = written(&[b"North    12.50T20250301", b"Gully    12.50T20250301"], 0);
         let first = bytes.len() - 48;
-        bytes[first] = STRUCK_OUT;
-        let rows = table(&bytes, None).unwrap().rows;
-        assert!(rows[0].is_none() && rows[1].is_some());
+        bytes[first] = DELETED;
+        assert_eq!(table(&bytes, None).unwrap().deleted, [0]);
     }
 
     #[test]
@@ -200,7 +202,7 @@ mod tests {
             let mut bytes = bytes.clone();
             bytes[LANGUAGE] = language;
             let table = table(&bytes, cpg).unwrap();
-            (table.rows[0].as_ref().unwrap()[0].1.clone(), table.guessed)
+            (table.rows[0][0].1.clone(), table.guessed)
         };
         assert_eq!(name(0, None), ("café".to_owned(), true));
         assert_eq!(name(0x57, None), ("café".to_owned(), false));

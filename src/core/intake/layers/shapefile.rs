@@ -19,6 +19,9 @@ use crate::{
     problem::{Ground, Kind, Reading},
 };
 
+/// Deleted shapes that are named.
+const NAMED: usize = 5;
+
 /// The files of one shapefile.
 #[derive(Debug, Clone)]
 pub(crate) struct Parts {
@@ -47,6 +50,11 @@ pub(super) fn figures(
     if table.guessed {
         say(Reading::ReadAsWindows1252.into());
     }
+    if !table.deleted.is_empty() {
+        let named = table.deleted.iter().filter_map(|at| Some(table.rows.get(*at)?.first()?.1.clone()));
+        let names = named.take(NAMED).collect::<Vec<_>>().join(", ");
+        say(Reading::DeletedRows { rows: table.deleted.len(), names }.into());
+    }
     if table.rows.len() != shapes.len() {
         let (rows, shapes) = (table.rows.len(), shapes.len());
         return Err(malformed(format!("the .shp holds {shapes} shapes and the .dbf {rows} rows")));
@@ -58,18 +66,15 @@ pub(super) fn figures(
         None => system(parts.prj.as_deref(), &extent, grid, say)?,
     };
     let frame = Frame::new(system, &extent, datum, say)?;
-    let struck_out = table.rows.iter().filter(|row| row.is_none()).count();
-    if struck_out > 0 {
-        say(Ground::StruckOut { rows: struck_out }.into());
-    }
-    let mut figures = Vec::with_capacity(shapes.len());
-    for ((number, shape), properties) in (1..).zip(shapes).zip(table.rows) {
-        if let Some(properties) = properties {
-            let geometry = shape.and_then(|geometry| frame.placed(geometry));
-            figures.push(Figure { number, geometry, properties });
-        }
-    }
-    Ok(figures)
+    let deleted = table.deleted;
+    let standing =
+        shapes.into_iter().zip(table.rows).enumerate().filter(|(at, _)| deleted.binary_search(at).is_err());
+    let figure = |(at, (shape, properties)): (usize, (Unplaced, Vec<(String, String)>))| {
+        let number = u32::try_from(at + 1).unwrap_or(u32::MAX);
+        let geometry = shape.and_then(|geometry| frame.placed(geometry));
+        Figure { number, geometry, properties }
+    };
+    Ok(standing.map(figure).collect())
 }
 
 /// A shape in the words of the other formats.

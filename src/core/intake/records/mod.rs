@@ -31,10 +31,10 @@ use crate::{
         cell::Cells,
         ids::Ids,
         nearest::{folded, nearest, same},
-        species_names::SpeciesNames,
+        species_names::{SpeciesNames, names_a_group},
         table::{Layout, Table},
     },
-    problem::{Problem, Records},
+    problem::{Plausibility, Problem, Records},
     project::{AreaId, CoverClass, PlotId, Project, SpeciesId, TableRow, Target},
 };
 
@@ -139,6 +139,10 @@ impl Cells<'_> {
             return id;
         }
         match known.species.bearers(found) {
+            [] if names_a_group(found) => {
+                self.say(column, Plausibility::GroupUnknown { found: found.to_owned() });
+                None
+            }
             [] => {
                 let nearest = known.species.nearest(found);
                 self.say(column, Records::SpeciesUnknown { found: found.to_owned(), nearest });

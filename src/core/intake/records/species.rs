@@ -3,8 +3,14 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    intake::{built_in::BUILT_IN, cell::Cells, nearest::folded, species_names::SpeciesNames, table::Table},
-    problem::{Problem, Records},
+    intake::{
+        built_in::BUILT_IN,
+        cell::Cells,
+        nearest::folded,
+        species_names::{SpeciesNames, names_a_group},
+        table::Table,
+    },
+    problem::{Plausibility, Problem, Records},
     project::{Form, Origin, Role, Species, SpeciesId, SpeciesList, Tolerance},
 };
 
@@ -37,6 +43,9 @@ pub(crate) fn read(table: &Table, list: &mut SpeciesList, problems: &mut Vec<Pro
             row.say("species", Records::IdTwice { what: "species", id: species.id.0.to_string(), first });
         } else {
             seen.insert(name, number);
+        }
+        if names_a_group(&species.id.0) && row.raw("group").is_none() {
+            row.say("species", Plausibility::GroupAsSpecies { found: species.id.0.to_string() });
         }
         Some(species)
     });
@@ -73,6 +82,7 @@ fn species(row: &mut Cells<'_>, known: Option<&Species>, origin: Origin) -> Opti
         drought: tolerance(row, "drought", known.map(|known| known.drought)),
         waterlogging: tolerance(row, "waterlogging", known.map(|known| known.waterlogging)),
         mature_height: row.length("mature_height_m", TALLEST).or(known.and_then(|known| known.mature_height)),
+        group: row.yes("group").or(known.map(|known| known.group)).unwrap_or_default(),
         native: row.yes("native").or(known.and_then(|known| known.native)),
         fact_source: fact_source.or_else(|| known.and_then(|known| known.fact_source.clone())),
         confidence: text(row, "confidence", known.map(|known| &known.confidence)),

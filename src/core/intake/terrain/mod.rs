@@ -6,6 +6,7 @@ mod ascii;
 mod beside;
 mod geo_keys;
 mod geotiff;
+mod holes;
 mod placed;
 mod prj;
 mod reference;

@@ -12,7 +12,7 @@ use crate::{
         mapping::{Mapping, Told},
         reader::Reader,
         terrain::{
-            GeoTiff, Reference, beside, cell_size,
+            GeoTiff, Reference, beside, cell_size, holes,
             placed::{on_the_ground, placed},
             read_ascii,
             reference::FOOT,
@@ -185,7 +185,7 @@ fn known(heights: Grid, reference: &Reference) -> Result<Grid, Refused> {
         let (low, high) = (low / unit, high / unit);
         return Err(Terrain::HeightsBeyondBelief { low, high, line: remedy(low, high) }.into());
     }
-    Ok(heights)
+    holes::undeclared(&heights).map_or(Ok(heights), |hole| Err(hole.into()))
 }
 
 /// The line of the settings that would make heights from `low` to `high` plausible.

@@ -19,7 +19,7 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
         return;
     }
     let visits = context.visits(Scope { area: None });
-    let community = Community::of(&visits);
+    let community = Community::of(&visits, &project.species);
     for attribute in SetAttribute::all() {
         let id = attribute_figure(project, attribute);
         if ledger.get(id.as_str()).is_some() {

@@ -13,7 +13,7 @@ use crate::{
 
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     for scope in context.areas() {
-        let community = Community::of(&context.visits(scope));
+        let community = Community::of(&context.visits(scope), &context.project.species);
         let richness = community.as_ref().map(Community::richness).map_err(Clone::clone);
         ledger.enter_series(&catalogue::RICHNESS, scope, richness);
         let mut index = |series: &Series, of: &dyn Fn(&Community<'_>) -> Finding<f64>| {

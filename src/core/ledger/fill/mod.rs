@@ -34,7 +34,7 @@ use crate::{
         terrain::{Hills, breaks},
         visit::{self, Round},
     },
-    ledger::{CellFigures, Ledger, Member, Series, judge},
+    ledger::{CellFigures, Ledger, Member, Series, judge, reconcile::reconcile},
     plan::{Plan, make},
     project::{AreaId, Measure, Project},
 };
@@ -151,6 +151,7 @@ fn all_but_soil(context: &FillContext<'_>) -> Ledger {
     records::enter(&mut ledger, context.project);
     sightings::enter(&mut ledger, context.project);
     money::enter(&mut ledger, context, &survival);
+    reconcile(&mut ledger, context.project);
     ledger
 }
 

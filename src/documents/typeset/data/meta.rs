@@ -4,7 +4,10 @@ use chrono::Datelike;
 use serde::Serialize;
 
 use crate::typeset::{Portfolio, ReportInputs, data::printed};
-use hillfolio_core::project::Paper;
+use hillfolio_core::{
+    problem::{Kind, Plausibility, Problem},
+    project::Paper,
+};
 
 /// What the file says of itself, and what every page of it bears.
 #[derive(Serialize)]
@@ -101,6 +104,13 @@ pub(crate) fn footer_of_portfolio(portfolio: &Portfolio<'_>) -> String {
     format!("{}  ·  {from} to {to}", printed::shortened(portfolio.name, 48))
 }
 
+/// What every page bears while the folder holds parts of the example that `new` writes.
+const EXAMPLE: &str = "holds invented examples";
+
+fn holds_example(problems: &[Problem]) -> bool {
+    problems.iter().any(|problem| matches!(problem.kind, Kind::Plausibility(Plausibility::StarterRow { .. })))
+}
+
 /// Project, reference and period as they stand at the foot of every page.
 pub(crate) fn footer(inputs: &ReportInputs<'_>) -> String {
     let period = inputs.project.period;
@@ -110,7 +120,10 @@ pub(crate) fn footer(inputs: &ReportInputs<'_>) -> String {
 /// The same with another time than the period's.
 pub(crate) fn footer_for(inputs: &ReportInputs<'_>, time: &str) -> String {
     let identity = &inputs.project.identity;
-    [printed::shortened(&identity.name, 36), printed::shortened(&identity.reference, 20), time.to_owned()]
+    let example = if holds_example(inputs.problems) { EXAMPLE } else { "" };
+    let (name, reference) =
+        (printed::shortened(&identity.name, 36), printed::shortened(&identity.reference, 20));
+    [name.as_str(), reference.as_str(), time, example]
         .into_iter()
         .filter(|part| !part.is_empty())
         .collect::<Vec<_>>()

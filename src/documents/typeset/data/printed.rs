@@ -24,12 +24,14 @@ pub(crate) struct Printed {
     pub(crate) interval: Option<String>,
     /// Why there is no number.
     pub(crate) gap: Option<String>,
+    /// What is doubtful about it.
+    pub(crate) doubts: Vec<String>,
 }
 
 impl Printed {
     /// What the ledger holds under `id`; `None` where it has no such entry at all.
     pub(crate) fn find(ledger: &Ledger, id: &FigureId) -> Option<Printed> {
-        ledger.get(id.as_str()).map(|entry| Printed::entry(id, entry))
+        ledger.get(id.as_str()).map(|entry| Printed::entry(ledger, id, entry))
     }
 
     /// What the ledger holds under `id`, else a gap.
@@ -54,8 +56,9 @@ impl Printed {
         self
     }
 
-    fn entry(id: &FigureId, entry: &Entry) -> Printed {
-        let mut printed = Printed { id: id.to_string(), ..Printed::default() };
+    fn entry(ledger: &Ledger, id: &FigureId, entry: &Entry) -> Printed {
+        let doubts = ledger.doubts_of(id.as_str()).to_vec();
+        let mut printed = Printed { id: id.to_string(), doubts, ..Printed::default() };
         match entry {
             Entry::Figure(figure) => {
                 let (text, number) = (figure.text(), figure.number_text());
@@ -82,7 +85,7 @@ pub(crate) fn each<'a>(
     ledger: &'a Ledger,
     series: &'static Series,
 ) -> impl Iterator<Item = (Vec<&'a str>, Printed)> {
-    ledger.of(series).map(|(codes, id, entry)| (codes, Printed::entry(id, entry)))
+    ledger.of(series).map(|(codes, id, entry)| (codes, Printed::entry(ledger, id, entry)))
 }
 
 /// Every entry of `series`, in order of id.

@@ -1,0 +1,53 @@
+//! What stands in a folder of the invented example that `new` writes, word for word: it would be reported as the user's own.
+
+use hillfolio_core::{
+    intake::Folder,
+    problem::{Place, Plausibility, Problem},
+    project::Project,
+};
+use hillfolio_documents::pack;
+
+/// Lines of a file that are looked at: what the example wrote stands at its top.
+const LOOKED_AT: usize = 1_000;
+
+/// Settings of the example that name the project.
+const NAMES: [&str; 3] = ["name =", "reference =", "landholder ="];
+
+/// Says which rows, layers, settings and words of `folder` are the example's own.
+pub(super) fn doubt(folder: &Folder, project: &Project, problems: &mut Vec<Problem>) {
+    for (path, example) in pack::starter() {
+        let read = project.inputs.iter().any(|input| &*input.path == *path);
+        let Some(bytes) = folder.bytes(path).ok().filter(|_| read) else { continue };
+        if path.ends_with(".csv") {
+            rows(path, &bytes, example, problems);
+        } else if *path == "project.toml" {
+            settings(&bytes, example, problems);
+        } else if bytes == *example {
+            let what = if path.ends_with(".md") { "the words are those" } else { "the shapes are those" };
+            problems.push(Problem::new(Plausibility::StarterRow { what }, Place::file(*path)));
+        }
+    }
+}
+
+/// The rows of a table below its heading, which stays as it is.
+fn rows(path: &str, bytes: &[u8], example: &[u8], problems: &mut Vec<Problem>) {
+    let (own, example) = (String::from_utf8_lossy(bytes), String::from_utf8_lossy(example));
+    // A title stands in quotes above the heading.
+    let known: Vec<&str> =
+        example.lines().map(str::trim).skip_while(|line| line.starts_with('"')).skip(1).collect();
+    let lines = (1..).zip(own.lines().map(str::trim)).take(LOOKED_AT);
+    for (row, _) in lines.filter(|(_, line)| !line.is_empty() && known.contains(line)) {
+        let place = Place { row: Some(row), ..Place::file(path) };
+        problems.push(Problem::new(Plausibility::StarterRow { what: "the row is one" }, place));
+    }
+}
+
+fn settings(bytes: &[u8], example: &[u8], problems: &mut Vec<Problem>) {
+    let (own, example) = (String::from_utf8_lossy(bytes), String::from_utf8_lossy(example));
+    let names = |line: &&str| NAMES.iter().any(|name| line.starts_with(name));
+    let known: Vec<&str> = example.lines().map(str::trim).filter(names).collect();
+    for (row, _) in (1..).zip(own.lines().map(str::trim)).filter(|(_, line)| known.contains(line)) {
+        let place = Place { row: Some(row), ..Place::file("project.toml") };
+        problems.push(Problem::new(Plausibility::StarterRow { what: "the setting is one" }, place));
+    }
+}
