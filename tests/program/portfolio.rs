@@ -345,6 +345,10 @@ fn merging_slices_gives_the_bytes_of_one_run_takes_what_there_is_and_changes_not
     assert!(stamp() == before, "nothing is written where nothing changed");
     fs::write(out.join("roll-up/figures.csv"), "written over").unwrap();
     assert_eq!(at(&["--merge"]).0, 0);
+    // What somebody wrote stays beside what is made anew.
+    let kept = out.join("roll-up/figures (kept).csv");
+    assert_eq!(fs::read_to_string(&kept).unwrap(), "written over");
+    fs::remove_file(kept).unwrap();
     assert!(rolled_up(&out) == whole);
 }
 

@@ -215,7 +215,7 @@ fn a_pack_of_another_version_is_held_to_its_figures_and_not_verified() {
     sound.insert("data/figures.json".to_owned(), other);
     let found = verdict(&with_new_sums(sound.clone()));
     let done = redone(&found);
-    assert!(done.figures.is_empty() && done.same > 100, "{found:?}");
+    assert!(done.figures.is_empty() && done.same > 20, "{found:?}");
     assert!(!found.is_same() && done.other_version.as_deref() == Some("0.0.9"), "{found:?}");
     let home = tempfile::tempdir().unwrap();
     let pack = home.path().join("old.zip");

@@ -43,8 +43,8 @@ kinds! {
         Doubt "tag-twice" TagTwice { tag: String, plot: String, first: u32, counted: &'static str }
             => "correct the tag, take one row out, or number the stems of one tree in the column `stem`";
         /// A survey that left out many of the plots that an earlier one went to.
-        #[error("of {of} plots surveyed before, {seen} were visited in the latest survey ({when}); for the other {} the \
-            counts of earlier surveys still stand in survival and density", .of - .seen)]
+        #[error("of {of} plots surveyed before, {seen} were visited in the latest survey ({when}); of the other {} its \
+            figures say nothing", .of - .seen)]
         Doubt "plots-not-revisited" PlotsNotRevisited { of: usize, seen: usize, when: String }
             => "add the sheets that are missing, or say in the report why those plots were not visited";
         /// Planted stems that come back to life.

@@ -60,7 +60,7 @@ kinds! {
             0.305 of what it is taken for")]
         Doubt "terrain-heights-unsaid" HeightsUnsaid => "say it under [tables.terrain]: heights = \"ft\" or heights = \"m\"";
         /// Heights that the Earth does not have.
-        #[error("the terrain holds heights from {low} to {high}, which no ground has in its unit")]
+        #[error("the terrain holds heights from {low:.0} to {high:.0}, which no ground has in its unit")]
         Error "terrain-heights-beyond-belief" HeightsBeyondBelief { low: f64, high: f64, line: String }
             => format!("if that is what explains it, write under [tables.terrain]: {line}");
         /// Heights of one byte, as a grey picture has them.

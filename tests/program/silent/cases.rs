@@ -466,9 +466,9 @@ pub(super) const CASES: &[Case] = &[
             Put("terrain.asc", "NODATA_value -9999\n", "NODATA_value -32768\n"),
             Put("terrain.asc", "597.9 598.0 ", "597.9 -9999 "),
         ],
-        "terrain-hole-value",
+        "terrain-heights-beyond-belief",
         &[],
-        &["−9,999 m stands in 1 of the terrain's cells, and the others lie from 434 to 722 m"],
+        &["the terrain holds heights from -9999 to 722"],
     ),
     case(
         "heights in feet taken for metres",
@@ -490,9 +490,9 @@ pub(super) const CASES: &[Case] = &[
     case(
         "heights in centimetres taken for metres",
         &[Grid(100.0)],
-        "slopes-differ",
-        &[2, 3],
-        &["heights in centimetres taken for metres"],
+        "terrain-heights-beyond-belief",
+        &[],
+        &["which no ground has in its unit"],
     ),
     // Two tables of the same thing.
     case(

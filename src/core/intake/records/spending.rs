@@ -46,7 +46,13 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
                 came_in = (came_in.0 + 1, came_in.1 - amount);
                 return None;
             }
-            payment(row, date, amount, tax.map(|tax| tax.0).or_else(|| rule.map(|rule| within(amount, rule))))
+            // A bank's minus before the sum stands for the tax in it too.
+            let told = tax.map(|Money(tax)| match sign {
+                Some(Sign::OutIsNegative) if amount < Decimal::ZERO => -tax.abs(),
+                Some(Sign::OutIsNegative) => tax.abs(),
+                Some(Sign::OutIsPositive) | None => tax,
+            });
+            payment(row, date, amount, told.or_else(|| rule.map(|rule| within(amount, rule))))
         },
     );
     if table.position("money_in").is_some() {
@@ -88,7 +94,7 @@ fn is_nothing(row: &Cells<'_>, column: &str) -> bool {
     row.raw(column).is_none_or(nothing)
 }
 
-/// The payment in a row. A bank's minus before the sum stands before the tax in it too.
+/// The payment in a row.
 fn payment(
     row: &mut Cells<'_>,
     date: Option<NaiveDate>,
@@ -96,7 +102,6 @@ fn payment(
     tax: Option<Decimal>,
 ) -> Option<Spending> {
     let in_kind = row.yes("in_kind").unwrap_or(false);
-    let tax = tax.map(|tax| if amount < Decimal::ZERO { -tax.abs() } else { tax.abs() });
     Some(Spending {
         date: date?,
         line: row.text("line")?,

@@ -40,7 +40,9 @@ pub(crate) fn shaping(table: &Table, told: &Shaping, problems: &mut Vec<Problem>
         let kind = Reading::CellsWithoutRow { table: name, cells: told.without, column };
         problems.push(Problem::new(kind, whole()));
     }
-    if !mapping.wide.is_empty() && !told.wide && table.headings().all(|heading| heading != crate::intake::table::wide::STAR)
+    if !mapping.wide.is_empty()
+        && !told.wide
+        && table.headings().all(|heading| heading != crate::intake::table::wide::STAR)
     {
         absent(table, "wide", "a heading that `wide` names", problems);
     }

@@ -103,7 +103,7 @@ const SUMMARY: [&Series; 9] = [
     &catalogue::PLANTABLE,
     &catalogue::ROWS,
     &catalogue::ROW_LENGTH,
-    &catalogue::SPECIES_PLANNED_STEMS,
+    &catalogue::PLANNED_STEMS,
     &catalogue::PLANNED_DENSITY,
     &catalogue::ROW_SPACING_P50,
     &catalogue::ROW_SPACING_HELD,
