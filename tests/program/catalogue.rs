@@ -4,8 +4,14 @@ use std::{collections::BTreeSet, path::Path};
 
 use hillfolio_core::ledger::{Series, catalogue};
 
-/// Series of which no sample has a figure: every sighting of theirs has its place; `sightings.rs` tests one without.
-const NOT_IN_A_SAMPLE: [&Series; 1] = [&catalogue::SIGHTINGS_UNPLACED];
+/// Series of which no sample has a figure: every sighting of theirs has its place, no target of theirs was due before the period's
+/// end, no terrain model is finer than the rows need, and where something died no species is set again.
+const NOT_IN_A_SAMPLE: [&Series; 4] = [
+    &catalogue::SIGHTINGS_UNPLACED,
+    &catalogue::TARGET_AS_AT,
+    &catalogue::WORKING_CELL_CHANGE,
+    &catalogue::SPECIES_INFILL,
+];
 
 /// The ids of a table of figures.
 fn ids(table: &Path) -> Vec<String> {

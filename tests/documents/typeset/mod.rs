@@ -94,7 +94,7 @@ fn every_section_is_set_and_every_figure_is_in_the_index() {
     ] {
         has(heading);
     }
-    for (id, entry) in filled.ledger.iter() {
+    for (id, entry) in ledger.iter() {
         has(id.as_str());
         match entry {
             Entry::Figure(figure) => {

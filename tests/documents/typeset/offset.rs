@@ -14,7 +14,8 @@ use crate::{
 };
 
 fn set(project: &Project, ledger: &Ledger) -> Vec<Proof> {
-    set_from("offset", project, &[], &Filled { ledger: ledger.clone(), cells: None })
+    let cells = hillfolio_core::ledger::fill_but_plan(project).cells;
+    set_from("offset", project, &[], &Filled { ledger: ledger.clone(), cells })
 }
 
 fn paper(project: &Project, ledger: &Ledger) -> (String, usize) {

@@ -464,6 +464,16 @@ pub(super) const CASES: &[Case] = &[
         "heights with a hole that is not declared",
         &[
             Put("terrain.asc", "NODATA_value -9999\n", "NODATA_value -32768\n"),
+            Put("terrain.asc", "597.9 598.0 ", "597.9 0 "),
+        ],
+        "terrain-hole-value",
+        &[],
+        &["0 m stands in 1 of the terrain's cells, and the others lie from 434 to 722 m"],
+    ),
+    case(
+        "heights with a hole that no ground has",
+        &[
+            Put("terrain.asc", "NODATA_value -9999\n", "NODATA_value -32768\n"),
             Put("terrain.asc", "597.9 598.0 ", "597.9 -9999 "),
         ],
         "terrain-heights-beyond-belief",
