@@ -6,6 +6,7 @@ use anstyle::{AnsiColor, Style};
 use serde_json::{Value, json};
 
 use crate::{
+    VERSION,
     audit::{Change, Changes, Ranges, Recomputed, Redone, RowCount, State, Turn, Verdict},
     console::plain,
 };
@@ -89,7 +90,16 @@ pub fn verdict(of: &Verdict) -> String {
             }
         }
     }
-    let other_version = matches!(&of.again, Recomputed::Done(redone) if redone.other_version.is_some());
+    let version = of.ledger.as_ref().map(|ledger| ledger.program.version.as_str()).unwrap_or(VERSION);
+    let other_version = version != VERSION;
+    if other_version && matches!(&of.again, Recomputed::Refused(_)) {
+        says(
+            "",
+            format!(
+                "the pack says version {version} made it, which may have read them: verify it with that version"
+            ),
+        );
+    }
     let (style, end) = match (&of.again, of.is_same()) {
         (Recomputed::NotAsked, true) => (BOLD, "the sums hold; whether they were made anew, sums can't tell"),
         (_, true) => (GREEN, "the pack says what its inputs give"),
