@@ -183,8 +183,12 @@ fn one_plot_is_never_more_than_likely() {
     let ledger = ledger::fill(&project);
     let survival = ledger.figure("survival.all").unwrap();
     assert_eq!(survival.method.id(), "survival/one-plot");
-    // Wilson with 20 of 20 at 90 %: 20 / (20 + 1.644 854²) = 0.880 847 (closed form for p = 1).
-    assert!((survival.interval.unwrap().low - 20.0 / (20.0 + 1.644_853_627_f64.powi(2))).abs() < 1e-9);
+    // 20 of 20 of the stems that the log has of the area, worth 20 / (1 − f) / (1 + 19 · 0.2) drawn singly (Clopper–Pearson in closed form
+    // for p = 1).
+    let planted: u64 =
+        project.plantings.iter().filter(|row| row.area == project.plots[0].area).map(|row| row.stems.0).sum();
+    let worth = 20.0 / (1.0 - 20.0 / planted as f64) / 4.8;
+    assert!((survival.interval.unwrap().low - 0.05_f64.powf(1.0 / worth)).abs() < 1e-9);
     assert!(notes(&project, "survival.all").contains("left out, because no plot tells of it: Gully head"));
     assert_eq!(ledger.targets[0].standing, Standing::LikelyMet);
     let density = ledger.figure("density.all").unwrap();
@@ -192,7 +196,7 @@ fn one_plot_is_never_more_than_likely() {
 }
 
 #[test]
-fn plots_that_all_agree_fall_back_on_a_smaller_sample() {
+fn plots_that_all_agree_are_not_taken_for_certain() {
     let mut project = small_project();
     project
         .tallies
@@ -200,9 +204,10 @@ fn plots_that_all_agree_fall_back_on_a_smaller_sample() {
         .for_each(|tally| (tally.dead, tally.missing) = (Some(Stems(0)), Some(Stems(0))));
     let ledger = ledger::fill(&project);
     let survival = ledger.figure("survival.all").unwrap();
-    assert_eq!((survival.value, survival.method.id()), (1.0, "survival/effective-sample"));
-    // All of 78 alive, worth 26: low = 0.05^(1/26) (Clopper–Pearson in closed form for p = 1).
-    assert!((survival.interval.unwrap().low - 0.05_f64.powf(1.0 / 26.0)).abs() < 1e-9);
+    assert_eq!((survival.value, survival.method.id()), (1.0, "survival/stratified-ratio"));
+    // Lower than of 78 stems drawn singly, 0.05^(1/78), and than the eighth of the ground that no plot may have met.
+    let low = survival.interval.unwrap().low;
+    assert!(low < 0.05_f64.powf(1.0 / 78.0) && low <= 0.9 && low > 0.6, "{low}");
 }
 
 #[test]

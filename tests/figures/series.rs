@@ -99,7 +99,8 @@ fn a_change_is_judged_by_pairs_of_visits() {
     let interval = change.interval.unwrap();
     assert!((change.value + 0.060_869_6).abs() < 1e-7, "{}", change.value);
     assert!(
-        (interval.low + 0.082_469_7).abs() < 1e-6 && (interval.high + 0.039_269_4).abs() < 1e-6,
+        // `limits.py` beside the reference data, of the stems that the second survey finds no more.
+        (interval.low + 0.094_794_8).abs() < 1e-6 && (interval.high + 0.036_313_0).abs() < 1e-6,
         "{interval:?}"
     );
     assert!(change.text().starts_with('−'), "{}", change.text());

@@ -44,7 +44,8 @@ pub(crate) fn filled(project: &Project) -> Filled {
         let interval =
             (reach > 1.0).then(|| Interval { low: value / reach, high: value * reach, confidence: 0.9 });
         let sources = Sources::from_iter([&row("project.toml", 1)]);
-        let estimate = Estimate { value, interval, sample: None, method, sources, notes: Vec::new() };
+        let estimate =
+            Estimate { value, interval, sample: None, cautious: None, method, sources, notes: Vec::new() };
         ledger.enter(FigureId::fixed(&id), label, unit, Ok(estimate));
     };
     for (area, slope, loss) in [("north-face", 19.4, 21.6), ("gully-head", 14.2, 8.9), ("all", 17.3, 16.5)] {

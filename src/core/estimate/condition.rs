@@ -31,6 +31,7 @@ pub fn against(observed: &Estimate<f64>, benchmark: f64) -> Finding<f64> {
         value: observed.value / benchmark,
         interval,
         sample: None,
+        cautious: None,
         method: Method::CONDITION,
         sources: observed.sources.clone(),
         notes,

@@ -10,9 +10,9 @@ use crate::{
     estimate::{
         Estimate, Finding, Gap, Interval, Method,
         ground::Grounds,
-        interval,
+        interval::clustered::{Limits, of_ground},
         ratio::Pair,
-        stratified::{Stratified, Stratum, separate_ratio},
+        stratified::{Stratum, separate_ratio},
     },
     project::{AreaId, CoverClass, CoverMeasure, CoverReading, Layer, Period, Plot, PlotId, Project, slug},
     source::{Row, Sources},
@@ -225,41 +225,33 @@ fn joined(
     };
     let joint = over(|plot| plot.part).ok_or(Gap::NoCover)?;
     let classes = classes(&read);
-    let ends = match classes.is_empty() {
-        true => limits(&joint, confidence),
+    let limits = match classes.is_empty() {
+        true => of_ground(&joint, confidence),
         false => over(|plot| plot.low).zip(over(|plot| plot.high)).and_then(|(low, high)| {
-            // One plot can't show how plots differ, however narrow its class.
-            (joint.plots > 1).then(|| {
-                let least = limits(&low, confidence).map_or(low.value, |(low, _)| low);
-                let most = limits(&high, confidence).map_or(high.value, |(_, high)| high);
-                (least, most)
-            })
+            let (least, most) = (of_ground(&low, confidence)?, of_ground(&high, confidence)?);
+            let of = |limits: fn(&Limits) -> (f64, f64)| (limits(&least).0, limits(&most).1);
+            Some(Limits { interval: of(|limits| limits.interval), cautious: of(|limits| limits.cautious) })
         }),
     };
     let plots = if joint.plots == 1 { "plot" } else { "plots" };
     let mut notes = vec![format!("from {} {plots}", joint.plots)];
-    if ends.is_none() {
-        notes.push("the plots show no spread, so there is no interval".to_owned());
+    if limits.is_none() {
+        notes.push("one plot only, so there is no interval".to_owned());
     }
     notes.extend(classes_said(&classes));
     Ok(Estimate {
         value: Share::nearest(joint.value),
-        interval: ends.map(|(low, high)| Interval {
-            low: Share::nearest(low),
-            high: Share::nearest(high),
-            confidence,
-        }),
+        interval: limits.map(|limits| shares(limits.interval, confidence)),
         sample: None,
+        cautious: limits.map(|limits| shares(limits.cautious, confidence)),
         method: if classes.is_empty() { Method::COVER } else { Method::COVER_CLASSES },
         sources: read.iter().map(|reading| &reading.source).collect::<Sources>(),
         notes,
     })
 }
 
-/// The limits of a joint ratio; `None` where its plots show no spread.
-fn limits(joint: &Stratified, confidence: f64) -> Option<(f64, f64)> {
-    let spread = joint.spread.filter(|spread| spread.variance > 0.0)?;
-    Some(interval::symmetric_t(joint.value, spread.variance, spread.df, confidence))
+fn shares((low, high): (f64, f64), confidence: f64) -> Interval<Share> {
+    Interval { low: Share::nearest(low), high: Share::nearest(high), confidence }
 }
 
 /// The classes that were read, each once, from the least cover to the most.

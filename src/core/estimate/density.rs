@@ -45,7 +45,7 @@ pub enum Counted {
 /// Stems on a plan hectare over `visits`; several areas are weighted by their plan hectares.
 ///
 /// # Equations and sources
-/// [`Method::DENSITY`] and [`Method::DENSITY_POISSON`].
+/// [`Method::DENSITY`] and [`Method::DENSITY_CENSUS`].
 ///
 /// # Errors
 /// No plot was surveyed, no plot has a size, or self-sown stems were not recorded.
@@ -63,7 +63,7 @@ pub fn density(
         return Err(Gap::RecruitsNotRecorded);
     }
     let joint = separate_ratio(&strata(&counts, grounds)).ok_or(Gap::NoPlotArea)?;
-    let (method, ends) = interval_of(&joint, &counts, confidence);
+    let (method, ends) = interval_of(&joint, counted, confidence);
     let rows = counts.iter().flat_map(|count| {
         count.visit.tallies.iter().map(|tally| &tally.source).chain([&count.visit.plot.source])
     });
@@ -75,6 +75,7 @@ pub fn density(
             confidence,
         }),
         sample: None,
+        cautious: None,
         method,
         sources: rows.collect::<Sources>(),
         notes: notes(&joint, visits, &counts, grounds, counted),
@@ -144,22 +145,15 @@ fn strata(counts: &[Count<'_>], grounds: &Grounds<'_>) -> Vec<Stratum> {
     areas.into_iter().filter_map(stratum).collect()
 }
 
-fn interval_of(joint: &Stratified, counts: &[Count<'_>], confidence: f64) -> (Method, Option<(f64, f64)>) {
-    match joint.spread {
-        _ if joint.census => (Method::DENSITY_CENSUS, None),
-        Some(spread) if spread.variance > 0.0 => {
-            let ends = interval::symmetric_t(joint.value, spread.variance, spread.df, confidence);
-            (Method::DENSITY, Some(ends))
-        }
-        Some(_) if !joint.census => {
-            let stems: f64 = counts.iter().map(|count| count.stems).sum();
-            let hectares: f64 = counts.iter().map(|count| count.hectares).sum();
-            let (low, high) = interval::poisson(stems, confidence);
-            let ends = ((low / hectares).min(joint.value), (high / hectares).max(joint.value));
-            (Method::DENSITY_POISSON, Some(ends))
-        }
-        _ => (Method::DENSITY, None),
+fn interval_of(joint: &Stratified, counted: Counted, confidence: f64) -> (Method, Option<(f64, f64)>) {
+    if joint.census {
+        return (Method::DENSITY_CENSUS, None);
     }
+    let clumping = match counted {
+        Counted::Living => interval::Clumping::STEMS,
+        Counted::Recruits => interval::Clumping::RECRUITS,
+    };
+    (Method::DENSITY, interval::density(joint, clumping, confidence))
 }
 
 fn notes(
@@ -176,12 +170,8 @@ fn notes(
         joint.plots,
         crate::units::number(square_metres, 0)
     )];
-    match joint.spread {
-        None if !joint.census => notes.push("one plot only, so there is no interval".to_owned()),
-        Some(spread) if spread.variance <= 0.0 => notes.push(
-            "all plots agree and show no spread, so the interval takes stems to stand at random".to_owned(),
-        ),
-        _ => {}
+    if joint.spread.is_none() && !joint.census {
+        notes.push("one plot only, so there is no interval".to_owned());
     }
     let silent = counts.iter().filter(|count| count.silent).count();
     let unused = visits.len() - counts.len();

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::{
     estimate::{Estimate, Finding, Gap, Interval, Method, carbon, height, measured},
-    project::{DiameterAt, Period, Project, SpeciesId},
+    project::{DiameterAt, Period, PlotId, Project, SpeciesId},
     source::Row,
     units::Millimetres,
 };
@@ -12,7 +12,7 @@ use crate::{
 /// Diameters of one species at one height on the stem, and the rows that say so.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Diameters<'a> {
-    millimetres: Vec<f64>,
+    plots: BTreeMap<&'a PlotId, Vec<f64>>,
     rows: Vec<&'a Row>,
 }
 
@@ -31,7 +31,7 @@ pub fn within(project: &Project, window: Period) -> BTreeMap<(DiameterAt, &Speci
         for (at, centimetres) in [(DiameterAt::Base, tree.base), (DiameterAt::Breast, tree.breast)] {
             let Some(centimetres) = centimetres else { continue };
             let own = diameters.entry((at, tree.species)).or_default();
-            own.millimetres.push(centimetres * 10.0);
+            own.plots.entry(tree.plot).or_default().push(centimetres * 10.0);
             own.rows.extend(&tree.rows);
         }
     }
@@ -46,12 +46,14 @@ pub fn within(project: &Project, window: Period) -> BTreeMap<(DiameterAt, &Speci
 /// # Errors
 /// No diameter was measured.
 pub fn median(diameters: &Diameters<'_>, confidence: f64) -> Finding<Millimetres> {
-    let middle = height::middle(&diameters.millimetres, confidence).ok_or(Gap::NotMeasured)?;
+    let plots: Vec<Vec<f64>> = diameters.plots.values().cloned().collect();
+    let middle = height::middle(&plots, confidence).ok_or(Gap::NotMeasured)?;
     let ends = |(low, high)| Interval { low: Millimetres(low), high: Millimetres(high), confidence };
     Ok(Estimate {
         value: Millimetres(middle.value),
         interval: middle.interval.map(ends),
         sample: None,
+        cautious: None,
         method: Method::MEDIAN_DIAMETER,
         sources: diameters.rows.iter().copied().collect(),
         notes: middle.notes,

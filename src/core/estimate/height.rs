@@ -67,14 +67,15 @@ fn living(stem: &Stem) -> Option<f64> {
 /// # Errors
 /// No height was measured.
 pub fn median(heights: &Heights<'_>, confidence: f64) -> Finding<Metres> {
-    let metres: Vec<f64> = heights.plots.values().flatten().copied().collect();
-    let middle = middle(&metres, confidence).ok_or(Gap::NoHeights)?;
+    let plots: Vec<Vec<f64>> = heights.plots.values().cloned().collect();
+    let middle = middle(&plots, confidence).ok_or(Gap::NoHeights)?;
     let ends =
         middle.interval.map(|(low, high)| Interval { low: Metres(low), high: Metres(high), confidence });
     Ok(Estimate {
         value: Metres(middle.value),
         interval: ends,
         sample: None,
+        cautious: None,
         method: Method::MEDIAN,
         sources: heights.rows.iter().copied().collect::<Sources>(),
         notes: middle.notes,
@@ -88,18 +89,18 @@ pub(crate) struct Middle {
     pub(crate) notes: Vec<String>,
 }
 
-/// The median of `values`, one of each tree; `None` where there are none.
-pub(crate) fn middle(values: &[f64], confidence: f64) -> Option<Middle> {
-    let mut sorted = values.to_vec();
+/// The median of the values of the trees of `plots`; `None` where there are none.
+pub(crate) fn middle(plots: &[Vec<f64>], confidence: f64) -> Option<Middle> {
+    let mut sorted: Vec<f64> = plots.iter().flatten().copied().collect();
     sorted.sort_unstable_by(f64::total_cmp);
     let n = sorted.len();
     let (low, high) = (*sorted.get(n.saturating_sub(1) / 2)?, *sorted.get(n / 2)?);
-    let interval = interval::median_ranks(n, confidence)
-        .and_then(|(first, last)| Some((*sorted.get(first - 1)?, *sorted.get(last - 1)?)));
+    let interval = interval::median_limits(plots, confidence);
     let trees = if n == 1 { "tree" } else { "trees" };
-    let mut notes = vec![format!("from {} {trees}", whole(n as u64))];
+    let in_plots = if plots.len() == 1 { "plot" } else { "plots" };
+    let mut notes = vec![format!("from {} {trees} in {} {in_plots}", whole(n as u64), plots.len())];
     if interval.is_none() {
-        notes.push("too few for an interval at this confidence".to_owned());
+        notes.push("too few trees or plots for an interval at this confidence".to_owned());
     }
     Some(Middle { value: f64::midpoint(low, high), interval, notes })
 }

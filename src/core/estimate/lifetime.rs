@@ -3,6 +3,8 @@
 //! A stem found dead died somewhere between two visits. Where every stem is seen at the same visits, the curve at the
 //! visits is the maximum-likelihood one, and the place of its steps between visits means nothing.
 
+use std::collections::BTreeMap;
+
 /// One tagged stem.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Life {
@@ -78,6 +80,38 @@ pub fn curve(lives: &[Life]) -> Vec<Step> {
         steps.push(Step { time, at_risk, died, survival, error, sum });
     }
     steps
+}
+
+/// Variance of the share that lives past `time` by how the plots of `lives` differ, and its degrees of freedom; `None` for one plot, or where
+/// no stem is left.
+///
+/// # Equation
+/// v = S² n/(n − 1) Σ u², u the sum over a plot's stems and over the steps up to then of (δ − y d/n)/(n − d), δ whether the stem died at the
+/// step and y whether it was at risk. Where every stem stands alone it is Greenwood's but for n/(n − 1).
+/// # Reference
+/// Williams (1995), *Product-limit survival functions with correlated survival times*, Lifetime Data Analysis 1:171-186; of one time,
+/// *Biometrics* 51:1548.
+#[must_use]
+pub fn between_plots<K: Ord>(lives: &[(K, Life)], steps: &[Step], time: f64) -> Option<(f64, f64)> {
+    let steps: Vec<&Step> = steps.iter().take_while(|step| step.time <= time).collect();
+    let left = |step: &Step| number(step.at_risk - step.died);
+    if steps.iter().any(|step| step.at_risk == step.died) {
+        return None;
+    }
+    let survival = steps.last().map_or(1.0, |step| step.survival);
+    let mut plots: BTreeMap<&K, f64> = BTreeMap::new();
+    for (plot, life) in lives {
+        let reached = steps.partition_point(|step| step.time <= life.time);
+        let expected = |step: &&Step| number(step.died) / number(step.at_risk) / left(step);
+        let met: f64 = steps.iter().take(reached).map(expected).sum();
+        let last = reached.checked_sub(1).and_then(|last| steps.get(last));
+        let died =
+            last.filter(|step| life.died && step.time >= life.time).map_or(0.0, |step| 1.0 / left(step));
+        *plots.entry(plot).or_default() += died - met;
+    }
+    let n = number(plots.len());
+    let variance = survival * survival * n / (n - 1.0) * plots.values().map(|sum| sum * sum).sum::<f64>();
+    (plots.len() > 1).then_some((variance, n - 1.0))
 }
 
 #[allow(clippy::cast_precision_loss, reason = "no survey tags 2^53 stems")]

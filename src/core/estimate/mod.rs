@@ -88,6 +88,8 @@ pub struct Estimate<Q> {
     pub interval: Option<Interval<Q>>,
     /// The survey that it rests on; absent where everything was counted.
     pub sample: Option<Sample>,
+    /// The interval that a verdict has to hold to, where it is another: with plots as clustered as patchy losses make them.
+    pub cautious: Option<Interval<Q>>,
     /// How it was worked out.
     pub method: Method,
     /// The rows it came from.
@@ -99,7 +101,7 @@ pub struct Estimate<Q> {
 impl<Q> Estimate<Q> {
     /// A count, a sum or a measurement: no interval.
     pub fn counted(value: Q, method: Method, sources: Sources) -> Estimate<Q> {
-        Estimate { value, interval: None, sample: None, method, sources, notes: Vec::new() }
+        Estimate { value, interval: None, sample: None, cautious: None, method, sources, notes: Vec::new() }
     }
 
     /// The same with one more note.

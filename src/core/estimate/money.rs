@@ -143,6 +143,7 @@ pub fn per_living_stem(
         value,
         interval: ends,
         sample: None,
+        cautious: None,
         method: Method::PER_LIVING_STEM,
         sources,
         notes: Vec::new(),

@@ -49,11 +49,13 @@ fn half_width_with(joint: &Stratified, plots: usize, confidence: f64) -> Option<
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::estimate::stratified::Spread;
+    use crate::estimate::stratified::{Sampling, Spread};
 
     fn survey(cv: f64) -> Stratified {
-        let spread = Some(Spread { variance: cv * cv / 10.0, df: 9.0 });
-        Stratified { value: 1.0, spread, plots: 10, strata: 1, single: 0, census: false }
+        let variance = cv * cv / 10.0;
+        let spread = Some(Spread { variance, jackknife: variance, df: 9.0 });
+        let sampling = Sampling { trials: 10.0, plots: 10.0, cluster: 1.0, sampled: 0.0 };
+        Stratified { value: 1.0, spread, plots: 10, strata: 1, single: 0, census: false, sampling }
     }
 
     /// Plots for ±10 % of a mean by the coefficient of variation, iterated as n = ⌈(t cv / r)²⌉ with R 4.2.2: at 95 and 90 % confidence 18

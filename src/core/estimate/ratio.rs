@@ -20,16 +20,21 @@ pub struct Ratio {
     pub mean_whole: f64,
     /// Σ e², with e = part − value · whole.
     pub residual: f64,
+    /// Jackknife variance, nothing being known of the population's size; 0 for one plot.
+    pub jackknife: f64,
+    /// Σ whole² / Σ whole: how large the plot is in which a trial finds itself.
+    pub cluster: f64,
 }
 
 /// Ratio of the sums of `pairs`; `None` where the wholes add up to nothing.
 ///
 /// # Equation
-/// r = Σ aᵢ / Σ mᵢ; eᵢ = aᵢ − r mᵢ; v(r) = (1 − f) / (n m̄²) · Σ eᵢ² / (n − 1), n − 1 degrees of freedom.
+/// r = Σ aᵢ / Σ mᵢ; eᵢ = aᵢ − r mᵢ; v(r) = (1 − f) / (n m̄²) · Σ eᵢ² / (n − 1), n − 1 degrees of freedom. Leaving out one plot after the
+/// other, v_J = (n − 1)/n · Σ (eᵢ / (Σ m − mᵢ))², the same where plots are of one size and larger where the large ones differ most.
 /// # Assumption
 /// Plots were placed without regard to what stands in them; f is the part of the population that they hold.
 /// # Reference
-/// Cochran (1977), *Sampling Techniques*, 3rd ed., section 3.12 and chapter 6.
+/// Cochran (1977), *Sampling Techniques*, 3rd ed., section 3.12 and chapter 6; of the jackknife, its section 6.17.
 #[must_use]
 pub fn ratio(pairs: &[Pair]) -> Option<Ratio> {
     let part: f64 = pairs.iter().map(|pair| pair.part).sum();
@@ -38,8 +43,15 @@ pub fn ratio(pairs: &[Pair]) -> Option<Ratio> {
         return None;
     }
     let value = part / whole;
-    let residual = pairs.iter().map(|pair| square(pair.part - value * pair.whole)).sum();
-    Some(Ratio { value, plots: pairs.len(), mean_whole: whole / count(pairs.len()), residual })
+    let error = |pair: &Pair| pair.part - value * pair.whole;
+    let residual = pairs.iter().map(|pair| square(error(pair))).sum();
+    let n = count(pairs.len());
+    // A plot that holds all there is of the whole can't be left out.
+    let without = |pair: &&Pair| pair.whole < whole * (1.0 - 1e-9);
+    let left_out = pairs.iter().filter(without).map(|pair| square(error(pair) / (whole - pair.whole)));
+    let jackknife = (n - 1.0) / n * left_out.sum::<f64>();
+    let cluster = pairs.iter().map(|pair| square(pair.whole)).sum::<f64>() / whole;
+    Some(Ratio { value, plots: pairs.len(), mean_whole: whole / n, residual, jackknife, cluster })
 }
 
 impl Ratio {

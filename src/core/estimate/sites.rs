@@ -233,7 +233,15 @@ impl Sites {
                 "{bare} of them have no interval, so their error, if they have one, is not in this one"
             ));
         }
-        Estimate { value: sum.value, interval: sum.interval, sample: None, method, sources, notes }
+        Estimate {
+            value: sum.value,
+            interval: sum.interval,
+            sample: None,
+            cautious: None,
+            method,
+            sources,
+            notes,
+        }
     }
 
     fn how_many(&self, sites: usize) -> String {

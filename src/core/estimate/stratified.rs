@@ -28,6 +28,21 @@ pub struct Stratified {
     pub single: usize,
     /// Whether every stratum was counted whole.
     pub census: bool,
+    /// How large the sample is.
+    pub sampling: Sampling,
+}
+
+/// How large a sample is, by what it would be worth without strata, finite populations and plots of many sizes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sampling {
+    /// Trials, such as stems set: 1 / Σ W²(1 − f)/m, m the wholes of a stratum's plots.
+    pub trials: f64,
+    /// Plots: 1 / Σ W²(1 − f)/n.
+    pub plots: f64,
+    /// Trials in the plot in which a trial finds itself: Σ m² / Σ m over all plots.
+    pub cluster: f64,
+    /// Part of the population that was looked at: Σ W f.
+    pub sampled: f64,
 }
 
 /// How far an estimate may be off.
@@ -35,6 +50,8 @@ pub struct Stratified {
 pub struct Spread {
     /// Variance.
     pub variance: f64,
+    /// Variance by the jackknife over plots.
+    pub jackknife: f64,
     /// Degrees of freedom.
     pub df: f64,
 }
@@ -66,7 +83,29 @@ pub fn separate_ratio(strata: &[Stratum]) -> Option<Stratified> {
         strata: known.len(),
         single: known.iter().filter(|(_, ratio)| ratio.plots == 1).count(),
         census: known.iter().all(|(stratum, _)| stratum.sampled >= 1.0),
+        sampling: sampling(&known, total),
     })
+}
+
+fn sampling(known: &[(&Stratum, Ratio)], total: f64) -> Sampling {
+    let share = |stratum: &Stratum| {
+        let weight = stratum.weight / total;
+        weight * weight * (1.0 - stratum.sampled.clamp(0.0, 1.0))
+    };
+    let over = |of: fn(&Ratio) -> f64| {
+        1.0 / known.iter().map(|(stratum, ratio)| share(stratum) / of(ratio)).sum::<f64>()
+    };
+    let whole = |ratio: &Ratio| count(ratio.plots) * ratio.mean_whole;
+    let wholes: f64 = known.iter().map(|(_, ratio)| whole(ratio)).sum();
+    Sampling {
+        trials: over(|ratio| count(ratio.plots) * ratio.mean_whole),
+        plots: over(|ratio| count(ratio.plots)),
+        cluster: known.iter().map(|(_, ratio)| ratio.cluster * whole(ratio)).sum::<f64>() / wholes,
+        sampled: known
+            .iter()
+            .map(|(stratum, _)| stratum.weight / total * stratum.sampled.clamp(0.0, 1.0))
+            .sum(),
+    }
 }
 
 fn spread(known: &[(&Stratum, Ratio)], total: f64, value: f64) -> Option<Spread> {
@@ -82,6 +121,14 @@ fn spread(known: &[(&Stratum, Ratio)], total: f64, value: f64) -> Option<Spread>
         weight * weight * ratio.variance(ratio.spread().unwrap_or(pooled), stratum.sampled)
     };
     let variance = known.iter().map(|(stratum, ratio)| share(stratum, ratio)).sum();
+    let jackknife = |(stratum, ratio): &(&Stratum, Ratio)| match ratio.plots {
+        1 => share(stratum, ratio),
+        _ => {
+            let weight = stratum.weight / total;
+            weight * weight * (1.0 - stratum.sampled.clamp(0.0, 1.0)) * ratio.jackknife
+        }
+    };
+    let jackknife = known.iter().map(jackknife).sum();
     let (sum, of_squares) = several().fold((0.0, 0.0), |(sum, of_squares), (stratum, ratio)| {
         let g = share(stratum, ratio);
         (sum + g, of_squares + g * g / (count(ratio.plots) - 1.0))
@@ -91,7 +138,7 @@ fn spread(known: &[(&Stratum, Ratio)], total: f64, value: f64) -> Option<Spread>
         (true, false) => freedom,
         (false, _) => count(known.len()) - 1.0,
     };
-    Some(Spread { variance, df })
+    Some(Spread { variance, jackknife, df })
 }
 
 /// Variance of residuals of plots that each stand alone in their stratum, about the joint ratio; `None` for one plot.

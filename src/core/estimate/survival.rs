@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use crate::{
     estimate::{
-        Estimate, Finding, Gap, Interval, Method, interval, listed,
+        Estimate, Finding, Gap, Interval, Method,
+        interval::clustered::{CORRELATION_OF_STEMS, Clustered, Limits, of_stems},
+        listed,
         plantings::ByArea,
         ratio::Pair,
         stratified::{Stratified, Stratum, separate_ratio},
@@ -14,10 +16,6 @@ use crate::{
     source::{Row, Sources},
     units::{Share, number, whole},
 };
-
-/// Design effect where plots show no spread: clustering makes three stems worth one drawn alone. A cautious choice
-/// within the range that plot surveys of plantings show, not a measurement.
-pub const DESIGN_EFFECT: f64 = 3.0;
 
 /// What a missing stem counts as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -63,17 +61,19 @@ pub fn survival(
     let seen = |area: &AreaId| told.iter().any(|plot| plot.area == area && plot.set > 0);
     let census = joint.census && planted.iter().all(|(area, stems)| *stems == 0 || seen(area));
     let joint = Stratified { census, ..joint };
-    let (method, ends) = interval_of(&joint, set, confidence);
+    let (method, limits) = limits(&joint, confidence);
     let sources: Sources = told.iter().flat_map(|plot| plot.rows.iter().copied()).collect();
     let value = Share::nearest(joint.value);
-    let interval = ends.map(|(low, high)| Interval {
+    let shares = |(low, high): (f64, f64)| Interval {
         low: Share::nearest(low.min(joint.value)),
         high: Share::nearest(high.max(joint.value)),
         confidence,
-    });
+    };
+    let interval = limits.map(|limits| shares(limits.interval));
+    let cautious = limits.map(|limits| shares(limits.cautious));
     let mut notes = notes(&joint, &told, &strata, missing_as, set);
     notes.extend(left_out(found, &told, planted));
-    Ok(Estimate { value, interval, sample: None, method, sources, notes })
+    Ok(Estimate { value, interval, sample: None, cautious, method, sources, notes })
 }
 
 /// What [`survival`] rests on: the strata, put together; `None` where it can't be had.
@@ -105,26 +105,23 @@ pub fn change(
         .filter_map(|&found| Some((plot(found, MissingAs::Dead)?, earlier.get(&found.plot.id)?)))
         .collect();
     let all = both.len();
-    let paired: Vec<Plot<'_>> = both
-        .into_iter()
-        .filter(|(now, before)| now.set == before.set)
-        .map(|(mut now, before)| {
-            now.alive -= before.alive;
-            now.rows.extend(&before.rows);
-            now
-        })
-        .collect();
-    let sample: Vec<Stratum> = strata(&paired, planted).values().map(Weighed::stratum).collect();
-    let joint = separate_ratio(&sample).ok_or(Gap::NoPair)?;
-    let sources = paired.iter().flat_map(|plot| plot.rows.iter().copied()).collect();
-    let mut estimate = Estimate::counted(joint.value, Method::SURVIVAL_CHANGE, sources)
-        .note(format!("from {} that both surveys visited", counted(joint.plots as u64, "plot", "plots")));
-    match joint.spread.filter(|spread| spread.variance > 0.0) {
-        Some(spread) => {
-            let (low, high) = interval::symmetric_t(joint.value, spread.variance, spread.df, confidence);
-            estimate.interval = Some(Interval { low: low.max(-1.0), high: high.min(1.0), confidence });
-        }
-        None => estimate.notes.push("the plots show no spread, so there is no interval".to_owned()),
+    let paired: Vec<(Plot<'_>, &Plot<'_>)> =
+        both.into_iter().filter(|(now, before)| now.set == before.set).collect();
+    let joint = |part: fn(f64) -> f64| {
+        let changed = paired.iter().map(|(now, before)| now.with(part(now.alive - before.alive)));
+        let changed: Vec<Plot<'_>> = changed.collect();
+        separate_ratio(&strata(&changed, planted).values().map(Weighed::stratum).collect::<Vec<_>>())
+    };
+    let [of, gained, lost] =
+        [joint(|alive| alive), joint(|alive| alive.max(0.0)), joint(|alive| (-alive).max(0.0))];
+    let (of, gained, lost) =
+        of.zip(gained).zip(lost).map(|((of, gained), lost)| (of, gained, lost)).ok_or(Gap::NoPair)?;
+    let rows = paired.iter().flat_map(|(now, before)| now.rows.iter().chain(&before.rows).copied());
+    let mut estimate = Estimate::counted(of.value, Method::SURVIVAL_CHANGE, rows.collect())
+        .note(format!("from {} that both surveys visited", counted(of.plots as u64, "plot", "plots")));
+    if !of.census {
+        let (low, high) = difference(&gained, &lost, confidence);
+        estimate.interval = Some(Interval { low: low.min(of.value), high: high.max(of.value), confidence });
     }
     let unlike = (all - paired.len()) as u64;
     if unlike > 0 {
@@ -136,6 +133,23 @@ pub fn change(
     Ok(estimate)
 }
 
+/// Limits of the share gained less the share lost. Stems die and do not come back: where no plot gained, none is reckoned with.
+fn difference(gained: &Stratified, lost: &Stratified, confidence: f64) -> (f64, f64) {
+    let limits = |found: &Stratified| {
+        let stems = Clustered::of(found);
+        stems.limits(stems.effective(CORRELATION_OF_STEMS, confidence), confidence)
+    };
+    let died = limits(lost);
+    if gained.value <= 0.0 {
+        return (-died.1, -died.0);
+    }
+    let came = limits(gained);
+    let below = libm::hypot(gained.value - came.0, died.1 - lost.value);
+    let above = libm::hypot(came.1 - gained.value, lost.value - died.0);
+    let change = gained.value - lost.value;
+    ((change - below).max(-1.0), (change + above).min(1.0))
+}
+
 /// A plot of which it is known how many stems had been set.
 struct Plot<'a> {
     area: &'a AreaId,
@@ -145,6 +159,13 @@ struct Plot<'a> {
     self_sown: u64,
     set: u64,
     rows: Vec<&'a Row>,
+}
+
+impl<'a> Plot<'a> {
+    /// The same plot with another number in the place of the living.
+    fn with(&self, alive: f64) -> Plot<'a> {
+        Plot { alive, rows: Vec::new(), ..*self }
+    }
 }
 
 /// A stratum: a plot's own, or its area.
@@ -221,19 +242,11 @@ fn strata<'a>(plots: &[Plot<'a>], planted: &ByArea<'_>) -> BTreeMap<Key<'a>, Wei
     strata
 }
 
-#[allow(clippy::cast_precision_loss, reason = "no folder holds 2^53 stems")]
-fn interval_of(joint: &Stratified, set: u64, confidence: f64) -> (Method, Option<(f64, f64)>) {
-    let (p, set) = (joint.value, set as f64);
+fn limits(joint: &Stratified, confidence: f64) -> (Method, Option<Limits>) {
     match joint.spread {
         _ if joint.census => (Method::SURVIVAL_CENSUS, None),
-        None => (Method::SURVIVAL_ONE_PLOT, Some(interval::wilson(p * set, set, confidence))),
-        Some(spread) if spread.variance > 0.0 && p > 0.0 && p < 1.0 => {
-            (Method::SURVIVAL_RATIO, Some(interval::logit_t(p, spread.variance, spread.df, confidence)))
-        }
-        Some(_) => {
-            let worth = set / DESIGN_EFFECT;
-            (Method::SURVIVAL_EFFECTIVE, Some(interval::clopper_pearson(p * worth, worth, confidence)))
-        }
+        None => (Method::SURVIVAL_ONE_PLOT, Some(of_stems(joint, confidence))),
+        Some(_) => (Method::SURVIVAL_RATIO, Some(of_stems(joint, confidence))),
     }
 }
 
@@ -268,13 +281,10 @@ fn notes(
     match joint.spread {
         _ if joint.census => notes.push("every planted stem was counted, so there is no interval".to_owned()),
         None => notes.push(
-            "one plot only: the interval speaks of its own stems, not of how plots differ".to_owned(),
+            "one plot only: how plots differ is taken from what is usual, not from this site".to_owned(),
         ),
         Some(spread) if spread.variance > 0.0 => notes.push(design_effect(joint.value, spread.variance, set)),
-        Some(_) => notes.push(
-            "all plots agree and show no spread, so the interval takes three stems of a plot for one drawn alone"
-                .to_owned(),
-        ),
+        Some(_) => notes.push("all plots agree and show no spread".to_owned()),
     }
     if joint.single > 0 && joint.strata > 1 {
         let single = counted(joint.single as u64, "stratum has", "strata have");

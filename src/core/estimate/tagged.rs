@@ -7,9 +7,10 @@ use chrono::NaiveDate;
 use crate::{
     estimate::{
         Estimate, Gap, Interval, Method,
-        interval::quantile,
-        lifetime::{Life, Step, curve},
+        interval::clustered::{CORRELATION_OF_STEMS, Clustered},
+        lifetime::{Life, Step, between_plots, curve},
         measured,
+        ratio::count,
     },
     project::{Mark, Period, PlotId, Project, Stem, StemStatus},
     source::{Row, Sources},
@@ -81,34 +82,48 @@ pub fn at_risk(stems: &[&Tagged<'_>], days: u32) -> Estimate<Count> {
 /// # Errors
 /// No tagged stem was seen twice.
 pub fn lives(stems: &[&Tagged<'_>], confidence: f64) -> Result<Vec<(u32, Estimate<Share>)>, Gap> {
-    let lives: Vec<Life> = stems.iter().map(|stem| stem.life).collect();
-    let mut times: Vec<f64> = lives.iter().map(|life| life.time).filter(|&days| days > 0.0).collect();
+    let lives: Vec<(&PlotId, Life)> = stems.iter().map(|stem| (stem.plot, stem.life)).collect();
+    let mut times: Vec<f64> = lives.iter().map(|(_, life)| life.time).filter(|&days| days > 0.0).collect();
     times.sort_unstable_by(f64::total_cmp);
     times.dedup();
     if times.is_empty() {
         return Err(Gap::NoPair);
     }
-    let steps = curve(&lives);
+    let steps = curve(&lives.iter().map(|(_, life)| *life).collect::<Vec<_>>());
     let sources: Sources = stems.iter().flat_map(|stem| stem.rows.iter().copied()).collect();
     let notes = notes(stems);
     let at = |&days: &f64| {
-        let step = steps.iter().rfind(|step| step.time <= days);
-        let mut share = share(step, &sources, confidence);
+        let found = clustered(&lives, &steps, days);
+        let (low, high) = found.limits(found.effective(CORRELATION_OF_STEMS, confidence), confidence);
+        let interval = Interval {
+            low: Share::nearest(low.min(found.share)),
+            high: Share::nearest(high.max(found.share)),
+            confidence,
+        };
+        let mut share = Estimate::counted(Share::nearest(found.share), Method::LIFETIME, sources.clone());
+        share.interval = Some(interval);
         share.notes.extend(notes.iter().cloned());
         (whole_days(days), share)
     };
     Ok(times.iter().map(at).collect())
 }
 
-fn share(step: Option<&Step>, sources: &Sources, confidence: f64) -> Estimate<Share> {
-    let value = Share::nearest(step.map_or(1.0, |step| step.survival));
-    let estimate = Estimate::counted(value, Method::LIFETIME, sources.clone());
-    match step.and_then(|step| step.interval(quantile::normal(quantile::upper(confidence)))) {
-        Some((low, high)) => {
-            let interval = Interval { low: Share::nearest(low), high: Share::nearest(high), confidence };
-            Estimate { interval: Some(interval), ..estimate }
-        }
-        None => estimate.note("all or none live, so there is no interval"),
+/// The share of stems that live past `days` as a share of trials in plots: as many as would, drawn singly, have Greenwood's variance.
+fn clustered(lives: &[(&PlotId, Life)], steps: &[Step], days: f64) -> Clustered {
+    let mut plots: BTreeMap<&PlotId, f64> = BTreeMap::new();
+    lives.iter().for_each(|(plot, _)| *plots.entry(plot).or_default() += 1.0);
+    let all: f64 = plots.values().sum();
+    let step = steps.iter().rfind(|step| step.time <= days);
+    let share = step.map_or(1.0, |step| step.survival);
+    let greenwood = step.and_then(|step| step.error).map(|error| error * error);
+    let trials =
+        greenwood.filter(|variance| *variance > 0.0).map_or(all, |variance| share * (1.0 - share) / variance);
+    Clustered {
+        share,
+        trials,
+        cluster: plots.values().map(|stems| stems * stems).sum::<f64>() / all,
+        between: between_plots(lives, steps, days)
+            .or((plots.len() > 1).then_some((0.0, count(plots.len()) - 1.0))),
     }
 }
 
@@ -127,11 +142,7 @@ fn notes(stems: &[&Tagged<'_>]) -> Vec<String> {
     if missing > 0 {
         notes.push(format!("{} of them were not found and count as dead", whole(missing as u64)));
     }
-    notes.push(
-        "a stem died at some day between two surveys; the share holds at the surveys, and stems of one plot share their luck, \
-         so the true interval is wider"
-            .to_owned(),
-    );
+    notes.push("a stem died at some day between two surveys; the share holds at the surveys".to_owned());
     notes
 }
 

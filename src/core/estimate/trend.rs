@@ -56,6 +56,7 @@ pub fn expected(earlier: &Found, later: &Found, by: NaiveDate, range: (f64, f64)
         value: held(value),
         interval,
         sample: None,
+        cautious: None,
         method: Method::TREND,
         sources,
         notes: Vec::new(),

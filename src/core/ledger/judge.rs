@@ -223,10 +223,21 @@ fn compare(figure: &Figure, bound: Bound, rule: TargetRule) -> (Standing, String
         (false, _, true) => return (Standing::LikelyShort, format!("{value}, {}", end(last))),
         (false, _, false) => (Standing::Short, end(last), last.1),
     };
-    match doubt(figure, settles, side, standing == Standing::Met) {
+    let met = standing == Standing::Met;
+    match doubt(figure, settles, side, met).or_else(|| patches(figure, side).filter(|_| met)) {
         Some(doubt) => (no_further(standing), format!("{because}; {doubt}")),
         None => (standing, because),
     }
+}
+
+/// Why what lies in patches could turn a target that is met by its interval: what fell into no plot can't be seen.
+fn patches(figure: &Figure, side: Side) -> Option<String> {
+    let cautious = figure.cautious?;
+    let (name, end) =
+        if side.at_least { ("the lower bound", cautious.low) } else { ("the upper bound", cautious.high) };
+    let settled = side.reached(end);
+    (!settled)
+        .then(|| format!("if it is patchy, which plots can miss, {}", side.sentence(name, end, &figure.unit)))
 }
 
 /// Why an end of the interval on the one side of the number does not settle a target.
@@ -303,6 +314,7 @@ mod tests {
             unit: Unit::Fraction,
             interval: ends.map(|(low, high)| Interval { low, high, confidence: 0.9 }),
             sample: ends.map(|_| sample(5, 1.0)),
+            cautious: None,
             method: Method::SURVIVAL_RATIO,
             sources: Sources::default(),
             notes: Vec::new(),
@@ -350,6 +362,20 @@ mod tests {
         one.sample = Some(sample(1, 1.0));
         assert_eq!(by_interval(&one, Bound::AtLeast(0.8)), Standing::LikelyMet);
         assert_eq!(by_interval(&one, Bound::AtLeast(0.99)), Standing::LikelyShort);
+    }
+
+    #[test]
+    fn what_patches_could_turn_is_no_further_than_likely() {
+        let mut few = figure(0.95, Some((0.9, 0.98)));
+        few.cautious = Some(Interval { low: 0.78, high: 0.99, confidence: 0.9 });
+        let (standing, because) = compare(&few, Bound::AtLeast(0.8), TargetRule::Interval);
+        assert_eq!(standing, Standing::LikelyMet);
+        assert!(because.contains("if it is patchy, which plots can miss, the lower bound 78.0"), "{because}");
+        assert_eq!(compare(&few, Bound::AtLeast(0.75), TargetRule::Interval).0, Standing::Met);
+        assert_eq!(compare(&few, Bound::AtLeast(0.99), TargetRule::Interval).0, Standing::Short);
+        let mut weeds = figure(0.02, Some((0.01, 0.04)));
+        weeds.cautious = Some(Interval { low: 0.005, high: 0.06, confidence: 0.9 });
+        assert_eq!(compare(&weeds, Bound::AtMost(0.05), TargetRule::Interval).0, Standing::LikelyMet);
     }
 
     /// By hand: 0.9 of nine tenths is 0.81 of the whole if nothing lives in the last tenth; of a ninth it is 0.1.

@@ -54,6 +54,8 @@ pub struct Figure {
     pub interval: Option<Interval<f64>>,
     /// The survey that it rests on; absent where everything was counted.
     pub sample: Option<Sample>,
+    /// The interval that a verdict has to hold to, where it is another; not written down.
+    pub cautious: Option<Interval<f64>>,
     /// How it was worked out.
     pub method: Method,
     /// The rows it came from.
@@ -168,6 +170,7 @@ impl Ledger {
                 unit,
                 interval: estimate.interval.and_then(ordered),
                 sample: estimate.sample,
+                cautious: estimate.cautious.and_then(ordered),
                 method: estimate.method,
                 sources: estimate.sources,
                 notes: estimate.notes,

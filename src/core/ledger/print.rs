@@ -136,6 +136,7 @@ mod tests {
             unit,
             interval,
             sample: None,
+            cautious: None,
             method,
             sources,
             notes: Vec::new(),

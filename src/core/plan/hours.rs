@@ -73,6 +73,7 @@ pub fn planting_hours(project: &Project, stems: Stems) -> Finding<Hours> {
         value: Hours(joint.value * to_plant),
         interval: ends,
         sample: None,
+        cautious: None,
         method: Method::PLANTING_HOURS,
         sources,
         notes: vec![format!(

@@ -24,6 +24,7 @@ pub(crate) fn share(
 ) {
     let estimate = Estimate {
         sample: None,
+        cautious: None,
         value: Share::nearest(value),
         interval: between.map(|(low, high)| Interval {
             low: Share::nearest(low),
@@ -51,6 +52,7 @@ pub(crate) fn height(
 ) {
     let estimate = Estimate {
         sample: None,
+        cautious: None,
         value: Metres(median),
         interval: between.map(|(low, high)| Interval {
             low: Metres(low),

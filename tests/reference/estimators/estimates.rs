@@ -6,6 +6,7 @@ use hillfolio_core::{
     units::{Hours, Metres, SquareMetres, Stems},
 };
 
+use crate::intervals::limits_of;
 use crate::support::{area_id, day, money, row, small_project, species_id};
 
 fn close(what: &str, found: f64, expected: f64, tolerance: f64) {
@@ -61,7 +62,7 @@ fn tally(project: &mut Project, n: u32, plot: &PlotId, [alive, dead, missing]: [
 
 /// Ten plots in two areas with 2 000 and 1 000 stems planted, 300 and 160 of them in plots: as many as 6 of 40 and 4 of 25
 /// plots, for which R 4.2.2 gives 0.847 917, standard error 0.020 631 71, 5.135 249 degrees of freedom (`ratios.rs`).
-/// t is 2.550 351 there, so the logit-t limits are 1/(1 + exp(−(1.718 354 ± 2.550 351 · 0.159 993))), worked in Python.
+/// Limits by `limits.py`.
 #[test]
 fn survival_of_the_planting_example() {
     let mut project = bare();
@@ -79,9 +80,9 @@ fn survival_of_the_planting_example() {
     let ledger = ledger::fill(&project);
     let (value, ends) = figure(&ledger, "survival.all");
     close("survival", value, 0.847_916_666_7, 1e-9);
-    let (low, high) = ends.unwrap();
-    close("low", low, 0.787_565_999_7, 1e-6);
-    close("high", high, 0.893_441_970_0, 1e-6);
+    let ((low, high), expected) = (ends.unwrap(), limits_of("survival of the planting example"));
+    close("low", low, expected.0, 1e-8);
+    close("high", high, expected.1, 1e-8);
     // Missing as alive: (270 + 9)/300 in the lower, (119 + 13)/160 in the upper stratum (arithmetic).
     let bound = figure(&ledger, "survival.bound-all-missing-alive.all").0;
     close("bound", bound, 2.0 / 3.0 * 279.0 / 300.0 + 1.0 / 3.0 * 132.0 / 160.0, 1e-9);
@@ -103,7 +104,7 @@ fn survival_of_a_published_audit_counted_whole() {
 }
 
 /// Eight plots of 100 m² with 34 28 41 22 37 30 25 39 stems in an area so large that they are under 5 % of it: mean 3 200
-/// to the hectare, standard error 242.015, 95 % interval 2 627.7 to 3 772.3 (R 4.2.2).
+/// to the hectare (R 4.2.2); limits by `limits.py`.
 #[test]
 fn density_of_eight_plots() {
     let mut project = bare();
@@ -113,8 +114,25 @@ fn density_of_eight_plots() {
     }
     let (value, ends) = figure(&ledger::fill(&project), "density.north-face");
     close("density", value, 3200.0, 1e-6);
-    close("low", ends.unwrap().0, 2627.7, 0.05);
-    close("high", ends.unwrap().1, 3772.3, 0.05);
+    let expected = limits_of("density of eight plots");
+    close("low", ends.unwrap().0, expected.0, 1e-4);
+    close("high", ends.unwrap().1, expected.1, 1e-4);
+}
+
+/// Self-sown stems 0 3 0 0 11 1 0 2 on the same plots: limits by `limits.py`.
+#[test]
+fn recruits_of_eight_plots() {
+    let mut project = bare();
+    for (recruits, n) in [0, 3, 0, 0, 11, 1, 0, 2].into_iter().zip(2..) {
+        let plot = plot(&mut project, n, "North face", PlotShape::Area(SquareMetres(100.0)));
+        tally(&mut project, n, &plot, [30, 0, 0]);
+        project.tallies.last_mut().unwrap().recruits = Some(Stems(recruits));
+    }
+    let (value, ends) = figure(&ledger::fill(&project), "recruits.north-face");
+    close("recruits", value, 212.5, 1e-9);
+    let expected = limits_of("recruits of eight plots");
+    close("low", ends.unwrap().0, expected.0, 1e-4);
+    close("high", ends.unwrap().1, expected.1, 1e-4);
 }
 
 /// The same stems on plots taped along the slope of 18°: each covers 100 cos 18° = 95.106 m², so there are 3 364.7 to the
@@ -131,7 +149,7 @@ fn density_of_plots_taped_along_the_slope() {
     close("density", value, 3364.68, 0.01);
 }
 
-/// Five step-point transects of 100 points, hits 62 71 55 80 67: 67.0 %, 55.319 to 78.681 % (R 4.2.2 `t.test`).
+/// Five step-point transects of 100 points, hits 62 71 55 80 67: 67.0 % (R 4.2.2 `t.test`); limits by `limits.py`.
 #[test]
 fn cover_of_five_transects() {
     let mut project = bare();
@@ -150,8 +168,9 @@ fn cover_of_five_transects() {
     }
     let (value, ends) = figure(&ledger::fill(&project), "cover.ground.native-grass.north-face");
     close("cover", value, 0.67, 1e-9);
-    close("low", ends.unwrap().0, 0.553_191_156_4, 1e-7);
-    close("high", ends.unwrap().1, 0.786_808_843_6, 1e-7);
+    let expected = limits_of("cover of five transects");
+    close("low", ends.unwrap().0, expected.0, 1e-7);
+    close("high", ends.unwrap().1, expected.1, 1e-7);
 }
 
 /// A worked acquittal statement: a grant of 45 000 with 44 500 in the budget, spent 44 350; variances of +11.7, −21.8, 0.0,

@@ -2,6 +2,14 @@
 
 use hillfolio_core::estimate::interval::{clopper_pearson, symmetric_t, wilson};
 
+/// The limits of `case` that Python's standard library gives: `../data/limits.py`, whose output is `limits.csv`.
+pub fn limits_of(case: &str) -> (f64, f64) {
+    let table = include_str!("../data/limits.csv");
+    let row =
+        table.lines().map(|line| line.split(',').collect::<Vec<_>>()).find(|row| row[0] == case).unwrap();
+    (row[1].parse().unwrap(), row[2].parse().unwrap())
+}
+
 fn close(what: &str, found: (f64, f64), low: f64, high: f64, tolerance: f64) {
     let near = |found: f64, expected: f64| (found - expected).abs() <= tolerance;
     assert!(near(found.0, low) && near(found.1, high), "{what}: {found:?}, expected {low} to {high}");

@@ -40,6 +40,7 @@ impl<Q: Quantity> Factor<Q> {
             value: self.value,
             interval: limits(self.value.number(), self.sigma, confidence, quantity),
             sample: None,
+            cautious: None,
             method: self.method,
             sources: self.sources.clone(),
             notes: self.notes.clone(),

@@ -118,6 +118,7 @@ pub fn joint_loss(
         value: SoilLoss(plain(scale, areas).1),
         interval: Some(ends),
         sample: None,
+        cautious: None,
         method: Method::SOIL_LOSS,
         sources: sources(areas, &[&r.sources, &k.sources]),
         notes: vec![format!("{} areas, weighted by plan hectares; limits by Monte Carlo", areas.len())],
@@ -138,6 +139,7 @@ pub fn joint_ratio(areas: &[AreaFactors<'_>], correlation: f64, confidence: f64)
         value: now / before,
         interval: Some(ends),
         sample: None,
+        cautious: None,
         method: Method::SOIL_LOSS_RATIO,
         sources: sources(areas, &[]),
         notes: vec![format!(
@@ -170,6 +172,7 @@ pub fn joint_kept(
         value: TonnesPerYear(before - now),
         interval: Some(ends),
         sample: None,
+        cautious: None,
         method: Method::SOIL_KEPT,
         sources: sources(areas, &[&r.sources, &k.sources]),
         notes: vec!["kept on the slope; how much would have reached a creek is not known".to_owned()],

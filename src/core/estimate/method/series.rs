@@ -8,30 +8,32 @@ methods! {
         title: "Median of measured diameters",
         equation: "as for the median of heights",
         assumptions: "Living trees of the latest round that measured diameters, 10 cm or 130 cm above the ground; a \
-                      tree of several stems by √Σ d². Trees of one plot resemble each other, so the true interval is somewhat wider",
-        reference: "Conover (1999), Practical Nonparametric Statistics, 3rd ed., section 3.2",
+                      tree of several stems by √Σ d². Trees of one plot resemble each other",
+        reference: "Woodruff (1952), Journal of the American Statistical Association 47:635-646",
     }
 
     SURVIVAL_CHANGE {
         id: "survival/paired-change",
         title: "Change of the share alive from one survey to the next, from plots that both visited",
-        equation: "d = Σ W d_h, d_h = Σ (alive now − alive then) / Σ set; v as for survival with alive now − alive then in place of \
-                   alive; d ± t √v",
+        equation: "d = Σ W d_h, d_h = Σ (alive now − alive then) / Σ set; limits of the share lost between the surveys as for \
+                   survival, turned about; where plots gained too, d − √((g − g₁)² + (l₂ − l)²) and d + √((g₂ − g)² + (l − l₁)²), g and l the \
+                   shares gained and lost with their limits",
         assumptions: "Plots of both surveys in which as many stems had been set. Two separate intervals that overlap say nothing of a \
                       change; the pairs do, because the same plots are compared. Missing stems count as dead",
-        reference: "Cochran (1977), Sampling Techniques, 3rd ed., ch. 6 and 12",
+        reference: "Cochran (1977), Sampling Techniques, 3rd ed., ch. 6 and 12; Korn & Graubard (1998), Survey Methodology 24:193-201; \
+                    Zou & Donner (2008), Statistics in Medicine 27:1693-1702",
     }
 
     LIFETIME {
         id: "survival/product-limit",
         title: "Share of tagged stems that live past a number of days",
-        equation: "S = Π (1 − d/n) over the surveys at which d of n stems were found to have died; limits S^exp(±z √G / ln S), \
-                   G = Σ d / (n (n − d))",
+        equation: "S = Π (1 − d/n) over the surveys at which d of n stems were found to have died; limits as for survival \
+                   in plots, of as many stems drawn singly as would have Greenwood's variance S² Σ d/(n (n − d)), v_J = S² k/(k − 1) Σ u² \
+                   over k plots, u the sum over a plot's stems and surveys of (δ − y d/n)/(n − d)",
         assumptions: "Days from the survey in which a stem was first seen to the one at which it was found dead; it died somewhere \
-                      before. Stems not found count as dead. The interval takes stems as drawn singly, so it is too narrow where \
-                      plots differ: judge targets by the share alive in plots",
+                      before. Stems not found count as dead. Stems of one plot share their luck",
         reference: "Kaplan & Meier (1958), Journal of the American Statistical Association 53:457-481; Greenwood (1926); \
-                    Kalbfleisch & Prentice (2002), The Statistical Analysis of Failure Time Data, 2nd ed., ch. 1",
+                    Williams (1995), Biometrics 51:1548; Korn & Graubard (1998), Survey Methodology 24:193-201",
     }
 
     AT_RISK {

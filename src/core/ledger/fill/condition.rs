@@ -69,6 +69,7 @@ fn found(ledger: &Ledger, project: &Project, benchmark: &Benchmark) -> Finding<f
         value: figure.value,
         interval: figure.interval,
         sample: figure.sample,
+        cautious: None,
         method: figure.method,
         sources,
         notes: figure.notes.clone(),

@@ -268,6 +268,7 @@ fn as_figure(told: &Told) -> Figure {
         unit: told.unit.clone(),
         interval: told.interval,
         sample: None,
+        cautious: None,
         method: Method::SITES_SUM,
         sources: Sources::default(),
         notes: Vec::new(),
