@@ -227,17 +227,27 @@ fn stems_set_stand_in_for_dead_and_missing_ones() {
     assert_eq!((told.value, told.interval), (usual.value, usual.interval));
 }
 
+/// Nine tenths of the stems of North face stand on the ridge; as many plots lie in the gully.
 #[test]
-fn a_stratum_of_its_own_spans_areas() {
+fn a_stratum_weighs_by_its_size_and_not_by_its_plots() {
     let mut project = small_project();
-    for (plot, stratum) in project.plots.iter_mut().zip(["high", "low", "high", "low"]) {
-        plot.stratum = Some(stratum.to_owned());
-    }
-    let ledger = ledger::fill(&project);
-    // North face 2000 stems in proportion 23 : 21, Gully head 1500 in proportion 23 : 22.
-    let high = 2000.0 * 23.0 / 44.0 + 1500.0 * 23.0 / 45.0;
-    let expected = (high * 39.0 / 46.0 + (3500.0 - high) * 39.0 / 43.0) / 3500.0;
-    assert!((ledger.figure("survival.all").unwrap().value - expected).abs() < 1e-12);
+    let named = |name: &str, stems| Some(Stratum { name: name.to_owned(), stems, hectares: None });
+    project.plots[0].stratum = named("ridge", Some(Stems(1800)));
+    project.plots[1].stratum = named("gully", Some(Stems(200)));
+    let found = ledger::fill(&project).figure("survival.north-face").unwrap().clone();
+    let alone = |plot: usize| {
+        let mut one = small_project();
+        one.plots = vec![one.plots[plot].clone()];
+        one.tallies.retain(|tally| tally.plot == one.plots[0].id);
+        ledger::fill(&one).figure("survival.north-face").unwrap().value
+    };
+    assert!((found.value - 0.9 * alone(0) - 0.1 * alone(1)).abs() < 1e-12, "{found:?}");
+    // Without sizes the plots are one stratum, and that is said.
+    project.plots[0].stratum = named("ridge", None);
+    project.plots[1].stratum = named("gully", None);
+    let pooled = ledger::fill(&project).figure("survival.north-face").unwrap().clone();
+    assert_eq!(pooled.value, ledger::fill(&small_project()).figure("survival.north-face").unwrap().value);
+    assert!(pooled.notes.iter().any(|note| note.contains("sizes are not stated")), "{:?}", pooled.notes);
 }
 
 #[test]

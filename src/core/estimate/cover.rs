@@ -12,6 +12,7 @@ use crate::{
         ground::Grounds,
         interval::clustered::{Limits, of_ground},
         ratio::Pair,
+        strata::{self, By, Strata},
         stratified::{Stratum, separate_ratio},
     },
     project::{AreaId, CoverClass, CoverMeasure, CoverReading, Layer, Period, Plot, PlotId, Project, slug},
@@ -130,7 +131,7 @@ pub fn cover(readings: &[Reading<'_>], grounds: &Grounds<'_>, confidence: f64) -
     let nought = Within::nought(&some);
     let found = readings.iter().map(|reading| {
         let within = within_plot(&reading.readings).unwrap_or(nought);
-        (&reading.plot.area, within)
+        (reading.plot, within)
     });
     let read: Vec<&CoverReading> =
         readings.iter().flat_map(|reading| reading.readings.iter().copied()).collect();
@@ -188,7 +189,7 @@ pub fn together(
     let found = plots.values().map(|(plot, taken)| {
         let [low, part, high] = [|one: &Within| one.low, |one: &Within| one.part, |one: &Within| one.high]
             .map(|of| sum(taken, of).min(1.0));
-        (&plot.area, Within { way: Way::Mean, low, part, high, whole: 1.0 })
+        (*plot, Within { way: Way::Mean, low, part, high, whole: 1.0 })
     });
     let found = joined(found.collect(), read, grounds, confidence)?;
     Ok(found
@@ -197,7 +198,7 @@ pub fn together(
 
 /// What plots come to together: `found` in each of them, by `read`.
 fn joined(
-    found: Vec<(&AreaId, Within)>,
+    found: Vec<(&Plot, Within)>,
     read: Vec<&CoverReading>,
     grounds: &Grounds<'_>,
     confidence: f64,
@@ -206,21 +207,21 @@ fn joined(
     let alike = found.first().is_some_and(|(_, first)| {
         first.way != Way::Mean && found.iter().all(|(_, plot)| plot.way == first.way)
     });
+    let parts = Strata::of(found.iter().map(|(plot, _)| *plot), By::Ground);
     let over = |part: fn(&Within) -> f64| {
-        let mut areas: BTreeMap<&AreaId, Vec<Pair>> = BTreeMap::new();
-        for (area, plot) in &found {
+        let mut strata: BTreeMap<strata::Key<'_>, Vec<Pair>> = BTreeMap::new();
+        for (place, plot) in &found {
             let pair = match alike {
                 true => Pair { part: part(plot), whole: plot.whole },
                 false => Pair { part: part(plot) / plot.whole, whole: 1.0 },
             };
-            areas.entry(area).or_default().push(pair);
+            strata.entry(parts.key(place)).or_default().push(pair);
         }
-        let strata: Vec<Stratum> = areas
-            .into_iter()
-            .filter_map(|(area, plots)| {
-                Some(Stratum { weight: grounds.get(area)?.plan.0, sampled: 0.0, plots })
-            })
-            .collect();
+        let stratum = |(key, plots): (strata::Key<'_>, Vec<Pair>)| {
+            let weight = grounds.get(key.0)?.plan.0 * parts.share(&key);
+            Some(Stratum { weight, sampled: 0.0, plots })
+        };
+        let strata: Vec<Stratum> = strata.into_iter().filter_map(stratum).collect();
         separate_ratio(&strata)
     };
     let joint = over(|plot| plot.part).ok_or(Gap::NoCover)?;
@@ -239,6 +240,7 @@ fn joined(
         notes.push("one plot only, so there is no interval".to_owned());
     }
     notes.extend(classes_said(&classes));
+    notes.extend(parts.note());
     Ok(Estimate {
         value: Share::nearest(joint.value),
         interval: limits.map(|limits| shares(limits.interval, confidence)),

@@ -8,10 +8,11 @@ use crate::{
         ground::{Grounds, plan_area},
         interval,
         ratio::Pair,
+        strata::{By, Key, Strata},
         stratified::{Stratified, Stratum, separate_ratio},
         visit::Visit,
     },
-    project::{AreaId, MeasuredOn},
+    project::MeasuredOn,
     source::Sources,
     units::{Hectares, StemsPerHectare, whole},
 };
@@ -132,17 +133,22 @@ fn count<'a>(
 }
 
 fn strata(counts: &[Count<'_>], grounds: &Grounds<'_>) -> Vec<Stratum> {
-    let mut areas: BTreeMap<&AreaId, Vec<Pair>> = BTreeMap::new();
+    let parts = parts(counts);
+    let mut strata: BTreeMap<Key<'_>, Vec<Pair>> = BTreeMap::new();
     for count in counts {
         let pair = Pair { part: count.stems, whole: count.hectares };
-        areas.entry(&count.visit.plot.area).or_default().push(pair);
+        strata.entry(parts.key(count.visit.plot)).or_default().push(pair);
     }
-    let stratum = |(area, plots): (&AreaId, Vec<Pair>)| {
-        let weight = grounds.get(area)?.plan.0;
+    let stratum = |(key, plots): (Key<'_>, Vec<Pair>)| {
+        let weight = grounds.get(key.0)?.plan.0 * parts.share(&key);
         let sampled = part_sampled(plots.iter().map(|plot| plot.whole).sum(), weight);
         Some(Stratum { weight, sampled, plots })
     };
-    areas.into_iter().filter_map(stratum).collect()
+    strata.into_iter().filter_map(stratum).collect()
+}
+
+fn parts<'a>(counts: &[Count<'a>]) -> Strata<'a> {
+    Strata::of(counts.iter().map(|count| count.visit.plot), By::Ground)
 }
 
 fn interval_of(joint: &Stratified, counted: Counted, confidence: f64) -> (Method, Option<(f64, f64)>) {
@@ -173,6 +179,7 @@ fn notes(
     if joint.spread.is_none() && !joint.census {
         notes.push("one plot only, so there is no interval".to_owned());
     }
+    notes.extend(parts(counts).note());
     let silent = counts.iter().filter(|count| count.silent).count();
     let unused = visits.len() - counts.len();
     if counted == Counted::Living && silent > 0 {

@@ -27,6 +27,7 @@ pub mod sightings;
 pub mod site;
 pub mod sites;
 pub mod slope;
+pub mod strata;
 pub mod stratified;
 pub mod survival;
 pub mod tagged;

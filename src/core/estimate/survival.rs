@@ -5,14 +5,15 @@ use std::collections::BTreeMap;
 use crate::{
     estimate::{
         Estimate, Finding, Gap, Interval, Method,
-        interval::clustered::{CORRELATION_OF_STEMS, Clustered, Limits, of_stems},
+        interval::clustered::{CORRELATION_OF_LOSSES, Clustered, Limits, of_stems},
         listed,
         plantings::ByArea,
         ratio::Pair,
+        strata::{By, Key, Strata},
         stratified::{Stratified, Stratum, separate_ratio},
         visit::Found,
     },
-    project::AreaId,
+    project::{self, AreaId},
     source::{Row, Sources},
     units::{Share, number, whole},
 };
@@ -28,8 +29,8 @@ pub enum MissingAs {
 
 /// Share of planted stems alive among `found`, weighted by the stems `planted` in each area.
 ///
-/// Strata are the plots' own where they have one, else their areas. The planting log counts by area: where an area
-/// has several strata, its stems are shared among them as the stems set in their plots are.
+/// Strata are the plots' own where each has one of stated size, else their areas: what a plot's stratum weighs can't be told from where
+/// plots were laid out.
 ///
 /// # Equations and sources
 /// [`Method::SURVIVAL_RATIO`] and its neighbours.
@@ -73,6 +74,7 @@ pub fn survival(
     let cautious = limits.map(|limits| shares(limits.cautious));
     let mut notes = notes(&joint, &told, &strata, missing_as, set);
     notes.extend(left_out(found, &told, planted));
+    notes.extend(parts(&told).note());
     Ok(Estimate { value, interval, sample: None, cautious, method, sources, notes })
 }
 
@@ -137,7 +139,7 @@ pub fn change(
 fn difference(gained: &Stratified, lost: &Stratified, confidence: f64) -> (f64, f64) {
     let limits = |found: &Stratified| {
         let stems = Clustered::of(found);
-        stems.limits(stems.effective(CORRELATION_OF_STEMS, confidence), confidence)
+        stems.limits(stems.effective(CORRELATION_OF_LOSSES, confidence), confidence)
     };
     let died = limits(lost);
     if gained.value <= 0.0 {
@@ -153,7 +155,7 @@ fn difference(gained: &Stratified, lost: &Stratified, confidence: f64) -> (f64, 
 /// A plot of which it is known how many stems had been set.
 struct Plot<'a> {
     area: &'a AreaId,
-    stratum: Key<'a>,
+    plot: &'a project::Plot,
     alive: f64,
     missing: u64,
     self_sown: u64,
@@ -168,17 +170,9 @@ impl<'a> Plot<'a> {
     }
 }
 
-/// A stratum: a plot's own, or its area.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Key<'a> {
-    Own(&'a str),
-    Area(&'a AreaId),
-}
-
 #[allow(clippy::cast_precision_loss, reason = "no folder holds 2^53 stems")]
 fn plot<'a>(found: &'a Found<'a>, missing_as: MissingAs) -> Option<Plot<'a>> {
     let area = &found.plot.area;
-    let stratum = found.plot.stratum.as_deref().map_or(Key::Area(area), Key::Own);
     let alive = match missing_as {
         MissingAs::Dead => found.alive,
         MissingAs::Alive => found.alive + found.missing,
@@ -188,7 +182,7 @@ fn plot<'a>(found: &'a Found<'a>, missing_as: MissingAs) -> Option<Plot<'a>> {
     let alive = alive as f64;
     Some(Plot {
         area,
-        stratum,
+        plot: found.plot,
         alive,
         missing: found.missing,
         self_sown: found.self_sown,
@@ -222,24 +216,22 @@ impl Weighed {
 
 #[allow(clippy::cast_precision_loss, reason = "no folder holds 2^53 stems")]
 fn strata<'a>(plots: &[Plot<'a>], planted: &ByArea<'_>) -> BTreeMap<Key<'a>, Weighed> {
+    let parts = parts(plots);
     let mut strata: BTreeMap<Key<'a>, Weighed> = BTreeMap::new();
-    let mut in_area: BTreeMap<&AreaId, f64> = BTreeMap::new();
-    let mut parts: BTreeMap<(&AreaId, Key<'a>), f64> = BTreeMap::new();
     for plot in plots.iter().filter(|plot| plot.set > 0) {
-        let set = plot.set as f64;
-        let stratum = strata.entry(plot.stratum).or_default();
+        let (key, set) = (parts.key(plot.plot), plot.set as f64);
+        let stems = planted.get(plot.area).copied().unwrap_or_default() as f64 * parts.share(&key);
+        let stratum = strata.entry(key).or_default();
         stratum.pairs.push(Pair { part: plot.alive, whole: set });
         stratum.set += set;
-        *in_area.entry(plot.area).or_default() += set;
-        *parts.entry((plot.area, plot.stratum)).or_default() += set;
-    }
-    for ((area, key), set) in parts {
-        let stems = planted.get(area).copied().unwrap_or_default() as f64;
-        if let (Some(stratum), Some(all)) = (strata.get_mut(&key), in_area.get(area)) {
-            stratum.planted += stems * set / all;
-        }
+        stratum.planted = stems;
     }
     strata
+}
+
+/// The strata of the plots that tell how many stems had been set.
+fn parts<'a>(plots: &[Plot<'a>]) -> Strata<'a> {
+    Strata::of(plots.iter().filter(|plot| plot.set > 0).map(|plot| plot.plot), By::Stems)
 }
 
 fn limits(joint: &Stratified, confidence: f64) -> (Method, Option<Limits>) {

@@ -94,6 +94,10 @@ kinds! {
         /// Two sizes of one plot that differ.
         #[error("the plot's measures make {used:.1} m² and {other:.1} m²; the first is used")]
         Doubt "plot-sizes-differ" PlotSizesDiffer { used: f64, other: f64 } => "give the size in one way only";
+        /// One stratum that is two sizes.
+        #[error("stratum {stratum} is {size} here and {first} in row {row}")]
+        Error "stratum-of-two-sizes" StratumOfTwoSizes { stratum: String, size: String, first: String, row: u32 }
+            => "write the size of the whole stratum, the same in every plot of it or in one of them";
         /// Sensible only with both.
         #[error("`{has}` is given without `{lacks}`")]
         Error "half-position" HalfPosition { has: &'static str, lacks: &'static str };

@@ -54,7 +54,9 @@ pub use settings::{
 pub use sighting::Sighting;
 pub use slug::slug;
 pub use species::{Form, Origin, Role, Species, SpeciesId, SpeciesList, Tolerance};
-pub use survey::{DiameterAt, MeasuredOn, MeasuredSlope, Plot, PlotId, PlotShape, Stem, StemStatus, Tally};
+pub use survey::{
+    DiameterAt, MeasuredOn, MeasuredSlope, Plot, PlotId, PlotShape, Stem, StemStatus, Stratum, Tally,
+};
 pub use table::{Cell, Column, Head, Table, TableRow};
 pub use target::{Bound, Measure, Target, Trigger};
 pub use tree::{Mark, trees};

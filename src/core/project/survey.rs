@@ -8,7 +8,7 @@ use geo::Point;
 use crate::{
     project::{AreaId, Cell, Column, SpeciesId, TableRow},
     source::Row,
-    units::{Degrees, Metres, SquareMetres, Stems},
+    units::{Degrees, Hectares, Metres, SquareMetres, Stems},
 };
 
 /// The id of a survey plot.
@@ -56,6 +56,26 @@ pub enum PlotShape {
     Rectangle(Metres, Metres),
 }
 
+/// A part of an area that is surveyed for itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stratum {
+    /// What it is called.
+    pub name: String,
+    /// Stems planted in it.
+    pub stems: Option<Stems>,
+    /// Its plan area.
+    pub hectares: Option<Hectares>,
+}
+
+impl Stratum {
+    /// Stems planted in it, as a weight.
+    #[must_use]
+    #[allow(clippy::cast_precision_loss, reason = "no folder holds 2^53 stems")]
+    pub fn planted(&self) -> Option<f64> {
+        self.stems.map(|stems| stems.0 as f64)
+    }
+}
+
 /// One survey plot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plot {
@@ -70,7 +90,7 @@ pub struct Plot {
     /// How it was laid out.
     pub measured_on: MeasuredOn,
     /// The stratum, where it is not the area.
-    pub stratum: Option<String>,
+    pub stratum: Option<Stratum>,
     /// Stems set in the plot.
     pub planted_stems: Option<Stems>,
     /// A note.
@@ -230,7 +250,13 @@ impl TableRow for Plot {
         Column::taken_up("easting"),
         Column::taken_up("northing"),
         Column::optional("measured_on", |row| row.measured_on.word().into()),
-        Column::optional("stratum", |row| row.stratum.as_ref().into()),
+        Column::optional("stratum", |row| row.stratum.as_ref().map(|stratum| &stratum.name).into()),
+        Column::optional("stratum_stems", |row| {
+            row.stratum.as_ref().and_then(|stratum| stratum.stems).into()
+        }),
+        Column::optional("stratum_ha", |row| {
+            row.stratum.as_ref().and_then(|stratum| stratum.hectares).into()
+        }),
         Column::optional("planted_stems", |row| row.planted_stems.into()),
         Column::optional("note", |row| row.note.as_ref().into()),
     ];

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 
 use crate::{
     project::{AreaId, PlotId, SpeciesId},
-    units::{Metres, Money, Stems},
+    units::{Hectares, Metres, Money, Stems},
 };
 
 /// A row of one of the folder's tables.
@@ -172,5 +172,6 @@ inside! {
     &SpeciesId => |id| &*id.0,
     Stems => |stems| stems.0,
     Metres => |length| length.0,
+    Hectares => |size| size.0,
     Money => |sum| sum.number(),
 }

@@ -66,6 +66,34 @@ pub(super) const CASES: &[Case] = &[
         &["plot N3 has 100,000 m², North in which it lies 20,"],
     ),
     case(
+        "strata of which nobody knows how large they are",
+        &[Put("plots.csv", "148.0016,-35.9995,plan,upper slope", "148.0016,-35.9995,plan,gully")],
+        "strata-without-size",
+        &[2],
+        &["the plots of North stand in several strata (1 of gully and 2 of upper slope)", "taken together"],
+    ),
+    case(
+        "a stratum of two sizes",
+        &[
+            Head("plots.csv", "note", "stratum_stems"),
+            Put("plots.csv", "upper slope,16,\nN2", "upper slope,16,600\nN2"),
+            Put("plots.csv", "upper slope,16,\nN3", "upper slope,16,60\nN3"),
+        ],
+        "stratum-of-two-sizes",
+        &[3],
+        &["stratum upper slope is 60 here and 600 in row 2"],
+    ),
+    case(
+        "strata larger than the area that they are parts of",
+        &[
+            Head("plots.csv", "note", "stratum_ha"),
+            Put("plots.csv", "upper slope,16,\nN2", "upper slope,16,20\nN2"),
+        ],
+        "strata-beyond-area",
+        &[2],
+        &["the strata of North come to 20.00 ha, and the area has 2.00 ha"],
+    ),
+    case(
         "a length of next to nothing",
         &[Put("plots.csv", "N1,North,5.64", "N1,North,1e-300")],
         "out-of-range",

@@ -152,7 +152,7 @@ def main():
     strata = [(2000.0, 300.0 / 2000.0, pairs["lower"]), (1000.0, 160.0 / 1000.0, pairs["upper"])]
     again = [44, 38, 48, 41, 37, 48, 24, 33, 18, 30]
     lost = [(float(r["alive"]) - now, float(r["planted"])) for r, now in zip(rows, again)]
-    _, (least, most), _ = stems([(1.0, 0.0, lost)], 0.025)
+    _, (least, most), _ = stems([(1.0, 0.0, lost)], 0.025, 0.3)
     edges = {"low": [25, 25, 25, 50], "high": [50, 50, 50, 75]}
     print("case,low,high")
     for case, (low, high) in [
@@ -168,7 +168,7 @@ def main():
             ),
         ),
         ("density of eight plots", density([(x, 0.01) for x in (34, 28, 41, 22, 37, 30, 25, 39)], 0.025, 0.2, 2.0)),
-        ("recruits of eight plots", density([(x, 0.01) for x in (0, 3, 0, 0, 11, 1, 0, 2)], 0.025, 3.0, 2.0)),
+        ("recruits of eight plots", density([(x, 0.01) for x in (0, 3, 0, 0, 11, 1, 0, 2)], 0.025, 3.0, 2.5)),
     ]:
         print(f"{case},{low:.9f},{high:.9f}")
 

@@ -2,7 +2,7 @@
 
 use hillfolio_core::estimate::{
     interval::quantile,
-    lifetime::{Life, Step, curve},
+    lifetime::{Life, Step, between_plots, curve},
 };
 
 fn close(what: &str, found: f64, expected: f64, tolerance: f64) {
@@ -98,4 +98,24 @@ fn the_21_remissions_of_the_textbooks() {
     let (low, high) = at(23.0).interval(1.959_964).unwrap();
     close("low", low, 0.188_052, 1e-6);
     close("high", high, 0.680_143, 1e-6);
+}
+
+/// Where each stem stands alone in its plot, the variance between plots is Greenwood's times n/(n − 1): the 21 remission times of Freireich et al.
+/// (1963) have standard errors of 0.076 360 4, 0.096 349 6 and 0.134 591 at 6, 10 and 23 weeks (`survfit` of the R package survival 3.5-3).
+#[test]
+fn stems_alone_in_their_plots_have_greenwoods_variance() {
+    let subjects = lives(include_str!("../data/km-21-subjects.csv"), "time", ("event", 1.0), None);
+    let steps = curve(&subjects);
+    let alone: Vec<(usize, Life)> = subjects.iter().copied().enumerate().collect();
+    for (time, error) in [(6.0, 0.076_360_4), (10.0, 0.096_349_6), (23.0, 0.134_591)] {
+        let (variance, df) = between_plots(&alone, &steps, time).unwrap();
+        close("standard error", (variance * 20.0 / 21.0).sqrt(), error, 1e-6);
+        close("degrees of freedom", df, 20.0, 0.0);
+    }
+    // Stems of one plot that share their luck say less than as many that stand alone.
+    let pairs: Vec<(usize, Life)> =
+        alone.iter().flat_map(|&(plot, life)| [(plot, life), (plot, life)]).collect();
+    let twice = curve(&pairs.iter().map(|(_, life)| *life).collect::<Vec<_>>());
+    let (variance, _) = between_plots(&pairs, &twice, 10.0).unwrap();
+    close("doubled stems", (variance * 20.0 / 21.0).sqrt(), 0.096_349_6, 1e-6);
 }

@@ -172,7 +172,7 @@ pub(crate) fn spread(parts: &Parts) -> Option<String> {
         "standard error {} in closed form, from {}; the limits are by {} draws with a fixed seed",
         percent(parts.closed_form(), 0),
         named.join(", "),
-        whole(DRAWS)
+        whole(DRAWS.into())
     ))
 }
 

@@ -17,6 +17,9 @@ pub const CORRELATION_OF_STEMS: f64 = 0.05;
 /// The same of cover.
 pub const CORRELATION_OF_COVER: f64 = 0.1;
 
+/// The same of stems lost between two surveys: what kills comes on a day and to a place (judgement).
+pub const CORRELATION_OF_LOSSES: f64 = 0.3;
+
 /// Degrees of freedom that this is worth: those of one plot more.
 pub const WORTH: f64 = 1.0;
 
@@ -24,7 +27,7 @@ pub const WORTH: f64 = 1.0;
 pub const CORRELATION_OF_ONE: f64 = 0.2;
 
 /// Intra-plot correlation up to which a verdict on stems has to hold: that of losses in patches, such as frost or one herd's night.
-pub const CORRELATION_OF_PATCHES: f64 = 0.5;
+pub const CORRELATION_OF_PATCHES: f64 = 0.6;
 
 /// Most trials drawn singly that a plot's cover is worth, however alike the plots are.
 pub const MOST_OF_A_PLOT: f64 = 12.0;
@@ -116,7 +119,7 @@ impl Clustered {
 /// # Equation
 /// Those of Korn and Graubard for the stems that the plots are worth ([`Clustered::effective`]). The lower one is no higher than p (1 − q), q
 /// the part of the ground, an eighth at most, in which no plot falls with a chance of 0.35. For a verdict the stems are worth no more than at
-/// a correlation of one half.
+/// a correlation of 0.6.
 #[must_use]
 pub fn of_stems(found: &Stratified, confidence: f64) -> Limits {
     let stems = Clustered::of(found);

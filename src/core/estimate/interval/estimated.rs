@@ -54,7 +54,7 @@ impl Clumping {
     /// Planted stems and all that lives (judgement; covers by simulation).
     pub const STEMS: Clumping = Clumping { variance: 0.2, unseen: 2.0 };
     /// Self-sown stems, which stand about their mothers and along the birds' perches (likewise).
-    pub const RECRUITS: Clumping = Clumping { variance: 3.0, unseen: 2.0 };
+    pub const RECRUITS: Clumping = Clumping { variance: 3.0, unseen: 2.5 };
 }
 
 /// Gamma interval of a density by an effective count; `None` for one plot.

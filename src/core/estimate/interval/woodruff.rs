@@ -6,7 +6,7 @@ use crate::estimate::{
 };
 
 /// Intra-plot correlation that trees on either side of the median are taken to have before the plots have spoken (judgement).
-const CORRELATION: f64 = 0.1;
+const CORRELATION: f64 = 0.15;
 
 /// Fewer trees drawn singly than this can't hold a median between them at all, however far apart they stand: log₂(2/α).
 fn fewest(confidence: f64) -> f64 {

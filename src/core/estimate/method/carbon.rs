@@ -75,8 +75,8 @@ methods! {
         title: "Carbon of living wood and roots as carbon dioxide",
         equation: format!(
             "(above + below) × plan hectares of the areas with plots × 44/12; limits by {} draws with a fixed seed of sampling \
-             (Student's t), equations (log-normal), roots, carbon fraction (0.44 to 0.49) and boundary (2 %)",
-            whole(DRAWS)
+             (log-normal with Student's t), equations (log-normal), roots, carbon fraction (0.44 to 0.49) and boundary (2 %)",
+            whole(DRAWS.into())
         ),
         assumptions: "An estimate for reporting: not a credit, not an offset, not verified by any scheme. Soil, litter, dead \
                       wood and grass are not in it. It can be lost again",

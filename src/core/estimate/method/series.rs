@@ -1,6 +1,9 @@
 //! Methods of repeated surveys.
 
-use crate::estimate::method::{Method, methods};
+use crate::estimate::{
+    interval::clustered::CORRELATION_OF_LOSSES,
+    method::{Method, methods},
+};
 
 methods! {
     MEDIAN_DIAMETER {
@@ -15,9 +18,11 @@ methods! {
     SURVIVAL_CHANGE {
         id: "survival/paired-change",
         title: "Change of the share alive from one survey to the next, from plots that both visited",
-        equation: "d = Σ W d_h, d_h = Σ (alive now − alive then) / Σ set; limits of the share lost between the surveys as for \
-                   survival, turned about; where plots gained too, d − √((g − g₁)² + (l₂ − l)²) and d + √((g₂ − g)² + (l − l₁)²), g and l the \
-                   shares gained and lost with their limits",
+        equation: format!(
+            "d = Σ W d_h, d_h = Σ (alive now − alive then) / Σ set; limits of the share lost between the surveys as for survival with \
+             ρ = {CORRELATION_OF_LOSSES}, turned about; where plots gained too, d − √((g − g₁)² + (l₂ − l)²) and d + √((g₂ − g)² + (l − l₁)²), \
+             g and l the shares gained and lost with their limits"
+        ),
         assumptions: "Plots of both surveys in which as many stems had been set. Two separate intervals that overlap say nothing of a \
                       change; the pairs do, because the same plots are compared. Missing stems count as dead",
         reference: "Cochran (1977), Sampling Techniques, 3rd ed., ch. 6 and 12; Korn & Graubard (1998), Survey Methodology 24:193-201; \

@@ -22,6 +22,7 @@ mod revisits;
 mod rises;
 mod rounds;
 mod sizes;
+mod strata;
 mod survey;
 mod tags;
 mod units;
@@ -46,6 +47,7 @@ pub(crate) fn run(project: &Project, files: &[String], problems: &mut Vec<Proble
     day_for_month::check(project, problems);
     period::check(project, problems);
     plots::check(project, problems);
+    strata::check(project, problems);
     survey::check(project, problems);
     rounds::check(project, problems);
     lines::check(project, problems);

@@ -35,7 +35,7 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     let mut strata = Words::default();
     for plot in &project.plots {
         if let Some(stratum) = &plot.stratum {
-            strata.add(stratum, 1.0, &plot.source);
+            strata.add(&stratum.name, 1.0, &plot.source);
         }
     }
     strata.tell("stratum", "", problems);

@@ -5,8 +5,8 @@ use std::{collections::BTreeMap, f64::consts::PI};
 use crate::{
     intake::{cell::Cells, nearest::folded, records::Known, table::Table},
     problem::{Problem, Records},
-    project::{MeasuredOn, Plot, PlotId, PlotShape},
-    units::{Metres, SquareMetres},
+    project::{MeasuredOn, Plot, PlotId, PlotShape, Stratum},
+    units::{Hectares, Metres, SquareMetres},
 };
 
 /// The longest side of a plot, m.
@@ -14,6 +14,9 @@ const LONGEST: f64 = 1000.0;
 
 /// The least size of a plot, m²: a quadrat of ten centimetres.
 const SMALLEST: f64 = 0.01;
+
+/// The least and the largest stratum, ha.
+const HECTARES: (f64, f64) = (0.000_1, 100_000.0);
 
 /// How far two sizes of one plot may lie apart and still be one.
 const SAME_SIZE: f64 = 0.01;
@@ -26,6 +29,12 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         let position = row.position(known);
         let measured_on = row.word("measured_on", &MeasuredOn::ALL, MeasuredOn::word);
         let planted_stems = row.stems("planted_stems");
+        let sizes = (
+            row.stems("stratum_stems"),
+            row.number("stratum_ha", HECTARES, "hectares above 0 and up to 100,000"),
+        );
+        let stratum =
+            row.text("stratum").map(|name| Stratum { name, stems: sizes.0, hectares: sizes.1.map(Hectares) });
         let (id, source) = (id?, row.source());
         if let Some(&first) = seen.get(&folded(&id)) {
             row.say("plot", Records::IdTwice { what: "plot", id: id.clone(), first });
@@ -43,7 +52,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
             shape: shape?,
             position,
             measured_on: measured_on.unwrap_or_default(),
-            stratum: row.text("stratum"),
+            stratum,
             planted_stems,
             note: row.text("note"),
             source,

@@ -1,0 +1,87 @@
+//! Strata of plots: parts of an area with plots of their own need a size, and one size.
+
+use std::collections::BTreeMap;
+
+use crate::{
+    geometry,
+    problem::{Place, Plausibility, Problem, Records},
+    project::{AreaId, Plot, Project, Stratum, slug},
+    units::{Hectares, listed, number},
+};
+
+/// How far the strata of an area may come to more than the area (common practice, no source).
+const BEYOND: f64 = 1.05;
+
+pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
+    let mut areas: BTreeMap<&AreaId, BTreeMap<String, Vec<(&Plot, &Stratum)>>> = BTreeMap::new();
+    for plot in &project.plots {
+        if let Some(stratum) = &plot.stratum {
+            let of_area = areas.entry(&plot.area).or_default();
+            of_area.entry(slug(&stratum.name)).or_default().push((plot, stratum));
+        }
+    }
+    for (area, strata) in areas {
+        for plots in strata.values() {
+            problems.extend(differing(plots));
+        }
+        problems.extend(without_size(area, &strata));
+        problems.extend(beyond(project, area, &strata));
+    }
+}
+
+/// A stratum whose plots state two sizes.
+fn differing(plots: &[(&Plot, &Stratum)]) -> Option<Problem> {
+    let stems = |stratum: &Stratum| stratum.stems.map(|stems| ("stratum_stems", stems.0.to_string()));
+    let hectares = |stratum: &Stratum| stratum.hectares.map(|size| ("stratum_ha", number(size.0, 3)));
+    two(plots, stems).or_else(|| two(plots, hectares))
+}
+
+fn two(
+    plots: &[(&Plot, &Stratum)],
+    size: impl Fn(&Stratum) -> Option<(&'static str, String)>,
+) -> Option<Problem> {
+    let mut sizes = plots.iter().filter_map(|(plot, stratum)| Some((*plot, &stratum.name, size(stratum)?)));
+    let (first, name, (column, one)) = sizes.next()?;
+    let (other, _, (_, another)) = sizes.find(|(.., (_, size))| *size != one)?;
+    let (name, of) = (name.clone(), first.source.row);
+    let kind = Records::StratumOfTwoSizes { stratum: name, size: another, first: one, row: of };
+    Some(Problem::new(kind, Place::row(&other.source).column(column)))
+}
+
+/// An area of several strata of which one has no size.
+fn without_size(area: &AreaId, strata: &BTreeMap<String, Vec<(&Plot, &Stratum)>>) -> Option<Problem> {
+    let bare =
+        |of: fn(&Stratum) -> bool| strata.values().any(|plots| !plots.iter().any(|(_, stratum)| of(stratum)));
+    if strata.len() < 2
+        || !bare(|stratum| stratum.hectares.is_some())
+        || !bare(|stratum| stratum.stems.is_some())
+    {
+        return None;
+    }
+    let plots = |plots: &Vec<(&Plot, &Stratum)>| {
+        let (_, stratum) = plots.first()?;
+        Some(format!("{} of {}", plots.len(), stratum.name.trim()))
+    };
+    let plots: Vec<String> = strata.values().filter_map(plots).collect();
+    let (first, _) = strata.values().flatten().min_by_key(|(plot, _)| plot.source.row)?;
+    let kind = Plausibility::StrataWithoutSize { area: area.to_string(), plots: listed(&plots) };
+    Some(Problem::new(kind, Place::row(&first.source).column("stratum")))
+}
+
+/// Strata that come to more than their area.
+fn beyond(
+    project: &Project,
+    area: &AreaId,
+    strata: &BTreeMap<String, Vec<(&Plot, &Stratum)>>,
+) -> Option<Problem> {
+    let size = |plots: &Vec<(&Plot, &Stratum)>| plots.iter().find_map(|(_, stratum)| stratum.hectares);
+    let sum: f64 = strata.values().filter_map(size).map(|Hectares(hectares)| hectares).sum();
+    let whole = project.areas.iter().find(|one| one.id == *area)?;
+    let Hectares(whole) = Hectares::from(geometry::area(&whole.boundary));
+    let (first, _) = strata.values().flatten().min_by_key(|(plot, _)| plot.source.row)?;
+    (sum > whole * BEYOND).then(|| {
+        let (sum, whole) = (number(sum, 2), number(whole, 2));
+        let kind = Plausibility::StrataBeyondArea { area: area.to_string(), sum, whole };
+        Problem::new(kind, Place::row(&first.source).column("stratum_ha"))
+    })
+}
