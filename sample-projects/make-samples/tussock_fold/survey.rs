@@ -70,7 +70,8 @@ const fn crew(
 }
 
 pub(super) fn files(hill: &Hill) -> Vec<(String, Vec<u8>)> {
-    let mut plots = Sheet::new("plot,area,radius_m,easting,northing,measured_on,stratum,planted_stems,note");
+    let mut plots =
+        Sheet::new("plot,area,radius_m,easting,northing,measured_on,stratum,stratum_ha,planted_stems,note");
     let mut tallies = Sheet::new("date,plot,species,alive,dead,missing,recruits,cohort,note");
     let mut stems = Sheet::new("date,plot,species,tag,height_cm,status,note");
     let mut cover = Sheet::new("date,plot,layer,cover,hits,points,note");
@@ -133,10 +134,18 @@ fn plot_row(hill: &Hill, crew: &Crew, plot: &Plot, spot: Spot, plots: &mut Sheet
         "Woolshed Face" | "Basin" => format!("{}, lower", crew.area),
         _ => String::new(),
     };
+    // Of the 2.9 and 3.7 ha, as the surveyor paced the break of slope.
+    let hectares = match stratum.as_str() {
+        "Woolshed Face, upper" => "1.3",
+        "Woolshed Face, lower" => "1.6",
+        "Basin, upper" => "2.1",
+        "Basin, lower" => "1.6",
+        _ => "",
+    };
     // The 2025 crew left the pegs uncounted in two plots.
     let set = if matches!(plot.id.as_str(), "R3" | "R6") { String::new() } else { plot.stems().to_string() };
     let measured_on = if on_slope { "slope" } else { "" };
-    plots.row([&plot.id, crew.area, "5.64", &easting, &northing, measured_on, &stratum, &set, ""]);
+    plots.row([&plot.id, crew.area, "5.64", &easting, &northing, measured_on, &stratum, hectares, &set, ""]);
 }
 
 /// Fifty points read along a tape.

@@ -125,7 +125,7 @@ fn plots(project: &Project) -> Vec<Feature> {
                 [
                     ("plot", (&*plot.id.0).into()),
                     ("area", (&*plot.area.0).into()),
-                    ("stratum", plot.stratum.clone().into()),
+                    ("stratum", plot.stratum.as_ref().map(|stratum| stratum.name.clone()).into()),
                 ],
             )
         })
