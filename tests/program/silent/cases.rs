@@ -70,7 +70,7 @@ pub(super) const CASES: &[Case] = &[
         &[Put("plots.csv", "148.0016,-35.9995,plan,upper slope", "148.0016,-35.9995,plan,gully")],
         "strata-without-size",
         &[2],
-        &["the plots of North stand in several strata (1 of gully and 2 of upper slope)", "taken together"],
+        &["the plots of North stand in several strata (1 of gully, 2 of upper slope)", "taken together"],
     ),
     case(
         "a stratum of two sizes",
