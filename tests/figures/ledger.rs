@@ -44,7 +44,7 @@ fn the_file_of_figures_is_stable_and_whole() {
     let target = &file["targets"][0];
     assert_eq!(target["required"]["at_least"], 0.8);
     assert_eq!((&target["area"], &target["figure"]), (&"all".into(), &"survival.all".into()));
-    assert_eq!(target["standing"], "likely met");
+    assert_eq!(target["standing"], "probably met");
 }
 
 /// Every method as the appendix prints it: coefficients come from where they are used, and what is printed of them stays.
@@ -96,28 +96,28 @@ fn every_measure_finds_its_figure_or_says_why_not() {
     let mut project = small_project();
     let grass = || "native grass".to_owned();
     let measures = [
-        (Measure::Density, Standing::LikelyMet),
-        (Measure::Recruits, Standing::Short),
-        (Measure::SpeciesCount, Standing::Short),
+        (Measure::Density, Standing::ProbablyMet),
+        (Measure::Recruits, Standing::NotMet),
+        (Measure::SpeciesCount, Standing::NotMet),
         (Measure::Stems, Standing::Met),
         (Measure::StemsInPeriod, Standing::Met),
-        (Measure::Richness, Standing::Short),
-        (Measure::Area, Standing::Short),
+        (Measure::Richness, Standing::NotMet),
+        (Measure::Area, Standing::NotMet),
         (
             Measure::Length { kind: FeatureKind::Fence, standing: hillfolio_core::project::Standing::New },
-            Standing::Short,
+            Standing::NotMet,
         ),
         (
             Measure::Length { kind: FeatureKind::Track, standing: hillfolio_core::project::Standing::New },
             Standing::NotMeasured,
         ),
-        (Measure::Hours { basis: Basis::Volunteer }, Standing::Short),
+        (Measure::Hours { basis: Basis::Volunteer }, Standing::NotMet),
         (Measure::Quantity { task: "planting".to_owned() }, Standing::Met),
         (Measure::Quantity { task: "Mulching".to_owned() }, Standing::NotMeasured),
         (Measure::Spend { line: None }, Standing::Met),
         (Measure::Spend { line: Some("plants and guards".to_owned()) }, Standing::Met),
-        (Measure::Height { species: species_id("Acacia melanoxylon") }, Standing::Short),
-        (Measure::PhotoPairs, Standing::Short),
+        (Measure::Height { species: species_id("Acacia melanoxylon") }, Standing::NotMet),
+        (Measure::PhotoPairs, Standing::NotMet),
         (Measure::Cover { layer: Layer::Ground, cover: grass() }, Standing::NotMeasured),
         (Measure::CarbonStock, Standing::NotMeasured),
         (Measure::ErosionRatio, Standing::NotMeasured),
@@ -190,7 +190,7 @@ fn one_plot_is_never_more_than_likely() {
     let worth = 20.0 / (1.0 - 20.0 / planted as f64) / 4.8;
     assert!((survival.interval.unwrap().low - 0.05_f64.powf(1.0 / worth)).abs() < 1e-9);
     assert!(notes(&project, "survival.all").contains("left out, because no plot tells of it: Gully head"));
-    assert_eq!(ledger.targets[0].standing, Standing::LikelyMet);
+    assert_eq!(ledger.targets[0].standing, Standing::ProbablyMet);
     let density = ledger.figure("density.all").unwrap();
     assert_eq!(density.interval, None);
 }

@@ -58,7 +58,7 @@ fn an_area_that_the_round_missed_has_its_own_round_with_its_day_and_is_left_out_
         "Planted stems alive, 1 of 2 areas, 57 % of the stems planted"
     );
     assert_eq!(all.sample.unwrap().plots, 2);
-    assert_eq!(ledger.targets[0].standing, Standing::LikelyMet);
+    assert_eq!(ledger.targets[0].standing, Standing::ProbablyMet);
     assert!(ledger.targets[0].because.contains("asked for"), "{}", ledger.targets[0].because);
 }
 
@@ -109,7 +109,7 @@ fn a_target_is_judged_as_at_its_own_day() {
     project.targets[0].by = None;
     project.tallies.iter_mut().for_each(|tally| tally.date = day("2025-11-20"));
     let long = ledger::fill(&project);
-    assert_eq!(long.targets[0].standing, Standing::LikelyMet);
+    assert_eq!(long.targets[0].standing, Standing::ProbablyMet);
     assert!(long.targets[0].because.contains("long before its day"), "{}", long.targets[0].because);
 }
 

@@ -8,7 +8,7 @@ pub(crate) mod make_samples;
 use make_samples::files;
 
 /// What a person writes in a sample, beside the narrative.
-const BY_HAND: [&str; 12] = [
+const BY_HAND: [&str; 13] = [
     "project.toml",
     "species.csv",
     "slopes.csv",
@@ -21,6 +21,7 @@ const BY_HAND: [&str; 12] = [
     "sightings.csv",
     "actions.csv",
     "stock.csv",
+    "reasons.csv",
 ];
 
 fn samples() -> std::path::PathBuf {

@@ -173,6 +173,7 @@ pub fn small_project() -> Project {
         money: MoneyRules::default(),
         climate: Climate::default(),
         approval: None,
+        reasons: Vec::new(),
         commitments: Vec::new(),
         actions: Vec::new(),
         programme: Vec::new(),

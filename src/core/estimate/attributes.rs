@@ -37,12 +37,16 @@ fn native_tree(project: &Project, id: &SpeciesId) -> bool {
 /// Native species of one group of growth forms with a living stem in the plots.
 ///
 /// # Errors
-/// No list says of any species found whether it is native.
+/// No list says of any species found whether it is native; nobody looked for the group.
 pub fn native_species(project: &Project, community: &Community<'_>, group: FormGroup) -> Finding<Count> {
     if community.pooled.keys().all(|id| native(project, id).is_none()) {
         return Err(Gap::OriginNotStated);
     }
     let of_group = |id: &SpeciesId| form(project, id).map(FormGroup::of) == Some(group);
+    let planted = project.plantings_to_date().any(|planting| of_group(&planting.species));
+    if !planted && !community.pooled.keys().any(|id| of_group(id)) {
+        return Err(Gap::NotLookedFor);
+    }
     let found = community.species_with(|id| native(project, id) == Some(true) && of_group(id));
     let unknown = community.pooled.keys().filter(|id| form(project, id).is_none()).count();
     Ok(match unknown {

@@ -75,6 +75,8 @@ pub enum Gap {
     NoRows,
     /// The folder can't tell, for this reason.
     NotAsked(&'static str),
+    /// Whether there is any was never asked: nothing of the kind was planted, and no tally names one.
+    NotLookedFor,
     /// Nothing to divide by.
     NothingToDivideBy(&'static str),
 }
@@ -128,6 +130,7 @@ impl fmt::Display for Gap {
             Gap::NoTerrain => f.write_str("the terrain model does not reach there"),
             Gap::NoRows => f.write_str("no row could be laid out on the contour"),
             Gap::NotAsked(why) => f.write_str(why),
+            Gap::NotLookedFor => f.write_str("nothing of the kind was planted, and no tally names one"),
             Gap::NothingToDivideBy(what) => write!(f, "there is no {what} to divide by"),
         }
     }

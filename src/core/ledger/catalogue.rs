@@ -57,6 +57,8 @@ catalogue! {
     SURVIVAL_AT: "survival.at" [Day Area], "Planted stems alive, survey to {0}", Fraction;
     SURVIVAL_BOUND: "survival.bound-all-missing-alive" [Area], "Planted stems alive if every missing stem lives", Fraction;
     SPECIES_SURVIVAL: "survival.species" [Species], "Planted stems alive, {0}", Fraction;
+    SPECIES_SET_IN_PLOTS: "survey.species-set" [Species], "Stems of {0} that were set in the plots of the latest survey", Stems;
+    SPECIES_ALIVE_IN_PLOTS: "survey.species-alive" [Species], "Stems of {0} found alive among them", Stems;
     COHORT_SURVIVAL: "survival.cohort" [Cohort], "Stems planted in {0} alive", Fraction;
     SURVIVAL_CHANGE: "survival.change" [Day Area], "Change of the share alive, survey to {0}", Fraction;
     TAGGED_SURVIVAL: "survival.tagged" [Days Area], "Tagged stems alive {0} after they were first seen", Fraction;

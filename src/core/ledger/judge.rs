@@ -190,8 +190,8 @@ fn standing(ledger: &Ledger, project: &Project, target: &Target, asked: &Asked) 
 /// What can be said where something is wanting for more.
 fn no_further(standing: Standing) -> Standing {
     match standing {
-        Standing::Met => Standing::LikelyMet,
-        Standing::Short => Standing::LikelyShort,
+        Standing::Met => Standing::ProbablyMet,
+        Standing::NotMet => Standing::NotShown,
         other => other,
     }
 }
@@ -199,7 +199,7 @@ fn no_further(standing: Standing) -> Standing {
 fn compare(figure: &Figure, bound: Bound, rule: TargetRule) -> (Standing, String) {
     let side = Side::of(bound);
     let reached = side.reached(figure.value);
-    let met = if reached { Standing::Met } else { Standing::Short };
+    let met = if reached { Standing::Met } else { Standing::NotMet };
     let value = side.sentence("the value", figure.value, &figure.unit);
     let sampled = figure.sample.is_some() || figure.method.is_modelled();
     if figure.interval.is_none() && !sampled {
@@ -219,9 +219,9 @@ fn compare(figure: &Figure, bound: Bound, rule: TargetRule) -> (Standing, String
     let end = |(name, end): (&str, f64)| side.sentence(name, end, &figure.unit);
     let (standing, because, settles) = match (reached, side.reached(first.1), side.reached(last.1)) {
         (true, true, _) => (Standing::Met, end(first), first.1),
-        (true, false, _) => return (Standing::LikelyMet, format!("{value}, {}", end(first))),
-        (false, _, true) => return (Standing::LikelyShort, format!("{value}, {}", end(last))),
-        (false, _, false) => (Standing::Short, end(last), last.1),
+        (true, false, _) => return (Standing::ProbablyMet, format!("{value}, {}", end(first))),
+        (false, _, true) => return (Standing::NotShown, format!("{value}, {}", end(last))),
+        (false, _, false) => (Standing::NotMet, end(last), last.1),
     };
     let met = standing == Standing::Met;
     match doubt(figure, settles, side, met).or_else(|| patches(figure, side).filter(|_| met)) {
@@ -332,22 +332,22 @@ mod tests {
         let (standing, because) = judged(0.871, Some((0.832, 0.91)), at_least);
         assert_eq!(standing, Standing::Met);
         assert_eq!(because, "the lower bound 83.2 % is above the 80.0 % asked for");
-        assert_eq!(judged(0.82, Some((0.75, 0.88)), at_least).0, Standing::LikelyMet);
-        assert_eq!(judged(0.78, Some((0.70, 0.85)), at_least).0, Standing::LikelyShort);
-        assert_eq!(judged(0.60, Some((0.50, 0.70)), at_least).0, Standing::Short);
+        assert_eq!(judged(0.82, Some((0.75, 0.88)), at_least).0, Standing::ProbablyMet);
+        assert_eq!(judged(0.78, Some((0.70, 0.85)), at_least).0, Standing::NotShown);
+        assert_eq!(judged(0.60, Some((0.50, 0.70)), at_least).0, Standing::NotMet);
         assert_eq!(judged(0.80, Some((0.80, 0.90)), at_least).0, Standing::Met);
         let at_most = Bound::AtMost(0.3);
         assert_eq!(judged(0.2, Some((0.1, 0.25)), at_most).0, Standing::Met);
-        assert_eq!(judged(0.2, Some((0.1, 0.35)), at_most).0, Standing::LikelyMet);
-        assert_eq!(judged(0.35, Some((0.25, 0.4)), at_most).0, Standing::LikelyShort);
-        assert_eq!(judged(0.45, Some((0.4, 0.5)), at_most).0, Standing::Short);
+        assert_eq!(judged(0.2, Some((0.1, 0.35)), at_most).0, Standing::ProbablyMet);
+        assert_eq!(judged(0.35, Some((0.25, 0.4)), at_most).0, Standing::NotShown);
+        assert_eq!(judged(0.45, Some((0.4, 0.5)), at_most).0, Standing::NotMet);
     }
 
     #[test]
     fn a_census_is_met_or_short_and_near_values_are_told_apart() {
         assert_eq!(judged(0.8, None, Bound::AtLeast(0.8)).1, "the value is exactly the 80.0 % asked for");
         let (standing, because) = judged(0.799_96, None, Bound::AtLeast(0.8));
-        assert_eq!(standing, Standing::Short);
+        assert_eq!(standing, Standing::NotMet);
         assert_eq!(because, "the value 79.996 % is below the 80.000 % asked for");
     }
 
@@ -356,12 +356,12 @@ mod tests {
         let mut bare = figure(0.95, None);
         bare.sample = Some(sample(1, 1.0));
         let by_interval = |figure: &Figure, bound| compare(figure, bound, TargetRule::Interval).0;
-        assert_eq!(by_interval(&bare, Bound::AtLeast(0.8)), Standing::LikelyMet);
-        assert_eq!(by_interval(&bare, Bound::AtMost(0.8)), Standing::LikelyShort);
+        assert_eq!(by_interval(&bare, Bound::AtLeast(0.8)), Standing::ProbablyMet);
+        assert_eq!(by_interval(&bare, Bound::AtMost(0.8)), Standing::NotShown);
         let mut one = figure(0.95, Some((0.9, 0.98)));
         one.sample = Some(sample(1, 1.0));
-        assert_eq!(by_interval(&one, Bound::AtLeast(0.8)), Standing::LikelyMet);
-        assert_eq!(by_interval(&one, Bound::AtLeast(0.99)), Standing::LikelyShort);
+        assert_eq!(by_interval(&one, Bound::AtLeast(0.8)), Standing::ProbablyMet);
+        assert_eq!(by_interval(&one, Bound::AtLeast(0.99)), Standing::NotShown);
     }
 
     #[test]
@@ -369,13 +369,13 @@ mod tests {
         let mut few = figure(0.95, Some((0.9, 0.98)));
         few.cautious = Some(Interval { low: 0.78, high: 0.99, confidence: 0.9 });
         let (standing, because) = compare(&few, Bound::AtLeast(0.8), TargetRule::Interval);
-        assert_eq!(standing, Standing::LikelyMet);
+        assert_eq!(standing, Standing::ProbablyMet);
         assert!(because.contains("if it is patchy, which plots can miss, the lower bound 78.0"), "{because}");
         assert_eq!(compare(&few, Bound::AtLeast(0.75), TargetRule::Interval).0, Standing::Met);
-        assert_eq!(compare(&few, Bound::AtLeast(0.99), TargetRule::Interval).0, Standing::Short);
+        assert_eq!(compare(&few, Bound::AtLeast(0.99), TargetRule::Interval).0, Standing::NotMet);
         let mut weeds = figure(0.02, Some((0.01, 0.04)));
         weeds.cautious = Some(Interval { low: 0.005, high: 0.06, confidence: 0.9 });
-        assert_eq!(compare(&weeds, Bound::AtMost(0.05), TargetRule::Interval).0, Standing::LikelyMet);
+        assert_eq!(compare(&weeds, Bound::AtMost(0.05), TargetRule::Interval).0, Standing::ProbablyMet);
     }
 
     /// By hand: 0.9 of nine tenths is 0.81 of the whole if nothing lives in the last tenth; of a ninth it is 0.1.
@@ -385,15 +385,15 @@ mod tests {
         most.sample = Some(sample(9, 0.9));
         let by_interval = |figure: &Figure, bound| compare(figure, bound, TargetRule::Interval).0;
         assert_eq!(by_interval(&most, Bound::AtLeast(0.8)), Standing::Met);
-        assert_eq!(by_interval(&most, Bound::AtLeast(0.85)), Standing::LikelyMet);
+        assert_eq!(by_interval(&most, Bound::AtLeast(0.85)), Standing::ProbablyMet);
         most.sample = Some(sample(9, 1.0 / 9.0));
-        assert_eq!(by_interval(&most, Bound::AtLeast(0.8)), Standing::LikelyMet);
+        assert_eq!(by_interval(&most, Bound::AtLeast(0.8)), Standing::ProbablyMet);
         let mut weeds = figure(0.02, Some((0.01, 0.03)));
         weeds.sample = Some(sample(9, 0.5));
-        assert_eq!(by_interval(&weeds, Bound::AtMost(0.05)), Standing::LikelyMet);
+        assert_eq!(by_interval(&weeds, Bound::AtMost(0.05)), Standing::ProbablyMet);
         assert_eq!(by_interval(&weeds, Bound::AtMost(0.6)), Standing::Met);
-        assert_eq!(by_interval(&weeds, Bound::AtLeast(0.6)), Standing::Short);
-        assert_eq!(by_interval(&weeds, Bound::AtLeast(0.4)), Standing::LikelyShort);
+        assert_eq!(by_interval(&weeds, Bound::AtLeast(0.6)), Standing::NotMet);
+        assert_eq!(by_interval(&weeds, Bound::AtLeast(0.4)), Standing::NotShown);
     }
 
     #[test]

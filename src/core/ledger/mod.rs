@@ -88,11 +88,11 @@ pub enum Standing {
     /// The whole interval is on the right side.
     Met,
     /// The value is, the interval is not.
-    LikelyMet,
+    ProbablyMet,
     /// The value is not, the interval still reaches.
-    LikelyShort,
+    NotShown,
     /// The whole interval is on the wrong side.
-    Short,
+    NotMet,
     /// Its date lies after the period's end.
     NotDue,
     /// There is no figure to judge.
@@ -103,9 +103,9 @@ impl Standing {
     /// Every standing, the best first.
     pub const ALL: [Standing; 6] = [
         Standing::Met,
-        Standing::LikelyMet,
-        Standing::LikelyShort,
-        Standing::Short,
+        Standing::ProbablyMet,
+        Standing::NotShown,
+        Standing::NotMet,
         Standing::NotDue,
         Standing::NotMeasured,
     ];
@@ -115,9 +115,9 @@ impl Standing {
     pub const fn words(self) -> &'static str {
         match self {
             Standing::Met => "met",
-            Standing::LikelyMet => "likely met",
-            Standing::LikelyShort => "likely short",
-            Standing::Short => "short",
+            Standing::ProbablyMet => "probably met",
+            Standing::NotShown => "not shown",
+            Standing::NotMet => "not met",
             Standing::NotDue => "not due",
             Standing::NotMeasured => "not measured",
         }

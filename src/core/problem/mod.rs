@@ -38,7 +38,7 @@ pub use terrain::Terrain;
 pub enum Grade {
     /// Stops the build; nothing is written.
     Error,
-    /// The build goes on; printed in the report's data notes.
+    /// The build goes on; printed in the data notes of the workings.
     Doubt,
     /// Stays on the console.
     Remark,

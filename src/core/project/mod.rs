@@ -18,6 +18,7 @@ mod photo;
 mod planting;
 mod practice;
 mod rain;
+mod reason;
 mod round;
 mod settings;
 mod sighting;
@@ -48,6 +49,7 @@ pub use pattern::answers;
 pub use photo::{Photo, PhotoPoint};
 pub use planting::{Planting, Stock};
 pub use rain::RainDay;
+pub use reason::Reason;
 pub use settings::{
     Climate, CoverBefore, Months, PlantingDesign, SlopeClasses, Soil, Statistics, TargetRule, VolunteerRate,
 };
@@ -123,6 +125,8 @@ pub struct Project {
     pub works: Vec<Work>,
     /// Money out.
     pub spending: Vec<Spending>,
+    /// Why lines and targets came out as they did.
+    pub reasons: Vec<Reason>,
     /// Conditions and commitments, in the order of their table.
     pub commitments: Vec<Commitment>,
     /// What went wrong or was changed, and what was done about it, by day.
@@ -175,6 +179,7 @@ impl Project {
             Table::of(&self.rain),
             Table::of(&self.works),
             Table::of(&self.spending),
+            Table::of(&self.reasons),
             Table::of(&self.commitments),
             Table::of(&self.actions),
             Table::of(&self.programme),

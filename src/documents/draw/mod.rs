@@ -55,6 +55,8 @@ impl Drawing {
 /// Everything drawn for a project. A drawing with nothing to show is left out.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Sheets {
+    /// The small map of a report's first page.
+    pub front: Option<Drawing>,
     /// Maps, each made for a whole page.
     pub maps: Vec<Drawing>,
     /// Charts, each made for the width of a text page.
@@ -81,14 +83,15 @@ pub fn sheets(project: &Project, plan: Option<&Plan>, filled: &Filled) -> Sheets
 #[must_use]
 pub fn sheets_but_plan(project: &Project, filled: &Filled) -> Sheets {
     let (maps, charts) = rayon::join(|| maps(project, filled), || charts(project, &filled.ledger));
-    Sheets { maps, charts, ..Sheets::default() }
+    let front = map::front(project);
+    Sheets { front, maps, charts, ..Sheets::default() }
 }
 
 impl Sheets {
     /// Makes what was left for later of every drawing, one after the other, so that others need not wait for it.
     pub fn finish(&self) {
         let lists = [&self.maps, &self.charts, &self.rows, &self.large_rows, &self.plan];
-        for drawing in lists.into_iter().flatten() {
+        for drawing in self.front.iter().chain(lists.into_iter().flatten()) {
             let _: &str = &drawing.svg;
         }
     }

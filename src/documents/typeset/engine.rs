@@ -154,7 +154,13 @@ impl Engine {
         let bytes = typst_pdf::pdf(&document, &options).map_err(|list| fail(all(&list)))?;
         let mut warnings: Vec<TemplateDiagnostic> = all(&warnings);
         warnings.extend(proof::cut_off(&document));
-        Ok(Proof { pages: proof::words(&document), warnings, name: job.name, bytes })
+        Ok(Proof {
+            pages: proof::words(&document),
+            filled: proof::filled(&document),
+            warnings,
+            name: job.name,
+            bytes,
+        })
     }
 }
 

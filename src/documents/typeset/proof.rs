@@ -14,6 +14,8 @@ pub struct Proof {
     pub bytes: Vec<u8>,
     /// The words of each page, in the order in which they were set.
     pub pages: Vec<String>,
+    /// How far down each page is filled, from 0 to 1: where the last of its body ends.
+    pub filled: Vec<f64>,
     /// What the typesetter wondered about; the embedded templates give it no cause.
     pub warnings: Vec<TemplateDiagnostic>,
 }
@@ -82,4 +84,40 @@ fn outside(frame: &Frame, placed: Transform, page: Size, found: &mut Vec<String>
             FrameItem::Shape(..) | FrameItem::Image(..) | FrameItem::Link(..) | FrameItem::Tag(_) => {}
         }
     }
+}
+
+/// Above the body of a page, and below it with the foot line.
+const ABOVE: Abs = Abs::raw(18.0 * 72.0 / 25.4);
+const BELOW: Abs = Abs::raw(21.0 * 72.0 / 25.4);
+
+/// How far down each page is filled.
+pub(crate) fn filled(document: &PagedDocument) -> Vec<f64> {
+    let filled = document.pages().iter().map(|page| {
+        let end = page.frame.height() - BELOW;
+        let last = lowest(&page.frame, Transform::identity(), end);
+        ((last - ABOVE) / (end - ABOVE)).clamp(0.0, 1.0)
+    });
+    filled.collect()
+}
+
+/// Where the lowest thing ends that begins above `end`.
+fn lowest(frame: &Frame, placed: Transform, end: Abs) -> Abs {
+    let mut last = Abs::zero();
+    for (at, item) in frame.items() {
+        let from = at.transform(placed).y;
+        let to = match item {
+            FrameItem::Group(group) => {
+                let inner = placed.pre_concat(Transform::translate(at.x, at.y)).pre_concat(group.transform);
+                lowest(&group.frame, inner, end)
+            }
+            FrameItem::Text(_) => from,
+            FrameItem::Image(_, size, _) => from + size.y,
+            FrameItem::Shape(shape, _) => from + shape.geometry.bbox(None).max.y,
+            FrameItem::Link(..) | FrameItem::Tag(_) => continue,
+        };
+        if from < end {
+            last.set_max(to.min(end));
+        }
+    }
+    last
 }

@@ -298,14 +298,14 @@ mod tests {
         );
         let now = book(
             "",
-            &[target("t", "short"), target("u", "met")].join(","),
+            &[target("t", "not met"), target("u", "met")].join(","),
             &[input("p", 5), input("q", 4)].join(","),
         );
         let found = changes(&then, &now);
         let turned = Turn {
             id: "t".into(),
             then: Some("met".into()),
-            now: Some("short".into()),
+            now: Some("not met".into()),
             because: Some("so".into()),
         };
         assert_eq!((found.targets, found.same_targets), (vec![turned], 1));

@@ -79,6 +79,12 @@ impl Method {
         FAMILIES.into_iter().flatten().copied()
     }
 
+    /// Its number in the workings: its place among all methods, from 1 on.
+    #[must_use]
+    pub fn number(self) -> usize {
+        Method::all().take_while(|method| *method != self).count() + 1
+    }
+
     /// Its stable name in the ledger.
     #[must_use]
     pub fn id(self) -> &'static str {

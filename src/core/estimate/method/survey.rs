@@ -44,7 +44,7 @@ methods! {
             "p = alive / set; limits as for survival in plots with n* = m / (1 + (m − 1) {CORRELATION_OF_ONE}), m stems set"
         ),
         assumptions: "One plot can't show how plots differ: the interval takes what is usual, and a target judged by it is never more than \
-                      probably met or not met",
+                      probably met or not shown",
         reference: "Clopper & Pearson (1934), Biometrika 26:404-413; Kish (1965), Survey Sampling, section 5.4",
     }
 
@@ -123,7 +123,7 @@ methods! {
     MEDIAN {
         id: "height/median",
         title: "Median of measured heights",
-        equation: "middle of the n sorted heights; limits the r-th smallest and the r-th largest, r = ⌈c n⌉, c the lower limit of the share of \
+        equation: "middle of the n sorted heights; limits the r-th smallest and the r-th largest, r = c n rounded up, c the lower limit of the share of \
                    heights below the median, a share of one half of trees in plots, as for survival",
         assumptions: "Living stems of the latest round that measured heights, a tree of several stems \
                       by its tallest. Trees of one plot resemble each other",

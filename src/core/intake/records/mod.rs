@@ -11,6 +11,7 @@ pub(crate) mod plots;
 mod position;
 pub(crate) mod programme;
 pub(crate) mod rain;
+pub(crate) mod reasons;
 pub(crate) mod sightings;
 pub(crate) mod slopes;
 pub(crate) mod species;
@@ -67,12 +68,22 @@ pub(crate) fn fill(
     project.slopes = rows(tables, known, problems, slopes::read);
     project.works = rows(tables, known, problems, works::read);
     project.spending = rows(tables, known, problems, spending::read);
+    let lines = lines(project);
+    project.reasons =
+        rows(tables, known, problems, |table, known, problems| reasons::read(table, known, &lines, problems));
     project.commitments = rows(tables, known, problems, commitments::read);
     project.actions = rows(tables, known, problems, actions::read);
     project.programme = rows(tables, known, problems, programme::read);
     project.sightings = rows(tables, known, problems, sightings::read);
     project.stock = rows(tables, known, problems, stock::read);
     project.photo_points = rows(tables, known, problems, photo_points::read);
+}
+
+/// The lines of the budget, then those that were spent on without one.
+fn lines(project: &Project) -> Vec<String> {
+    let budget = project.budget.iter().map(|line| &line.line);
+    let spent = project.spending.iter().map(|spending| &spending.line);
+    budget.chain(spent).cloned().collect()
 }
 
 /// The rows of one table; none where the folder has no such table.

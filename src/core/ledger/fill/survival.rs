@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::{
     estimate::{
-        Finding, Gap,
+        Estimate, Finding, Gap, Method,
         plantings::{ByArea, Planted},
         survival::{MissingAs, survival},
         visit::{Found, survey},
@@ -14,7 +14,7 @@ use crate::{
         fill::{FillContext, Scope, rests::By},
     },
     project::PlotId,
-    units::Share,
+    units::{Share, Stems},
 };
 
 /// Enters survival and gives back that of all areas, on which costs per stem rest.
@@ -59,6 +59,10 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Finding<S
     for species in merged_keys(&log.species, &sorted.species) {
         let found: Vec<&Found<'_>> = sorted.species.get(species).unwrap_or(no_plots).iter().collect();
         let planted = log.species_stems.get(species).unwrap_or(no_areas);
+        if let Some([set, alive]) = counted(&found) {
+            ledger.enter_named(catalogue::SPECIES_SET_IN_PLOTS.named([species.into()]), Ok(set));
+            ledger.enter_named(catalogue::SPECIES_ALIVE_IN_PLOTS.named([species.into()]), Ok(alive));
+        }
         let share = survival(&found, planted, MissingAs::Dead, confidence);
         let share = rest(from_log(share, log.species.get(species)), &found, planted);
         ledger.enter_named(catalogue::SPECIES_SURVIVAL.named([species.into()]), share);
@@ -76,6 +80,16 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Finding<S
 /// The plots of which it is told how many stems were set in them.
 fn plots<'b>(found: &'b [&Found<'_>]) -> impl Iterator<Item = &'b PlotId> {
     found.iter().filter(|found| found.set.is_some_and(|set| set > 0)).map(|found| &found.plot.id)
+}
+
+/// Stems set in the plots where that is known, and those of them found alive; `None` where it is known of no plot.
+fn counted(found: &[&Found<'_>]) -> Option<[Estimate<Stems>; 2]> {
+    let told: Vec<(u64, &Found<'_>)> = found.iter().filter_map(|found| Some((found.set?, *found))).collect();
+    let rows = || told.iter().flat_map(|(_, found)| found.rows.iter().copied()).collect();
+    let of = |stems: u64| Estimate::counted(Stems(stems), Method::SUM, rows());
+    let set = told.iter().map(|(set, _)| set).sum();
+    let alive = told.iter().map(|(_, found)| found.alive).sum();
+    (!told.is_empty()).then(|| [of(set), of(alive)])
 }
 
 /// `share` with the rows of the planting log that weight it.

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use base64::{Engine as _, prelude::BASE64_STANDARD};
-use geo::{Coord, MapCoords, MultiPolygon};
+use geo::{Coord, MapCoords, MultiPolygon, Rect};
 use image::{
     ExtendedColorType, ImageEncoder,
     codecs::png::{CompressionType, FilterType, PngEncoder},
@@ -34,6 +34,9 @@ const RELIEF: f64 = 0.16;
 /// How much of it is drawn where nothing is coloured.
 const BARE_RELIEF: f64 = 0.26;
 
+/// Level ground where its shade alone is drawn, and how much of the light's play.
+pub(super) const LEVEL_GROUND: &str = "#e4e5db";
+const PALE_RELIEF: f64 = 0.62;
 /// Steps of brightness: finer ones are not seen and make the file larger.
 const STEP: f64 = 4.0;
 
@@ -65,16 +68,45 @@ pub struct ThematicLayer {
 /// Draws the ground in the frame of `window`.
 pub(super) fn draw(svg: &mut Svg, ground: &ThematicLayer, window: &Window) {
     let Some(painting) = Painting::of(ground, window) else { return };
+    svg.put_later(move || painting.png().map(|png| placed(&png, painting.window.frame)).unwrap_or_default());
+}
+
+/// Draws the shade of `heights` alone in the frame of `window`, in one pale colour.
+pub(super) fn draw_shade(svg: &mut Svg, heights: &Arc<Grid>, window: &Window) {
+    let (Some(shade), window) = (Shade::of(heights, window), *window) else { return };
     svg.put_later(move || {
-        let Some(png) = painting.png() else { return String::new() };
-        let frame = painting.window.frame;
-        let (x, y) = (mm(frame.min().x), mm(frame.min().y));
-        let (w, h) = (mm(frame.width()), mm(frame.height()));
-        let png = BASE64_STANDARD.encode(png);
-        format!(
-            "<image x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\" preserveAspectRatio=\"none\" href=\"data:image/png;base64,{png}\"/>\n"
-        )
+        let ((width, height), side) = raster(window.frame);
+        let dots = Dots { corner: window.frame.min(), side, columns: width };
+        let mut lights = Sampled::new(&shade.light, &shade.to_cells, dots);
+        let pale: Lights = std::array::from_fn(|step| lit(rgb(LEVEL_GROUND), step, PALE_RELIEF));
+        let mut pixels = rgb(LEVEL_GROUND).repeat(width * height);
+        for (row, line) in pixels.chunks_mut(width * 3).enumerate() {
+            lights.go_to(row);
+            for (column, pixel) in line.chunks_exact_mut(3).enumerate() {
+                if let Some(light) = lights.at(column) {
+                    pixel.copy_from_slice(&pale[step(light)]);
+                }
+            }
+        }
+        encoded(&pixels, (width, height)).map(|png| placed(&png, window.frame)).unwrap_or_default()
     });
+}
+
+/// A picture in its frame.
+fn placed(png: &[u8], frame: Rect<f64>) -> String {
+    let (x, y) = (mm(frame.min().x), mm(frame.min().y));
+    let (w, h) = (mm(frame.width()), mm(frame.height()));
+    let png = BASE64_STANDARD.encode(png);
+    format!(
+        "<image x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\" preserveAspectRatio=\"none\" href=\"data:image/png;base64,{png}\"/>\n"
+    )
+}
+
+/// Dots across and down a frame, and the sides of one in mm.
+fn raster(frame: Rect<f64>) -> ((usize, usize), (f64, f64)) {
+    let dots = |length: f64| (length * DOTS).round().clamp(1.0, 4_000.0) as usize;
+    let (width, height) = (dots(frame.width()), dots(frame.height()));
+    ((width, height), (frame.width() / width as f64, frame.height() / height as f64))
 }
 
 /// Whether any of the values lies in the frame of `window`.
@@ -121,9 +153,7 @@ impl Painting {
         let tints: Vec<Lights> =
             ground.scheme.classes().map(|(tint, _)| lit(rgb(tint.colour()), RELIEF)).collect();
         let bare: Lights = lit([255; 3], BARE_RELIEF);
-        let dots = |length: f64| (length * DOTS).round().clamp(1.0, 4_000.0) as usize;
-        let (width, height) = (dots(window.frame.width()), dots(window.frame.height()));
-        let side = (window.frame.width() / width as f64, window.frame.height() / height as f64);
+        let ((width, height), side) = raster(window.frame);
         let held = ground.within.as_ref().map(|areas| held(areas, window, side, (width, height)));
 
         let dots = Dots { corner: window.frame.min(), side, columns: width };

@@ -9,6 +9,7 @@ mod clip;
 mod contour;
 mod details;
 mod erosion;
+mod front;
 pub mod furniture;
 mod inked;
 pub mod item;
@@ -46,6 +47,7 @@ use rayon::prelude::*;
 use crate::draw::Drawing;
 use hillfolio_core::{ledger::Filled, plan::Plan, project::Project};
 
+pub use front::front;
 pub use sites::{Site, sites};
 
 /// Every map of a project with its labels and its legend: the site map, the planting map, the detail maps, the maps of slope and

@@ -53,9 +53,9 @@ pub enum Practice {
 /// How the targets of a site stand, as the map of a portfolio shows it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum SiteMark {
-    /// Every target that is due and measured is met or likely met.
+    /// Every target that is due and measured is met or probably met.
     Met,
-    /// One of them is short or likely short.
+    /// One of them is not met or not shown.
     Short,
     /// None is due and measured.
     Unjudged,

@@ -59,7 +59,7 @@ pub fn sites(sites: &[Site], state: &str) -> Option<Drawing> {
     let mut drawing = composed(None, &note, &plan)?.drawing;
     let count = |mark| sites.iter().filter(|site| site.mark == mark).count();
     drawing.alt = format!(
-        "{} {} sites: {} with their targets met or likely met, {} with a target short or likely short, {} with none judged. The \
+        "{} {} sites: {} with their targets met or probably met, {} with a target not met or not shown, {} with none judged. The \
          tables of the report name each of them.",
         drawing.alt,
         sites.len(),
@@ -92,8 +92,8 @@ fn core(sites: &[Site]) -> Vec<Point<f64>> {
 
 fn item(site: &Site, by_name: bool) -> Item {
     let words = match site.mark {
-        SiteMark::Met => "Targets met or likely met",
-        SiteMark::Short => "A target short or likely short",
+        SiteMark::Met => "Targets met or probably met",
+        SiteMark::Short => "A target not met or not shown",
         SiteMark::Unjudged => "No target due and measured",
     };
     let number = Line::new(site.number.to_string(), 7.0).weight(Weight::SemiBold);

@@ -4,19 +4,13 @@ use serde::Serialize;
 
 use crate::typeset::{
     Document, ReportInputs,
-    data::{
-        Job,
-        evidence::Receipt,
-        money::Money,
-        report,
-        species::Species,
-        summary::{self, Summary},
-    },
+    data::{Job, evidence::Receipt, money::Money, monitoring::Monitoring, report, species::Species},
 };
 
 /// The parts of the acquittal alone.
 #[derive(Serialize)]
 struct Acquittal {
+    monitoring: Monitoring,
     species: Species,
     money: Money,
     receipts: Vec<Receipt>,
@@ -24,8 +18,11 @@ struct Acquittal {
 
 /// The acquittal to be set.
 pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
-    let own =
-        Acquittal { species: Species::of(inputs), money: Money::of(inputs), receipts: Receipt::all(inputs) };
-    let summary = Summary::of(inputs, &summary::ACQUITTAL);
-    report::job(inputs, Document::Acquittal, "acquittal.typ", summary, own)
+    let own = Acquittal {
+        monitoring: Monitoring::of(inputs),
+        species: Species::of(inputs),
+        money: Money::of(inputs),
+        receipts: Receipt::all(inputs),
+    };
+    report::job(inputs, Document::Acquittal, "acquittal.typ", own)
 }

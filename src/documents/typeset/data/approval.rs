@@ -6,7 +6,7 @@ use crate::typeset::{
     ReportInputs,
     data::{
         printed::{self, Printed},
-        targets::mark,
+        targets::{Target, mark, target},
     },
 };
 use hillfolio_core::{
@@ -44,6 +44,8 @@ struct Row {
     mark: &'static str,
     /// Why, where a target decides.
     because: Option<String>,
+    /// The target that decides.
+    target: Option<Target>,
     evidence: String,
     comment: Option<String>,
 }
@@ -88,9 +90,9 @@ fn row(inputs: &ReportInputs<'_>, commitment: &Commitment) -> Row {
     let (status, mark, because) = match (commitment.status, judged) {
         (Some(status), _) => (status.words(), said(status), None),
         (None, Some(judged)) => {
-            (judged.standing.words(), mark(judged.standing), Some(judged.because.clone()))
+            (verdict(judged.standing), mark(judged.standing), Some(judged.because.clone()))
         }
-        (None, None) => ("not stated", mark(Standing::NotMeasured), None),
+        (None, None) => ("undetermined", mark(Standing::NotMeasured), None),
     };
     Row {
         number: commitment.number.clone(),
@@ -100,16 +102,32 @@ fn row(inputs: &ReportInputs<'_>, commitment: &Commitment) -> Row {
         status,
         mark,
         because,
+        target: judged.filter(|_| commitment.status.is_none()).map(|judged| target(inputs, judged)),
         evidence: commitment.evidence.clone().unwrap_or_default(),
         comment: commitment.comment.clone(),
     }
+}
+
+/// Whether a condition is kept that a target decides.
+pub(crate) fn verdict(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Met => Compliance::Compliant.words(),
+        Standing::NotMet => Compliance::NonCompliant.words(),
+        Standing::NotDue => Compliance::NotYetDue.words(),
+        Standing::ProbablyMet | Standing::NotShown | Standing::NotMeasured => "undetermined",
+    }
+}
+
+/// How the commitments stand, in the words of the report.
+pub(crate) fn statuses(inputs: &ReportInputs<'_>) -> Vec<&'static str> {
+    inputs.project.commitments.iter().map(|commitment| row(inputs, commitment).status).collect()
 }
 
 /// The mark beside what the holder says.
 fn said(status: Compliance) -> &'static str {
     match status {
         Compliance::Compliant => mark(Standing::Met),
-        Compliance::NonCompliant => mark(Standing::Short),
+        Compliance::NonCompliant => mark(Standing::NotMet),
         Compliance::NotYetDue => mark(Standing::NotDue),
         Compliance::NotApplicable => mark(Standing::NotMeasured),
     }

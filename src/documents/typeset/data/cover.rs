@@ -61,6 +61,13 @@ impl Cover {
         }
     }
 
+    /// The head of the workings of a project, called `title`.
+    pub(crate) fn of_workings(inputs: &ReportInputs<'_>, title: &'static str) -> Cover {
+        let identity = &inputs.project.identity;
+        let facts = [("Reference", identity.reference.clone()), ("Landholder", identity.landholder.clone())];
+        Cover::without_emblem(title, &identity.name, inputs.project.period, facts)
+    }
+
     /// The same for another time than the period.
     pub(crate) fn for_time(mut self, time: String) -> Cover {
         self.period = time;

@@ -28,7 +28,7 @@ pub(crate) struct Drawings {
     maps: Vec<Picture>,
     /// Maps of the section about the ground.
     slope_maps: Vec<Picture>,
-    soil_loss_maps: Vec<Picture>,
+    pub(crate) soil_loss_maps: Vec<Picture>,
     /// Maps of the section about what lives there.
     wildlife_maps: Vec<Picture>,
     charts: Charts,
@@ -113,6 +113,20 @@ impl Drawings {
             section.push(Picture::of("map", index, map));
         }
         drawings
+    }
+}
+
+impl Drawings {
+    /// The charts whose figures the reports give as tables, in the order in which the reports would show them.
+    pub(crate) fn further_charts(&self) -> Vec<Picture> {
+        let Charts {
+            species, by_area, by_species, by_cohort, heights, money, soil_loss, carbon, others, ..
+        } = &self.charts;
+        [species, by_area, by_species, by_cohort, heights, money, soil_loss, carbon, others]
+            .into_iter()
+            .flatten()
+            .cloned()
+            .collect()
     }
 }
 

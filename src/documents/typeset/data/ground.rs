@@ -77,9 +77,14 @@ struct Soil {
     ratio: Printed,
     rows: Vec<SoilRow>,
     all: Option<SoilRow>,
-    factors: Vec<Factor>,
     /// What must stand beside the figures.
     notes: Vec<String>,
+}
+
+/// What went into the soil loss, for the workings.
+#[derive(Serialize)]
+pub(crate) struct SoilFactors {
+    factors: Vec<Factor>,
 }
 
 /// Soil loss of one area.
@@ -218,9 +223,15 @@ impl Soil {
             ratio: Printed::about(ledger, &catalogue::EROSION_RATIO, "all"),
             rows: areas(inputs).map(row).collect(),
             all: together(inputs).map(row),
-            factors: factors(inputs),
             notes: SITE_NOTES.iter().map(|note| sentence(note)).collect(),
         })
+    }
+}
+
+impl SoilFactors {
+    /// The factors; `None` where no soil loss could be worked out.
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> Option<SoilFactors> {
+        any(inputs, &SOIL).then(|| SoilFactors { factors: factors(inputs) })
     }
 }
 

@@ -34,7 +34,8 @@ struct FigureRow {
     id: String,
     text: String,
     interval: Option<String>,
-    method: &'static str,
+    /// The number of its method in the workings.
+    method: usize,
     /// The name of the set of rows that it came from; empty where it came from none.
     rows: String,
     /// Numbers of the shared notes.
@@ -132,7 +133,7 @@ impl FigureRow {
             id: id.to_string(),
             text: figure.text(),
             interval: figure.interval_text(),
-            method: figure.method.id(),
+            method: figure.method.number(),
             rows: row_sets.name(figure),
             note_numbers: notes.iter().filter_map(number).collect(),
             notes: notes.into_iter().filter(|note| number(note).is_none()).collect(),

@@ -5,13 +5,10 @@ use std::{borrow::Cow, collections::BTreeSet};
 use serde::Serialize;
 use serde_json::Value;
 
-use crate::typeset::{
-    ReportInputs,
-    data::{
-        index::{Index, printed},
-        notes::sentence,
-        tree,
-    },
+use crate::typeset::data::{
+    index::{Index, printed},
+    notes::sentence,
+    tree,
 };
 use hillfolio_core::{
     estimate::Method,
@@ -23,7 +20,7 @@ use hillfolio_core::{
 
 /// The methods used, the index of figures and the files they came from.
 #[derive(Serialize)]
-struct Workings {
+pub(crate) struct Workings {
     methods: Vec<MethodWords>,
     index: Index,
     inputs: Vec<InputRow>,
@@ -32,6 +29,8 @@ struct Workings {
 /// One method in words.
 #[derive(Serialize)]
 struct MethodWords {
+    /// Its number, by which tables and charts name it.
+    number: usize,
     id: &'static str,
     title: &'static str,
     equation: Cow<'static, str>,
@@ -54,17 +53,24 @@ const SHORT_SUM: usize = 16;
 /// A folder with more files than this is listed as a whole.
 const MOST_OF_A_FOLDER: usize = 100;
 
-/// `data`, the tree of a document, with the workings of what it prints.
-pub(crate) fn with_workings(inputs: &ReportInputs<'_>, data: Value) -> Value {
-    with_workings_of(inputs.ledger, &inputs.project.inputs, &inputs.project.areas, data)
+impl Workings {
+    /// The workings of the figures of `ledger`, which were made from the files `inputs`; documents print those with the ids
+    /// `printed`.
+    pub(crate) fn of(
+        ledger: &Ledger,
+        inputs: &[Input],
+        areas: &[Area],
+        printed: &BTreeSet<String>,
+    ) -> Workings {
+        let areas = areas.iter().map(|area| slug(&area.id.0)).collect();
+        let index = Index::of(ledger, printed, &areas);
+        Workings { methods: used(ledger).map(method).collect(), index, inputs: listed(inputs) }
+    }
 }
 
-/// The same from a ledger, the files that it was made from and the areas that it has figures of.
+/// `data`, the tree of a document that bears its own workings, with them.
 pub(crate) fn with_workings_of(ledger: &Ledger, inputs: &[Input], areas: &[Area], mut data: Value) -> Value {
-    let areas = areas.iter().map(|area| slug(&area.id.0)).collect();
-    let index = Index::of(ledger, &printed(&data), &areas);
-    let methods = used(ledger).map(method).collect();
-    data["workings"] = tree(&Workings { methods, index, inputs: listed(inputs) });
+    data["workings"] = tree(&Workings::of(ledger, inputs, areas, &printed(&data)));
     data
 }
 
@@ -105,6 +111,7 @@ fn used(ledger: &Ledger) -> impl Iterator<Item = Method> {
 
 fn method(method: Method) -> MethodWords {
     MethodWords {
+        number: method.number(),
         id: method.id(),
         title: method.title(),
         equation: method.equation(),

@@ -11,7 +11,9 @@ mod cover;
 mod declaration;
 mod done;
 mod drawings;
+mod ends;
 mod evidence;
+mod front;
 mod ground;
 mod ground_cover;
 mod index;
@@ -37,6 +39,7 @@ mod summary;
 mod survival;
 mod targets;
 mod work_photos;
+mod workings;
 
 use bytes::Bytes;
 use serde_json::Value;
@@ -74,14 +77,20 @@ fn tree(data: &impl serde::Serialize) -> Value {
     serde_json::to_value(data).unwrap_or_default()
 }
 
-/// Everything that has to be set: the documents wanted, then a sheet for every map.
+/// Everything that has to be set: the documents wanted, the workings of all of them, then a sheet for every map.
 pub(crate) fn jobs(inputs: &ReportInputs<'_>, wanted: &[Document]) -> Vec<Job> {
     let documents = Document::ALL.into_iter().filter(|document| wanted.contains(document));
-    let documents = documents.map(|document| match document {
-        Document::Acquittal => acquittal::job(inputs),
-        Document::Offset => offset::job(inputs),
-        Document::Plan => plan::job(inputs),
-    });
+    let mut jobs: Vec<Job> = documents
+        .map(|document| match document {
+            Document::Acquittal => acquittal::job(inputs),
+            Document::Offset => offset::job(inputs),
+            Document::Plan => plan::job(inputs),
+        })
+        .collect();
+    if !jobs.is_empty() {
+        jobs.push(workings::job(inputs, &jobs));
+    }
     let maps = inputs.sheets.maps.iter().chain(&inputs.sheets.rows).chain(&inputs.sheets.large_rows);
-    documents.chain(maps.map(|map| sheet::job(inputs, map))).collect()
+    jobs.extend(maps.map(|map| sheet::job(inputs, map)));
+    jobs
 }

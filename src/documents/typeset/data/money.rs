@@ -2,15 +2,18 @@
 
 use serde::Serialize;
 
-use crate::typeset::{ReportInputs, data::printed::Printed};
+use crate::typeset::{
+    ReportInputs,
+    data::{notes::sentence, printed::Printed},
+};
 use hillfolio_core::{
-    ledger::{Series, catalogue},
+    ledger::{FigureId, Series, catalogue},
     project::{Basis, Project, TaxBasis, TaxRecorded, slug},
     units,
 };
 
 /// Share of a line beyond which a variance needs a reason where the agreement does not say.
-const EXPLAIN_BEYOND: f64 = 0.10;
+pub(crate) const EXPLAIN_BEYOND: f64 = 0.10;
 
 /// Budget, spent, variance and its share: of a line, and of all lines.
 const LINE: [&Series; 4] = [
@@ -37,7 +40,7 @@ pub(crate) struct Money {
     volunteer: Option<Volunteer>,
     /// The share beyond which a line needs a reason.
     explain_beyond: String,
-    /// Lines that need a reason.
+    /// Lines that need a reason and have none.
     to_explain: Vec<Flagged>,
 }
 
@@ -50,6 +53,14 @@ struct Line {
     variance: Printed,
     share: Printed,
     flagged: bool,
+    /// Budget and spending in whole units of the currency.
+    whole_budget: Option<String>,
+    whole_spent: Option<String>,
+    /// The same beside the largest sum of any line, from 0 to 1.
+    budget_bar: f64,
+    spent_bar: f64,
+    /// Why it came out so, in the folder's own words.
+    reasons: Vec<String>,
 }
 
 /// A line whose variance needs a reason.
@@ -72,10 +83,24 @@ impl Money {
     pub(crate) fn of(inputs: &ReportInputs<'_>) -> Money {
         let (project, ledger) = (inputs.project, inputs.ledger);
         let beyond = project.money.explain_beyond.unwrap_or(EXPLAIN_BEYOND);
+        let names = line_names(inputs);
+        let sums = names.iter().flat_map(|name| {
+            [&catalogue::BUDGET_LINE, &catalogue::SPENT_LINE].map(|series| series.id(&[name]))
+        });
+        let sums = sums.filter_map(|id| Some(ledger.figure(id.as_str())?.value));
+        let most = sums.fold(1.0, f64::max);
         let row = |series: [&Series; 4], name: Option<&str>| {
             let [budget, spent, variance, share] = series.map(|series| series.id(name.as_slice()));
             let over = ledger.figure(share.as_str()).map(|figure| figure.value.abs());
+            let sum = |id: &FigureId| ledger.figure(id.as_str()).map(|figure| figure.value);
+            let whole = |id: &FigureId| sum(id).map(|sum| units::number(sum, 0));
+            let bar = |id: &FigureId| sum(id).map_or(0.0, |sum| (sum / most).clamp(0.0, 1.0));
             Line {
+                whole_budget: whole(&budget),
+                whole_spent: whole(&spent),
+                budget_bar: bar(&budget),
+                spent_bar: bar(&spent),
+                reasons: name.map_or_else(Vec::new, |name| reasons(project, name)),
                 name: name.unwrap_or("Total").to_owned(),
                 budget: Printed::of(ledger, &budget),
                 spent: Printed::of(ledger, &spent),
@@ -84,10 +109,9 @@ impl Money {
                 flagged: over.is_some_and(|over| over > beyond),
             }
         };
-        let lines: Vec<Line> = line_names(inputs).iter().map(|name| row(LINE, Some(name))).collect();
-        let to_explain = lines.iter().filter(|line| line.flagged).map(|line| Flagged {
-            name: line.name.clone(),
-            share: line.share.text.clone().unwrap_or_default(),
+        let lines: Vec<Line> = names.iter().map(|name| row(LINE, Some(name))).collect();
+        let to_explain = lines.iter().filter(|line| line.flagged && line.reasons.is_empty()).map(|line| {
+            Flagged { name: line.name.clone(), share: line.share.text.clone().unwrap_or_default() }
         });
         let of = |series: &Series| Printed::of(ledger, &series.whole());
         Money {
@@ -110,6 +134,12 @@ impl Money {
             explain_beyond: units::percent(beyond, 0),
         }
     }
+}
+
+/// What the folder says of why the line came out so.
+fn reasons(project: &Project, line: &str) -> Vec<String> {
+    let about = project.reasons.iter().filter(|reason| reason.line.as_deref().map(slug) == Some(slug(line)));
+    about.map(|reason| sentence(&reason.words)).collect()
 }
 
 /// Whether the tax is in the amounts, and how far that is known.

@@ -28,10 +28,29 @@ struct Run {
     strong: bool,
 }
 
-/// Every chapter, in the order of the folder.
+/// What a year's story tells in turn, each by the words that its chapter's title or file has one of.
+const TURNS: [&[&str]; 5] = [
+    &["planned", "intended", "set out to"],
+    &["went well", "worked well", "success", "achieve"],
+    &["problem", "went wrong", "difficult", "went badly", "setback"],
+    &["lesson", "learn"],
+    &["next", "to come", "ahead", "future"],
+];
+
+/// The turn of a chapter: those that are none of them keep their place before what comes next.
+fn turn(chapter: &hillfolio_core::project::Chapter) -> usize {
+    let name = chapter.path.rsplit('/').next().unwrap_or_default().replace(['-', '_'], " ");
+    let words = format!("{} {name}", chapter.title).to_lowercase();
+    TURNS.iter().position(|turn| turn.iter().any(|word| words.contains(word))).unwrap_or(TURNS.len() - 2)
+}
+
+/// Every chapter: what was planned, what went well, problems, lessons, what comes next, whatever the files are called; else in the
+/// order of the folder.
 pub(crate) fn chapters(inputs: &ReportInputs<'_>) -> Vec<Chapter> {
-    let chapters = inputs.project.narrative.iter();
+    let mut chapters: Vec<_> = inputs.project.narrative.iter().collect();
+    chapters.sort_by_key(|chapter| turn(chapter));
     chapters
+        .into_iter()
         .map(|chapter| Chapter {
             title: chapter.title.clone(),
             blocks: chapter.blocks.iter().map(block).collect(),

@@ -5,18 +5,9 @@ use serde::Serialize;
 use crate::typeset::{
     Document, ReportInputs,
     data::{
-        Job,
-        actions::Actions,
-        approval::ApprovalBlock,
-        by_plot::ByPlot,
-        carbon::Carbon,
-        condition::Condition,
-        monitoring::Monitoring,
-        programme::Planned,
-        report,
-        richness::Richness,
-        sightings::Wildlife,
-        summary::{self, Summary},
+        Job, actions::Actions, approval::ApprovalBlock, by_plot::ByPlot, carbon::Carbon,
+        condition::Condition, monitoring::Monitoring, programme::Planned, report, richness::Richness,
+        sightings::Wildlife, species::Species,
     },
 };
 
@@ -25,6 +16,7 @@ use crate::typeset::{
 struct Offset {
     approval: ApprovalBlock,
     monitoring: Monitoring,
+    species: Species,
     richness: Richness,
     condition: Condition,
     sightings: Wildlife,
@@ -39,6 +31,7 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
     let own = Offset {
         approval: ApprovalBlock::of(inputs),
         monitoring: Monitoring::of(inputs),
+        species: Species::of(inputs),
         richness: Richness::of(inputs),
         condition: Condition::of(inputs),
         sightings: Wildlife::of(inputs),
@@ -47,6 +40,5 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
         programme: Planned::all(inputs),
         by_plot: ByPlot::of(inputs),
     };
-    let summary = Summary::of(inputs, &summary::OFFSET);
-    report::job(inputs, Document::Offset, "offset.typ", summary, own)
+    report::job(inputs, Document::Offset, "offset.typ", own)
 }

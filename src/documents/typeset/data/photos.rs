@@ -19,6 +19,12 @@ use hillfolio_core::{
 /// Days of the year by which two pictures may differ before the season makes them hard to compare.
 const SEASON_APART: u32 = 60;
 
+/// Days by which two pictures of one season must lie apart to be preferred.
+const LONG_APART: i64 = 300;
+
+/// So many visits to a point are shown in its strip.
+const MOST_OF_A_STRIP: usize = 8;
+
 /// So many pairs are shown large.
 const LARGE: usize = 24;
 
@@ -66,7 +72,14 @@ struct Pair {
     bearing: String,
     before: Shot,
     after: Option<Shot>,
+    /// Every visit, the first [`MOST_OF_A_STRIP`] spread over the time, where there are more than two.
+    strip: Vec<Shot>,
+    /// Visits that the strip leaves out.
+    strip_lacks: usize,
     interval: Option<String>,
+    /// Days between the two.
+    #[serde(skip)]
+    days: i64,
     /// Whether the two were taken at different times of the year.
     seasons_differ: bool,
 }
@@ -76,6 +89,8 @@ struct Pair {
 struct Shot {
     image: String,
     date: String,
+    /// The same, short.
+    short_date: String,
     caption: Option<String>,
     alt: String,
     /// Whether it fills the column before it fills the frame's height.
@@ -96,19 +111,64 @@ impl PhotoPoints {
     }
 }
 
-/// The photos that are placed, the earliest and the latest of each point up to the period's end, with the pixels of their longest
+impl PhotoPoints {
+    /// The pair that tells most at a glance: of one season rather than of two, then the longest apart.
+    pub(crate) fn telling(&self) -> Option<usize> {
+        let apart = self.pairs.iter().enumerate().filter(|(_, pair)| pair.after.is_some());
+        apart
+            .max_by_key(|(at, pair)| (!pair.seasons_differ, pair.days, std::cmp::Reverse(*at)))
+            .map(|(at, _)| at)
+    }
+}
+
+/// The photos that are placed, the earliest, a later and every visit of each point up to the period's end, with the pixels of their longest
 /// side in print.
 pub(crate) fn placed(project: &Project) -> Vec<(&Photo, u32)> {
     let pairs =
         project.photo_points.iter().map(|point| taken(project, point)).filter(|taken| !taken.is_empty());
-    let ends = pairs.enumerate().flat_map(|(at, taken)| {
+    let shown = pairs.enumerate().flat_map(|(at, taken)| {
         let pixels = if at < LARGE { LARGE_PIXELS } else { SMALL_PIXELS };
-        [taken.first().copied(), taken.last().copied()].map(|photo| Some((photo?, pixels)))
+        let days: Vec<NaiveDate> = taken.iter().map(|photo| photo.date).collect();
+        let later = later(&days);
+        let strip = if at < LARGE { strip(taken.len(), later) } else { Vec::new() };
+        let size = |place: usize| if place == 0 || place == later { pixels } else { SMALL_PIXELS };
+        let mut places: Vec<usize> = [0, later].into_iter().chain(strip).collect();
+        places.sort_unstable();
+        places.dedup();
+        places.into_iter().filter_map(|place| Some((*taken.get(place)?, size(place)))).collect::<Vec<_>>()
     });
-    let mut placed: Vec<(&Photo, u32)> = ends.flatten().collect();
+    let mut placed: Vec<(&Photo, u32)> = shown.collect();
     placed.dedup_by(|(a, _), (b, _)| a.path == b.path);
     placed.extend(work_photos::shown(project).map(|photo| (photo, WORK_PIXELS)));
     placed
+}
+
+/// The picture that is held against the first of `days`: the latest of the same season where it lies long after, else the latest.
+fn later(days: &[NaiveDate]) -> usize {
+    let last = days.len().saturating_sub(1);
+    let Some(first) = days.first() else { return last };
+    let alike = |day: &NaiveDate| {
+        season_apart(*first, *day) <= SEASON_APART && (*day - *first).num_days() >= LONG_APART
+    };
+    days.iter().rposition(alike).unwrap_or(last)
+}
+
+/// The places of the pictures in a strip of `count`, with the one held against the first; none where there are but two.
+fn strip(count: usize, later: usize) -> Vec<usize> {
+    if count <= 2 {
+        return Vec::new();
+    }
+    if count <= MOST_OF_A_STRIP {
+        return (0..count).collect();
+    }
+    let mut places: Vec<usize> =
+        (0..MOST_OF_A_STRIP).map(|at| at * (count - 1) / (MOST_OF_A_STRIP - 1)).collect();
+    if !places.contains(&later) {
+        // It takes the place of its neighbour.
+        let near = (1..places.len() - 1).min_by_key(|at| places[*at].abs_diff(later)).unwrap_or(1);
+        places[near] = later;
+    }
+    places
 }
 
 /// Photos of `point` up to the period's end, in order of day.
@@ -126,11 +186,7 @@ fn taken<'a>(project: &'a Project, point: &PhotoPoint) -> Vec<&'a Photo> {
 /// The bytes of every picture that is placed.
 pub(crate) fn images(inputs: &ReportInputs<'_>) -> Vec<(String, Bytes)> {
     let points = inputs.project.photo_points.iter();
-    let ends = points.flat_map(|point| {
-        let shown = shown(inputs, point);
-        [shown.first().copied(), shown.last().copied()]
-    });
-    let of_points = ends.flatten().map(|(_, picture)| picture);
+    let of_points = points.flat_map(|point| shown(inputs, point)).map(|(_, picture)| picture);
     let of_work = work_photos::shown(inputs.project).filter_map(|photo| picture(inputs, photo));
     let mut images: Vec<(String, Bytes)> =
         of_points.chain(of_work).map(|picture| (key(picture), picture.jpeg.clone())).collect();
@@ -187,7 +243,10 @@ fn bearing(point: &PhotoPoint) -> String {
 
 fn pair(inputs: &ReportInputs<'_>, point: &PhotoPoint) -> Option<Pair> {
     let shown = shown(inputs, point);
-    let (first, last) = (shown.first()?, shown.last()?);
+    let days: Vec<NaiveDate> = shown.iter().map(|(photo, _)| photo.date).collect();
+    let later = later(&days);
+    let (first, last) = (shown.first()?, shown.get(later)?);
+    let strip = strip(shown.len(), later);
     let after = (first.0.date < last.0.date).then_some(last);
     Some(Pair {
         point: point.id.to_string(),
@@ -195,6 +254,9 @@ fn pair(inputs: &ReportInputs<'_>, point: &PhotoPoint) -> Option<Pair> {
         bearing: bearing(point),
         before: shot(point, first),
         after: after.map(|last| shot(point, last)),
+        strip_lacks: if strip.is_empty() { 0 } else { shown.len() - strip.len() },
+        strip: strip.into_iter().filter_map(|place| Some(shot(point, shown.get(place)?))).collect(),
+        days: after.map_or(0, |last| (last.0.date - first.0.date).num_days()),
         interval: after.map(|last| apart(first.0.date, last.0.date)),
         seasons_differ: after.is_some_and(|last| season_apart(first.0.date, last.0.date) > SEASON_APART),
     })
@@ -206,6 +268,7 @@ fn shot(point: &PhotoPoint, (photo, picture): &(&Photo, &PrintPicture)) -> Shot 
     Shot {
         image: key(picture),
         alt: format!("Photo from point {} on {date}{}", point.id, shows.unwrap_or_default()),
+        short_date: printed::short_day(photo.date),
         date,
         caption: photo.caption.clone(),
         wide: f64::from(picture.width) > FRAME * f64::from(picture.height),

@@ -42,9 +42,9 @@ const GROUPS: [(&str, &[KeyFigure]); 4] = [
         "Targets and records",
         &[
             (&TARGETS, &[Standing::Met.words()]),
-            (&TARGETS, &[Standing::LikelyMet.words()]),
-            (&TARGETS, &[Standing::LikelyShort.words()]),
-            (&TARGETS, &[Standing::Short.words()]),
+            (&TARGETS, &[Standing::ProbablyMet.words()]),
+            (&TARGETS, &[Standing::NotShown.words()]),
+            (&TARGETS, &[Standing::NotMet.words()]),
         ],
     ),
 ];

@@ -3,7 +3,10 @@
 use chrono::{Datelike as _, NaiveDate};
 use serde::Serialize;
 
-use hillfolio_core::ledger::{Entry, FigureId, Ledger, Series};
+use hillfolio_core::{
+    estimate::Gap,
+    ledger::{Entry, FigureId, Ledger, Series, value_text},
+};
 
 /// A figure ready to print, or the reason why there is none.
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
@@ -24,8 +27,14 @@ pub(crate) struct Printed {
     pub(crate) interval: Option<String>,
     /// Why there is no number.
     pub(crate) gap: Option<String>,
+    /// Whether there is no number because nobody looked.
+    pub(crate) unsought: bool,
     /// What is doubtful about it.
     pub(crate) doubts: Vec<String>,
+    /// The number of its method in the workings.
+    pub(crate) method: Option<usize>,
+    /// Whether it is worked out by a model rather than counted.
+    pub(crate) modelled: bool,
 }
 
 impl Printed {
@@ -68,11 +77,18 @@ impl Printed {
                 printed.label.clone_from(&figure.label);
                 printed.before = unit(text.strip_suffix(&number));
                 printed.behind = unit(text.strip_prefix(&number));
-                printed.interval = figure.interval_text();
+                // An interval whose ends print alike has no width to show.
+                let wide = figure
+                    .interval
+                    .filter(|ends| value_text(ends.low, &figure.unit) != value_text(ends.high, &figure.unit));
+                printed.interval = wide.and_then(|_| figure.interval_text());
+                printed.method = Some(figure.method.number());
+                printed.modelled = figure.method.is_modelled();
                 (printed.text, printed.number) = (Some(text), Some(number));
             }
             Entry::Missing(missing) => {
                 printed.label.clone_from(&missing.label);
+                printed.unsought = missing.reason == Gap::NotLookedFor.to_string();
                 printed.gap = Some(missing.reason.clone());
             }
         }

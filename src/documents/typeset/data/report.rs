@@ -7,17 +7,15 @@ use crate::typeset::{
     Document, ReportInputs,
     data::{
         Job,
-        cover::{self, Cover},
+        cover::Cover,
         declaration::Declaration,
         done::Done,
         drawings::{self, Drawings},
+        front::{self, Front},
         ground::GroundSection,
         meta::{Colophon, Meta, footer},
-        methods,
         narrative::{self, Chapter},
-        notes::{self, FileNotes},
         photos::{self, PhotoPoints},
-        summary::Summary,
         survival::Survival,
         targets::Targets,
         tree,
@@ -41,7 +39,9 @@ struct Report<Own> {
     interval_heading: String,
     colophon: Colophon,
     cover: Cover,
-    summary: Summary,
+    front: Front,
+    /// The confidence that intervals are given for.
+    confidence: String,
     targets: Targets,
     drawings: Drawings,
     done: Done,
@@ -50,22 +50,20 @@ struct Report<Own> {
     narrative: Vec<Chapter>,
     photos: PhotoPoints,
     work_photos: WorkPhotos,
-    notes: Vec<FileNotes>,
     declaration: Declaration,
     #[serde(flatten)]
     own: Own,
 }
 
-/// `document` to be set by `template`, with `summary` at its head and the parts of its `own`.
+/// `document` to be set by `template`, with the parts of its `own`.
 pub(crate) fn job(
     inputs: &ReportInputs<'_>,
     document: Document,
     template: &'static str,
-    summary: Summary,
     own: impl Serialize,
 ) -> Job {
     let mut drawings = drawings::keyed(&[("map", &inputs.sheets.maps), ("chart", &inputs.sheets.charts)]);
-    drawings.extend(cover::drawing(inputs));
+    drawings.extend(front::drawing(inputs));
     let mut images = photos::images(inputs);
     images.extend(inputs.records.iter().cloned());
     let data = Report {
@@ -74,7 +72,8 @@ pub(crate) fn job(
         interval_heading: format!("{} interval", units::percent(inputs.project.statistics.confidence, 0)),
         colophon: Colophon::of(inputs, STANDARD),
         cover: Cover::of(inputs, document),
-        summary,
+        front: Front::of(inputs, document),
+        confidence: units::percent(inputs.project.statistics.confidence, 0),
         targets: Targets::of(inputs, document),
         drawings: Drawings::of(inputs),
         done: Done::of(inputs),
@@ -83,14 +82,13 @@ pub(crate) fn job(
         narrative: narrative::chapters(inputs),
         photos: PhotoPoints::of(inputs),
         work_photos: WorkPhotos::of(inputs),
-        notes: notes::by_file(inputs),
         declaration: Declaration::of(inputs),
         own,
     };
     Job {
         name: format!("{}.pdf", document.name()),
         template,
-        data: methods::with_workings(inputs, tree(&data)),
+        data: tree(&data),
         images,
         drawings,
         standards: STANDARDS,

@@ -2,16 +2,8 @@
 
 use serde::Serialize;
 
-use crate::typeset::{ReportInputs, data::printed::Printed};
-use hillfolio_core::ledger::{
-    Ledger, Series,
-    catalogue::{
-        AREA, BUDGET, CARBON_ABOVE_GROUND, CARBON_BELOW_GROUND, CARBON_STOCK, CARBON_STOCK_CHANGE, CHAO1,
-        COST_PER_LIVING_STEM, COVER, DENSITY, EROSION_RATIO, LENGTH, NATIVE_SPECIES, RAIN, RAIN_MEDIAN,
-        RECRUITS, RICHNESS, SHANNON, SLOPE_MEAN, SOIL_KEPT, SPECIES_COUNT, SPENT, STEEPER_THAN_15, STEMS,
-        STEMS_IN_PERIOD, SURVIVAL, UNSPENT,
-    },
-};
+use crate::typeset::data::printed::Printed;
+use hillfolio_core::ledger::{Ledger, Series};
 
 /// Key figures by group: each series of which the figure of the whole site stands there, with the codes of its other dimensions.
 /// Those that the ledger does not know are left out.
@@ -24,32 +16,6 @@ pub(crate) type KeyFigure = (&'static Series, &'static [&'static str]);
 pub(crate) const fn key(series: &'static Series) -> KeyFigure {
     (series, &[])
 }
-
-/// The key figures of an acquittal, in the order of the page.
-pub(crate) const ACQUITTAL: [(&str, &[KeyFigure]); 5] = [
-    ("The ground", &[key(&AREA), (&LENGTH, &["fence", "new"]), key(&SLOPE_MEAN), key(&STEEPER_THAN_15)]),
-    ("Planted", &[key(&STEMS_IN_PERIOD), key(&STEMS), key(&SPECIES_COUNT)]),
-    ("Alive", &[key(&SURVIVAL), key(&DENSITY), key(&RECRUITS)]),
-    (SOIL, &[key(&EROSION_RATIO), key(&SOIL_KEPT), key(&RAIN)]),
-    ("Money and hours", &[key(&SPENT), key(&BUDGET), key(&UNSPENT), key(&COST_PER_LIVING_STEM)]),
-];
-
-/// The key figures of an offset report, in the order of the page.
-pub(crate) const OFFSET: [(&str, &[KeyFigure]); 5] = [
-    ("The ground", &[key(&AREA), key(&SLOPE_MEAN), key(&STEMS), key(&SPECIES_COUNT)]),
-    ("Alive", &[key(&SURVIVAL), key(&DENSITY), key(&RECRUITS), (&COVER, &["canopy", "native"])]),
-    ("What lives there", &[key(&RICHNESS), key(&NATIVE_SPECIES), key(&SHANNON), key(&CHAO1)]),
-    (
-        "Carbon, an estimate",
-        &[
-            key(&CARBON_STOCK),
-            key(&CARBON_STOCK_CHANGE),
-            key(&CARBON_ABOVE_GROUND),
-            key(&CARBON_BELOW_GROUND),
-        ],
-    ),
-    (SOIL, &[key(&EROSION_RATIO), key(&SOIL_KEPT), key(&RAIN), key(&RAIN_MEDIAN)]),
-];
 
 /// The group that few projects have: what is missing in it goes unsaid here.
 const SOIL: &str = "Soil and rain";
@@ -68,10 +34,6 @@ struct Group {
 }
 
 impl Summary {
-    pub(crate) fn of(inputs: &ReportInputs<'_>, key: &Key) -> Summary {
-        Summary::in_groups(inputs.ledger, key, inputs.project.statistics.confidence)
-    }
-
     /// The figures of `ledger` that `key` names; a group without any is left out.
     pub(crate) fn in_groups(ledger: &Ledger, key: &Key, confidence: f64) -> Summary {
         let groups = key.iter().map(|(name, figures)| Group {

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::typeset::{
     ReportInputs,
     data::{
+        ends::Ends,
         ground_cover::{self, GroundCover},
         printed::{Printed, each},
     },
@@ -29,6 +30,8 @@ pub(crate) struct Survival {
 struct AreaRow {
     name: String,
     survival: Printed,
+    /// Where the share alive and its interval lie from 0 to 1.
+    alive: Option<Ends>,
     other_bound: Printed,
     density: Printed,
     recruits: Printed,
@@ -39,6 +42,7 @@ struct AreaRow {
 struct CohortRow {
     year: String,
     survival: Printed,
+    alive: Option<Ends>,
 }
 
 /// The heights of one species.
@@ -54,6 +58,7 @@ impl Survival {
         let row = |name: &str| AreaRow {
             name: name.to_owned(),
             survival: Printed::about(ledger, &catalogue::SURVIVAL, name),
+            alive: Ends::of_share(ledger, &catalogue::SURVIVAL.id(&[name])),
             other_bound: Printed::about(ledger, &catalogue::SURVIVAL_BOUND, name),
             density: Printed::about(ledger, &catalogue::DENSITY, name),
             recruits: Printed::about(ledger, &catalogue::RECRUITS, name),
@@ -67,7 +72,11 @@ impl Survival {
             by_area: project.areas.iter().map(|area| row(&area.id.0)).collect(),
             all: row("all"),
             by_cohort: each(ledger, &catalogue::COHORT_SURVIVAL)
-                .map(|(year, survival)| CohortRow { year: year.concat(), survival })
+                .map(|(year, survival)| CohortRow {
+                    alive: Ends::of_share(ledger, &catalogue::COHORT_SURVIVAL.id(&year)),
+                    year: year.concat(),
+                    survival,
+                })
                 .collect(),
             heights: planted.filter(|row| row.height.text.is_some()).collect(),
             cover: ground_cover::covers(inputs),

@@ -209,8 +209,8 @@ fn map_of(sites: &[Site], name: &str, to: chrono::NaiveDate) -> Option<Drawing> 
 fn mark_of(site: &Site) -> SiteMark {
     let any = |standings: &[Standing]| site.targets.iter().any(|target| standings.contains(&target.standing));
     match () {
-        () if any(&[Standing::Short, Standing::LikelyShort]) => SiteMark::Short,
-        () if any(&[Standing::Met, Standing::LikelyMet]) => SiteMark::Met,
+        () if any(&[Standing::NotMet, Standing::NotShown]) => SiteMark::Short,
+        () if any(&[Standing::Met, Standing::ProbablyMet]) => SiteMark::Met,
         () => SiteMark::Unjudged,
     }
 }

@@ -1,0 +1,182 @@
+//! The first two pages: in plain words what was promised, done, alive and spent; what is doubtful, what comes next, what is to be
+//! decided.
+
+mod doubts;
+mod told;
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::{
+    draw::svg::Markup,
+    typeset::{
+        Document, ReportInputs,
+        data::{
+            drawings::Picture,
+            photos::PhotoPoints,
+            printed::{self, Printed},
+            targets,
+        },
+    },
+};
+use doubts::doubts;
+use hillfolio_core::{
+    ledger::{Judged, Ledger, Standing, catalogue},
+    problem,
+    project::{Compliance, Project, slug},
+    units::{Unit, number, whole},
+};
+use told::{joined, sentences, spelled};
+
+/// Entries of each list of the second page at the most.
+const MOST_LISTED: usize = 5;
+
+/// What the first two pages hold beside the tables of promises and of money.
+#[derive(Serialize)]
+pub(crate) struct Front {
+    /// How it went, a sentence each.
+    sentences: Vec<String>,
+    /// The small map.
+    map: Option<Picture>,
+    /// Which pair of pictures stands beside it.
+    pair: Option<usize>,
+    /// What could change an answer, the weightiest first.
+    doubts: Vec<String>,
+    /// Further doubts, which the workings have.
+    more_doubts: Option<String>,
+    /// The daggers of the figures that the doubts are about, by id.
+    daggers: BTreeMap<String, String>,
+    /// What comes next, by day.
+    next: Vec<Next>,
+    /// What the reader has to decide.
+    decisions: Vec<String>,
+}
+
+/// Something to come.
+#[derive(Serialize)]
+struct Next {
+    when: String,
+    what: String,
+}
+
+impl Front {
+    pub(crate) fn of(inputs: &ReportInputs<'_>, document: Document) -> Front {
+        let judged: Vec<&Judged> = targets::judged(inputs, document).collect();
+        let (doubts, daggers) = doubts(inputs, &judged);
+        let more = problem::doubts(inputs.problems).len().saturating_sub(doubts.len());
+        Front {
+            sentences: sentences(inputs, document, &judged),
+            map: inputs.sheets.front.as_ref().map(|map| Picture::of("front", 0, map)),
+            pair: PhotoPoints::of(inputs).telling(),
+            doubts,
+            more_doubts: (more > 0).then(|| whole(more as u64)),
+            daggers,
+            next: next(inputs, &judged),
+            decisions: decisions(inputs, document, &judged),
+        }
+    }
+}
+
+/// The small map by its key.
+pub(crate) fn drawing(inputs: &ReportInputs<'_>) -> Option<(String, Markup)> {
+    inputs.sheets.front.as_ref().map(|map| ("front-0".to_owned(), map.svg.clone()))
+}
+
+/// Targets still to come, work that is planned, and what the next survey needs.
+fn next(inputs: &ReportInputs<'_>, judged: &[&Judged]) -> Vec<Next> {
+    let later = judged.iter().filter(|one| one.standing == Standing::NotDue).filter_map(|one| {
+        let figure = Printed::of(inputs.ledger, &one.figure);
+        let words = one.target.words.clone().unwrap_or(figure.label);
+        let outlook = one.outlook.as_ref().map(|(_, outlook)| format!(": {}", outlook.words()));
+        Some((one.target.by?, format!("{words}{}", outlook.unwrap_or_default())))
+    });
+    let planned = inputs.project.programme.iter().map(|work| {
+        let area = work.area.as_ref().map(|area| format!(", {area}")).unwrap_or_default();
+        (work.from, format!("{}{area}", work.task))
+    });
+    let open = inputs.project.actions.iter().filter(|action| action.done.is_none());
+    let open = open.filter(|action| action.date <= inputs.project.period.to);
+    let open = open.map(|action| (action.date, format!("still open: {}", action.what)));
+    let mut coming: Vec<_> = planned.chain(later).chain(open).collect();
+    coming.sort();
+    let left = coming.len().saturating_sub(MOST_LISTED);
+    let mut listed: Vec<Next> = coming
+        .into_iter()
+        .take(MOST_LISTED)
+        .map(|(day, what)| Next { when: printed::short_day(day), what })
+        .collect();
+    if left > 0 {
+        listed.push(Next { when: String::new(), what: format!("and {} more, further on", spelled(left)) });
+    }
+    let needed = inputs.ledger.figure(catalogue::SURVIVAL_PLOTS_NEEDED.whole().as_str());
+    listed.extend(needed.map(|figure| Next {
+        when: "next survey".to_owned(),
+        what: format!("{} plots, to know the share alive within ten points", figure.number_text()),
+    }));
+    listed
+}
+
+/// What the reader has to decide.
+fn decisions(inputs: &ReportInputs<'_>, document: Document, judged: &[&Judged]) -> Vec<String> {
+    let ledger = inputs.ledger;
+    let mut decisions = Vec::new();
+    if document == Document::Acquittal {
+        decisions.extend(unspent(ledger));
+        let lines = unexplained(inputs.project, ledger);
+        if !lines.is_empty() {
+            decisions.push(format!("Whether the reason is accepted, once given, for {}.", joined(&lines)));
+        }
+    }
+    if document == Document::Offset {
+        let broken = inputs.project.commitments.iter();
+        let broken = broken.filter(|one| one.status == Some(Compliance::NonCompliant));
+        decisions.extend(broken.map(|one| {
+            format!("What follows from condition {}, “{}”, which is not kept.", one.number, one.words)
+        }));
+    }
+    let mut open = judged.iter().filter_map(|one| {
+        let figure = Printed::of(ledger, &one.figure);
+        let words = one.target.words.clone().unwrap_or(figure.label);
+        match one.standing {
+            Standing::NotMet => Some(format!("What follows from “{words}”, which is not met.")),
+            Standing::NotShown => Some(format!("Whether “{words}” is to be counted again: it is not shown.")),
+            Standing::NotMeasured => {
+                Some(format!("How “{words}” is to be shown: it was not measured ({}).", one.because))
+            }
+            _ => None,
+        }
+    });
+    decisions.extend(open.by_ref().take(MOST_LISTED));
+    match open.count() {
+        0 => {}
+        more => decisions.push(format!("{} more targets stand alike in the table before.", spelled(more))),
+    }
+    decisions
+}
+
+/// What is to happen with money that is left or lacking.
+fn unspent(ledger: &Ledger) -> Option<String> {
+    let figure = ledger.figure(catalogue::UNSPENT.whole().as_str())?;
+    let Unit::Currency(currency) = &figure.unit else { return None };
+    let sum = format!("{currency}\u{a0}{}", number(figure.value.abs(), 0));
+    match figure.value {
+        left if left >= 0.5 => Some(format!("What becomes of the {sum} that is not spent.")),
+        lacking if lacking <= -0.5 => Some(format!("Who bears the {sum} spent beyond what was received.")),
+        _ => None,
+    }
+}
+
+/// The lines that stray further than the agreement lets them, and of which the folder gives no reason.
+fn unexplained(project: &Project, ledger: &Ledger) -> Vec<String> {
+    let beyond = project.money.explain_beyond.unwrap_or(crate::typeset::data::money::EXPLAIN_BEYOND);
+    let lines = project.budget.iter().filter(|line| {
+        let share = ledger.figure(catalogue::VARIANCE_LINE_SHARE.id(&[&line.line]).as_str());
+        let told = project
+            .reasons
+            .iter()
+            .any(|reason| reason.line.as_deref().is_some_and(|known| slug(known) == slug(&line.line)));
+        !told && share.is_some_and(|share| share.value.abs() > beyond)
+    });
+    lines.map(|line| line.line.clone()).collect()
+}
