@@ -74,9 +74,15 @@ pub struct Check {
     /// List it as JSON, for programs
     #[arg(long)]
     pub json: bool,
-    /// Write a list of corrections to hand to whoever keeps the book: FILE.csv, or FILE.pdf to print
+    /// Write a list of corrections to hand to whoever keeps the book: FILE.csv, FILE.pdf to print, or FILE.xlsx to answer in
     #[arg(long, value_name = "FILE", value_parser = list)]
     pub corrections: Option<PathBuf>,
+    /// Write the answers of such a workbook, .xlsx or .ods, into project.toml and corrections.csv
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["corrections", "json"])]
+    pub answers: Option<PathBuf>,
+    /// Give project.toml and corrections.csv back as they were before the last answers
+    #[arg(long, conflicts_with_all = ["corrections", "json", "answers"])]
+    pub take_back: bool,
 }
 
 /// What can be typed behind `build`.
@@ -103,8 +109,8 @@ fn list(name: &str) -> Result<PathBuf, String> {
     let path = PathBuf::from(name);
     let ending = path.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
     match ending.to_ascii_lowercase().as_str() {
-        "csv" | "pdf" => Ok(path),
-        _ => Err("a list of corrections is written as .csv or .pdf".to_owned()),
+        "csv" | "pdf" | "xlsx" => Ok(path),
+        _ => Err("a list of corrections is written as .csv, .pdf or .xlsx".to_owned()),
     }
 }
 

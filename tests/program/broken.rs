@@ -90,7 +90,9 @@ fn the_base_itself_and_whatever_real_spreadsheets_hold_is_read_without_a_word() 
 }
 
 /// Kinds that no file in a repository can show; each has a test of its own beside its code or below.
-const ELSEWHERE: [&str; 8] = [
+const ELSEWHERE: [&str; 9] = [
+    // of a list that is no file of the folder: `answers.rs`
+    "no-answers",
     "folder-unreadable",
     "file-unreadable",
     "file-too-big",

@@ -10,6 +10,7 @@
 #[path = "../support/many.rs"]
 mod many;
 
+mod answers;
 mod broken;
 mod catalogue;
 mod commands;
@@ -21,6 +22,7 @@ mod intake;
 mod layers;
 mod mangled;
 mod pdf;
+mod person;
 mod photo_points;
 mod portfolio;
 mod samples;

@@ -75,8 +75,13 @@ fn one(make: impl FnOnce(&mut Worksheet)) -> Vec<u8> {
 
 /// An ODS of one sheet of `rows`.
 fn ods(rows: &str) -> Vec<u8> {
+    ods_called("Log", rows)
+}
+
+/// The same under a name.
+pub(crate) fn ods_called(name: &str, rows: &str) -> Vec<u8> {
     let content = format!(
-        "<office:document-content xmlns:office=\"urn:oasis:names:tc:opendocument:xmlns:office:1.0\"><office:body><office:spreadsheet><table:table table:name=\"Log\">{rows}</table:table></office:spreadsheet></office:body></office:document-content>"
+        "<office:document-content xmlns:office=\"urn:oasis:names:tc:opendocument:xmlns:office:1.0\"><office:body><office:spreadsheet><table:table table:name=\"{name}\">{rows}</table:table></office:spreadsheet></office:body></office:document-content>"
     );
     zipped(&[
         ("mimetype", b"application/vnd.oasis.opendocument.spreadsheet"),
@@ -84,7 +89,7 @@ fn ods(rows: &str) -> Vec<u8> {
     ])
 }
 
-fn ods_row(attributes: &str, cells: &[&str]) -> String {
+pub(crate) fn ods_row(attributes: &str, cells: &[&str]) -> String {
     let cell = |text: &&str| {
         let value = match (text.parse::<f64>(), text.contains('-') && text.len() == 10) {
             (Ok(number), _) => format!("office:value-type=\"float\" office:value=\"{number}\""),

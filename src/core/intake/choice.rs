@@ -2,6 +2,7 @@
 
 use crate::{
     intake::{
+        could_be::likeliest,
         folder::Folder,
         mapped::Pattern,
         mapping::Mapping,
@@ -129,17 +130,30 @@ impl Wanted {
 
     /// The problem that there is no such file, with the files of the folder that it could be.
     pub(crate) fn missing(self, folder: &Folder, because: &str) -> Problem {
-        let taken =
-            |file: &str| LAYOUTS.iter().any(|layout| stem(file).is_some_and(|stem| same(stem, layout.table)));
         let like = |file: &&String| {
             !file.contains('/')
                 && (has_ending(file, self.read) || has_ending(file, self.known))
-                && !taken(file)
+                && !bears_a_name(file)
         };
         let found = folder.files().iter().filter(like).cloned().collect();
+        let (likely, found) = likeliest(folder, self.name, found);
         let file = format!("{}.{}", self.name, self.read[0]);
-        Problem::new(Reading::FileMissing { wanted: format!("{file}{because}"), found }, Place::file(file))
+        Problem::new(
+            Reading::FileMissing {
+                wanted: format!("{file}{because}"),
+                table: likely.then_some(self.name),
+                found,
+            },
+            Place::file(file),
+        )
     }
+}
+
+/// Whether the file is called as a table, a layer or the terrain is.
+pub(crate) fn bears_a_name(file: &str) -> bool {
+    let others = ["areas", "features", "terrain"];
+    let mut names = LAYOUTS.iter().map(|layout| layout.table).chain(others);
+    stem(file).is_some_and(|stem| names.any(|name| same(stem, name)))
 }
 
 /// Why a file that the settings name can't be had.
@@ -149,7 +163,7 @@ fn absent(folder: &Folder, named: &str) -> Kind {
         _ => {
             let near = nearest(named, folder.files().iter().map(String::as_str));
             let wanted = format!("file called `{named}`");
-            Reading::FileMissing { wanted, found: near.into_iter().collect() }.into()
+            Reading::FileMissing { wanted, table: None, found: near.into_iter().collect() }.into()
         }
     }
 }

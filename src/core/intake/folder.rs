@@ -1,6 +1,7 @@
 //! The project folder: what lies in it, and the one door through which its bytes are read.
 
 use std::{
+    collections::BTreeMap,
     fs::{self, File},
     io::{self, Read as _},
     path::{Component, Path, PathBuf},
@@ -23,6 +24,8 @@ pub struct Folder {
     refused: Vec<Problem>,
     /// Files that lie elsewhere, as somebody else read them.
     elsewhere: Vec<Input>,
+    /// Files as they would be: their text in the place of what stands on the disk.
+    instead: BTreeMap<String, String>,
 }
 
 impl Folder {
@@ -33,7 +36,13 @@ impl Folder {
             Problem::new(kind, Place::file(path.display().to_string()))
         };
         let root = path.canonicalize().map_err(|why| unreadable(&why))?;
-        let mut folder = Folder { root, files: Vec::new(), refused: Vec::new(), elsewhere: Vec::new() };
+        let mut folder = Folder {
+            root,
+            files: Vec::new(),
+            refused: Vec::new(),
+            elsewhere: Vec::new(),
+            instead: BTreeMap::new(),
+        };
         let top = folder.root.clone();
         folder.list(&top, "", 0).map_err(|why| unreadable(&why))?;
         folder.files.sort_unstable();
@@ -68,6 +77,26 @@ impl Folder {
         self
     }
 
+    /// The same folder as it would be with `text` in the file called `name`.
+    #[must_use]
+    pub(crate) fn instead(mut self, name: &str, text: String) -> Folder {
+        self.instead.insert(name.to_owned(), text);
+        self
+    }
+
+    /// The text of the file called `name`, as its bytes are; `None` where the folder has no such file.
+    ///
+    /// # Errors
+    /// It can't be read, or is not UTF-8.
+    pub fn text(&self, name: &str) -> Result<Option<String>, Problem> {
+        if !self.files.iter().any(|file| file == name) {
+            return Ok(None);
+        }
+        let why = "it is not UTF-8";
+        let other = |_| Problem::new(Reading::NotText { why }, Place::file(name));
+        String::from_utf8(self.bytes(name)?).map(Some).map_err(other)
+    }
+
     /// The digest of the file called `name`, which goes no further than that.
     pub(crate) fn digest(&self, name: &str) -> Result<Input, Problem> {
         if let Some(input) = self.elsewhere.iter().find(|input| &*input.path == name) {
@@ -97,6 +126,9 @@ impl Folder {
 
     /// The bytes of the file called `name` inside the folder, if it is no larger than a file of its kind may be.
     pub fn bytes(&self, name: &str) -> Result<Vec<u8>, Problem> {
+        if let Some(text) = self.instead.get(name) {
+            return Ok(text.clone().into_bytes());
+        }
         let at = |kind: Reading| Problem::new(kind, Place::file(name));
         let unreadable = |why: io::Error| at(Reading::FileUnreadable { why: words(&why) });
         let ((file, size), limit) = (self.file(name)?, limits::bytes(name));

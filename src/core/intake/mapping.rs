@@ -8,6 +8,7 @@ use rust_decimal::Decimal;
 use crate::{
     intake::{
         cell::number::Mark,
+        corrected::Corrections,
         mapped::{Pattern, Template},
     },
     project::{FeatureKind, Standing},
@@ -68,6 +69,8 @@ pub(crate) struct Mapping {
     pub(crate) tax: Option<Tax>,
     /// What a layer or a terrain model does not say of itself.
     pub(crate) told: Told,
+    /// Corrections of single cells, of whatever table.
+    pub(crate) corrections: Corrections,
 }
 
 /// What the settings say of a layer or a terrain model in its stead.

@@ -1,11 +1,15 @@
 //! Reads the project folder: its files, settings, layers and tables; checks them; gives the typed project.
 
+mod ahead;
+mod answers;
 mod archive;
 mod beside;
 mod built_in;
 mod cell;
 mod checks;
 mod choice;
+mod corrected;
+mod could_be;
 mod crs;
 mod folder;
 mod glyphs;
@@ -38,6 +42,9 @@ use std::{collections::BTreeMap, sync::Arc};
 
 use crate::{problem::Problem, project::Project};
 
+pub use ahead::{ahead, proposed};
+pub use answers::{ANSWER, Answered, MARK, QUESTIONS, answers, is_unanswered_book};
+pub use corrected::{CORRECTIONS, with_corrections};
 pub use folder::{Folder, digest};
 pub use kept::kept;
 pub use limits::{THUMBNAIL, THUMBNAILS};
@@ -45,7 +52,8 @@ pub use packed::{CopyError, Packed};
 pub use projects::{Projects, projects};
 pub use reader::templates;
 pub use record::{Record, record};
-pub use whole::read;
+pub use settings::with_answers;
+pub use whole::{SETTINGS, read};
 
 /// A project folder that was read and may be built.
 #[derive(Debug, Clone, PartialEq)]

@@ -14,6 +14,7 @@ use crate::{
         beside::goes_with,
         checks,
         choice::{Wanted, is_layer},
+        corrected, could_be,
         folder::Folder,
         glyphs::{self, Printable},
         ids::Ids,
@@ -33,7 +34,7 @@ use crate::{
 };
 
 /// The file of the settings.
-const SETTINGS: &str = "project.toml";
+pub const SETTINGS: &str = "project.toml";
 
 /// Folders whose files are read, or looked for, by name.
 const EVIDENCE: [&str; 2] = ["photos/", "receipts/"];
@@ -137,7 +138,8 @@ fn project(
     project.inputs = reader.inputs();
     project.inputs.extend(pictures);
     project.inputs.sort_by(|one, other| one.path.cmp(&other.path));
-    unused(folder, &project.inputs.iter().map(|input| &*input.path).collect::<Vec<_>>(), problems);
+    let read: Vec<&str> = project.inputs.iter().map(|input| &*input.path).collect();
+    unused(folder, &settings.tables, &read, problems);
     check(&project, folder, problems);
     Some(project)
 }
@@ -174,7 +176,7 @@ fn settings(
 ) -> Option<Settings> {
     if !folder.files().iter().any(|file| file == SETTINGS) {
         let found = folder.files().iter().filter(|file| file.ends_with(".toml")).cloned().collect();
-        let kind = Reading::FileMissing { wanted: SETTINGS.to_owned(), found };
+        let kind = Reading::FileMissing { wanted: SETTINGS.to_owned(), table: None, found };
         problems.push(Problem::new(kind, Place::file(SETTINGS)));
         // Without settings there is no mapping either: the tables are read by their own names.
         return settings::read("", &mut Vec::new());
@@ -206,26 +208,30 @@ fn layers(
     let datum = datum(grid);
     let open = |name, problems: &mut Vec<Problem>| {
         let mapping = settings.tables.get(name);
-        let path = Wanted::layer(name).file(folder, mapping, problems)?;
-        let layer = layers::open(&path, grid, folder, reader, problems)?;
-        Some((layer, mapping.unwrap_or(&as_named)))
+        let paths = Wanted::layer(name).files(folder, mapping, problems);
+        let layer = |path: &String| layers::open(path, grid, folder, reader, problems);
+        let layers: Vec<_> = paths.iter().filter_map(layer).collect();
+        (layers, mapping.unwrap_or(&as_named))
     };
-    let areas = open("areas", problems).map(|(layer, mapping)| {
-        let (areas, among) = layers::areas(&layer, datum, mapping, problems);
-        reader.rows(&layer.path, areas.len() + among.len());
-        (areas, among)
-    });
-    if areas.is_none() && problems.len() == said {
+    let (drawn, mapping) = open("areas", problems);
+    let none = drawn.is_empty();
+    let (mut areas, mut among) = (Vec::new(), Vec::new());
+    for layer in drawn {
+        let before = areas.len();
+        let features = layers::areas(&layer, datum, mapping, &mut areas, problems);
+        reader.rows(&layer.path, areas.len() - before + features.len());
+        among.extend(features);
+    }
+    if none && problems.len() == said {
         problems.push(Wanted::layer("areas").missing(folder, ", the boundaries of the planting areas"));
     }
-    let complete = areas.is_some() && problems[said..].iter().all(|problem| problem.grade() != Grade::Error);
-    let features = open("features", problems).map(|(layer, mapping)| {
+    let complete = !none && problems[said..].iter().all(|problem| problem.grade() != Grade::Error);
+    let (drawn, mapping) = open("features", problems);
+    for layer in drawn {
         let features = layers::features(&layer, datum, mapping, problems);
         reader.rows(&layer.path, features.len());
-        features
-    });
-    let (areas, mut among) = areas.unwrap_or_default();
-    among.extend(features.unwrap_or_default());
+        among.extend(features);
+    }
     let layers = Layers { areas, complete, features: among };
     for area in &layers.areas {
         let place = |column: &str| Place::row(&area.source).column(column);
@@ -277,13 +283,15 @@ fn tables(
     printable: Printable<'_>,
     problems: &mut Vec<Problem>,
 ) -> Tables {
-    let as_named = Mapping::default();
+    let corrections = corrected::read(folder.files(), reader, problems);
     let opened = records::LAYOUTS.par_iter().map(|layout| {
         let mut problems = Vec::new();
         let mapping = settings.tables.get(layout.table);
         let files = Wanted::table(layout.table).files(folder, mapping, &mut problems);
         let files: Vec<String> = files.into_iter().filter(|path| !is_layer(path)).collect();
-        let table = table(layout, &files, reader, mapping.unwrap_or(&as_named), &mut problems);
+        let mut mapping = mapping.cloned().unwrap_or_default();
+        mapping.corrections = Arc::clone(&corrections);
+        let table = table(layout, &files, reader, &mapping, &mut problems);
         if let Some(table) = &table {
             // Sheets of a workbook are counted together.
             for (path, rows) in table.parts() {
@@ -295,6 +303,12 @@ fn tables(
         (table.map(|table| (layout.table, table)), problems)
     });
     let opened: Vec<_> = opened.collect();
+    let paths = opened.iter().filter_map(|(table, _)| table.as_ref()).flat_map(|(_, table)| table.parts());
+    let paths: Vec<Arc<str>> = paths.map(|(path, _)| path.into()).collect();
+    // A table that can't be read has its own error.
+    if opened.iter().all(|(_, said)| said.iter().all(|problem| problem.grade() != Grade::Error)) {
+        problems.extend(corrected::unmet(&corrections, &paths));
+    }
     opened
         .into_iter()
         .filter_map(|(table, said)| {
@@ -410,24 +424,40 @@ fn narrative(
 
 /// Remarks on files that no section reads. What was read, has had its problem, or was one of two for the same needs none, and
 /// neither does what lies beside it.
-fn unused(folder: &Folder, read: &[&str], problems: &mut Vec<Problem>) {
+fn unused(folder: &Folder, mappings: &BTreeMap<String, Mapping>, read: &[&str], problems: &mut Vec<Problem>) {
+    let wanted = ["areas", "features"].map(Wanted::layer).into_iter().chain([Wanted::terrain()]);
+    let wanted = wanted.chain(records::LAYOUTS.iter().map(|layout| Wanted::table(layout.table)));
+    let files = wanted.flat_map(|wanted| {
+        let files = wanted.files(folder, mappings.get(wanted.name), &mut Vec::new());
+        files.into_iter().map(move |file| (wanted.name, file))
+    });
+    let named: Vec<(&str, String)> = files.filter(|(_, file)| read.contains(&file.as_str())).collect();
+    let named: Vec<(&str, &str)> = named.iter().map(|(table, file)| (*table, file.as_str())).collect();
     let said = problems.iter().map(|problem| problem.place.path.to_string());
     let twins = problems.iter().filter_map(|problem| match &problem.kind {
         Kind::Reading(Reading::TwoFilesForOne { files, .. }) => Some(files.clone()),
         _ => None,
     });
     let read = read.iter().map(|path| (*path).to_owned());
-    let known: BTreeSet<String> = read.chain(said).chain(twins.flatten()).collect();
+    // What is proposed for a table that must be there is not proposed for another.
+    let proposed = problems.iter().flat_map(|problem| match &problem.kind {
+        Kind::Reading(Reading::FileMissing { table: Some(table), found, .. }) => {
+            found.iter().filter(|file| could_be::is_likely(folder, file, table)).cloned().collect()
+        }
+        _ => Vec::new(),
+    });
+    let known: BTreeSet<String> = read.chain(said).chain(twins.flatten()).chain(proposed).collect();
+    let mut not_read = Vec::new();
     for file in folder.files() {
         let looked_for = EVIDENCE.iter().any(|dir| file.starts_with(dir))
             || file.to_lowercase().starts_with("readme")
             || known.contains(file)
             || goes_with(file, known.iter().map(String::as_str));
         if !looked_for {
-            let kind = Reading::FileNotUsed { file: file.clone() };
-            problems.push(Problem::new(kind, Place::file(file.as_str())));
+            not_read.push(file.clone());
         }
     }
+    problems.extend(could_be::not_read(folder, not_read, &named));
 }
 
 /// Holds the records against one another. Where rows are missing because they were faulty, only errors count: a doubt would

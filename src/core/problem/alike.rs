@@ -17,6 +17,8 @@ pub struct Alike<'a> {
     pub grade: Grade,
     /// Their stable name.
     pub code: Cow<'static, str>,
+    /// Whether they show only once the lines are in that other problems propose.
+    pub ahead: bool,
     /// What is said, each sentence once, in the order of the problems.
     pub told: Vec<Told<'a>>,
 }
@@ -39,9 +41,10 @@ pub fn alike<'a>(problems: impl IntoIterator<Item = &'a Problem>) -> Vec<Alike<'
         let place = &problem.place;
         let whole = place.row.is_none() && place.column.is_none();
         let file = if whole { folder(&place.path) } else { &place.path };
-        let key = (message.grade, message.code.clone(), file, place.column.as_deref(), whole);
+        let key = (problem.ahead, message.grade, message.code.clone(), file, place.column.as_deref(), whole);
         let group = *groups.entry(key).or_insert_with(|| {
-            gathered.push(Alike { grade: message.grade, code: message.code.clone(), told: Vec::new() });
+            let (grade, code, ahead) = (message.grade, message.code.clone(), problem.ahead);
+            gathered.push(Alike { grade, code, ahead, told: Vec::new() });
             gathered.len() - 1
         });
         let told = &mut gathered[group].told;

@@ -1,7 +1,10 @@
 //! What is wrong with a folder as corrections: what stands where, what is wrong with it and what to do, for whoever keeps the
-//! book.
+//! book; and how an answer is read back.
 
-use crate::problem::{Grade, Problem, Told, alike, rows};
+use crate::{
+    problem::{Alike, Answer, Grade, Kind, Problem, Reading, Records, Told, alike, key, quoted, rows},
+    source::sha256,
+};
 
 /// One correction: what stands where, what is wrong with it and what to do.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,13 +25,106 @@ pub struct Correction {
     pub likely: String,
     /// What to do about it.
     pub to_do: String,
+    /// What its answer can be.
+    pub asked: Asked,
+    /// What tells it from all others of the folder as it is.
+    pub mark: String,
+}
+
+/// What an answer to a correction can be, and what becomes of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Asked {
+    /// Answers to choose from.
+    pub choices: Vec<Choice>,
+    /// What any other answer stands for.
+    pub other: Other,
+}
+
+/// An answer to choose.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Choice {
+    /// How it is called.
+    pub label: String,
+    /// What becomes of it.
+    pub so: Becomes,
+}
+
+/// What becomes of an answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Becomes {
+    /// Lines of `project.toml`.
+    Lines(String),
+    /// What should stand in the cells.
+    Cells(Vec<CellCorrection>),
+}
+
+/// One cell and what should stand in it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CellCorrection {
+    /// The file; of one of several sheets of a workbook with its name behind.
+    pub file: String,
+    /// The row, as a spreadsheet counts.
+    pub row: u32,
+    /// The heading of its column.
+    pub column: String,
+    /// What stands there.
+    pub read: String,
+    /// What should.
+    pub correct: String,
+}
+
+/// What an answer stands for that is none of the choices.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Other {
+    /// Nothing: the choices are all there is, or it can only be put right in the file itself.
+    Nothing,
+    /// The name, as our files have it, of what is called otherwise here.
+    Name {
+        /// Area, plot or species.
+        what: &'static str,
+    },
+    /// What should stand in the cells.
+    Cells(Vec<CellCorrection>),
+}
+
+/// How an empty cell is answered.
+pub const EMPTY: &str = "(empty)";
+
+impl Correction {
+    /// Whether there is any way to answer it.
+    #[must_use]
+    pub fn can_be_answered(&self) -> bool {
+        !self.asked.choices.is_empty() || self.asked.other != Other::Nothing
+    }
+
+    /// What becomes of `answer`; `None` where it can't be one.
+    #[must_use]
+    pub fn answered(&self, answer: &str) -> Option<Becomes> {
+        let answer = answer.trim();
+        if let Some(choice) = self.asked.choices.iter().find(|choice| choice.label == answer) {
+            return Some(choice.so.clone());
+        }
+        match &self.asked.other {
+            Other::Nothing => None,
+            Other::Name { what } => {
+                Some(Becomes::Lines(format!("[names.{what}]\n{} = {}", quoted(&self.read), quoted(answer))))
+            }
+            Other::Cells(cells) => Some(Becomes::Cells(corrected(cells, answer))),
+        }
+    }
+}
+
+/// The cells with `answer` in each.
+fn corrected(cells: &[CellCorrection], answer: &str) -> Vec<CellCorrection> {
+    let correct = if answer == EMPTY { String::new() } else { answer.to_owned() };
+    cells.iter().map(|cell| CellCorrection { correct: correct.clone(), ..cell.clone() }).collect()
 }
 
 /// The corrections that `problems` ask for, errors first. The same thing in several rows is one; remarks ask for none.
 #[must_use]
 pub fn corrections(problems: &[Problem]) -> Vec<Correction> {
     let asked = alike(problems).into_iter().filter(|alike| alike.grade != Grade::Remark);
-    asked.flat_map(|alike| alike.told).flat_map(|told| each(&told)).collect()
+    asked.flat_map(|Alike { told, .. }| told).flat_map(|told| each(&told)).collect()
 }
 
 /// One correction for every file and reading that the sentence is about.
@@ -48,18 +144,93 @@ fn each(told: &Told<'_>) -> Vec<Correction> {
     let correction = |part: Vec<&Problem>| {
         let place = &part[0].place;
         let owned = |text: Option<&str>| plain(text.unwrap_or_default());
+        let read = owned(place.read());
+        let mark = [&told.message.code, &*place.path, place.column.as_deref().unwrap_or_default(), &read];
         Correction {
             grade: told.message.grade,
             file: plain(&place.path),
             rows: rows(part.iter().copied()).unwrap_or_default(),
             column: owned(place.column.as_deref()),
-            read: owned(place.read()),
             wrong: plain(&told.message.sentence),
             likely: owned(told.message.nearest.as_deref()),
             to_do: owned(told.message.help.as_deref()),
+            asked: asked(told, &part, &read),
+            mark: sha256([mark.as_slice(), &[&told.message.sentence]].concat().join("\n").as_bytes())[..16]
+                .to_owned(),
+            read,
         }
     };
     parts.into_iter().map(correction).collect()
+}
+
+/// What the answer to the problems of a `part`, in whose place `read` stands, can be.
+fn asked(told: &Told<'_>, part: &[&Problem], read: &str) -> Asked {
+    let cells = cells(part);
+    let in_cells = if cells.is_empty() { Other::Nothing } else { Other::Cells(cells.clone()) };
+    let written = |word: &String| Choice { label: word.clone(), so: Becomes::Cells(corrected(&cells, word)) };
+    match &part[0].kind {
+        Kind::Reading(Reading::WordsUnknown { table, ours, known, .. }) => {
+            let line = |word: &String| {
+                format!("[tables.{table}]\nvalues = {{ {ours} = {{ {} = {} }} }}", key(read), quoted(word))
+            };
+            let choice = |word: &String| Choice { label: word.clone(), so: Becomes::Lines(line(word)) };
+            Asked { choices: known.iter().map(choice).collect(), other: Other::Nothing }
+        }
+        Kind::Reading(Reading::WordUnknown { known, .. }) if !cells.is_empty() => {
+            Asked { choices: known.iter().map(written).collect(), other: in_cells }
+        }
+        Kind::Records(Records::SpeciesUnknown { .. } | Records::CommonNameOfSeveral { .. }) => {
+            Asked { choices: named(told), other: Other::Name { what: "species" } }
+        }
+        Kind::Records(Records::IdUnknown { what: what @ ("area" | "plot"), .. }) => {
+            Asked { choices: named(told), other: Other::Name { what } }
+        }
+        _ if !told.message.answers.is_empty() => {
+            Asked { choices: choices(&told.message.answers), other: Other::Nothing }
+        }
+        _ => Asked {
+            choices: told.message.nearest.iter().filter(|_| !cells.is_empty()).map(written).collect(),
+            other: in_cells,
+        },
+    }
+}
+
+/// The names that are proposed, by themselves.
+fn named(told: &Told<'_>) -> Vec<Choice> {
+    let name = |answer: &Answer| {
+        let table: toml::Table = answer.lines.parse().ok()?;
+        let value = table.values().next()?.as_table()?.values().next()?.as_table()?.values().next()?;
+        Some(Choice { label: value.as_str()?.to_owned(), so: Becomes::Lines(answer.lines.clone()) })
+    };
+    told.message.answers.iter().filter_map(name).collect()
+}
+
+/// Each answer by what it means, or by its settings where these speak for themselves.
+fn choices(answers: &[Answer]) -> Vec<Choice> {
+    let choice = |answer: &Answer| {
+        let settings = answer.lines.split_once('\n').map_or(&*answer.lines, |(_, settings)| settings);
+        let label = if answer.means.is_empty() { settings } else { &answer.means };
+        Choice { label: plain(label), so: Becomes::Lines(answer.lines.clone()) }
+    };
+    answers.iter().map(choice).collect()
+}
+
+/// The cells of tables that the problems are about: those that show a row under its headings.
+fn cells(part: &[&Problem]) -> Vec<CellCorrection> {
+    let cell = |problem: &&Problem| {
+        let place = &problem.place;
+        let excerpt = place.excerpt.as_ref().filter(|excerpt| !excerpt.header.is_empty())?;
+        // A row that stands twice, and the like, is no matter of one cell.
+        let column = place.column.clone().filter(|column| !column.is_empty())?;
+        Some(CellCorrection {
+            file: place.path.to_string(),
+            row: place.row?,
+            column,
+            read: excerpt.cells.get(excerpt.at).map(|cell| cell.trim().to_owned()).unwrap_or_default(),
+            correct: String::new(),
+        })
+    };
+    part.iter().filter_map(cell).collect()
 }
 
 /// One line without control characters.

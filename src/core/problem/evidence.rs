@@ -1,6 +1,9 @@
 //! Photos, receipts and the words of the report.
 
-use crate::problem::{did_you_mean, far, kinds};
+use crate::problem::{
+    answer::{Answer, to_paste},
+    did_you_mean, far, kinds,
+};
 
 kinds! {
     /// What is wrong with the evidence behind a report.
@@ -67,15 +70,23 @@ kinds! {
              went out and {came_in} came in"
         )]
         Error "sign-unclear" SignUnclear { below: usize, sums: usize, as_written: String, out: String, came_in: String }
-            => "say which, in project.toml:\n[tables.spending]\nsign = \"out is negative\"\nor, where they are refunds,\nsign = \"out is positive\"";
+            => to_paste("say which, in project.toml:", vec![
+                Answer::meaning("sums below nothing went out", "tables.spending", "sign = \"out is negative\""),
+                Answer::meaning("sums below nothing are refunds", "tables.spending", "sign = \"out is positive\""),
+            ]);
         /// A few sums are below nothing.
         #[error("{rows} amounts are below nothing and are taken as refunds, {sum} in all")]
         Doubt "refunds" Refunds { rows: usize, sum: String }
-            => "if so, in project.toml:\n[tables.spending]\nsign = \"out is positive\"";
+            => to_paste("if so, in project.toml:", vec![
+                Answer::meaning("sums below nothing are refunds", "tables.spending", "sign = \"out is positive\""),
+            ]);
         /// Money that came in, in a table of money out.
         #[error("{rows} rows are money that came in, {sum} in all; left out of spending")]
         Doubt "money-in" MoneyIn { rows: usize, sum: String }
-            => "if so, in project.toml:\n[tables.spending]\nmoney_in = \"left out\"\nor, where it was paid back,\nmoney_in = \"refunds\"";
+            => to_paste("if so, in project.toml:", vec![
+                Answer::meaning("it is no part of the spending", "tables.spending", "money_in = \"left out\""),
+                Answer::meaning("it was paid back", "tables.spending", "money_in = \"refunds\""),
+            ]);
         /// Two receipts alike: same payee, day and amount.
         #[error("payee, day and amount are those of row {first}; both are counted")]
         Doubt "receipt-twice" ReceiptTwice { first: u32 };

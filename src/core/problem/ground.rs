@@ -1,6 +1,9 @@
 //! Boundaries, features and positions.
 
-use crate::problem::{counted, did_you_mean, far, kinds};
+use crate::problem::{
+    answer::{Answer, quoted, to_paste},
+    counted, did_you_mean, far, kinds,
+};
 
 kinds! {
     /// What is wrong with a shape or a position.
@@ -27,8 +30,11 @@ kinds! {
         #[error("{} no name; called {names}", counted(*.shapes, "shape has", "shapes have"))]
         Remark "names-given" NamesGiven { shapes: usize, names: String, column: Option<String> }
             => match column {
-                Some(column) => format!("`{column}` names them; to take that: [tables.areas] columns = {{ \"{column}\" = \"area\" }}"),
-                None => "name them in the file, as the tables call them".to_owned(),
+                Some(column) => to_paste(
+                    &format!("`{column}` names them; to take that, in project.toml:"),
+                    vec![Answer::of("tables.areas", format!("columns = {{ {} = \"area\" }}", quoted(column)))],
+                ),
+                None => "name them in the file, as the tables call them".into(),
             };
         /// Areas that are called by another property than `area`.
         #[error("the areas are called by `{property}`")]

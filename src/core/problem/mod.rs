@@ -5,6 +5,7 @@
 
 mod agreement;
 mod alike;
+mod answer;
 mod carried;
 mod corrections;
 mod evidence;
@@ -22,8 +23,9 @@ use crate::source::Row;
 
 pub use agreement::Agreement;
 pub use alike::{Alike, TOLD, Told, alike, rows};
+pub use answer::{Answer, key, quoted};
 pub use carried::Carried;
-pub use corrections::{Correction, corrections};
+pub use corrections::{Asked, Becomes, CellCorrection, Choice, Correction, EMPTY, Other, corrections};
 pub use evidence::Evidence;
 pub use ground::Ground;
 pub use plausibility::Plausibility;
@@ -69,24 +71,27 @@ pub struct Message {
     pub help: Option<String>,
     /// What would most likely have been right, where that is known.
     pub nearest: Option<String>,
+    /// The ways in which `project.toml` can answer it, the likeliest first; none where it can't.
+    pub answers: Vec<Answer>,
 }
 
 /// What to do about a problem, with what would most likely have been right.
 struct Help {
     words: String,
     nearest: Option<String>,
+    answers: Vec<Answer>,
 }
 
 impl<S: Into<String>> From<S> for Help {
     fn from(words: S) -> Help {
-        Help { words: words.into(), nearest: None }
+        Help { words: words.into(), nearest: None, answers: Vec::new() }
     }
 }
 
 /// Help that offers the nearest right answer, where there is one, before `otherwise`.
 fn did_you_mean(nearest: &Option<String>, otherwise: &str) -> Help {
     match nearest {
-        Some(right) => Help { words: format!("did you mean `{right}`?"), nearest: nearest.clone() },
+        Some(right) => Help { nearest: nearest.clone(), ..Help::from(format!("did you mean `{right}`?")) },
         None => otherwise.into(),
     }
 }
@@ -223,9 +228,10 @@ impl Kind {
     /// The problem in words.
     #[must_use]
     pub fn message(&self) -> Message {
-        let (help, nearest) =
-            of_family!(self, of => of.help()).map_or((None, None), |help| (Some(help.words), help.nearest));
-        Message { grade: self.grade(), code: self.code(), sentence: self.to_string(), help, nearest }
+        let help = of_family!(self, of => of.help());
+        let (help, nearest, answers) =
+            help.map_or((None, None, Vec::new()), |help| (Some(help.words), help.nearest, help.answers));
+        Message { grade: self.grade(), code: self.code(), sentence: self.to_string(), help, nearest, answers }
     }
 }
 
@@ -303,12 +309,14 @@ pub struct Problem {
     pub place: Place,
     /// What else the rows could say, where that is known.
     pub other: Option<Box<SecondReading>>,
+    /// Whether it shows only once the lines are in that other problems propose.
+    pub ahead: bool,
 }
 
 impl Problem {
     /// A problem of `kind` at `place`.
     pub fn new(kind: impl Into<Kind>, place: Place) -> Problem {
-        Problem { kind: kind.into(), place, other: None }
+        Problem { kind: kind.into(), place, other: None, ahead: false }
     }
 
     /// The same of rows that could as well say something else.
@@ -371,5 +379,6 @@ fn listing_key(problem: &Problem) -> impl Ord + use<> {
     let (message, place) = (problem.message(), &problem.place);
     let later = !FIRST.contains(&message.code.as_ref());
     let place = (Arc::clone(&place.path), place.row, place.column.clone());
-    (message.grade, later, place, message.code, message.sentence)
+    // What only shows later stands last, so that it is read after what it rests on.
+    (problem.ahead, message.grade, later, place, message.code, message.sentence)
 }

@@ -1,6 +1,10 @@
 //! Files, tables and cells that could not be read as they should.
 
-use crate::problem::{did_you_mean, kinds};
+use crate::problem::{
+    Help,
+    answer::{Answer, key, quoted, to_paste},
+    did_you_mean, kinds,
+};
 
 kinds! {
     /// What is wrong with a file, a table or a cell.
@@ -10,14 +14,28 @@ kinds! {
         Error "folder-unreadable" FolderUnreadable { why: String } => "name a folder that holds a project.toml";
         /// A file that must be there is not.
         #[error("there is no {wanted}")]
-        Error "file-missing" FileMissing { wanted: String, found: Vec<String> } => match found.is_empty() {
-            true => "`hillfolio new DIR` writes a folder with every file explained".to_owned(),
-            false => format!("found here: {}; name the file in project.toml", found.join(", ")),
-        };
+        Error "file-missing" FileMissing { wanted: String, table: Option<&'static str>, found: Vec<String> }
+            => match (table, found.as_slice()) {
+                (_, []) => "`hillfolio new DIR` writes a folder with every file explained".into(),
+                (Some(table), found) => to_paste("name the file, in project.toml:", of_files(table, found)),
+                (None, found) => Help::from(format!("found here: {}; name the file in project.toml", found.join(", "))),
+            };
+        /// Files that could be a table, a layer or the terrain, and are called otherwise.
+        #[error("{} could be the {table}, and {} not read", .files.join(" and "), if .files.len() == 1 { "is" } else { "are" })]
+        Doubt "file-not-taken" FileNotTaken { table: &'static str, files: Vec<String>, with: Option<String> }
+            => to_paste(if files.len() == 1 { "if it is, in project.toml:" } else { "if they are, in project.toml:" }, {
+                let all = with.iter().chain(files).collect::<Vec<_>>();
+                match (all.as_slice(), *table) {
+                    ([_], _) | (_, "terrain") => of_files(table, files),
+                    (several, _) => {
+                        vec![Answer::of(&format!("tables.{table}"), format!("files = {}", texts(several.iter().copied())))]
+                    }
+                }
+            });
         /// Two files could each be the same table.
         #[error("{} could each be the {table}", .files.join(" and "))]
         Error "two-files-for-one" TwoFilesForOne { table: &'static str, files: Vec<String> }
-            => format!("keep one, or name it: [tables.{table}] file = \"…\"");
+            => to_paste("keep one, or name it in project.toml:", of_files(table, files));
         /// A file is there, but in a format that is not read.
         #[error("{file} is not in a format that is read for {table}")]
         Error "format-not-read" FormatNotRead { table: &'static str, file: String }
@@ -59,9 +77,9 @@ kinds! {
         #[error("no row holds the column names of {table} ({})", .wanted.join(", "))]
         Error "no-header" NoHeader { table: &'static str, wanted: Vec<&'static str>, proposed: Option<String> }
             => match proposed {
-                Some(line) => format!("did you mean this, in project.toml?\n{line}"),
+                Some(line) => did_you_mean_lines(line),
                 None => format!("put the names in the first row, or map your own under [tables.{table}] columns = {{ … }}; a file \
-                    without headings gets them by headings = [\"…\"]"),
+                    without headings gets them by headings = [\"…\"]").into(),
             };
         /// A table without a single data row.
         #[error("the {table} table has a header and no rows")]
@@ -75,16 +93,18 @@ kinds! {
         #[error("{table} needs {}", needed(.columns))]
         Error "column-missing" ColumnMissing { table: &'static str, columns: Vec<String>, proposed: Option<String> }
             => match proposed {
-                Some(line) => format!("did you mean this, in project.toml?\n{line}"),
-                None => missing(table, columns),
+                Some(line) => did_you_mean_lines(line),
+                None => missing(table, columns).into(),
             };
         /// A column nobody knows: kept in the copy of the file that goes into the pack.
         #[error("`{column}` could be a column of {table}, and is not read")]
         Doubt "column-unknown" ColumnUnknown { table: &'static str, column: String, proposed: Vec<String> }
-            => format!(
-                "did you mean this, in project.toml?\n{}\nif it is a note of your own:\n[tables.{table}]\nignore = [\"{column}\"]",
-                proposed.join("\nor\n")
-            );
+            => to_paste("did you mean this, in project.toml?", {
+                let mut answers: Vec<Answer> = proposed.iter().map(|lines| Answer::lines(lines)).collect();
+                let ignored = format!("ignore = [{}]", quoted(column));
+                answers.push(Answer::meaning("it is a note of your own", &format!("tables.{table}"), ignored));
+                answers
+            });
         /// Columns that nothing asks for: kept in the copy of the file that goes into the pack.
         #[error("{table} has no use for {}", columns_of(.columns))]
         Remark "columns-unused" ColumnsUnused { table: &'static str, columns: Vec<String> }
@@ -130,8 +150,9 @@ kinds! {
         /// A year where a day is needed.
         #[error("`{found}` is a year and no day")]
         Error "year-alone" YearAlone { table: &'static str, found: String, column: String, heading: String }
-            => format!(
-                "say which day stands for it, in the place of its mapping, such as:\n[tables.{table}]\nset = {{ {column} = \"{{{heading}}}-07-01\" }}"
+            => to_paste(
+                "say which day stands for it, in the place of its mapping, such as:",
+                vec![Answer::of(&format!("tables.{table}"), format!("set = {{ {column} = \"{{{heading}}}-07-01\" }}"))],
             );
         /// A thing given in two ways of which only one is read.
         #[error("both {one} and {other} are filled")]
@@ -165,8 +186,29 @@ kinds! {
             => "save the file as UTF-8 if letters look wrong in the report";
         /// A date that could be day-first or month-first.
         #[error("`{found}` could be two days; read as {read_as}")]
-        Doubt "date-ambiguous" DateAmbiguous { found: String, read_as: String }
-            => "write dates as 2025-03-01, or set dates = \"day-first\" for the table";
+        Doubt "date-ambiguous" DateAmbiguous { table: &'static str, found: String, read_as: String }
+            => to_paste("say which, in project.toml:", {
+                let order = |means, order| Answer::meaning(means, &format!("tables.{table}"), format!("dates = \"{order}\""));
+                vec![order("the day comes first", "day-first"), order("the month comes first", "month-first")]
+            });
+        /// A workbook that is no list of corrections.
+        #[error("this is no list of corrections with a sheet `questions`, headed `answer` and `mark`")]
+        Error "no-answers" NoAnswers => "take the workbook that `hillfolio check FOLDER --corrections LIST.xlsx` wrote";
+        /// A line of the corrections that can't be read.
+        #[error("this is no correction of a cell")]
+        Error "no-correction" NoCorrections
+            => "its headings are file, row, column, read, correct; `hillfolio check FOLDER --answers LIST` writes it";
+        /// Two corrections of one cell.
+        #[error("the cell is corrected in row {first} already")]
+        Error "corrected-twice" CorrectedTwice { first: u32 } => "take one of the two out";
+        /// A correction of a cell that is not there, or holds something else by now.
+        #[error("{}", misses(.cell, .read, .holds.as_deref()))]
+        Error "correction-misses" CorrectionMisses { cell: String, read: String, holds: Option<String> }
+            => "the file has changed since: take the correction out, or write what the cell holds now";
+        /// A cell that is read as its correction says.
+        #[error("{} corrected to {}", shown(.read), shown(.correct))]
+        Doubt "cell-corrected" CellCorrected { read: String, correct: String }
+            => "it stands in corrections.csv; the file itself is as it was";
         /// The sheet that the settings name is not in the workbook.
         #[error("the workbook has no sheet called `{sheet}`")]
         Error "sheet-missing" SheetMissing { sheet: String, found: Vec<String>, nearest: Option<String> }
@@ -174,15 +216,29 @@ kinds! {
         /// A workbook of several sheets of which none or more than one could be the table.
         #[error("{}", unclear(.table, .sheets, *.fitting))]
         Error "sheet-unclear" SheetUnclear { table: &'static str, sheets: Vec<String>, fitting: usize }
-            => format!("name the sheet: [tables.{table}] sheet = \"…\"");
+            => match fitting {
+                0 => Help::from(format!("name the sheet: [tables.{table}] sheet = \"…\"")),
+                _ => to_paste("say which, in project.toml:", {
+                    let section = format!("tables.{table}");
+                    let all = format!("sheets = {}", texts(sheets.iter()));
+                    let each = sheets.iter().map(|sheet| {
+                        Answer::meaning(&format!("only {sheet} is"), &section, format!("sheet = {}", quoted(sheet)))
+                    });
+                    [Answer::meaning("each is a part of it", &section, all)].into_iter().chain(each).collect()
+                }),
+            };
         /// Sheets of a workbook that hold such a table too, and are not read.
         #[error("{} read; {} not", sheets_read(.taken), sheets_left(.left))]
         Doubt "sheets-left" SheetsLeft { table: &'static str, taken: Vec<String>, left: Vec<(String, usize)> }
-            => format!(
-                "read them too: [tables.{table}] sheets = {}; or read these alone: sheets = {}",
-                texts(taken.iter().chain(left.iter().map(|(name, _)| name))),
-                texts(taken.iter()),
-            );
+            => to_paste("to read them too, in project.toml:", {
+                let answer = |means, sheets| {
+                    Answer::meaning(means, &format!("tables.{table}"), format!("sheets = {sheets}"))
+                };
+                vec![
+                    answer("they belong to it too", texts(taken.iter().chain(left.iter().map(|(name, _)| name)))),
+                    answer("they do not", texts(taken.iter())),
+                ]
+            });
         /// Rows that the settings leave out.
         #[error("{left} of {rows} rows are left out: {by}")]
         Doubt "rows-left-out" RowsLeftOut { left: usize, rows: usize, by: String };
@@ -196,17 +252,22 @@ kinds! {
         /// Cells of a wide table that hold nothing.
         #[error("{} of the wide table {} empty and make no row", counted(*.cells), if *.cells == 1 { "is" } else { "are" })]
         Doubt "cells-without-row" CellsWithoutRow { table: &'static str, cells: usize, column: String }
-            => format!(
-                "if empty means none: [tables.{table}] blank = {{ {column} = 0 }}; if nothing was recorded there: blank = {{ {column} = \
-                 \"not recorded\" }}"
-            );
+            => to_paste("say which, in project.toml:", {
+                let blank = |means, stands_for| {
+                    Answer::meaning(means, &format!("tables.{table}"), format!("blank = {{ {column} = {stands_for} }}"))
+                };
+                vec![blank("empty means none", "0"), blank("nothing was recorded there", "\"not recorded\"")]
+            });
         /// Marks for the same as above.
         #[error("`{mark}` is read as the cell above ({})", counted(*.cells))]
         Doubt "dittos" Dittos { mark: String, cells: usize } => "nothing to do if it means the same again";
         /// A word for nothing.
         #[error("`{found}` is read as not recorded ({})", counted(*.cells))]
         Doubt "taken-for-empty" TakenForEmpty { table: &'static str, found: String, cells: usize }
-            => format!("if so: [tables.{table}] empty = [\"{found}\"]");
+            => to_paste(
+                "if so, in project.toml:",
+                vec![Answer::of(&format!("tables.{table}"), format!("empty = [{}]", quoted(found)))],
+            );
         /// A number that is said otherwise than by a number.
         #[error("`{found}` is read as {read_as} ({})", counted(*.cells))]
         Doubt "taken-for" TakenFor { found: String, read_as: String, cells: usize }
@@ -232,8 +293,11 @@ kinds! {
         Doubt "hidden-rows" HiddenRows { rows: usize } => "take them out if they should not count";
         /// Cells joined over several rows of a table.
         #[error("the cells of rows {first} to {last} are merged; what they hold counts for the first row alone")]
-        Doubt "merged-cells" MergedCells { first: u32, last: u32, heading: String }
-            => format!("unmerge them and fill each row, or set fill_down = [\"{heading}\"] for the table");
+        Doubt "merged-cells" MergedCells { table: &'static str, first: u32, last: u32, heading: String }
+            => to_paste(
+                "if it holds for every row, in project.toml:",
+                vec![Answer::of(&format!("tables.{table}"), format!("fill_down = [{}]", quoted(heading)))],
+            );
         /// A formula that no program has computed.
         #[error("the cell holds the formula `{formula}` and no value")]
         Error "not-computed" NotComputed { formula: String }
@@ -264,6 +328,32 @@ kinds! {
         #[error("no embedded font holds {characters}; printed as □")]
         Doubt "glyph-missing" GlyphMissing { characters: String } => "write the text with letters, or accept the box";
     }
+}
+
+/// Each of the files as the one that holds the table.
+fn of_files(table: &str, files: &[String]) -> Vec<Answer> {
+    let named = |file: &String| Answer::of(&format!("tables.{table}"), format!("file = {}", quoted(file)));
+    files.iter().map(named).collect()
+}
+
+/// Lines that were most likely meant.
+fn did_you_mean_lines(lines: &str) -> Help {
+    to_paste("did you mean this, in project.toml?", vec![Answer::lines(lines)])
+}
+
+/// What a correction finds in the place of what it corrects.
+fn misses(cell: &str, read: &str, holds: Option<&str>) -> String {
+    match holds {
+        Some(holds) => {
+            format!("{cell} is to be corrected where {} stands, and holds {}", shown(read), shown(holds))
+        }
+        None => format!("{cell} is to be corrected, and no table that is read has such a cell"),
+    }
+}
+
+/// A cell as it is told.
+fn shown(cell: &str) -> String {
+    if cell.is_empty() { "an empty cell".to_owned() } else { format!("`{cell}`") }
 }
 
 /// What mends a file that is not valid `format`.
@@ -328,10 +418,6 @@ fn some(words: &[String]) -> String {
 
 /// A place for what each word stands for, as TOML.
 fn stand_for(words: &[String]) -> String {
-    let plain = |word: &str| {
-        !word.is_empty() && word.chars().all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_')
-    };
-    let key = |word: &String| if plain(word) { word.clone() } else { format!("{word:?}") };
     let each: Vec<String> = words.iter().map(|word| format!("{} = \"…\"", key(word))).collect();
     each.join(", ")
 }
@@ -361,7 +447,7 @@ fn sheets_left(sheets: &[(String, usize)]) -> String {
 
 /// A list of texts as TOML has it.
 fn texts<'a>(texts: impl Iterator<Item = &'a String>) -> String {
-    let quoted: Vec<String> = texts.map(|text| format!("\"{text}\"")).collect();
+    let quoted: Vec<String> = texts.map(|text| quoted(text)).collect();
     format!("[{}]", quoted.join(", "))
 }
 

@@ -1,6 +1,10 @@
 //! Plantings, surveys and works that contradict themselves or one another.
 
-use crate::problem::{Help, did_you_mean, kinds};
+use crate::problem::{
+    Help,
+    answer::{Answer, key, quoted, to_paste},
+    counted, did_you_mean, kinds,
+};
 
 kinds! {
     /// What is wrong with a record.
@@ -112,18 +116,27 @@ kinds! {
         )]
         Error "blank-or-none" BlankOrNone {
             columns: Vec<&'static str>, empty: usize, rows: usize, if_none: String, if_unrecorded: String
-        } => format!(
-            "say which, in project.toml:\n[tables.tallies]\nblank = {}\nor\nblank = {}",
-            blanks(columns, "0"), blanks(columns, "\"not recorded\"")
-        );
+        } => to_paste("say which, in project.toml:", vec![
+            Answer::meaning("empty means none", "tables.tallies", format!("blank = {}", blanks(columns, "0"))),
+            Answer::meaning(
+                "it was not recorded", "tables.tallies", format!("blank = {}", blanks(columns, "\"not recorded\""))
+            ),
+        ]);
+        /// Marks where counts are needed: a row a plant, ticked where it belongs.
+        #[error("{marks} marks stand in the place of counts, such as `{mark}`, in {}", listed(.columns))]
+        Error "ticks-for-counts" TicksForCounts { marks: usize, mark: String, columns: Vec<(&'static str, Vec<String>)> }
+            => to_paste("if each is one plant, in project.toml:", vec![Answer::of("tables.tallies", ticked(columns))]);
         /// A species by its common name.
-        #[error("`{found}` is read as {species} ({cells} such cells)")]
+        #[error("`{found}` is read as {species} ({})", counted(*.cells, "such cell", "such cells"))]
         Doubt "common-name" CommonName { found: String, species: String, cells: usize }
-            => format!("if so, in project.toml:\n[names.species]\n\"{found}\" = \"{species}\"");
+            => to_paste("if so, in project.toml:", vec![named("species", found, species)]);
         /// A common name that several species bear.
         #[error("`{found}` is the name of {}", .bearers.join(", "))]
         Error "common-name-of-several" CommonNameOfSeveral { found: String, bearers: Vec<String> }
-            => format!("say which, in project.toml:\n[names.species]\n{}", choices(found, bearers));
+            => to_paste(
+                "say which, in project.toml:",
+                bearers.iter().map(|bearer| named("species", found, bearer)).collect(),
+            );
         /// A day of rain that stands twice.
         #[error("{date} stands already in row {first}, which is the one that counts")]
         Doubt "rain-day-twice" RainDayTwice { date: String, first: u32 }
@@ -162,18 +175,42 @@ fn rows_of(rows: usize, of: usize, what: &str) -> String {
 fn renamed(nearest: &Option<String>, found: &str, what: &str, otherwise: &str) -> Help {
     let mut help = did_you_mean(nearest, otherwise);
     if let Some(nearest) = nearest.as_ref().filter(|_| ["area", "plot", "species"].contains(&what)) {
-        help.words = format!(
-            "{} if so, correct it, or in project.toml:\n[names.{what}]\n\"{found}\" = \"{nearest}\"",
-            help.words
+        let pasted = to_paste(
+            &format!("{} if so, correct it, or in project.toml:", help.words),
+            vec![named(what, found, nearest)],
         );
+        help = Help { nearest: help.nearest, ..pasted };
     }
     help
 }
 
-/// A line for each species that a name could mean.
-fn choices(found: &str, bearers: &[String]) -> String {
-    let lines: Vec<String> = bearers.iter().map(|bearer| format!("\"{found}\" = \"{bearer}\"")).collect();
-    lines.join("\nor\n")
+/// The line that makes one name stand for another.
+fn named(what: &str, found: &str, stands_for: &str) -> Answer {
+    Answer::of(&format!("names.{what}"), format!("{} = {}", quoted(found), quoted(stands_for)))
+}
+
+/// The columns that marks stand in.
+fn listed(columns: &[(&str, Vec<String>)]) -> String {
+    let named: Vec<String> = columns.iter().map(|(column, _)| format!("`{column}`")).collect();
+    named.join(" and ")
+}
+
+/// What makes counts of marks: each is one, an empty cell none, and rows that agree in all else are added up.
+fn ticked(columns: &[(&str, Vec<String>)]) -> String {
+    let ones = |marks: &Vec<String>| {
+        let one: Vec<String> = marks.iter().map(|mark| format!("{} = 1", key(mark))).collect();
+        one.join(", ")
+    };
+    let values: Vec<String> =
+        columns.iter().map(|(column, marks)| format!("{column} = {{ {} }}", ones(marks))).collect();
+    let names: Vec<&str> = columns.iter().map(|(column, _)| *column).collect();
+    let sums: Vec<String> = names.iter().map(|name| quoted(name)).collect();
+    format!(
+        "values = {{ {} }}\nblank = {}\nsum = [{}]",
+        values.join(", "),
+        blanks(&names, "0"),
+        sums.join(", ")
+    )
 }
 
 /// The columns as the subject of a sentence.

@@ -1,6 +1,9 @@
 //! The terrain model: what can't be read of it, and what it doesn't hold.
 
-use crate::problem::kinds;
+use crate::problem::{
+    answer::{Answer, to_paste},
+    kinds,
+};
 
 kinds! {
     /// What is wrong with a terrain model.
@@ -58,11 +61,14 @@ kinds! {
         /// A grid in feet whose heights could be in feet too.
         #[error("the terrain's grid counts feet, and it doesn't say what its heights count; taken as metres: in feet, every rise is \
             0.305 of what it is taken for")]
-        Doubt "terrain-heights-unsaid" HeightsUnsaid => "say it under [tables.terrain]: heights = \"ft\" or heights = \"m\"";
+        Doubt "terrain-heights-unsaid" HeightsUnsaid => to_paste("say which, in project.toml:", vec![
+                Answer::meaning("heights are in metres", "tables.terrain", "heights = \"m\""),
+                Answer::meaning("heights are in feet", "tables.terrain", "heights = \"ft\""),
+            ]);
         /// Heights that the Earth does not have.
         #[error("the terrain holds heights from {low:.0} to {high:.0}, which no ground has in its unit")]
         Error "terrain-heights-beyond-belief" HeightsBeyondBelief { low: f64, high: f64, line: String }
-            => format!("if that is what explains it, write under [tables.terrain]: {line}");
+            => to_paste("if that is what explains it, in project.toml:", vec![Answer::of("tables.terrain", line.as_str())]);
         /// Heights of one byte, as a grey picture has them.
         #[error("the terrain's heights are whole numbers from 0 to 255, as the greys of a picture are; taken as heights")]
         Doubt "terrain-heights-in-bytes" HeightsInBytes

@@ -6,6 +6,7 @@ mod kml;
 mod layers;
 mod markup;
 pub mod parquet;
+mod question_book;
 mod set_out;
 mod shapefiles;
 mod sheet;
@@ -13,6 +14,7 @@ mod tables;
 mod workbook;
 
 pub use corrections::{corrections_csv, is_unanswered};
+pub use question_book::corrections_xlsx;
 
 use hillfolio_core::{ledger::Ledger, plan::Plan, problem::Problem, project::Project};
 

@@ -1,5 +1,6 @@
 //! The only writer: names and bytes become `out/` and one zip, all at once or not at all.
 
+mod answered;
 mod archive;
 mod carry_over;
 mod kept;
@@ -18,6 +19,7 @@ use bytes::Bytes;
 
 use hillfolio_core::problem::Problem;
 
+pub use answered::{Change, take_back, write_answers};
 pub use carry_over::CarriedOver;
 pub use kept::{keep, trim};
 pub use list::write_list;
@@ -99,6 +101,12 @@ pub enum PackError {
     /// A file stands where a list was to be written.
     #[error("{} is already there, and no list that nobody has answered; name another file", .0.display())]
     Taken(PathBuf),
+    /// No answers were written into a folder.
+    #[error("no answers were written into {} that could be taken back", .0.display())]
+    NothingToTakeBack(PathBuf),
+    /// A file was changed after answers were written into it.
+    #[error("{} was changed after the answers were written into it: take them out by hand", .0.display())]
+    ChangedSince(PathBuf),
     /// A folder for `new` is already there and not empty.
     #[error("{0} is already there and not empty; choose another folder")]
     NotEmpty(PathBuf),

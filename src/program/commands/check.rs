@@ -4,11 +4,11 @@ use std::path::Path;
 
 use crate::{
     VERSION, cli,
-    commands::{CommandError, DIFFERS, Outcome, read},
+    commands::{CommandError, DIFFERS, Outcome, answers, read},
     console::{self, Listing},
 };
 use hillfolio_core::{
-    intake::{Folder, Intake},
+    intake::{self, Folder, Intake},
     ledger,
     problem::{self, Problem},
 };
@@ -18,13 +18,22 @@ use hillfolio_documents::{
 };
 
 pub(super) fn run(asked: &cli::Check, quiet: bool) -> Outcome {
+    if asked.take_back {
+        return answers::run_back(&asked.folder, quiet);
+    }
+    if let Some(list) = &asked.answers {
+        return answers::run(&asked.folder, list, quiet);
+    }
     let (problems, code) = match check(&asked.folder) {
         Ok(intake) => (intake.problems, 0),
         Err(problems) => (problems, DIFFERS),
     };
     let out = match asked.json {
         true => console::as_json(&problems),
-        false => Listing { problems: &problems, remarks: !quiet }.to_string(),
+        false => {
+            let listing = Listing { problems: &problems, remarks: !quiet };
+            format!("{listing}{}", console::to_paste(&intake::proposed(&problems)))
+        }
     };
     let Some(list) = &asked.corrections else { return Outcome { out, code, ..Outcome::default() } };
     match write_corrections(&asked.folder, &problems, list) {
@@ -42,21 +51,34 @@ pub(super) fn run(asked: &cli::Check, quiet: bool) -> Outcome {
 /// Every problem, if one of them is an error.
 pub fn check(folder: &Path) -> Result<Intake, Vec<Problem>> {
     let folder = Folder::open(folder).map_err(|problem| vec![problem])?;
-    let mut intake = read(&folder)?;
+    let ahead = |problems: &mut Vec<Problem>| {
+        problems.extend(intake::ahead(&folder, &typeset::printable(), problems));
+        problem::list(problems);
+    };
+    let mut intake = read(&folder).map_err(|mut problems| {
+        ahead(&mut problems);
+        problems
+    })?;
     intake.problems.extend(ledger::doubts(&intake.project));
+    // A table that is not read yet has its questions too.
+    if intake.problems.iter().any(|problem| problem.kind.code() == "file-not-taken") {
+        ahead(&mut intake.problems);
+    }
     problem::list(&mut intake.problems);
     Ok(intake)
 }
 
-/// Writes the corrections that `problems`, found in `folder`, ask for into the file `list`: as CSV, or to be printed if it is called
-/// `.pdf`. A file that stands there gives way only if it is such a list without an answer in it. Gives how many there are.
+/// Writes the corrections that `problems`, found in `folder`, ask for into the file `list`: as CSV, as a workbook if it is called `.xlsx`, or to
+/// be printed if it is called `.pdf`. A file that stands there gives way only if it is such a list without an answer in it. Gives how many there are.
 ///
 /// # Errors
 /// [`CommandError`] if the list could not be made or written.
 pub fn write_corrections(folder: &Path, problems: &[Problem], list: &Path) -> Result<usize, CommandError> {
     let corrections = problem::corrections(problems);
-    let is_pdf = list.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"));
-    if is_pdf {
+    let is = |wanted: &str| list.extension().is_some_and(|ending| ending.eq_ignore_ascii_case(wanted));
+    if is("xlsx") {
+        pack::write_list(list, &exports::corrections_xlsx(&corrections)?, &intake::is_unanswered_book)?;
+    } else if is("pdf") {
         let name = Folder::open(folder).map(|folder| folder.name()).unwrap_or_default();
         let printed = Engine::new(&[]).corrections(&name, &corrections, VERSION)?;
         pack::write_list(list, &printed.bytes, &typeset::is_corrections)?;

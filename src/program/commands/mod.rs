@@ -2,6 +2,7 @@
 //!
 //! A file holds what the command does, for whoever calls the library, and beneath it what it says of that on a terminal.
 
+mod answers;
 mod build;
 mod check;
 mod compare;
@@ -25,6 +26,7 @@ use hillfolio_core::{
 };
 use hillfolio_documents::{exports, pack, typeset};
 
+pub use answers::{AnswerError, Written, answer};
 pub use build::{Built, Order, build};
 pub use check::{check, write_corrections};
 pub use compare::{Comparison, compare};

@@ -27,7 +27,16 @@ pub struct Listing<'a> {
 
 impl fmt::Display for Listing<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut ahead = false;
         for alike in problem::alike(self.problems) {
+            if alike.ahead && !ahead {
+                f.write_str(&tally(self.problems))?;
+                writeln!(
+                    f,
+                    "\n{BOLD}With the first of the lines above in project.toml, this is to be answered too:{BOLD:#}\n"
+                )?;
+                ahead = true;
+            }
             if alike.grade == Grade::Remark && !self.remarks {
                 continue;
             }
@@ -40,7 +49,10 @@ impl fmt::Display for Listing<'_> {
                 writeln!(f, "{DIM}  and {} more like this{}{DIM:#}\n", rest.len(), whereabouts(&rest))?;
             }
         }
-        f.write_str(&tally(self.problems))
+        if !ahead {
+            f.write_str(&tally(self.problems))?;
+        }
+        Ok(())
     }
 }
 
@@ -136,16 +148,34 @@ fn shown(cell: &str, cells: usize) -> String {
 
 /// How many of each grade, in a sentence.
 fn tally(problems: &[Problem]) -> String {
-    let count = |grade: Grade| problems.iter().filter(|problem| problem.grade() == grade).count();
+    let now = |problem: &&Problem| !problem.ahead;
+    let count = |grade: Grade| problems.iter().filter(now).filter(|it| it.grade() == grade).count();
     let (errors, doubts, remarks) = (count(Grade::Error), count(Grade::Doubt), count(Grade::Remark));
     let of = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
     format!("{}, {}, {}\n", of(errors, "error"), of(doubts, "doubt"), of(remarks, "remark"))
 }
 
+/// The `lines` that problems propose for `project.toml`, to be pasted together; nothing where there are none.
+#[must_use]
+pub fn to_paste(lines: &str) -> String {
+    if lines.is_empty() {
+        return String::new();
+    }
+    let mut text = String::from(
+        "\nproposed above, together, for project.toml; take what is right (of a section that it has already, the head is left out):\n\n",
+    );
+    for line in lines.lines() {
+        text.push_str(&plain(line));
+        text.push('\n');
+    }
+    text
+}
+
 /// Problems as one JSON document, those that are alike as one: how many, in which rows, the first of them in full.
 #[must_use]
 pub fn as_json(problems: &[Problem]) -> String {
-    let count = |grade: Grade| problems.iter().filter(|problem| problem.grade() == grade).count();
+    let now = |problem: &&Problem| !problem.ahead;
+    let count = |grade: Grade| problems.iter().filter(now).filter(|it| it.grade() == grade).count();
     let listed: Vec<Value> = problem::alike(problems).iter().map(group).collect();
     let list = json!({
         "format": "hillfolio-problems/1",
@@ -164,6 +194,7 @@ fn group(alike: &Alike<'_>) -> Value {
     json!({
         "grade": alike.grade.word(),
         "code": alike.code,
+        "ahead": alike.ahead,
         "paths": paths,
         "column": alike.problems().next().and_then(|problem| problem.place.column.as_deref()),
         "count": alike.count(),
@@ -181,6 +212,7 @@ fn told(told: &Told<'_>) -> Value {
         "says": told.message.sentence,
         "help": told.message.help,
         "nearest": told.message.nearest,
+        "answers": told.message.answers.iter().map(|answer| answer.lines.as_str()).collect::<Vec<_>>(),
         "count": told.problems.len(),
     })
 }

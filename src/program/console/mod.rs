@@ -9,7 +9,7 @@ mod roster;
 
 pub use audit::{changes, changes_json, verdict, verdict_json};
 pub use explanation::explanation;
-pub use listing::{Listing, as_json};
+pub use listing::{Listing, as_json, to_paste};
 pub use progress::Progress;
 pub use receipt::receipt;
 pub use roster::{Bar, roster};

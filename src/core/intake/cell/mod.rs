@@ -126,7 +126,14 @@ impl<'a> Cells<'a> {
             Ok(Day::Certain(day)) => Some(day),
             Ok(Day::Either(day, _)) => {
                 let read_as = units::day(day);
-                self.say(column, Reading::DateAmbiguous { found: found.to_owned(), read_as });
+                self.say(
+                    column,
+                    Reading::DateAmbiguous {
+                        table: self.table.layout.table,
+                        found: found.to_owned(),
+                        read_as,
+                    },
+                );
                 Some(day)
             }
             Err(wrong) => {

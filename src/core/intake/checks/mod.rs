@@ -98,7 +98,12 @@ fn say_of<'a>(
     for row in rows {
         let place = Place::row(row);
         let place = if column.is_empty() { place } else { place.column(column) };
-        problems.push(Problem { kind: kind.clone(), place, other: other.cloned().map(Box::new) });
+        problems.push(Problem {
+            kind: kind.clone(),
+            place,
+            other: other.cloned().map(Box::new),
+            ahead: false,
+        });
     }
 }
 

@@ -20,13 +20,14 @@ use crate::{
     project::{Area, AreaId, Feature, slug},
 };
 
-/// The planting areas of `layer`, on `datum`, and the features that were drawn among them.
+/// Adds the planting areas of `layer`, on `datum`, to those of other files in `areas`; gives the features that were drawn among them.
 pub(crate) fn areas(
     layer: &LayerFile,
     datum: Datum,
     mapping: &Mapping,
+    areas: &mut Vec<Area>,
     problems: &mut Vec<Problem>,
-) -> (Vec<Area>, Vec<Feature>) {
+) -> Vec<Feature> {
     let before = problems.len();
     let path = layer.path.as_str();
     let drawn = drawn(layer, NAME, datum, mapping, problems);
@@ -39,11 +40,10 @@ pub(crate) fn areas(
     if sorted.boundaries.len() > limits::AREAS {
         let kind = Ground::TooManyShapes { shapes: sorted.boundaries.len(), limit: limits::AREAS };
         problems.push(Problem::new(kind, Place::file(path)));
-        return (Vec::new(), Vec::new());
+        return Vec::new();
     }
     let boundaries: Vec<&Drawn> = sorted.boundaries.iter().map(|(one, ..)| *one).collect();
     let mut names = AreaNames::of(&boundaries, path);
-    let mut areas: Vec<Area> = Vec::with_capacity(boundaries.len());
     for (one, polygons, doubt) in &sorted.boundaries {
         let Some(id) = names.name(one, problems) else { continue };
         problems.extend(doubt.clone().map(|doubt| one.problem(doubt, "geometry")));
@@ -58,18 +58,17 @@ pub(crate) fn areas(
         match areas.iter_mut().find(|known| nearest::same(&known.id.0, &area.id.0)) {
             Some(known) => problems.extend(join(known, area).map(|kind| one.problem(kind, NAME))),
             None => {
-                problems.extend(ill_named(&area.id, &areas).map(|kind| one.problem(kind, NAME)));
+                problems.extend(ill_named(&area.id, areas).map(|kind| one.problem(kind, NAME)));
                 areas.push(area);
             }
         }
     }
     names.say(&boundaries, path, problems);
     // Without a boundary the file is another, and what its shapes could be is not worth saying.
-    let features = match boundaries.is_empty() {
+    match boundaries.is_empty() {
         true => Vec::new(),
         false => told_of(sorted.features, path, mapping.told, problems),
-    };
-    (areas, features)
+    }
 }
 
 /// Joins a further part of an area to those that were drawn before it, and says so.
@@ -160,8 +159,9 @@ mod tests {
     fn read(text: &str) -> (Vec<Area>, Vec<&'static str>) {
         let mut problems = Vec::new();
         let layer = LayerFile::geojson("areas.geojson", text);
-        let (areas, _) = areas(&layer, Datum::Wgs84, &Mapping::default(), &mut problems);
-        (areas, problems.iter().map(|problem| problem.kind.own_code()).collect())
+        let mut found = Vec::new();
+        areas(&layer, Datum::Wgs84, &Mapping::default(), &mut found, &mut problems);
+        (found, problems.iter().map(|problem| problem.kind.own_code()).collect())
     }
 
     fn layer(features: &[(&str, &str)]) -> String {
@@ -191,7 +191,9 @@ mod tests {
             Mapping { columns: [("BLOCK".to_owned(), "area".to_owned())].into(), ..Mapping::default() };
         let mut problems = Vec::new();
         let layer = LayerFile::geojson("a.geojson", &layer(&[(r#"{"block":7}"#, SQUARE)]));
-        let (areas, _) = areas(&layer, Datum::Wgs84, &mapping, &mut problems);
+        let mut found = Vec::new();
+        areas(&layer, Datum::Wgs84, &mapping, &mut found, &mut problems);
+        let areas = found;
         assert_eq!(&*areas[0].id.0, "7");
         assert!(problems.is_empty());
     }

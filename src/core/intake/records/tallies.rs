@@ -1,9 +1,11 @@
 //! `tallies`: what was counted in the plots.
 
+use std::collections::BTreeSet;
+
 use crate::{
     intake::{
         cell::{Cells, number},
-        nearest::same,
+        nearest::{folded, same},
         records::Known,
         table::{Record, Table},
     },
@@ -15,6 +17,9 @@ use crate::{
 /// Every tally.
 pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Tally> {
     let plants = table.mapping.plants;
+    if !plants && ticks(table, problems) {
+        return Vec::new();
+    }
     if !plants {
         table.doubt_repeats(problems);
         ask(table, problems);
@@ -38,6 +43,40 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
             source: row.source(),
         })
     })
+}
+
+/// What people tick a plant with.
+const MARKS: [&str; 12] = ["✓", "✔", "☑", "√", "x", "×", "✗", "y", "yes", "t", "|", "•"];
+
+/// Columns in which a row has one of the counts.
+const COUNTS: [&str; 4] = ["alive", "dead", "missing", "recruits"];
+
+/// Whether marks stand where counts are needed, which is then said of all columns at once: no cell of them could be read.
+fn ticks(table: &Table, problems: &mut Vec<Problem>) -> bool {
+    let marks = |column: &'static str| {
+        let filled: Vec<String> = table.column(column).map(folded).collect();
+        let ticked = !filled.is_empty() && filled.iter().all(|cell| MARKS.contains(&cell.as_str()));
+        ticked.then_some((column, filled))
+    };
+    let found: Vec<(&'static str, Vec<String>)> = COUNTS.into_iter().filter_map(marks).collect();
+    let is_mark = |row: &&Record| {
+        found.iter().any(|(column, _)| table.position(column).is_some_and(|(at, _)| !row.cell(at).is_empty()))
+    };
+    let Some((row, (column, _))) = table.rows().iter().find(is_mark).zip(found.first()) else { return false };
+    let at = table.position(column).map_or(0, |(at, _)| at);
+    let kind = Records::TicksForCounts {
+        marks: found.iter().map(|(_, marks)| marks.len()).sum(),
+        mark: found[0].1[0].clone(),
+        columns: found
+            .iter()
+            .map(|(column, marks)| {
+                let each: BTreeSet<String> = marks.iter().cloned().collect();
+                (*column, each.into_iter().collect())
+            })
+            .collect(),
+    };
+    problems.push(Problem::new(kind, table.place(row, at)));
+    true
 }
 
 /// What a row counts.

@@ -9,6 +9,7 @@ mod sections;
 mod survey;
 mod tables;
 mod target;
+mod written;
 
 use std::collections::BTreeMap;
 
@@ -29,6 +30,7 @@ use section::{Section, place};
 pub(crate) use names::Names;
 pub(crate) use photos::PhotoRules;
 pub(crate) use target::{RawTarget, targets};
+pub use written::with_answers;
 
 /// Everything that `project.toml` says.
 #[derive(Debug, Clone, PartialEq)]

@@ -27,7 +27,7 @@ use crate::{
 };
 
 /// How many rows of titles and blanks may stand above the header.
-const TITLES: usize = 40;
+pub(crate) const TITLES: usize = 40;
 
 /// How much of a file is looked at to tell its delimiter, in bytes.
 const LOOKED_AT: usize = 64 << 10;

@@ -1,9 +1,16 @@
 //! Headings that likely stand for a column, and the line of `project.toml` that says so.
 
-use crate::intake::{
-    mapping::Mapping,
-    nearest::nearest,
-    table::{Layout, heading::named, key},
+use crate::{
+    intake::{
+        mapping::Mapping,
+        nearest::nearest,
+        table::{
+            Layout,
+            heading::{meant, named},
+            key,
+        },
+    },
+    problem::quoted,
 };
 
 /// A column that a heading may stand for.
@@ -376,11 +383,6 @@ pub(crate) fn line(layout: &Layout, pairs: &[(&str, &str)]) -> String {
     format!("[tables.{}]\ncolumns = {{ {} }}", layout.table, pairs.join(", "))
 }
 
-/// The text as TOML has it.
-fn quoted(text: &str) -> String {
-    toml::Value::String(text.to_owned()).to_string()
-}
-
 /// The line that would give the table every one of the `missing` columns that a heading may stand for; nothing where none does.
 pub(crate) fn lines(
     layout: &'static Layout,
@@ -394,10 +396,13 @@ pub(crate) fn lines(
         free.retain(|column| *column != "date");
     }
     let mut pairs: Vec<(String, String)> = Vec::new();
-    for heading in headings {
-        if let Some(likely) = columns(&heading, layout, &free).into_iter().next() {
+    for heading in &headings {
+        if let Some(likely) = columns(heading, layout, &free).into_iter().next()
+            // Another heading may be the better word for it.
+            && !headings.iter().any(|other| better(other, heading, likely.column, layout, &free))
+        {
             free.retain(|column| *column != likely.column);
-            pairs.push((heading, likely.name));
+            pairs.push((heading.clone(), likely.name));
         }
     }
     let pairs: Vec<(&str, &str)> =
@@ -410,6 +415,31 @@ pub(crate) fn lines(
         }
         (mapped, None) => mapped,
     }
+}
+
+/// How many columns of the table the row `headings` names or likely means; `None` where it lacks one that the table needs.
+pub(crate) fn fit(layout: &'static Layout, headings: &[String]) -> Option<usize> {
+    let as_named = Mapping::default();
+    let own = |heading: &String| meant(heading, layout, &as_named).map(|meant| meant.column);
+    let mut found: Vec<&str> = headings.iter().filter_map(own).collect();
+    if day_in_parts(headings).is_some() {
+        found.push("date");
+    }
+    for heading in headings.iter().filter(|heading| own(heading).is_none()) {
+        let free: Vec<&str> = layout.columns().filter(|column| !found.contains(column)).collect();
+        found.extend(columns(heading, layout, &free).first().map(|likely| likely.column));
+    }
+    layout.required.iter().all(|column| found.contains(column)).then_some(found.len())
+}
+
+/// Whether `other` stands before `heading` among the words that people head `column` with.
+fn better(other: &str, heading: &str, column: &str, layout: &Layout, free: &[&str]) -> bool {
+    let rank = |heading: &str| {
+        let words = WORDS.iter().find(|(of, table, _)| *of == column && [layout.table, ""].contains(table));
+        words.and_then(|(.., words)| words.iter().position(|word| *word == key(heading)))
+    };
+    let meant = columns(other, layout, free).first().map(|likely| likely.column);
+    meant == Some(column) && rank(other).is_some_and(|other| rank(heading).is_none_or(|own| other < own))
 }
 
 /// The day of a table that has its year, its month and its day in columns of their own.

@@ -11,7 +11,7 @@ mod fill;
 mod grid;
 mod header;
 mod heading;
-mod likely;
+pub(crate) mod likely;
 mod made;
 mod part;
 mod sheets;
@@ -33,17 +33,49 @@ use crate::{
         mapping::{DateOrder, Mapping},
         nearest::folded,
     },
-    problem::{Excerpt, Kind, Place, Problem, Reading},
+    problem::{Excerpt, Grade, Kind, Place, Problem, Reading},
 };
 
+pub(crate) use header::TITLES;
 pub(crate) use heading::{Layout, key};
 pub(crate) use part::Raw;
 pub(crate) use split::Record;
 pub(crate) use workbook::is_workbook;
 
-use grid::{Grid, Heading};
+/// The first rows of the text at `path`, in which its headings may stand.
+pub(crate) fn rows_of(layout: &Layout, path: &str, text: &str) -> Vec<Vec<String>> {
+    Raw::text(layout, path, text, &Mapping::default(), &mut Vec::new())
+        .map(Raw::first_rows)
+        .unwrap_or_default()
+}
+
+/// A row as a spreadsheet counts, and its cells.
+pub(crate) type Line = (u32, Vec<String>);
+
+/// Every row of the sheets of a workbook that the mapping names.
+///
+/// # Errors
+/// It can't be read, or has no such sheet.
+pub(crate) fn sheets_of(
+    layout: &'static Layout,
+    path: &str,
+    bytes: Vec<u8>,
+    mapping: &Mapping,
+) -> Result<Vec<Vec<Line>>, Problem> {
+    let mut problems = Vec::new();
+    let sheets = Raw::workbook(layout, path, bytes, mapping, &mut problems);
+    match problems.into_iter().find(|problem| problem.grade() == Grade::Error) {
+        Some(problem) => Err(problem),
+        None => Ok(sheets.into_iter().map(Raw::lines).collect()),
+    }
+}
+
+pub(crate) use grid::Grid;
+pub(crate) use part::Part;
+
+use grid::Heading;
 use heading::{Meant, meant, named};
-use part::{Part, Shaping};
+use part::Shaping;
 
 /// A table whose headings are understood and whose rows are still text.
 #[derive(Debug)]

@@ -5,10 +5,11 @@ use std::sync::Arc;
 use crate::{
     intake::{
         cell::number::Mark,
+        corrected,
         mapping::{Blank, Mapping, Sheets},
         nearest::folded,
         table::{
-            Layout, Record,
+            Layout, Line, Record,
             choose::{self, Met},
             empty, fill,
             grid::{Grid, Heading},
@@ -86,7 +87,7 @@ impl Raw {
 
     /// The rows of each sheet of the workbook `bytes` that holds the table.
     pub(crate) fn workbook(
-        layout: &Layout,
+        layout: &'static Layout,
         path: &str,
         bytes: Vec<u8>,
         mapping: &Mapping,
@@ -106,6 +107,16 @@ impl Raw {
         sheets.into_iter().filter_map(raw).collect()
     }
 
+    /// The cells of the rows in which the headings may stand.
+    pub(crate) fn first_rows(self) -> Vec<Vec<String>> {
+        self.records.iter().take(header::TITLES).map(Record::texts).collect()
+    }
+
+    /// Every row with its cells.
+    pub(crate) fn lines(self) -> Vec<Line> {
+        self.records.iter().map(|record| (record.row, record.texts())).collect()
+    }
+
     /// The part, laid out as the mapping says; `number` is its own among the parts. `None` where there are no headings to go by.
     pub(crate) fn shaped(
         self,
@@ -118,6 +129,8 @@ impl Raw {
         let Raw { path, mut records, delimiter, sheet } = self;
         records.iter_mut().for_each(|record| record.part = number);
         let (mut grid, header) = header::found(layout, &path, records, &sheet.merges, mapping, problems)?;
+        let mut part = Part { path, header, mark: Mark::Point, from_1904: sheet.from_1904 };
+        corrected::correct(&mapping.corrections, &part, &mut grid, problems);
         told.typed.extend(grid.headings.iter().map(|heading| heading.text.clone()));
         let of = |heading: &Heading| meant(&heading.text, layout, mapping);
         let used = |heading: &Heading| of(heading).is_some() || mentioned(&heading.text, mapping);
@@ -125,13 +138,12 @@ impl Raw {
         let needed: Vec<usize> = (0..grid.headings.len())
             .filter(|&at| of(&grid.headings[at]).is_some_and(|meant| layout.required.contains(&meant.column)))
             .collect();
-        let mark = mark(&grid, delimiter, &places, mapping);
-        let part = Part { path, header, mark, from_1904: sheet.from_1904 };
+        part.mark = mark(&grid, delimiter, &places, mapping);
         let filled: Vec<usize> =
             mapping.fill_down.iter().filter_map(|column| grid.at(column, mapping)).collect();
         surplus::refuse_long_rows(&part, &grid, problems);
         surplus::leave_out_totals(&part, &mut grid, &needed, problems);
-        let excused = sheets::doubt(&part, &grid, &sheet, (&places, &filled), problems);
+        let excused = sheets::doubt(layout.table, &part, &grid, &sheet, (&places, &filled), problems);
         told.excused.extend(excused.into_iter().map(|row| (number, row)));
         if let Some(at) = mapping.wrapped.as_ref().and_then(|column| grid.at(column, mapping)) {
             wrapped::joined(&mut grid, at);

@@ -11,6 +11,7 @@ use crate::{
 /// Says what the sheet holds that a reader of it would not see, or that can't be read as it looks; `used` are the places of the
 /// columns that are read, `filled` of those that repeat the cell above. Gives the rows in which a formula was never computed.
 pub(super) fn doubt(
+    table: &'static str,
     part: &Part,
     grid: &Grid,
     sheet: &Sheet,
@@ -33,7 +34,7 @@ pub(super) fn doubt(
         if let Some(row) = row.filter(|_| over_rows && blank) {
             let heading =
                 grid.headings.get(merge.left).map(|heading| heading.text.clone()).unwrap_or_default();
-            let kind = Reading::MergedCells { first: merge.top, last: merge.bottom, heading };
+            let kind = Reading::MergedCells { table, first: merge.top, last: merge.bottom, heading };
             problems.push(Problem::new(kind, part.place(grid, row, merge.left)));
         }
     }

@@ -14,7 +14,7 @@ use crate::{
         archive::Archive,
         mapping::{Mapping, Sheets},
         nearest::{nearest, same},
-        table::{Layout, header},
+        table::{Layout, header, likely},
     },
     problem::{Kind, Place, Problem, Reading},
 };
@@ -62,7 +62,7 @@ pub(crate) fn is_workbook(path: &str) -> bool {
 
 /// The sheets of the workbook in `bytes` that hold the table, in their order; none where that has been said.
 pub(crate) fn sheets(
-    layout: &Layout,
+    layout: &'static Layout,
     path: &str,
     bytes: Vec<u8>,
     mapping: &Mapping,
@@ -135,8 +135,19 @@ fn named_sheet(book: &mut Book, named: &str) -> Result<Sheet, Kind> {
     }
 }
 
+/// The first of the sheets whose headings likely mean the columns that the table needs.
+fn likely_one(book: &mut Book, layout: &'static Layout, visible: &[usize]) -> Result<Option<usize>, Kind> {
+    for &at in visible {
+        let rows = book.sheet(at)?.records;
+        if rows.iter().take(header::TITLES).any(|row| likely::fit(layout, &row.texts()).is_some()) {
+            return Ok(Some(at));
+        }
+    }
+    Ok(None)
+}
+
 /// The visible sheet that bears the table's name, else the only one, else the only one with the table's header.
-fn likely_sheet(book: &mut Book, layout: &Layout, mapping: &Mapping) -> Result<Sheet, Kind> {
+fn likely_sheet(book: &mut Book, layout: &'static Layout, mapping: &Mapping) -> Result<Sheet, Kind> {
     let names = book.names();
     let visible: Vec<usize> = (0..names.len()).filter(|&at| !names[at].1).collect();
     let named = visible.iter().find(|&&at| same(&names[at].0, layout.table));
@@ -145,7 +156,7 @@ fn likely_sheet(book: &mut Book, layout: &Layout, mapping: &Mapping) -> Result<S
         _ => {}
     }
     let mut fitting = Vec::new();
-    for at in visible {
+    for &at in &visible {
         let sheet = book.sheet(at)?;
         if header::fits(&sheet.records, &sheet.merges, layout, mapping) {
             fitting.push(sheet);
@@ -153,6 +164,8 @@ fn likely_sheet(book: &mut Book, layout: &Layout, mapping: &Mapping) -> Result<S
     }
     match fitting.len() {
         1 => Ok(fitting.swap_remove(0)),
+        // Headings in words of the user's own lead to the lines that map them; then it shows which sheets hold the table.
+        0 if let Some(at) = likely_one(book, layout, &visible)? => book.sheet(at),
         several => {
             let sheets = match several {
                 0 => names.into_iter().map(|(name, _)| name).collect(),

@@ -1,0 +1,105 @@
+//! What a folder will be asked once the lines are in that its problems propose: told at once, so that one round of answers is enough.
+
+use std::collections::BTreeSet;
+
+use crate::{
+    intake::{Folder, glyphs::Printable, settings::with_answers, whole, whole::SETTINGS},
+    problem::{Grade, Kind, Problem, Reading},
+};
+
+/// How often lines that rest on other lines are looked for.
+const STEPS: usize = 6;
+
+/// What else would be wrong with `folder`, of which `problems` are known, with the first of the lines that each of them proposes. Those
+/// lines are taken to see further and decide nothing: every one is still asked for.
+#[must_use]
+pub fn ahead(folder: &Folder, printable: Printable<'_>, problems: &[Problem]) -> Vec<Problem> {
+    let Some(mut text) = settings(folder) else { return Vec::new() };
+    let known: BTreeSet<_> = problems.iter().map(about).collect();
+    let (mut asked, mut last): (Vec<Problem>, Vec<Problem>) = (Vec::new(), Vec::new());
+    let mut proposed: BTreeSet<String> = lines(problems).into_iter().collect();
+    let mut new = lines(problems);
+    for _ in 0..STEPS {
+        let Some(with) = with_answers(&text, new.iter().map(String::as_str)) else { break };
+        if with == text {
+            break;
+        }
+        let read = whole::read(&folder.clone().instead(SETTINGS, with.clone()), printable);
+        let said = read.map_or_else(|problems| problems, |intake| intake.problems);
+        last = said.into_iter().filter(|problem| problem.grade() != Grade::Remark).collect();
+        // What asks for lines has led here; of the rest only what is left in the end counts.
+        let asks = |problem: &&Problem| first(problem).is_some_and(|lines| proposed.insert(lines));
+        asked.extend(last.iter().filter(asks).cloned().collect::<Vec<_>>());
+        new = lines(&last);
+        text = with;
+    }
+    // A doubt that asks for nothing can wait for its time.
+    last.retain(|problem| {
+        problem.grade() == Grade::Error && first(problem).is_none() && !known.contains(&about(problem))
+    });
+    asked.retain(|problem| !known.contains(&about(problem)));
+    asked.extend(last);
+    asked.iter_mut().for_each(|problem| problem.ahead = true);
+    asked
+}
+
+/// The lines of `project.toml` that `problems` propose, together: of each the first, and what else could be said as a comment beneath.
+/// Nothing where no more than one problem proposes any: its message says it all.
+#[must_use]
+pub fn proposed(problems: &[Problem]) -> String {
+    if lines(problems).len() < 2 {
+        return String::new();
+    }
+    let mut text = with_answers("", lines(problems).iter().map(String::as_str)).unwrap_or_default();
+    let mut others: Vec<String> = Vec::new();
+    for problem in problems {
+        let answers = problem.message().answers;
+        let from = if is_beside(problem) { 0 } else { 1 };
+        for answer in answers.iter().skip(from) {
+            let means =
+                if answer.means.is_empty() { String::new() } else { format!(", if {}", answer.means) };
+            let other = format!("# or{means}: {}\n", answer.lines.replacen('\n', " ", 1).replace('\n', "; "));
+            if !others.contains(&other) {
+                others.push(other);
+            }
+        }
+    }
+    text.extend(others);
+    text.trim_start().to_owned()
+}
+
+/// The text of the settings.
+fn settings(folder: &Folder) -> Option<String> {
+    String::from_utf8(folder.bytes(SETTINGS).ok()?).ok()
+}
+
+/// What a problem is about: the same of the same place is no news, whatever its numbers are now.
+fn about(problem: &Problem) -> impl Ord + use<> {
+    let place = &problem.place;
+    (problem.kind.code().into_owned(), place.path.to_string(), place.row, place.column.clone())
+}
+
+/// The first of the lines that each of the problems proposes, once.
+fn lines(problems: &[Problem]) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for proposed in problems.iter().filter_map(first) {
+        if !lines.contains(&proposed) {
+            lines.push(proposed);
+        }
+    }
+    lines
+}
+
+/// The first of the lines that the problem proposes. A file beside one that is read already may be an older copy of it: that it is read
+/// too is not taken for granted.
+fn first(problem: &Problem) -> Option<String> {
+    if is_beside(problem) {
+        return None;
+    }
+    problem.message().answers.into_iter().next().map(|answer| answer.lines)
+}
+
+/// Whether the problem is of a file that lies beside one that is read as the same table.
+fn is_beside(problem: &Problem) -> bool {
+    matches!(&problem.kind, Kind::Reading(Reading::FileNotTaken { with: Some(_), .. }))
+}

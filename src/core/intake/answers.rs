@@ -1,0 +1,88 @@
+//! A list of corrections that somebody has answered, as a workbook: which answers stand in it.
+
+use std::{
+    io::{self, Read as _},
+    path::Path,
+};
+
+use crate::{
+    intake::{
+        folder::{plain_file, words},
+        limits,
+        mapping::{Mapping, Sheets},
+        nearest::folded,
+        table::{Layout, sheets_of},
+    },
+    problem::{Place, Problem, Reading},
+};
+
+/// The sheet of the questions.
+pub const QUESTIONS: &str = "questions";
+
+/// The column of the answers.
+pub const ANSWER: &str = "answer";
+
+/// The column of what tells a question from all others.
+pub const MARK: &str = "mark";
+
+/// One answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Answered {
+    /// What tells its question from all others.
+    pub mark: String,
+    /// The row that it stands in, as a spreadsheet counts.
+    pub row: u32,
+    /// The answer; empty where nobody has given one.
+    pub answer: String,
+}
+
+/// The questions of the workbook at `path`, XLSX or ODS, with their answers.
+///
+/// # Errors
+/// It can't be read, or is no such list.
+pub fn answers(path: &Path) -> Result<Vec<Answered>, Problem> {
+    let name = path.display().to_string();
+    let unreadable = |why: io::Error| {
+        Problem::new(Reading::FileUnreadable { why: words(&why) }, Place::file(name.as_str()))
+    };
+    let mut bytes = Vec::new();
+    let read = plain_file(path).and_then(|file| file.take(limits::bytes(&name) + 1).read_to_end(&mut bytes));
+    let read = read.map_err(unreadable)? as u64;
+    if read > limits::bytes(&name) {
+        let kind = Reading::FileTooBig { bytes: read, limit: limits::bytes(&name) };
+        return Err(Problem::new(kind, Place::file(name)));
+    }
+    of(&name, bytes)
+}
+
+/// Whether `bytes` are such a list in which nobody has answered.
+#[must_use]
+pub fn is_unanswered_book(bytes: &[u8]) -> bool {
+    of("list.xlsx", bytes.to_vec()).is_ok_and(|answers| answers.iter().all(|one| one.answer.is_empty()))
+}
+
+fn of(name: &str, bytes: Vec<u8>) -> Result<Vec<Answered>, Problem> {
+    static LIST: std::sync::LazyLock<Layout> = std::sync::LazyLock::new(|| Layout {
+        table: QUESTIONS,
+        required: vec![ANSWER, MARK],
+        optional: Vec::new(),
+    });
+    let only = Mapping { sheets: Sheets::One(QUESTIONS.to_owned()), ..Mapping::default() };
+    let rows = sheets_of(&LIST, name, bytes, &only)?.into_iter().next().unwrap_or_default();
+    let mut rows = rows.into_iter();
+    let places = rows.next().and_then(|(_, heads)| {
+        let at = |name: &str| heads.iter().position(|head| folded(head) == name);
+        Some((at(ANSWER)?, at(MARK)?))
+    });
+    let Some((answer, mark)) = places else {
+        return Err(Problem::new(Reading::NoAnswers, Place::file(name)));
+    };
+    let cell =
+        |cells: &[String], at: usize| cells.get(at).map(|cell| cell.trim().to_owned()).unwrap_or_default();
+    let one = |(row, cells): (u32, Vec<String>)| Answered {
+        mark: cell(&cells, mark),
+        row,
+        answer: cell(&cells, answer),
+    };
+    Ok(rows.map(one).filter(|one| !one.mark.is_empty()).collect())
+}

@@ -1,0 +1,107 @@
+//! Files that bear no table's name, and what they could hold: told by their headings, by the same words that propose a mapping.
+
+use std::collections::BTreeMap;
+
+use crate::{
+    intake::{
+        choice::{Wanted, bears_a_name, has_ending},
+        folder::Folder,
+        mapping::{Mapping, Sheets},
+        records::LAYOUTS,
+        table::{self, Layout, likely},
+        text,
+    },
+    problem::{Place, Problem, Reading},
+};
+
+/// A table of fewer needed columns is told by its name alone: too many files have a column of species.
+const NEEDED: usize = 2;
+
+/// Formats in which nothing but shapes is kept.
+const SHAPES: &[&str] = &["geojson", "shp", "kml", "kmz", "gpx"];
+
+/// What the file at `path`, which no section reads, could hold; `None` where that can't be told.
+fn could_be(folder: &Folder, path: &str) -> Option<&'static str> {
+    if has_ending(path, Wanted::terrain().read) {
+        return Some("terrain");
+    }
+    // A boundary that is not there is an error of its own.
+    if has_ending(path, SHAPES) {
+        return Some("features");
+    }
+    if !has_ending(path, Wanted::table("plantings").read) {
+        return None;
+    }
+    let bytes = folder.bytes(path).ok()?;
+    let any = LAYOUTS.first()?;
+    let sheets = match table::is_workbook(path) {
+        true => {
+            let every = Mapping { sheets: Sheets::All, ..Mapping::default() };
+            let sheets = table::sheets_of(any, path, bytes, &every).ok()?;
+            let first =
+                |sheet: Vec<table::Line>| sheet.into_iter().take(table::TITLES).map(|(_, cells)| cells);
+            sheets.into_iter().map(|sheet| first(sheet).collect()).collect()
+        }
+        false => vec![table::rows_of(any, path, &text::decoded(path, &bytes, &mut Vec::new())?)],
+    };
+    let fit = |layout: &'static Layout| {
+        let fits = sheets.iter().flatten().filter_map(|headings| likely::fit(layout, headings)).max()?;
+        (layout.required.len() >= NEEDED).then_some((fits, layout.required.len(), layout.table))
+    };
+    let mut found: Vec<_> = LAYOUTS.iter().filter_map(fit).collect();
+    found.sort_unstable();
+    // Of two that fit alike none is the likelier.
+    match found.as_slice() {
+        [.., (one, of, _), (other, than, _)] if (one, of) == (other, than) => None,
+        [.., (_, _, table)] => Some(table),
+        [] => None,
+    }
+}
+
+/// What is to be said of the files at `paths`, which nothing reads: that they could be a table or a layer, beside those of the paths in
+/// `read`, or no more than that nothing reads them.
+pub(crate) fn not_read(folder: &Folder, paths: Vec<String>, read: &[(&'static str, &str)]) -> Vec<Problem> {
+    let with = |table: &str| {
+        let first = read.iter().find(|(of, _)| *of == table);
+        first.map(|(_, file)| (*file).to_owned())
+    };
+    let (mut taken, mut problems) = (BTreeMap::<&'static str, Vec<String>>::new(), Vec::new());
+    for path in paths {
+        // A file that bears a table's name is left for a reason: the settings name another.
+        match could_be(folder, &path).filter(|_| !bears_a_name(&path)) {
+            // There is one model of the ground.
+            Some(table) if table != "terrain" || with(table).is_none() => {
+                taken.entry(table).or_default().push(path);
+            }
+            _ => {
+                let place = Place::file(path.as_str());
+                problems.push(Problem::new(Reading::FileNotUsed { file: path }, place));
+            }
+        }
+    }
+    problems.extend(taken.into_iter().map(|(table, files)| {
+        let place = Place::file(files[0].as_str());
+        Problem::new(Reading::FileNotTaken { table, files, with: with(table) }, place)
+    }));
+    problems
+}
+
+/// The files of `found` that could be `table`, and that they could; where none could, those of which nothing can be told.
+pub(crate) fn likeliest(folder: &Folder, table: &str, found: Vec<String>) -> (bool, Vec<String>) {
+    let likely: Vec<String> = found.iter().filter(|path| is_likely(folder, path, table)).cloned().collect();
+    if !likely.is_empty() {
+        return (true, likely);
+    }
+    (
+        false,
+        found.into_iter().filter(|path| could_be(folder, path).is_none_or(|of| of == "features")).collect(),
+    )
+}
+
+/// Whether the file at `path` could be `table`: a layer of boundaries is told by a polygon in it.
+pub(crate) fn is_likely(folder: &Folder, path: &str, table: &str) -> bool {
+    match table {
+        "areas" => folder.bytes(path).is_ok_and(|bytes| memchr::memmem::find(&bytes, b"Polygon").is_some()),
+        _ => could_be(folder, path) == Some(table),
+    }
+}
