@@ -36,6 +36,14 @@ pub enum Command {
     /// Build the projects that are named on standard input, a line each
     #[command(hide = true)]
     PortfolioWorker,
+    /// Make the field book: sheets to fill in on the hill, printed and as a workbook that is read back
+    Sheets {
+        /// The project folder
+        folder: PathBuf,
+        /// The new folder to write into; FOLDER-field-book beside FOLDER if left out
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+    },
     /// Say how a figure came about: its method, equation, source and rows
     Explain {
         /// The project folder

@@ -22,7 +22,7 @@ pub mod console;
 pub mod portfolio;
 
 pub use commands::{AnswerError, Built, CommandError, Comparison, Order, Written};
-pub use commands::{answer, build, build_member, check, compare, explain, verify, write_corrections};
+pub use commands::{answer, build, build_member, check, compare, explain, sheets, verify, write_corrections};
 
 /// The program's version, as documents and ledgers state it.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");

@@ -18,6 +18,7 @@ mod compare;
 mod corrections;
 mod explain;
 mod faults;
+mod field;
 mod intake;
 mod layers;
 mod mangled;

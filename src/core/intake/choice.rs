@@ -6,10 +6,12 @@ use crate::{
         folder::Folder,
         mapped::Pattern,
         mapping::Mapping,
-        nearest::{nearest, same},
+        nearest::{folded, nearest, same},
         records::LAYOUTS,
+        table::is_workbook,
     },
     problem::{Kind, Place, Problem, Reading},
+    project::given_in_field,
 };
 
 /// Something that a file holds.
@@ -69,8 +71,11 @@ impl Wanted {
         problems: &mut Vec<Problem>,
     ) -> Vec<String> {
         let named = mapping.map(|mapping| mapping.files.as_slice()).unwrap_or_default();
+        let books = || {
+            field_books(folder).filter(|book| given_in_field(self.name).is_some() && !named.contains(book))
+        };
         if named.is_empty() {
-            return self.by_name(folder, problems).into_iter().collect();
+            return self.by_name(folder, problems).into_iter().chain(books().cloned()).collect();
         }
         let setting = || Place::file("project.toml").column(format!("tables.{}.file", self.name));
         let mut files: Vec<String> = Vec::new();
@@ -88,6 +93,7 @@ impl Wanted {
                 }
             }
         }
+        files.extend(books().cloned());
         files
     }
 
@@ -147,6 +153,17 @@ impl Wanted {
             Place::file(file),
         )
     }
+}
+
+/// Workbooks of field sheets in the folder itself, by their name.
+fn field_books(folder: &Folder) -> impl Iterator<Item = &String> {
+    folder.files().iter().filter(|file| is_field_book(file))
+}
+
+/// Whether the file at `path` is a field book that was filled in: `hillfolio sheets` writes it under such a name.
+pub(crate) fn is_field_book(path: &str) -> bool {
+    let name = folded(path).replace(['-', '_'], " ");
+    name.starts_with("field book") && !path.contains('/') && is_workbook(path)
 }
 
 /// Whether the file is called as a table, a layer or the terrain is.

@@ -13,7 +13,7 @@ use crate::{
         Intake,
         beside::goes_with,
         checks,
-        choice::{Wanted, is_layer},
+        choice::{Wanted, is_field_book, is_layer},
         corrected, could_be,
         folder::Folder,
         glyphs::{self, Printable},
@@ -328,13 +328,20 @@ fn table(
 ) -> Option<Table> {
     let mut raws = Vec::new();
     for path in paths {
-        if is_workbook(path) {
+        if is_field_book(path) {
+            let bytes = reader.bytes(path).map_err(|problem| problems.push(problem)).ok()?;
+            raws.extend(Raw::field_sheet(layout, path, bytes, mapping, problems));
+        } else if is_workbook(path) {
             let bytes = reader.bytes(path).map_err(|problem| problems.push(problem)).ok()?;
             raws.extend(Raw::workbook(layout, path, bytes, mapping, problems));
         } else {
             let text = reader.text_in(path, mapping.encoding, problems)?;
             raws.push(Raw::text(layout, path, &text, mapping, problems)?);
         }
+    }
+    // A field book that nobody has filled in yet holds no row of the table.
+    if raws.is_empty() && paths.iter().all(|path| is_field_book(path)) {
+        return None;
     }
     Table::of(layout, raws, mapping, problems)
 }

@@ -20,6 +20,9 @@ pub enum Layer {
 }
 
 impl Layer {
+    /// Every layer.
+    pub const ALL: [Layer; 3] = [Layer::Canopy, Layer::Shrub, Layer::Ground];
+
     /// The layer as a word.
     #[must_use]
     pub fn word(self) -> &'static str {

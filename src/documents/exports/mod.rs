@@ -1,6 +1,7 @@
 //! Layers and tables for other programs: the typed project and the ledger as bytes, nothing recomputed.
 
 mod corrections;
+mod field_book;
 mod gpx;
 mod kml;
 mod layers;
@@ -14,6 +15,7 @@ mod tables;
 mod workbook;
 
 pub use corrections::{corrections_csv, is_unanswered};
+pub use field_book::field_book_xlsx;
 pub use question_book::corrections_xlsx;
 
 use hillfolio_core::{ledger::Ledger, plan::Plan, problem::Problem, project::Project};

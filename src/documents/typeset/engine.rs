@@ -24,7 +24,10 @@ use crate::{
         words,
     },
 };
-use hillfolio_core::problem::Correction;
+use hillfolio_core::{
+    problem::Correction,
+    project::{FieldSheet, Project},
+};
 
 /// A document of more pages is laid out and written with as little memory as can be.
 const LONG: usize = 100;
@@ -130,6 +133,20 @@ impl Engine {
     ) -> Result<Proof, TypesettingError> {
         let stamp = Stamp { about: format!("corrections/{folder}"), days: None, version };
         self.set(&stamp, data::corrections(folder, list, version))
+    }
+
+    /// Sets the field book of `project`, whose sheets are `sheets`.
+    ///
+    /// # Errors
+    /// A template can't set it.
+    pub fn field_book(
+        &self,
+        project: &Project,
+        sheets: &[FieldSheet],
+        version: &str,
+    ) -> Result<Proof, TypesettingError> {
+        let stamp = Stamp { about: format!("field-book/{}", project.identity.name), days: None, version };
+        self.set(&stamp, data::field_book(project, sheets, version))
     }
 
     pub(super) fn set(&self, stamp: &Stamp<'_>, job: Job) -> Result<Proof, TypesettingError> {

@@ -10,6 +10,7 @@ mod explain;
 mod new;
 mod outputs;
 mod portfolio;
+mod sheets;
 mod starter_rows;
 mod verify;
 
@@ -33,6 +34,7 @@ pub use compare::{Comparison, compare};
 pub use explain::explain;
 pub use outputs::pictures;
 pub use portfolio::build_member;
+pub use sheets::sheets;
 pub use verify::verify;
 
 /// The folder has errors, or a pack does not say what its inputs give, or two ledgers are not the same.
@@ -75,6 +77,7 @@ pub fn run(Cli { command, quiet }: Cli) -> io::Result<Outcome> {
         Command::Build(asked) => build::run(asked, quiet),
         Command::Portfolio(asked) => return portfolio::run(asked, quiet),
         Command::PortfolioWorker => return portfolio::work(),
+        Command::Sheets { folder, out } => sheets::run(&folder, out.as_deref(), quiet),
         Command::Explain { folder, id } => explain::run(&folder, &id),
         Command::Verify { pack, sums_only, json } => verify::run(&pack, sums_only, json, quiet),
         Command::Compare { then, now, json } => compare::run(&then, &now, json),

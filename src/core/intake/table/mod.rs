@@ -7,6 +7,7 @@
 
 mod choose;
 mod empty;
+mod field;
 mod fill;
 mod grid;
 mod header;

@@ -11,7 +11,7 @@ use crate::{
         table::{
             Layout, Line, Record,
             choose::{self, Met},
-            empty, fill,
+            empty, field, fill,
             grid::{Grid, Heading},
             header,
             heading::{meant, mentioned},
@@ -20,7 +20,7 @@ use crate::{
             wrapped,
         },
     },
-    problem::{Excerpt, Place, Problem, Reading},
+    problem::{Excerpt, Kind, Place, Problem, Reading},
 };
 
 /// What is remembered of a file or a sheet whose rows a table holds.
@@ -105,6 +105,29 @@ impl Raw {
             Some(Raw { path: path.into(), records, delimiter: None, sheet })
         };
         sheets.into_iter().filter_map(raw).collect()
+    }
+
+    /// The rows of the field book `bytes` that somebody has filled in, under headings as the mapping has them; none where its sheet of
+    /// the table was not used.
+    pub(crate) fn field_sheet(
+        layout: &'static Layout,
+        path: &str,
+        bytes: Vec<u8>,
+        mapping: &Mapping,
+        problems: &mut Vec<Problem>,
+    ) -> Option<Raw> {
+        let sheets = Sheets::These(vec![layout.table.to_owned()]);
+        let only = Mapping { sheets, ..Mapping::default() };
+        let mut said = Vec::new();
+        let raw = Raw::workbook(layout, path, bytes, &only, &mut said).into_iter().next();
+        // A book need not have a sheet of every table.
+        let absent = |problem: &Problem| {
+            matches!(problem.kind, Kind::Reading(Reading::SheetMissing { .. } | Reading::FileEmpty { .. }))
+        };
+        problems.extend(said.into_iter().filter(|problem| !absent(problem)));
+        let mut raw = raw?;
+        raw.records = field::filled(layout, mapping, raw.records)?;
+        Some(raw)
     }
 
     /// The cells of the rows in which the headings may stand.

@@ -13,6 +13,7 @@ mod done;
 mod drawings;
 mod ends;
 mod evidence;
+mod field_book;
 mod front;
 mod ground;
 mod ground_cover;
@@ -47,6 +48,7 @@ use typst_pdf::PdfStandard;
 
 pub(crate) use corrections::TITLE as CORRECTIONS;
 pub(crate) use corrections::job as corrections;
+pub(crate) use field_book::job as field_book;
 pub(crate) use photos::placed as photos_placed;
 pub(crate) use portfolio::job as portfolio;
 
