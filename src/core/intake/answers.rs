@@ -13,17 +13,8 @@ use crate::{
         nearest::folded,
         table::{Layout, sheets_of},
     },
-    problem::{Place, Problem, Reading},
+    problem::{ANSWER, MARK, Place, Problem, QUESTIONS, Reading},
 };
-
-/// The sheet of the questions.
-pub const QUESTIONS: &str = "questions";
-
-/// The column of the answers.
-pub const ANSWER: &str = "answer";
-
-/// The column of what tells a question from all others.
-pub const MARK: &str = "mark";
 
 /// One answer.
 #[derive(Debug, Clone, PartialEq, Eq)]

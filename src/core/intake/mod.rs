@@ -43,7 +43,7 @@ use std::{collections::BTreeMap, sync::Arc};
 use crate::{problem::Problem, project::Project};
 
 pub use ahead::{ahead, proposed};
-pub use answers::{ANSWER, Answered, MARK, QUESTIONS, answers, is_unanswered_book};
+pub use answers::{Answered, answers, is_unanswered_book};
 pub use corrected::{CORRECTIONS, with_corrections};
 pub use folder::{Folder, digest};
 pub use kept::kept;

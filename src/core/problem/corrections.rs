@@ -87,6 +87,15 @@ pub enum Other {
     Cells(Vec<CellCorrection>),
 }
 
+/// The sheet of the questions, in a workbook of corrections.
+pub const QUESTIONS: &str = "questions";
+
+/// The column of the answers in it.
+pub const ANSWER: &str = "answer";
+
+/// The column of what tells a question from all others.
+pub const MARK: &str = "mark";
+
 /// How an empty cell is answered.
 pub const EMPTY: &str = "(empty)";
 

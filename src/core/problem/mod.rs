@@ -25,7 +25,9 @@ pub use agreement::Agreement;
 pub use alike::{Alike, TOLD, Told, alike, rows};
 pub use answer::{Answer, key, quoted};
 pub use carried::Carried;
-pub use corrections::{Asked, Becomes, CellCorrection, Choice, Correction, EMPTY, Other, corrections};
+pub use corrections::{
+    ANSWER, Asked, Becomes, CellCorrection, Choice, Correction, EMPTY, MARK, Other, QUESTIONS, corrections,
+};
 pub use evidence::Evidence;
 pub use ground::Ground;
 pub use plausibility::Plausibility;

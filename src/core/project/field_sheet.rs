@@ -99,7 +99,7 @@ impl Project {
                 known.chain(blank).take(columns.len()).collect()
             };
             let rows: Vec<Vec<Cell>> = rows.into_iter().map(cells).collect();
-            (!rows.is_empty()).then(|| FieldSheet { table, title, columns, rows })
+            (!rows.is_empty()).then_some(FieldSheet { table, title, columns, rows })
         };
         TAKEN.iter().filter_map(sheet).collect()
     }

@@ -6,10 +6,7 @@ use rust_xlsxwriter::{
 };
 
 use crate::exports::ExportError;
-use hillfolio_core::{
-    intake::{ANSWER, MARK, QUESTIONS},
-    problem::{Correction, EMPTY, Other},
-};
+use hillfolio_core::problem::{ANSWER, Correction, EMPTY, MARK, Other, QUESTIONS};
 
 /// The columns and how wide they are, in characters.
 const COLUMNS: [(&str, f64); 11] = [

@@ -12,6 +12,7 @@ mod fill;
 mod grid;
 mod header;
 mod heading;
+mod heading_words;
 pub(crate) mod likely;
 mod made;
 mod part;
