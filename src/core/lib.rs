@@ -9,6 +9,7 @@ pub mod ledger;
 pub mod plan;
 pub mod problem;
 pub mod project;
+pub mod sharing;
 pub mod source;
 pub mod terrain;
 pub mod units;

@@ -84,6 +84,7 @@ fn planting(date: &str, area: &str, species: &str, stems: u64, replaces: Option<
         guard: None,
         replaces: replaces.map(str::to_owned),
         note: None,
+        claims: hillfolio_core::project::Claims::default(),
         source: row("plantings.csv", 2),
     }
 }

@@ -94,6 +94,7 @@ fn planting(n: u32, date: &str, area: &str, species: &str, stems: u64) -> Planti
         guard: None,
         replaces: None,
         note: None,
+        claims: Claims::default(),
         source: row("plantings.csv", n),
     }
 }
@@ -159,6 +160,9 @@ pub fn small_project() -> Project {
         (148.004, -35.998),
     ])]);
     Project {
+        agreements: vec![],
+        sharing: vec![],
+        own_cash: vec![],
         identity: Identity {
             name: "Brindle Spur".to_owned(),
             reference: "BS-2025".to_owned(),
@@ -268,13 +272,17 @@ pub fn small_project() -> Project {
             hours: Some(hillfolio_core::units::Hours(6.5)),
             people: 4,
             basis: Basis::Volunteer,
+            person: None,
             quantity: Some(2000.0),
             unit: Some("stems".to_owned()),
             note: None,
+            claims: Claims::default(),
             source: row("works.csv", 2),
         }],
         spending: vec![Spending {
             date: day("2025-08-02"),
+            invoiced: None,
+            delivered: None,
             line: "Plants and guards".to_owned(),
             amount: money("9350.00"),
             tax: Some(money("850.00")),
@@ -282,6 +290,7 @@ pub fn small_project() -> Project {
             receipt: Some("R-001".to_owned()),
             in_kind: false,
             note: None,
+            claims: Claims::default(),
             source: row("spending.csv", 2),
         }],
         sightings: vec![],

@@ -2,6 +2,7 @@
 //!
 //! An estimate is never bare, and a number that can't be given is a [`Gap`] with its reason.
 
+pub mod accounts;
 pub mod attributes;
 pub mod carbon;
 pub mod chance;
@@ -27,6 +28,7 @@ pub mod sightings;
 pub mod site;
 pub mod sites;
 pub mod slope;
+pub mod sources;
 pub mod strata;
 pub mod stratified;
 pub mod survival;

@@ -27,6 +27,21 @@ pub fn spent(project: &Project, purse: Purse, keep: impl Fn(&Spending) -> bool) 
     sum_of(project, purse, |payment| period.holds(payment.date) && keep(payment))
 }
 
+/// Payments up to the period's end in `purse` on the lines that `keep` takes.
+///
+/// # Errors
+/// There is no spending table.
+pub fn spent_to_date(project: &Project, purse: Purse, keep: impl Fn(&Spending) -> bool) -> Finding<Money> {
+    let to = project.period.to;
+    sum_of(project, purse, |payment| payment.date <= to && keep(payment))
+}
+
+/// Whether cash was spent before the period: its money is then of more than one period.
+#[must_use]
+pub fn spans_years(project: &Project) -> bool {
+    project.spending.iter().any(|payment| payment.date < project.period.from && !payment.in_kind)
+}
+
 fn sum_of(project: &Project, purse: Purse, keep: impl Fn(&Spending) -> bool) -> Finding<Money> {
     if project.spending.is_empty() {
         return Err(Gap::TableMissing("spending"));

@@ -30,7 +30,11 @@ use crate::{
         terrain,
     },
     problem::{self, Grade, Kind, Place, Plausibility, Problem, Reading},
-    project::{Area, Chapter, Feature, Photo, PhotoPoint, Project, Sighting, SpeciesList, TableRow, Target},
+    project::{
+        Agreement, Area, Chapter, Feature, Photo, PhotoPoint, Project, Sighting, SpeciesList, TableRow,
+        Target,
+    },
+    sharing::{Shares, seen_by},
 };
 
 /// The file of the settings.
@@ -81,7 +85,7 @@ fn project(
 
     let table = |name: &str| tables.get(name);
     // Rain, the longest table of many folders, has to do with none of the names.
-    let ((rain, of_rain), (species, known, narrative)) = rayon::join(
+    let ((rain, of_rain), (species, known, narrative, (agreements, targets))) = rayon::join(
         || saying(|problems| table("rain").map(|table| records::rain::read(table, problems))),
         || {
             let mut species = records::species::built_in();
@@ -89,9 +93,13 @@ fn project(
                 records::species::read(table, &mut species, problems);
             }
             let targets = settings::targets(&settings, &layers.areas, &species, problems);
-            let known = known(&settings, &layers, &tables, &species, targets, problems);
+            let agreements = settings::agreements(&settings.agreements, &layers.areas, &species, problems);
+            // Rows may name any target, whichever agreement it stands in.
+            let of_agreements = agreements.iter().flat_map(|agreement| agreement.targets.iter().cloned());
+            let named = targets.iter().cloned().chain(of_agreements).collect();
+            let known = known(&settings, &layers, &tables, &species, (named, &agreements), problems);
             let narrative = narrative(folder, &reader, printable, problems);
-            (species, known, narrative)
+            (species, known, narrative, (agreements, targets))
         },
     );
     problems.extend(of_rain);
@@ -102,6 +110,9 @@ fn project(
         period: settings.period,
         statistics: settings.statistics,
         approval: settings.approval,
+        agreements,
+        sharing: settings.sharing,
+        own_cash: settings.own_cash,
         money: settings.money,
         climate: settings.climate,
         soil: settings.soil,
@@ -127,9 +138,9 @@ fn project(
         let mapping = settings.tables.get(PhotoPoint::TABLE);
         project.photo_points = photo_layer(folder, &reader, (grid, mapping), (&known, printable), problems);
     }
-    project.targets = known.targets;
     let photo_rows =
-        table(Photo::TABLE).map(|table| records::photos::read(table, problems)).unwrap_or_default();
+        table(Photo::TABLE).map(|table| records::photos::read(table, &known, problems)).unwrap_or_default();
+    project.targets = targets;
     let bytes = |path: &str| folder.bytes(path);
     let site = photos::Site { points: &project.photo_points, areas: &project.areas, rules: settings.photos };
     let (photos, pictures) = photos::photos(folder.files(), &bytes, site, &photo_rows, problems);
@@ -140,8 +151,26 @@ fn project(
     project.inputs.sort_by(|one, other| one.path.cmp(&other.path));
     let read: Vec<&str> = project.inputs.iter().map(|input| &*input.path).collect();
     unused(folder, &settings.tables, &read, problems);
+    let project = of_its_agreements(project, problems);
     check(&project, folder, problems);
     Some(project)
+}
+
+/// The project with what its agreements say of one another checked; as its agreement sees it, where it has one alone.
+fn of_its_agreements(project: Project, problems: &mut Vec<Problem>) -> Project {
+    if project.agreements.is_empty() {
+        return project;
+    }
+    let shares = Shares::of(&project);
+    let faulty = problems.iter().any(|problem| problem.grade() == Grade::Error);
+    let mut found = Vec::new();
+    checks::funding::check(&project, &shares, &mut found);
+    // Where rows are missing because they were faulty, a doubt would be about what was left out.
+    problems.extend(found.into_iter().filter(|problem| !faulty || problem.grade() == Grade::Error));
+    match project.only_agreement() {
+        Some(agreement) => seen_by(&project, agreement, &shares),
+        None => project,
+    }
 }
 
 /// Takes the places of sensitive sightings out of the copy of their table that leaves the folder.
@@ -375,7 +404,7 @@ fn known(
     layers: &Layers,
     tables: &Tables,
     species: &SpeciesList,
-    targets: Vec<Target>,
+    (targets, agreements): (Vec<Target>, &[Agreement]),
     problems: &mut Vec<Problem>,
 ) -> Known {
     let plots = tables.get("plots").filter(|plots| plots.position("plot").is_some());
@@ -409,6 +438,7 @@ fn known(
         grid: settings.identity.grid.and_then(Grid::of_epsg),
         currency: settings.identity.currency.clone(),
         targets,
+        agreements: agreements.iter().map(|agreement| agreement.id.clone()).collect(),
     }
 }
 

@@ -148,6 +148,49 @@ catalogue! {
     VARIANCE_LINE: "spend.variance" [Line], "Spent less approved, {0}", _;
     VARIANCE_LINE_SHARE: "spend.variance-share" [Line], "Spent less approved, as a share of approved, {0}", Fraction;
 
+    SPENT_TO_DATE: "accounts.spent-to-date" [], "Cash spent to date", _;
+    SPENT_TO_DATE_LINE: "accounts.spent-to-date.line" [Line], "Cash spent to date, {0}", _;
+    BUDGET_YEAR: "accounts.budget-this-year" [], "Approved cash, this year", _;
+    BUDGET_YEAR_LINE: "accounts.budget-this-year.line" [Line], "Approved cash, this year, {0}", _;
+    BUDGET_TO_DATE: "accounts.budget-to-date" [], "Approved cash, to date", _;
+    BUDGET_TO_DATE_LINE: "accounts.budget-to-date.line" [Line], "Approved cash, to date, {0}", _;
+    BUDGET_LIFE: "accounts.budget-whole-life" [], "Approved cash, whole life", _;
+    BUDGET_LIFE_LINE: "accounts.budget-whole-life.line" [Line], "Approved cash, whole life, {0}", _;
+    BUDGET_AT_FIRST: "accounts.budget-at-first" [], "First approved cash, whole life", _;
+    BUDGET_AT_FIRST_LINE: "accounts.budget-at-first.line" [Line], "First approved cash, whole life, {0}", _;
+    RECEIVED_TO_DATE: "accounts.received" [], "Instalments received to date", _;
+    INTEREST_TO_DATE: "accounts.interest" [], "Interest to date", _;
+    RETURNED_TO_DATE: "accounts.returned" [], "Given back to date", _;
+    COMMITTED: "accounts.committed" [], "Committed and not paid", _;
+    UNSPENT_LIMIT: "accounts.unspent-limit" [], "May stay unspent without asking", _;
+    TEST_WHOLE_GRANT: "accounts.test.whole-grant" [], "Largest rise of a line over the grant paid", Fraction;
+    TEST_CUMULATIVE_TRANSFERS: "accounts.test.cumulative-transfers" [], "All rises of lines over the budget", Fraction;
+    TEST_LARGEST_LINE: "accounts.test.largest-line" [], "Largest change of a line over its budget", Fraction;
+    TEST_LINE: "accounts.test.line" [Line], "Change to date over the budget, {0}", Fraction;
+    TEST_NEW_LINE: "accounts.test.new-line" [], "Spent on lines that were not approved, over the budget", Fraction;
+    YEAR_CARRIED_IN: "accounts.year.carried-in" [Year], "Carried into {0}", _;
+    YEAR_RECEIVED: "accounts.year.received" [Year], "Instalments of {0}", _;
+    YEAR_INTEREST: "accounts.year.interest" [Year], "Interest of {0}", _;
+    YEAR_SPENT: "accounts.year.spent" [Year], "Cash spent in {0}", _;
+    YEAR_RETURNED: "accounts.year.returned" [Year], "Given back in {0}", _;
+    YEAR_CARRIED_OUT: "accounts.year.carried-out" [Year], "Carried out of {0}", _;
+    PROMISED: "accounts.promised" [Year], "Promised by others for {0}", _;
+    CONTRIBUTED: "accounts.contributed" [Year], "Received of what others promised for {0}", _;
+
+    SOURCE_RECEIVED: "sources.received" [Payer], "Received, {0}", _;
+    SOURCE_INTEREST: "sources.interest" [Payer], "Interest, {0}", _;
+    SOURCE_SPENT: "sources.spent" [Payer], "Cash spent to date, {0}", _;
+    SOURCE_SPENT_LINE: "sources.spent.line" [Line Payer], "Cash spent to date on {0}, {1}", _;
+    SOURCE_UNSPENT: "sources.unspent" [Payer], "Received and not spent, {0}", _;
+    SOURCE_IN_KIND: "sources.in-kind" [Payer], "Given in kind to date, {0}", _;
+    SOURCE_VOLUNTEERS: "sources.volunteers" [], "Value of volunteers' hours to date", _;
+    SOURCE_OUTSIDE: "sources.outside" [], "Cash dated outside the terms of its agreements", _;
+    SOURCE_PART_OF_CASH: "sources.part-of-cash" [Payer], "Part of all cash, {0}", Fraction;
+    SOURCE_PART_OF_ALL: "sources.part-of-all" [Payer], "Part of all cash and all given in kind, {0}", Fraction;
+    SOURCE_HOURS: "sources.hours" [Basis Payer], "Hours to date, {0}, {1}", Hours;
+    SOURCE_STEMS: "sources.stems" [Payer], "Stems planted to date, {0}", Stems;
+    SOURCE_HECTARES: "sources.hectares" [Payer], "Plan hectares reported, {0}", Hectares;
+
     TARGET_AS_AT: "target.as-at" [Target], "{0}", _;
     TARGET_EXPECTED: "target.expected" [Target], "Expected on {0}", _;
 

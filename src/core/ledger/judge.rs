@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::{
+    estimate::money::spans_years,
     ledger::{
         Entry, Figure, FigureId, Judged, Ledger, Member, Series, Standing, catalogue, outlook,
         print::{value_text, with_decimals},
@@ -23,7 +24,7 @@ pub(crate) fn judge(
     target: &Target,
     earlier: &BTreeMap<NaiveDate, Ledger>,
 ) -> Judged {
-    let mut asked = asked(target);
+    let mut asked = asked(project, target);
     let then = target.by.and_then(|by| earlier.get(&by));
     let (standing, because) = match then.map(|then| as_at(ledger, then, target, &asked)) {
         Some(AsAt::Other(figure)) => {
@@ -75,6 +76,18 @@ fn as_at(ledger: &mut Ledger, then: &Ledger, target: &Target, asked: &Asked) -> 
     }
 }
 
+/// The money that a target on spending asks about: all that was spent to date where the agreement or its spending is older than the
+/// period, for a budget is of the whole grant.
+fn spent(project: &Project, line: Option<&str>) -> FigureId {
+    let to_date = project.only_agreement().is_some() || spans_years(project);
+    match (line, to_date) {
+        (None, false) => catalogue::SPENT.whole(),
+        (None, true) => catalogue::SPENT_TO_DATE.whole(),
+        (Some(line), false) => catalogue::SPENT_LINE.id(&[line]),
+        (Some(line), true) => catalogue::SPENT_TO_DATE_LINE.id(&[line]),
+    }
+}
+
 /// Whether the value, before and after the day of the target, is so far on the wrong side that action is called for.
 fn triggered(ledger: &Ledger, target: &Target, asked: &Asked) -> Option<bool> {
     let at = target.trigger.as_ref()?.at;
@@ -94,7 +107,7 @@ struct Asked {
     unheard: &'static str,
 }
 
-fn asked(target: &Target) -> Asked {
+fn asked(project: &Project, target: &Target) -> Asked {
     let area = target.area.as_ref();
     let by_area = |series: &Series, unheard| Asked { figure: series.of(area), not_by_area: None, unheard };
     let whole = |figure, not_by_area, unheard| {
@@ -136,7 +149,7 @@ fn asked(target: &Target) -> Asked {
             "no quantity of this task was logged in the period",
         ),
         Measure::Spend { line } => whole(
-            line.as_ref().map_or_else(|| catalogue::SPENT.whole(), |line| catalogue::SPENT_LINE.id(&[line])),
+            spent(project, line.as_deref()),
             "money is kept for the whole site, not by area",
             "neither the budget nor the spending has such a line",
         ),

@@ -2,6 +2,7 @@
 //!
 //! A template asks the ledger by id and prints; no formula stands here and none in a template.
 
+mod answers;
 pub mod catalogue;
 mod cells;
 mod csv;
@@ -28,6 +29,7 @@ use crate::{
     units::Unit,
 };
 
+pub use answers::{Answer, answers};
 pub use cells::{CellFigures, CellLoss};
 pub use csv::{HEADINGS, as_text, csv};
 pub use explain::{Explanation, Rows, explain, nearest};

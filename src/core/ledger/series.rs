@@ -37,6 +37,8 @@ pub enum Dimension {
     Layer,
     /// A line of the budget.
     Line,
+    /// Who pays: an agreement, the landholder, nobody, or all.
+    Payer,
     /// A number of plots.
     Plots,
     /// A species.

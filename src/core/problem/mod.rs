@@ -9,6 +9,7 @@ mod answer;
 mod carried;
 mod corrections;
 mod evidence;
+mod funding;
 mod ground;
 mod plausibility;
 mod reading;
@@ -29,6 +30,7 @@ pub use corrections::{
     ANSWER, Asked, Becomes, CellCorrection, Choice, Correction, EMPTY, MARK, Other, QUESTIONS, corrections,
 };
 pub use evidence::Evidence;
+pub use funding::Funding;
 pub use ground::Ground;
 pub use plausibility::Plausibility;
 pub use reading::Reading;
@@ -163,6 +165,8 @@ pub enum Kind {
     Ground(#[from] Ground),
     /// Photos, receipts and the words of the report.
     Evidence(#[from] Evidence),
+    /// Who pays for what.
+    Funding(#[from] Funding),
     /// The terrain model.
     Terrain(#[from] Terrain),
     /// Values that no planting has, and rows that could mean something else.
@@ -182,6 +186,7 @@ macro_rules! of_family {
             Kind::Records($of) => $does,
             Kind::Ground($of) => $does,
             Kind::Evidence($of) => $does,
+            Kind::Funding($of) => $does,
             Kind::Terrain($of) => $does,
             Kind::Plausibility($of) => $does,
             Kind::Agreement($of) => $does,
@@ -199,6 +204,7 @@ impl Kind {
             Records::CODES,
             Ground::CODES,
             Evidence::CODES,
+            Funding::CODES,
             Terrain::CODES,
             Plausibility::CODES,
             Agreement::CODES,

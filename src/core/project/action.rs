@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::{
-    project::{AreaId, Column, TableRow},
+    project::{AreaId, Claims, Column, TableRow},
     source::Row,
 };
 
@@ -62,6 +62,8 @@ pub struct Action {
     pub done: Option<NaiveDate>,
     /// What the response brought.
     pub effect: Option<String>,
+    /// The agreements that it names.
+    pub claims: Claims,
     /// The row of the table.
     pub source: Row,
 }
@@ -80,5 +82,6 @@ impl TableRow for Action {
         Column::optional("response", |row| row.response.as_ref().into()),
         Column::optional("done", |row| row.done.into()),
         Column::optional("effect", |row| row.effect.as_ref().into()),
+        Column::where_used("agreement", |row| (&row.claims).into()),
     ];
 }

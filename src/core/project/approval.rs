@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::{
-    project::{AreaId, Column, TableRow},
+    project::{AreaId, Claims, Column, TableRow},
     source::Row,
     units::Hectares,
 };
@@ -90,6 +90,8 @@ pub struct Commitment {
     pub evidence: Option<String>,
     /// A comment.
     pub comment: Option<String>,
+    /// The agreements that it names.
+    pub claims: Claims,
     /// The row of the table.
     pub source: Row,
 }
@@ -113,6 +115,8 @@ pub struct PlannedWork {
     pub who: Option<String>,
     /// A note.
     pub note: Option<String>,
+    /// The agreements that it names.
+    pub claims: Claims,
     /// The row of the table.
     pub source: Row,
 }
@@ -128,6 +132,7 @@ impl TableRow for Commitment {
         Column::optional("target", |row| row.target.as_ref().into()),
         Column::optional("evidence", |row| row.evidence.as_ref().into()),
         Column::optional("comment", |row| row.comment.as_ref().into()),
+        Column::where_used("agreement", |row| (&row.claims).into()),
     ];
 }
 
@@ -142,5 +147,6 @@ impl TableRow for PlannedWork {
         Column::optional("unit", |row| row.unit.as_ref().into()),
         Column::optional("who", |row| row.who.as_ref().into()),
         Column::optional("note", |row| row.note.as_ref().into()),
+        Column::where_used("agreement", |row| (&row.claims).into()),
     ];
 }

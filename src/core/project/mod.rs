@@ -1,17 +1,20 @@
 //! What the folder says, typed and valid: plain data, nothing read and nothing computed here.
 
 mod action;
+mod agreement;
 mod approval;
 mod area;
 mod attribute_set;
 mod benchmark;
 mod carbon;
+mod claim;
 mod cover;
 mod feature;
 mod field_sheet;
 mod ground;
 mod identity;
 mod money;
+mod money_tests;
 mod narrative;
 mod nursery;
 mod pattern;
@@ -22,6 +25,7 @@ mod rain;
 mod reason;
 mod round;
 mod settings;
+mod sharing_rule;
 mod sighting;
 mod slug;
 mod species;
@@ -34,17 +38,23 @@ mod works;
 use crate::source::Input;
 
 pub use action::{Action, Occasion};
+pub use agreement::{
+    Agreement, AgreementKind, AnswerLimit, CarriedOver, Contribution, DateBasis, DatedSum, Instalment,
+    Milestone, Question, Reported, Signer, Variation, YearBudget,
+};
 pub use approval::{Approval, Commitment, Compliance, PlannedWork};
 pub use area::{Area, AreaId};
 pub use attribute_set::{Aspect, CoverKind, FormGroup, SET_METHODS, SetAttribute};
 pub use benchmark::{Attribute, Benchmark, Scoring};
 pub use carbon::{CARBON_FRACTION, CarbonRules, RootRule, ZONES};
+pub use claim::{AgreementId, Claims, Payer};
 pub use cover::{CoverClass, CoverMeasure, CoverReading, Layer, SCALES, Scale};
 pub use feature::{Feature, FeatureKind, Shape, Standing};
 pub use field_sheet::{Check, FieldColumn, FieldSheet, LAST_TIME, given_in_field};
 pub use ground::Ground;
 pub use identity::{Identity, Paper, Period};
 pub use money::{BudgetLine, MoneyRules, Spending, TaxBasis, TaxRecorded};
+pub use money_tests::{Explain, UnspentFate, UnspentRule, VarianceTest};
 pub use narrative::{Block, Chapter, Span};
 pub use nursery::{NurseryRules, StockLine};
 pub use pattern::answers;
@@ -55,6 +65,7 @@ pub use reason::Reason;
 pub use settings::{
     Climate, CoverBefore, Months, PlantingDesign, SlopeClasses, Soil, Statistics, TargetRule, VolunteerRate,
 };
+pub use sharing_rule::{ShareBasis, Sharing};
 pub use sighting::Sighting;
 pub use slug::slug;
 pub use species::{Form, Origin, Role, Species, SpeciesId, SpeciesList, Tolerance};
@@ -77,6 +88,12 @@ pub struct Project {
     pub statistics: Statistics,
     /// The approval that an offset is done under.
     pub approval: Option<Approval>,
+    /// The agreements over the place, in the order of `project.toml`; none where the folder is one agreement's.
+    pub agreements: Vec<Agreement>,
+    /// Rules by which rows that name no agreement are shared out, the first that fits deciding.
+    pub sharing: Vec<Sharing>,
+    /// Cash that the landholder put in.
+    pub own_cash: Vec<DatedSum>,
     /// How money is acquitted.
     pub money: MoneyRules,
     /// Wet season and frost months.
@@ -160,6 +177,18 @@ impl Project {
     #[must_use]
     pub fn plot(&self, id: &PlotId) -> Option<&Plot> {
         self.plots.iter().find(|plot| &plot.id == id)
+    }
+
+    /// The agreement with this id.
+    #[must_use]
+    pub fn agreement(&self, id: &AgreementId) -> Option<&Agreement> {
+        self.agreements.iter().find(|agreement| &agreement.id == id)
+    }
+
+    /// The agreement that everything here is of, where there is one alone.
+    #[must_use]
+    pub fn only_agreement(&self) -> Option<&Agreement> {
+        self.agreements.first().filter(|_| self.agreements.len() == 1)
     }
 
     /// Plantings done by the end of the reporting period.

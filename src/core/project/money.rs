@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::{
-    project::{Cell, Column, TableRow, VolunteerRate},
+    project::{Cell, Claims, Column, TableRow, VolunteerRate},
     source::Row,
     units::Money,
 };
@@ -49,6 +49,10 @@ pub struct MoneyRules {
 pub struct Spending {
     /// The day on the receipt.
     pub date: NaiveDate,
+    /// The day of the invoice, where that is another.
+    pub invoiced: Option<NaiveDate>,
+    /// The day of delivery, where that is another.
+    pub delivered: Option<NaiveDate>,
     /// The budget line.
     pub line: String,
     /// The amount as on the receipt, tax included.
@@ -63,6 +67,8 @@ pub struct Spending {
     pub in_kind: bool,
     /// A note.
     pub note: Option<String>,
+    /// The agreements that it names.
+    pub claims: Claims,
     /// The row of the table.
     pub source: Row,
 }
@@ -123,5 +129,8 @@ impl TableRow for Spending {
         Column::optional("payee", |row| row.payee.as_ref().into()),
         Column::optional("receipt", |row| row.receipt.as_ref().into()),
         Column::optional("note", |row| row.note.as_ref().into()),
+        Column::where_used("invoiced", |row| row.invoiced.into()),
+        Column::where_used("delivered", |row| row.delivered.into()),
+        Column::where_used("agreement", |row| (&row.claims).into()),
     ];
 }

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use geo::Point;
 
 use crate::{
-    project::{AreaId, Column, TableRow},
+    project::{AreaId, Claims, Column, TableRow},
     source::Row,
     units::Degrees,
 };
@@ -41,6 +41,8 @@ pub struct Photo {
     pub date: NaiveDate,
     /// What it shows.
     pub caption: Option<String>,
+    /// The agreements that it names.
+    pub claims: Claims,
     /// SHA-256 of its bytes, by which a shrunk copy can be known again.
     pub sha256: Arc<str>,
 }
@@ -69,5 +71,6 @@ impl TableRow for Photo {
         Column::optional("photopoint", |row| row.point.as_ref().into()),
         Column::optional("date", |row| row.date.into()),
         Column::optional("caption", |row| row.caption.as_ref().into()),
+        Column::where_used("agreement", |row| (&row.claims).into()),
     ];
 }

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::{
-    project::{AreaId, Column, SpeciesId, TableRow},
+    project::{AreaId, Claims, Column, SpeciesId, TableRow},
     source::Row,
     units::Stems,
 };
@@ -68,6 +68,8 @@ pub struct Planting {
     pub replaces: Option<String>,
     /// A note.
     pub note: Option<String>,
+    /// The agreements that it names.
+    pub claims: Claims,
     /// The row of the table.
     pub source: Row,
 }
@@ -96,5 +98,6 @@ impl TableRow for Planting {
         Column::optional("guard", |row| row.guard.as_ref().into()),
         Column::optional("replaces", |row| row.replaces.as_ref().into()),
         Column::optional("note", |row| row.note.as_ref().into()),
+        Column::where_used("agreement", |row| (&row.claims).into()),
     ];
 }

@@ -193,7 +193,7 @@ impl SpeciesList {
     }
 
     /// Every species, in order of name.
-    pub fn iter(&self) -> impl Iterator<Item = &Species> {
+    pub fn iter(&self) -> impl Iterator<Item = &Species> + Clone {
         self.species.values()
     }
 }

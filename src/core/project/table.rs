@@ -23,23 +23,30 @@ pub trait TableRow: Sized + 'static {
 pub struct Column<R> {
     name: &'static str,
     needed: bool,
+    /// Whether it is left out of a table in which no row has it.
+    where_used: bool,
     cell: Option<fn(&R) -> Cell>,
 }
 
 impl<R> Column<R> {
     /// A column that must be there and be filled in every row.
     pub const fn needed(name: &'static str, cell: fn(&R) -> Cell) -> Column<R> {
-        Column { name, needed: true, cell: Some(cell) }
+        Column { name, needed: true, where_used: false, cell: Some(cell) }
     }
 
     /// A column that may be there.
     pub const fn optional(name: &'static str, cell: fn(&R) -> Cell) -> Column<R> {
-        Column { name, needed: false, cell: Some(cell) }
+        Column { name, needed: false, where_used: false, cell: Some(cell) }
+    }
+
+    /// A column that may be there, and that the table as it was understood has only where a row has something in it.
+    pub const fn where_used(name: &'static str, cell: fn(&R) -> Cell) -> Column<R> {
+        Column { name, needed: false, where_used: true, cell: Some(cell) }
     }
 
     /// A column that may be there and whose cells live on in others: an easting becomes a longitude.
     pub const fn taken_up(name: &'static str) -> Column<R> {
-        Column { name, needed: false, cell: None }
+        Column { name, needed: false, where_used: false, cell: None }
     }
 }
 
@@ -66,18 +73,25 @@ pub struct Table<'a> {
 
 impl<'a> Table<'a> {
     /// The table of these `rows`.
-    pub(crate) fn of<R: TableRow>(rows: impl IntoIterator<Item = &'a R, IntoIter: 'a>) -> Table<'a> {
-        let head = |column: &Column<R>| Head {
+    pub(crate) fn of<R: TableRow>(rows: impl IntoIterator<Item = &'a R, IntoIter: Clone + 'a>) -> Table<'a> {
+        let rows = rows.into_iter();
+        let kept = |column: &Column<R>| match column.cell {
+            Some(cell) if column.where_used => rows.clone().any(|row| cell(row) != Cell::Empty),
+            cell => cell.is_some(),
+        };
+        let columns: Vec<(&Column<R>, bool)> =
+            R::COLUMNS.iter().map(|column| (column, kept(column))).collect();
+        let head = |(column, kept): &(&Column<R>, bool)| Head {
             name: column.name,
             needed: column.needed,
-            kept: column.cell.is_some(),
+            kept: *kept,
         };
-        let cells = |row: &R| R::COLUMNS.iter().filter_map(|column| Some(column.cell?(row))).collect();
-        Table {
-            name: R::TABLE,
-            heads: R::COLUMNS.iter().map(head).collect(),
-            rows: Box::new(rows.into_iter().map(cells)),
-        }
+        let heads = columns.iter().map(head).collect();
+        let cells = move |row: &R| {
+            let kept = columns.iter().filter(|(_, kept)| *kept);
+            kept.filter_map(|(column, _)| Some(column.cell?(row))).collect()
+        };
+        Table { name: R::TABLE, heads, rows: Box::new(rows.map(cells)) }
     }
 }
 

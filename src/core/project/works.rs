@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::{
-    project::{AreaId, Column, TableRow},
+    project::{AreaId, Claims, Column, TableRow},
     source::Row,
     units::Hours,
 };
@@ -50,12 +50,16 @@ pub struct Work {
     pub people: u32,
     /// Paid, volunteer or in kind.
     pub basis: Basis,
+    /// Who worked, where the row is of one person.
+    pub person: Option<String>,
     /// A quantity, such as 420 (metres of fence).
     pub quantity: Option<f64>,
     /// The quantity's unit, as written.
     pub unit: Option<String>,
     /// A note.
     pub note: Option<String>,
+    /// The agreements that it names.
+    pub claims: Claims,
     /// The row of the table.
     pub source: Row,
 }
@@ -80,5 +84,7 @@ impl TableRow for Work {
         Column::optional("quantity", |row| row.quantity.into()),
         Column::optional("unit", |row| row.unit.as_ref().into()),
         Column::optional("note", |row| row.note.as_ref().into()),
+        Column::where_used("person", |row| row.person.as_ref().into()),
+        Column::where_used("agreement", |row| (&row.claims).into()),
     ];
 }

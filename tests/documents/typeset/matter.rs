@@ -71,9 +71,11 @@ fn work(
         hours: Some(Hours(hours)),
         people,
         basis,
+        person: None,
         quantity: quantity.map(|(quantity, _)| quantity),
         unit: quantity.map(|(_, unit)| unit.to_owned()),
         note: None,
+        claims: Claims::default(),
         source: row("works.csv", n),
     }
 }
@@ -81,6 +83,8 @@ fn work(
 fn spending(n: u32, date: &str, line: &str, amount: &str, tax: &str, payee: &str) -> Spending {
     Spending {
         date: day(date),
+        invoiced: None,
+        delivered: None,
         line: line.to_owned(),
         amount: money(amount),
         tax: Some(money(tax)),
@@ -88,6 +92,7 @@ fn spending(n: u32, date: &str, line: &str, amount: &str, tax: &str, payee: &str
         receipt: (!n.is_multiple_of(3)).then(|| format!("receipts/R-{n:03}.pdf")),
         in_kind: n.is_multiple_of(5),
         note: None,
+        claims: Claims::default(),
         source: row("spending.csv", n),
     }
 }
@@ -99,6 +104,7 @@ fn photo(point: &str, date: &str, caption: Option<&str>) -> Photo {
         area: None,
         date: day(date),
         caption: caption.map(str::to_owned),
+        claims: Claims::default(),
         sha256: "00".repeat(32).into(),
     }
 }

@@ -20,6 +20,7 @@ mod erodibility;
 mod erosion_checks;
 mod erosivity;
 mod estimates;
+mod funders;
 mod intervals;
 mod joined;
 mod lifetime;

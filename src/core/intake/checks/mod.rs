@@ -8,6 +8,7 @@ mod coverage;
 mod day_for_month;
 mod drawn_twice;
 mod frost;
+pub(crate) mod funding;
 mod lines;
 mod mix;
 mod names;

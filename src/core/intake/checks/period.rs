@@ -18,7 +18,9 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     // Days that are likely changed over have had their word.
     let swapped: BTreeSet<Row> = day_for_month::rows(problems);
     let late = |date: NaiveDate| date > period.to;
-    let outside = |date: NaiveDate| !period.holds(date);
+    // Agreements count what was spent and worked over all their years.
+    let in_term = |date: NaiveDate| project.agreements.iter().any(|agreement| agreement.term.holds(date));
+    let outside = |date: NaiveDate| !period.holds(date) && !in_term(date);
 
     let plantings = dated(project.plantings.iter().map(|row| (row.date, &row.source)), late, &swapped);
     let stems =

@@ -17,7 +17,7 @@ use rayon::prelude::*;
 use crate::{
     intake::settings::PhotoRules,
     problem::{Evidence, Place, Problem},
-    project::{Area, Photo, PhotoPoint},
+    project::{Area, Claims, Photo, PhotoPoint},
     source::{Input, Row},
 };
 
@@ -41,6 +41,8 @@ pub(crate) struct PhotoRow {
     pub(crate) date: Option<NaiveDate>,
     /// What it shows.
     pub(crate) caption: Option<String>,
+    /// The agreements that it names.
+    pub(crate) claims: Claims,
     /// The row of the table.
     pub(crate) source: Row,
 }

@@ -13,7 +13,7 @@ use crate::{
         photos::{FOLDER, PhotoRow, Reader, exif::Exif, name},
     },
     problem::{Evidence, Place, Problem},
-    project::{AreaId, Photo, PhotoPoint},
+    project::{AreaId, Claims, Photo, PhotoPoint},
     source::Input,
     units,
 };
@@ -37,6 +37,7 @@ pub(super) struct Taken<'p> {
     pub(super) exif: Exif,
     date: NaiveDate,
     caption: Option<String>,
+    claims: Claims,
 }
 
 impl Taken<'_> {
@@ -48,6 +49,7 @@ impl Taken<'_> {
             area,
             date: self.date,
             caption: self.caption.clone(),
+            claims: self.claims.clone(),
             sha256: Arc::from(self.input.sha256.as_str()),
         }
     }
@@ -98,7 +100,8 @@ pub(super) fn taken<'p>(
         return None;
     };
     let caption = row.and_then(|row| row.caption.clone());
-    Some(Taken { input: digest(file, &bytes), point, listed: row.is_some(), exif, date, caption })
+    let claims = row.map(|row| row.claims.clone()).unwrap_or_default();
+    Some(Taken { input: digest(file, &bytes), point, listed: row.is_some(), exif, date, caption, claims })
 }
 
 /// The point that the table or a folder names; none where neither does.

@@ -13,6 +13,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         let (date, notified, done) = (row.day("date"), row.day("notified"), row.day("done"));
         let occasion = row.word("occasion", &Occasion::ALL, Occasion::words);
         let area = row.area_or_site("area", known);
+        let claims = row.claims(known);
         let target = row.target("target", known);
         if let Some((from, to)) = date.zip(done).filter(|(date, done)| done < date) {
             row.say("done", Settings::PeriodBackwards { from: from.to_string(), to: to.to_string() });
@@ -29,6 +30,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
             response: row.text("response"),
             done,
             effect: row.text("effect"),
+            claims,
             source: row.source(),
         })
     });

@@ -110,6 +110,7 @@ mod tests {
             grid: None,
             currency: "AUD".to_owned(),
             targets: Vec::new(),
+            agreements: Vec::new(),
         };
         let mut problems = Vec::new();
         let table = Table::open(

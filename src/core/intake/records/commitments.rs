@@ -12,6 +12,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
     table.each(problems, |row| {
         let due = row.day("due");
         let status = row.word("status", &Compliance::ALL, Compliance::words);
+        let claims = row.claims(known);
         let target = row.target("target", known);
         if row.raw("status").is_none() && row.raw("target").is_none() {
             row.say("status", Reading::CellEmpty { column: "status or target".to_owned() });
@@ -25,6 +26,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
             target,
             evidence: row.text("evidence"),
             comment: row.text("comment"),
+            claims,
             source: row.source(),
         })
     })

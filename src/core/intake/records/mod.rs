@@ -2,6 +2,7 @@
 
 pub(crate) mod actions;
 pub(crate) mod benchmarks;
+pub(crate) mod claims;
 pub(crate) mod commitments;
 pub(crate) mod cover;
 pub(crate) mod photo_points;
@@ -36,7 +37,7 @@ use crate::{
         table::{Layout, Table},
     },
     problem::{Plausibility, Problem, Records},
-    project::{AreaId, CoverClass, PlotId, Project, SpeciesId, TableRow, Target},
+    project::{AgreementId, AreaId, CoverClass, PlotId, Project, SpeciesId, TableRow, Target},
 };
 
 /// What may stand for the whole site, unless an area is called so.
@@ -111,6 +112,8 @@ pub(crate) struct Known {
     pub(crate) currency: String,
     /// What the grant or the approval asks for.
     pub(crate) targets: Vec<Target>,
+    /// The agreements over the place.
+    pub(crate) agreements: Vec<AgreementId>,
 }
 
 impl Cells<'_> {
@@ -198,6 +201,7 @@ mod tests {
             grid: Grid::of_epsg(7855),
             currency: "AUD".to_owned(),
             targets: Vec::new(),
+            agreements: vec![AgreementId("catchment".into())],
         }
     }
 
@@ -208,7 +212,7 @@ mod tests {
         };
         match layout.table {
             RainDay::TABLE => rain::read(&table, problems).len(),
-            Photo::TABLE => photos::read(&table, problems).len(),
+            Photo::TABLE => photos::read(&table, known, problems).len(),
             Species::TABLE => {
                 species::read(&table, &mut SpeciesList::default(), problems);
                 0

@@ -26,6 +26,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
             }
             batch.map(|batch| batch.to_string())
         });
+        let claims = row.claims(known);
         let stock = row.word("stock", &Stock::ALL, Stock::words);
         Some(Planting {
             date: date?,
@@ -40,6 +41,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
             guard: row.text("guard"),
             replaces,
             note: row.text("note"),
+            claims,
             source: row.source(),
         })
     })

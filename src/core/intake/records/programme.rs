@@ -15,6 +15,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         if let Some((from, to)) = from.zip(to).filter(|(from, to)| from > to) {
             row.say("to", Settings::PeriodBackwards { from: from.to_string(), to: to.to_string() });
         }
+        let claims = row.claims(known);
         let quantity = row.number("quantity", (0.0, 1e9), "a quantity, 0 or more");
         Some(PlannedWork {
             from: from?,
@@ -25,6 +26,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
             unit: row.text("unit"),
             who: row.text("who"),
             note: row.text("note"),
+            claims,
             source: row.source(),
         })
     });

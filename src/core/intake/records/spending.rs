@@ -52,7 +52,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
                 Some(Sign::OutIsNegative) => tax.abs(),
                 Some(Sign::OutIsPositive) | None => tax,
             });
-            payment(row, date, amount, told.or_else(|| rule.map(|rule| within(amount, rule))))
+            payment(row, known, date, amount, told.or_else(|| rule.map(|rule| within(amount, rule))))
         },
     );
     if table.position("money_in").is_some() {
@@ -64,7 +64,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
                 let (date, Money(sum)) = (row.day("date"), row.money("money_in", currency)?);
                 let amount = -sum.abs();
                 if money_in == Some(MoneyIn::Refunds) {
-                    return payment(row, date, amount, rule.map(|rule| within(amount, rule)));
+                    return payment(row, known, date, amount, rule.map(|rule| within(amount, rule)));
                 }
                 came_in = (came_in.0 + 1, came_in.1 - amount);
                 None
@@ -97,13 +97,17 @@ fn is_nothing(row: &Cells<'_>, column: &str) -> bool {
 /// The payment in a row.
 fn payment(
     row: &mut Cells<'_>,
+    known: &Known,
     date: Option<NaiveDate>,
     amount: Decimal,
     tax: Option<Decimal>,
 ) -> Option<Spending> {
     let in_kind = row.yes("in_kind").unwrap_or(false);
+    let (invoiced, delivered, claims) = (row.day("invoiced"), row.day("delivered"), row.claims(known));
     Some(Spending {
         date: date?,
+        invoiced,
+        delivered,
         line: row.text("line")?,
         amount: Money(amount),
         tax: tax.map(Money),
@@ -111,6 +115,7 @@ fn payment(
         receipt: row.text("receipt"),
         in_kind,
         note: row.text("note"),
+        claims,
         source: row.source(),
     })
 }
@@ -174,6 +179,7 @@ mod tests {
             grid: None,
             currency: "AUD".to_owned(),
             targets: Vec::new(),
+            agreements: Vec::new(),
         };
         let layout = LAYOUTS.iter().find(|layout| layout.table == Spending::TABLE).unwrap();
         let mut problems = Vec::new();

@@ -193,6 +193,7 @@ mod tests {
             grid: None,
             currency: "AUD".to_owned(),
             targets: Vec::new(),
+            agreements: Vec::new(),
         };
         let layout = LAYOUTS.iter().find(|layout| layout.table == Tally::TABLE).unwrap();
         let mut problems = Vec::new();

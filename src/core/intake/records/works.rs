@@ -14,7 +14,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
     let mut silent: Vec<Row> = Vec::new();
     let works = table.each(problems, |row| {
         let area = row.area_or_site("area", known);
-        let date = row.day("date");
+        let (date, claims) = (row.day("date"), row.claims(known));
         let hours = row.number("hours", (0.0, 10_000.0), "each person's hours, from 0 to 10,000").map(Hours);
         let people = row.whole("people", (1, 10_000), "how many people worked, from 1 to 10,000");
         let basis = row.word("basis", &Basis::ALL, Basis::words);
@@ -29,9 +29,11 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
             hours,
             people: people.unwrap_or(1),
             basis: basis.unwrap_or_default(),
+            person: row.text("person"),
             quantity,
             unit: row.text("unit"),
             note: row.text("note"),
+            claims,
             source: row.source(),
         })
     });

@@ -1,7 +1,9 @@
 //! `project.toml`: who, where, when, money, targets, soil, planting design, and how tables are mapped.
 
+mod agreement;
 mod approval;
 mod carbon;
+mod excerpt;
 mod names;
 mod photos;
 mod section;
@@ -20,13 +22,15 @@ use crate::{
     intake::mapping::Mapping,
     problem::{Problem, Reading},
     project::{
-        Approval, BudgetLine, CarbonRules, Climate, CoverBefore, CoverClass, Identity, MoneyRules,
-        NurseryRules, Period, PlantingDesign, SlopeClasses, Soil, Statistics,
+        AgreementId, Approval, BudgetLine, CarbonRules, Climate, CoverBefore, CoverClass, DatedSum, Identity,
+        MoneyRules, NurseryRules, Period, PlantingDesign, Sharing, SlopeClasses, Soil, Statistics,
     },
 };
 
 use section::{Section, place};
 
+pub(crate) use agreement::{RawAgreement, agreements};
+pub use excerpt::settings_excerpt;
 pub(crate) use names::Names;
 pub(crate) use photos::PhotoRules;
 pub(crate) use target::{RawTarget, targets};
@@ -63,6 +67,12 @@ pub(crate) struct Settings {
     pub(crate) nursery: NurseryRules,
     /// The agreed budget.
     pub(crate) budget: Vec<BudgetLine>,
+    /// The agreements over the place; areas are still names.
+    pub(crate) agreements: Vec<RawAgreement>,
+    /// How rows that name no agreement are shared out.
+    pub(crate) sharing: Vec<Sharing>,
+    /// Cash that the landholder put in.
+    pub(crate) own_cash: Vec<DatedSum>,
     /// What is asked for; areas and species are still names.
     pub(crate) targets: Vec<RawTarget>,
     /// Names of the user's own for areas, plots and species.
@@ -85,7 +95,13 @@ pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> 
         return None;
     }
     let mut root = Section::root(text, &table, problems);
+    let agreements = agreement::raw_agreements(&mut root);
+    agreement::refuse_both(&mut root, &agreements);
+    let ids: Vec<AgreementId> = agreements.iter().map(|agreement| agreement.id().clone()).collect();
     let settings = Settings {
+        sharing: agreement::sharing(&mut root, &ids),
+        own_cash: agreement::own_cash(&mut root),
+        agreements,
         identity: sections::identity(&mut root),
         period: sections::period(&mut root).unwrap_or(Period { from: NaiveDate::MIN, to: NaiveDate::MAX }),
         statistics: sections::statistics(&mut root),

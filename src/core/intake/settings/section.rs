@@ -14,7 +14,7 @@ use toml::{
 
 use crate::{
     intake::nearest::{nearest, same},
-    problem::{Excerpt, Place, Problem, Settings},
+    problem::{Excerpt, Kind, Place, Problem, Settings},
     source::Row,
     units::Money,
 };
@@ -120,7 +120,7 @@ impl<'t, 'p> Section<'t, 'p> {
                 self.refuse(key, one, &format!("a table, written [[{key}]]"), None);
                 continue;
             };
-            let (name, span) = (format!("{key} {}", at + 1), one.span());
+            let (name, span) = (self.dotted(&format!("{key} {}", at + 1)), one.span());
             let mut section =
                 Section { text: self.text, name, table, span, asked: vec![], problems: &mut *self.problems };
             found.extend(read(&mut section));
@@ -144,7 +144,7 @@ impl<'t, 'p> Section<'t, 'p> {
     }
 
     /// Says that something is wrong with `key`.
-    pub(crate) fn say(&mut self, key: &str, kind: Settings) {
+    pub(crate) fn say(&mut self, key: &str, kind: impl Into<Kind>) {
         let place = self.place_of(key);
         self.problems.push(Problem::new(kind, place));
     }

@@ -85,8 +85,24 @@ pub(crate) fn period(root: &mut Section) -> Option<Period> {
         }
         return None;
     };
-    let (from, to) = (section.day("from"), section.day("to"));
-    for (key, example) in [("from", "from = 2025-07-01"), ("to", "to = 2026-06-30")] {
+    let period = span_needed(&mut section, ("from", "from = 2025-07-01"), ("to", "to = 2026-06-30"));
+    section.finish();
+    period
+}
+
+/// The period of an agreement, where it has one of its own.
+pub(crate) fn period_within(section: &mut Section) -> Option<Period> {
+    if section.has("period") { period(section) } else { None }
+}
+
+/// Two days that must be there, each key with an example; `None` where one is missing, unreadable or the two stand the wrong way round.
+pub(crate) fn span_needed(
+    section: &mut Section,
+    first: (&'static str, &'static str),
+    last: (&'static str, &'static str),
+) -> Option<Period> {
+    let (from, to) = (section.day(first.0), section.day(last.0));
+    for (key, example) in [first, last] {
         if !section.has(key) {
             section.missing(key, example);
         }
@@ -95,11 +111,10 @@ pub(crate) fn period(root: &mut Section) -> Option<Period> {
     let forward = period.filter(|period| period.from <= period.to);
     if let (Some(period), None) = (period, forward) {
         section.say(
-            "to",
+            last.0,
             Settings::PeriodBackwards { from: period.from.to_string(), to: period.to.to_string() },
         );
     }
-    section.finish();
     forward
 }
 
@@ -123,17 +138,23 @@ pub(crate) fn money(root: &mut Section) -> MoneyRules {
     let Some(mut section) = root.section("money") else { return MoneyRules::default() };
     let bases = [("tax excluded", TaxBasis::Excluded), ("tax included", TaxBasis::Included)];
     let acquit = section.choice("acquit", &bases).unwrap_or_default();
-    let source = section.text("volunteer_rate_source");
-    let volunteer_rate =
-        section.money("volunteer_rate").map(|per_hour| VolunteerRate { per_hour, source: source.clone() });
-    if volunteer_rate.is_some() && source.is_none() {
-        section.say("volunteer_rate", Settings::RateWithoutSource);
-    }
+    let volunteer_rate = volunteer_rate(&mut section);
     let received = section.money("received");
     let explain_beyond =
         section.number("explain_beyond", 0.0, 1.0, "a share from 0 to 1: 0.10 for ten per cent of a line");
     section.finish();
     MoneyRules { acquit, volunteer_rate, received, explain_beyond }
+}
+
+/// What an hour of volunteers is worth, in whichever section it stands.
+pub(crate) fn volunteer_rate(section: &mut Section) -> Option<VolunteerRate> {
+    let source = section.text("volunteer_rate_source");
+    let rate =
+        section.money("volunteer_rate").map(|per_hour| VolunteerRate { per_hour, source: source.clone() });
+    if rate.is_some() && source.is_none() {
+        section.say("volunteer_rate", Settings::RateWithoutSource);
+    }
+    rate
 }
 
 /// `[climate]`.

@@ -9,8 +9,8 @@ use crate::{
     },
     problem::{self, Place, Problem},
     project::{
-        Area, AreaId, Basis, Bound, FeatureKind, Layer, Measure, SpeciesId, SpeciesList, Standing, Target,
-        Trigger,
+        Area, AreaId, Basis, Bound, BudgetLine, FeatureKind, Layer, Measure, SpeciesId, SpeciesList,
+        Standing, Target, Trigger,
     },
     source::Row,
 };
@@ -71,6 +71,11 @@ fn own_keys(measure: &str) -> &'static [&'static str] {
 
 /// Every `[[target]]`.
 pub(crate) fn raw_targets(root: &mut Section) -> Vec<RawTarget> {
+    raw_targets_under(root, None)
+}
+
+/// Every `[[target]]` of `section`; those that do not say under which agreement they stand stand `under` this one.
+pub(crate) fn raw_targets_under(root: &mut Section, under: Option<&'static str>) -> Vec<RawTarget> {
     let mut ids: Vec<String> = Vec::new();
     root.each("target", |section| {
         let id = section.text_needed("id", "id = \"survival-y1\"").unwrap_or_default();
@@ -78,12 +83,15 @@ pub(crate) fn raw_targets(root: &mut Section) -> Vec<RawTarget> {
             section.say("id", problem::Settings::NameTwice { what: "targets", name: id.clone() });
         }
         ids.push(id.clone());
-        raw_target(section, id)
+        raw_target(section, id, under)
     })
 }
 
-fn raw_target(section: &mut Section, id: String) -> Option<RawTarget> {
-    let under = section.text_needed("under", "under = \"grant\"");
+fn raw_target(section: &mut Section, id: String, under: Option<&'static str>) -> Option<RawTarget> {
+    let under = match under {
+        Some(word) => Some(word.to_owned()),
+        None => section.text_needed("under", "under = \"grant\""),
+    };
     if !section.has("measure") {
         section.missing("measure", "measure = \"survival\"");
     }
@@ -193,12 +201,24 @@ pub(crate) fn targets(
     species: &SpeciesList,
     problems: &mut Vec<Problem>,
 ) -> Vec<Target> {
-    settings.targets.iter().filter_map(|raw| resolved(raw, settings, areas, species, problems)).collect()
+    let lines: Vec<&BudgetLine> = settings.budget.iter().collect();
+    resolved_under(&settings.targets, &lines, areas, species, problems)
+}
+
+/// The targets `raws` with their names resolved, those of budget lines among `lines`.
+pub(crate) fn resolved_under(
+    raws: &[RawTarget],
+    lines: &[&BudgetLine],
+    areas: &[Area],
+    species: &SpeciesList,
+    problems: &mut Vec<Problem>,
+) -> Vec<Target> {
+    raws.iter().filter_map(|raw| resolved(raw, lines, areas, species, problems)).collect()
 }
 
 fn resolved(
     raw: &RawTarget,
-    settings: &Settings,
+    lines: &[&BudgetLine],
     areas: &[Area],
     species: &SpeciesList,
     problems: &mut Vec<Problem>,
@@ -229,9 +249,9 @@ fn resolved(
             known.map(|one| Measure::Height { species: one.id.clone() })
         }
         Measure::Spend { line: Some(name) } => {
-            let known = settings.budget.iter().find(|budget| same(&budget.line, name));
+            let known = lines.iter().find(|budget| same(&budget.line, name));
             if known.is_none() {
-                let lines = settings.budget.iter().map(|budget| &*budget.line).collect();
+                let lines = lines.iter().map(|budget| &*budget.line).collect();
                 nothing("budget line", name, lines, &raw.name_place);
             }
             known.map(|budget| Measure::Spend { line: Some(budget.line.clone()) })

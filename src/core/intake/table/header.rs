@@ -26,6 +26,9 @@ use crate::{
     problem::{Excerpt, Place, Problem, Reading},
 };
 
+/// The column of a part of a folder that tells where each row stands in the whole.
+const ORIGINAL_ROW: &str = "original_row";
+
 /// How many rows of titles and blanks may stand above the header.
 pub(crate) const TITLES: usize = 40;
 
@@ -232,6 +235,10 @@ fn unmatched(
         }
         let column = if nameless { format!("{} (no heading)", letters(at)) } else { heading.to_owned() };
         // What the error of a missing column proposes is not proposed again.
+        // What a part of a folder says of where its rows stand in the whole is no question.
+        if key(heading) == ORIGINAL_ROW {
+            continue;
+        }
         let likely = likely::columns(heading, layout, &free);
         if likely.is_empty() {
             unused.push(column);

@@ -1,5 +1,6 @@
 //! Filling the ledger: each section asks its estimators and enters what they found.
 
+mod accounts;
 mod attributes;
 mod carbon;
 mod condition;
@@ -16,6 +17,7 @@ mod rests;
 mod series;
 mod sightings;
 mod site;
+mod sources;
 mod survival;
 mod terrain;
 
@@ -128,6 +130,7 @@ fn as_at(project: &Project, hills: Option<&Hills>, day: NaiveDate) -> Ledger {
     carbon::enter(&mut ledger, &context);
     records::enter(&mut ledger, &then);
     money::enter(&mut ledger, &context, &survival);
+    accounts::enter(&mut ledger, &context);
     if then.targets.iter().any(|target| target.measure == Measure::ErosionRatio) {
         erosion::enter(&mut ledger, &context);
     }
@@ -151,6 +154,8 @@ fn all_but_soil(context: &FillContext<'_>) -> Ledger {
     records::enter(&mut ledger, context.project);
     sightings::enter(&mut ledger, context.project);
     money::enter(&mut ledger, context, &survival);
+    accounts::enter(&mut ledger, context);
+    sources::enter(&mut ledger, context);
     reconcile(&mut ledger, context.project);
     ledger
 }

@@ -5,7 +5,10 @@ use std::collections::BTreeMap;
 use crate::{
     estimate::{
         Estimate, Finding, Method,
-        money::{Purse, approved, per_hectare, per_living_stem, spent, unspent, variance, variance_share},
+        money::{
+            Purse, approved, per_hectare, per_living_stem, spans_years, spent, spent_to_date, unspent,
+            variance, variance_share,
+        },
         plantings::Planted,
         site,
     },
@@ -32,7 +35,14 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>, survival: &F
     let share = variance_share(&cash, &budget, project.money.explain_beyond);
     ledger.enter_named(catalogue::VARIANCE_SHARE.named([]), share);
     let stems = context.log.of_area(None, Planted::total);
-    let cost = per_living_stem(&cash, &stems, survival);
+    // All cash to date made the stems that live.
+    let to_date =
+        if spans_years(project) { spent_to_date(project, Purse::Cash, |_| true) } else { cash.clone() };
+    let method = match spans_years(project) {
+        true => Method::PER_LIVING_STEM_TO_DATE,
+        false => Method::PER_LIVING_STEM,
+    };
+    let cost = per_living_stem(&to_date, &stems, survival).map(|cost| Estimate { method, ..cost });
     ledger.enter_named(catalogue::COST_PER_LIVING_STEM.named([]).measured_in(unit.clone()), cost);
     let cost = per_hectare(&cash, &site::area(&project.areas));
     ledger.enter_named(catalogue::COST_PER_HECTARE.named([]).measured_in(unit), cost);

@@ -1,0 +1,257 @@
+//! An agreement's money over its years: budget and spending of the year, to date and of the whole life, what was carried over, and
+//! the tests of variances that agreements ask for.
+
+use chrono::NaiveDate;
+use rust_decimal::prelude::ToPrimitive;
+
+use crate::{
+    estimate::{
+        Estimate, Finding, Gap, Method,
+        money::{Purse, spent_to_date},
+    },
+    project::{Agreement, BudgetLine, DatedSum, Project, VarianceTest, slug},
+    sharing::{FinancialYears, YearAccount, accounts},
+    source::{Row, Sources},
+    units::{Money, percent},
+};
+
+/// Which part of the budget is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BudgetOf {
+    /// The financial years that the reporting period begins or holds.
+    Year,
+    /// All years up to the period's end.
+    ToDate,
+    /// The whole life, as it stands approved at the period's end.
+    WholeLife,
+    /// The whole life, as it was first approved.
+    AtFirst,
+}
+
+/// The accounts of the only agreement of a project.
+#[derive(Debug, Clone, Copy)]
+pub struct Accounts<'a> {
+    project: &'a Project,
+    /// The agreement.
+    pub agreement: &'a Agreement,
+    /// Its financial years.
+    pub years: FinancialYears,
+}
+
+impl<'a> Accounts<'a> {
+    /// Those of `project`, where one agreement is all there is.
+    #[must_use]
+    pub fn of(project: &'a Project) -> Option<Accounts<'a>> {
+        let agreement = project.only_agreement()?;
+        Some(Accounts { project, agreement, years: FinancialYears::of(agreement, project.period) })
+    }
+
+    fn until(&self) -> NaiveDate {
+        self.project.period.to
+    }
+
+    /// Whether the budget is by financial year.
+    #[must_use]
+    pub fn is_by_year(&self) -> bool {
+        self.agreement.budget.iter().any(|line| line.year.is_some())
+    }
+
+    fn lines(&self, of: BudgetOf) -> Vec<BudgetLine> {
+        let (from, to) = (self.years.year(self.project.period.from), self.years.year(self.until()));
+        let all = match of {
+            BudgetOf::AtFirst => self.agreement.budget.clone(),
+            _ => self.agreement.budget_on(self.until()),
+        };
+        let fits = |year: i32| match of {
+            BudgetOf::Year => (from..=to).contains(&year),
+            BudgetOf::ToDate => year <= to,
+            BudgetOf::WholeLife | BudgetOf::AtFirst => true,
+        };
+        all.into_iter().filter(|line| line.year.is_none_or(fits)).map(|line| line.line).collect()
+    }
+
+    /// The approved cash of `line`, or of all lines.
+    ///
+    /// # Errors
+    /// There is no budget, or none by year where a year is asked for.
+    pub fn budget(&self, of: BudgetOf, line: Option<&str>) -> Finding<Money> {
+        if self.agreement.budget.is_empty() {
+            return Err(Gap::TableMissing("budget"));
+        }
+        if matches!(of, BudgetOf::Year | BudgetOf::ToDate) && !self.is_by_year() {
+            return Err(Gap::NotSet("year of agreement.budget"));
+        }
+        let lines = self.lines(of);
+        let of_line = |one: &&BudgetLine| line.is_none_or(|line| slug(&one.line) == slug(line));
+        let lines: Vec<&BudgetLine> = lines.iter().filter(of_line).collect();
+        let sum = lines.iter().map(|line| line.cash).sum();
+        let sources = lines.iter().map(|line| &line.source).collect();
+        Ok(Estimate::counted(sum, Method::APPROVED_BUDGET, sources))
+    }
+
+    /// What spending to date is held against: the budget to date where there is one by year, else that of the whole life.
+    ///
+    /// # Errors
+    /// There is no budget.
+    pub fn held_against(&self, line: Option<&str>) -> Finding<Money> {
+        self.budget(if self.is_by_year() { BudgetOf::ToDate } else { BudgetOf::WholeLife }, line)
+    }
+
+    /// Names of all lines: of the budget in its order, then of spending.
+    #[must_use]
+    pub fn line_names(&self) -> Vec<String> {
+        let budget = self.lines(BudgetOf::WholeLife).into_iter().map(|line| line.line);
+        let spent = self.project.spending.iter().filter(|row| row.date <= self.until() && !row.in_kind);
+        let mut names: Vec<String> = Vec::new();
+        for name in budget.chain(spent.map(|row| row.line.clone())) {
+            if !names.iter().any(|known| slug(known) == slug(&name)) {
+                names.push(name);
+            }
+        }
+        names
+    }
+
+    fn spent(&self, line: &str) -> Money {
+        let found = spent_to_date(self.project, Purse::Cash, |row| slug(&row.line) == slug(line));
+        found.map_or(Money::ZERO, |estimate| estimate.value)
+    }
+
+    /// Each financial year up to the period's end.
+    #[must_use]
+    pub fn by_year(&self) -> Vec<YearAccount> {
+        let basis = self.agreement.tax;
+        let cash = self.project.spending.iter().filter(|row| !row.in_kind);
+        let costs: Vec<(NaiveDate, Money)> = cash.map(|row| (row.date, row.counted(basis))).collect();
+        accounts(self.agreement, self.years, self.until(), &costs)
+    }
+
+    /// The rows that a year's account rests on.
+    #[must_use]
+    pub fn rows_of(&self, year: i32) -> Sources {
+        let span = self.years.span(year);
+        let cash = self.project.spending.iter().filter(|row| !row.in_kind).map(|row| (row.date, &row.source));
+        let came = self.agreement.instalments.iter().map(|one| (one.on, &one.source));
+        let sums =
+            self.agreement.interest.iter().chain(&self.agreement.returned).map(|one| (one.on, &one.source));
+        let all = cash.chain(came).chain(sums);
+        all.filter(|(day, _)| span.holds(*day) && *day <= self.until()).map(|(_, row)| row).collect()
+    }
+
+    /// Instalments that came by the period's end, without interest.
+    #[must_use]
+    pub fn received(&self) -> Estimate<Money> {
+        let came = self.agreement.instalments.iter().filter(|one| one.received && one.on <= self.until());
+        let rows: Vec<(Money, &Row)> = came.map(|one| (one.amount, &one.source)).collect();
+        summed(&rows)
+    }
+
+    /// The sums of `dated` up to the period's end.
+    #[must_use]
+    pub fn to_date(&self, dated: &'a [DatedSum]) -> Estimate<Money> {
+        let rows: Vec<(Money, &Row)> =
+            dated.iter().filter(|one| one.on <= self.until()).map(|one| (one.amount, &one.source)).collect();
+        summed(&rows)
+    }
+
+    /// What was promised by others for `year`, and what has come of it.
+    #[must_use]
+    pub fn contributions(&self, year: i32) -> (Estimate<Money>, Estimate<Money>) {
+        let of_year = || self.agreement.contributions.iter().filter(|one| one.year == year);
+        let promised: Vec<(Money, &Row)> = of_year().map(|one| (one.promised, &one.source)).collect();
+        let received: Vec<(Money, &Row)> = of_year().map(|one| (one.received, &one.source)).collect();
+        (summed(&promised), summed(&received))
+    }
+
+    /// How much may stay unspent without anybody being asked: the lesser of a share of all money paid and a sum.
+    ///
+    /// # Errors
+    /// The agreement says nothing of it.
+    pub fn unspent_limit(&self) -> Finding<Money> {
+        let rule = self.agreement.unspent.ok_or(Gap::NotSet("agreement.unspent"))?;
+        let paid = self.received();
+        let share = rule.of_paid.and_then(|share| rust_decimal::Decimal::try_from(share).ok());
+        let of_paid = share.map(|share| Money((paid.value.0 * share).round_dp(2)));
+        let limit = match (of_paid, rule.at_most) {
+            (Some(one), Some(other)) => one.min(other),
+            (one, other) => one.or(other).ok_or(Gap::NotSet("agreement.unspent.at_most"))?,
+        };
+        Ok(Estimate::counted(limit, Method::UNSPENT_LIMIT, paid.sources))
+    }
+
+    /// One of the tests of variances, of the whole grant: rises are spending to date over what it is held against.
+    ///
+    /// # Errors
+    /// There is no budget, or nothing to divide by.
+    pub fn test(&self, test: VarianceTest) -> Finding<f64> {
+        let names = self.line_names();
+        let mut sources = Sources::default();
+        let mut rises: Vec<Money> = Vec::new();
+        for name in &names {
+            let approved = self.held_against(Some(name))?;
+            sources.join(&approved.sources);
+            rises.push(Money((self.spent(name) - approved.value).0.max(rust_decimal::Decimal::ZERO)));
+        }
+        let found = |part: Money, whole: Money, of: &'static str| {
+            let share = part.0.checked_div(whole.0).and_then(|share| share.to_f64());
+            share.ok_or(Gap::NothingToDivideBy(of))
+        };
+        let (value, method) = match test {
+            VarianceTest::WholeGrant => {
+                let paid = self.received().value;
+                let largest = rises.into_iter().max().unwrap_or(Money::ZERO);
+                (found(largest, paid, "money paid")?, Method::TEST_WHOLE_GRANT)
+            }
+            VarianceTest::CumulativeTransfers => {
+                let approved = self.held_against(None)?.value;
+                (
+                    found(rises.into_iter().sum(), approved, "approved money")?,
+                    Method::TEST_CUMULATIVE_TRANSFERS,
+                )
+            }
+            VarianceTest::Line => {
+                let changes = names.iter().filter_map(|name| self.line_change(name).ok());
+                let largest = changes.map(|change| change.value.abs()).fold(0.0, f64::max);
+                (largest, Method::TEST_LINE)
+            }
+            VarianceTest::NewLine => {
+                let new = names
+                    .iter()
+                    .filter(|name| self.held_against(Some(name)).is_ok_and(|one| one.value == Money::ZERO));
+                let spent: Money = new.map(|name| self.spent(name)).sum();
+                let approved = self.held_against(None)?.value;
+                (found(spent, approved, "approved money")?, Method::TEST_NEW_LINE)
+            }
+        };
+        Ok(self.judged(test, Estimate::counted(value, method, sources)))
+    }
+
+    /// Spending to date less what it is held against over it, of one line.
+    ///
+    /// # Errors
+    /// Nothing was approved for the line.
+    pub fn line_change(&self, line: &str) -> Finding<f64> {
+        let approved = self.held_against(Some(line))?;
+        let change = (self.spent(line) - approved.value).0.checked_div(approved.value.0);
+        let change =
+            change.and_then(|share| share.to_f64()).ok_or(Gap::NothingToDivideBy("approved money"))?;
+        Ok(self.judged(VarianceTest::Line, Estimate::counted(change, Method::TEST_LINE, approved.sources)))
+    }
+
+    /// With a note where the agreement's test is passed; one that it does not ask for says so.
+    fn judged(&self, test: VarianceTest, estimate: Estimate<f64>) -> Estimate<f64> {
+        match self.agreement.explain.iter().find(|one| one.test == test) {
+            None => estimate.note("not stated in the agreement"),
+            Some(one) if estimate.value.abs() > one.over => {
+                estimate.note(format!("beyond {}: the agreement asks for a reason", percent(one.over, 0)))
+            }
+            Some(one) => {
+                estimate.note(format!("within the {} that the agreement allows", percent(one.over, 0)))
+            }
+        }
+    }
+}
+
+fn summed(rows: &[(Money, &Row)]) -> Estimate<Money> {
+    let sources = rows.iter().map(|(_, row)| *row).collect();
+    Estimate::counted(rows.iter().map(|(sum, _)| *sum).sum(), Method::STATED_SUM, sources)
+}

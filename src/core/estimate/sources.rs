@@ -1,0 +1,213 @@
+//! The whole place by source: what each payer gave, spent, and has to show for it.
+
+use std::collections::BTreeSet;
+
+use rust_decimal::prelude::ToPrimitive;
+
+use crate::{
+    estimate::{Estimate, Finding, Gap, Method},
+    project::{Basis, Payer, Project, slug},
+    sharing::{Cost, Shares, hectares_of, owner_of},
+    source::{Row, Sources},
+    units::{Hectares, Hours, Money, Stems},
+};
+
+/// A place with several agreements, every row of it shared out.
+#[derive(Debug)]
+pub struct Place<'a> {
+    project: &'a Project,
+    shares: Shares,
+}
+
+impl<'a> Place<'a> {
+    /// That of `project`, where it has more than one agreement.
+    #[must_use]
+    pub fn of(project: &'a Project) -> Option<Place<'a>> {
+        (project.agreements.len() > 1).then(|| Place { project, shares: Shares::of(project) })
+    }
+
+    /// Everybody who pays: the agreements in their order, the landholder, and nobody where shares leave something over.
+    #[must_use]
+    pub fn payers(&self) -> Vec<Payer> {
+        let agreements = self.project.agreements.iter().map(|one| Payer::Agreement(one.id.clone()));
+        let rows = self
+            .shares
+            .spending
+            .iter()
+            .map(|(of, _)| of)
+            .chain(&self.shares.works)
+            .chain(&self.shares.plantings);
+        let unclaimed = rows.flat_map(|of| &of.of).any(|(payer, _)| *payer == Payer::Unclaimed);
+        agreements.chain([Payer::Own]).chain(unclaimed.then_some(Payer::Unclaimed)).collect()
+    }
+
+    /// Lines of budgets and of spending, in the order in which they are first named.
+    #[must_use]
+    pub fn lines(&self) -> Vec<String> {
+        let budgets = self.project.agreements.iter().flat_map(|one| &one.budget).map(|line| &line.line.line);
+        let spent = self.project.spending.iter().map(|row| &row.line);
+        let (mut seen, mut lines) = (BTreeSet::new(), Vec::new());
+        for line in budgets.chain(spent) {
+            if seen.insert(slug(line)) {
+                lines.push(line.trim().to_owned());
+            }
+        }
+        lines
+    }
+
+    fn costs(&self, payer: &Payer, in_kind: bool, line: Option<&str>) -> Estimate<Money> {
+        let until = self.project.period.to;
+        let fits = |cost: &Cost<'_>| {
+            cost.row.in_kind == in_kind
+                && cost.day <= until
+                && line.is_none_or(|line| slug(&cost.row.line) == slug(line))
+        };
+        let mut sum = Money::ZERO;
+        let mut rows: Vec<&Row> = Vec::new();
+        let costs: Vec<Cost<'_>> = self.shares.costs(self.project, payer).filter(fits).collect();
+        for cost in costs.iter().filter(|cost| cost.admitted) {
+            sum = sum + cost.amount;
+            rows.push(&cost.row.source);
+        }
+        let outside: Money = costs.iter().filter(|cost| !cost.admitted).map(|cost| cost.amount).sum();
+        let estimate = Estimate::counted(sum, Method::BY_SOURCE, rows.into_iter().collect());
+        match outside == Money::ZERO {
+            true => estimate,
+            false => estimate.note(format!("without {:.2} dated outside its term", outside.0)),
+        }
+    }
+
+    /// Cash that `payer` spent to date, on one line or on all.
+    #[must_use]
+    pub fn spent(&self, payer: &Payer, line: Option<&str>) -> Estimate<Money> {
+        self.costs(payer, false, line)
+    }
+
+    /// What was given in kind under `payer` to date, by the spending table.
+    #[must_use]
+    pub fn in_kind(&self, payer: &Payer) -> Estimate<Money> {
+        self.costs(payer, true, None)
+    }
+
+    /// Cash spent that its agreements name and do not admit: dated outside their terms.
+    #[must_use]
+    pub fn outside(&self) -> Estimate<Money> {
+        let (mut sum, mut rows) = (Money::ZERO, Vec::new());
+        let payers = self.payers();
+        for payer in &payers {
+            for cost in self.shares.costs(self.project, payer) {
+                if !cost.admitted && !cost.row.in_kind && cost.day <= self.project.period.to {
+                    sum = sum + cost.amount;
+                    rows.push(&cost.row.source);
+                }
+            }
+        }
+        Estimate::counted(sum, Method::BY_SOURCE, rows.into_iter().collect())
+    }
+
+    /// Cash received of `payer` to date, and the interest on it.
+    #[must_use]
+    pub fn received(&self, payer: &Payer) -> (Estimate<Money>, Estimate<Money>, Money) {
+        let until = self.project.period.to;
+        let mut came: Vec<(Money, &Row)> = Vec::new();
+        let mut earned: Vec<(Money, &Row)> = Vec::new();
+        let mut back = Money::ZERO;
+        match payer {
+            Payer::Agreement(id) => {
+                if let Some(one) = self.project.agreement(id) {
+                    let paid = one.instalments.iter().filter(|one| one.received && one.on <= until);
+                    came.extend(paid.map(|one| (one.amount, &one.source)));
+                    let interest = one.interest.iter().filter(|one| one.on <= until);
+                    earned.extend(interest.map(|one| (one.amount, &one.source)));
+                    back = one.returned.iter().filter(|one| one.on <= until).map(|one| one.amount).sum();
+                }
+            }
+            Payer::Own => {
+                let own = self.project.own_cash.iter().filter(|one| one.on <= until);
+                came.extend(own.map(|one| (one.amount, &one.source)));
+            }
+            Payer::Unclaimed => {}
+        }
+        (summed(&came), summed(&earned), back)
+    }
+
+    /// Received with interest, less spent and given back.
+    #[must_use]
+    pub fn unspent(&self, payer: &Payer) -> Estimate<Money> {
+        let (received, interest, back) = self.received(payer);
+        let spent = self.spent(payer, None);
+        let mut sources = received.sources;
+        sources.join(&interest.sources);
+        sources.join(&spent.sources);
+        let sum = received.value + interest.value - spent.value - back;
+        Estimate::counted(sum, Method::UNSPENT_BY_SOURCE, sources)
+    }
+
+    /// Person hours on `basis` that `payer` bears, to date.
+    #[must_use]
+    pub fn hours(&self, payer: &Payer, basis: Basis) -> Estimate<Hours> {
+        let (mut sum, mut rows) = (0.0, Vec::new());
+        for (row, of) in self.project.works.iter().zip(&self.shares.works) {
+            let bears = of.of.iter().any(|(one, _)| one == payer);
+            if bears && row.basis == basis && row.hours.is_some() && row.date <= self.project.period.to {
+                sum += of.hours(payer, row.person_hours()).0;
+                rows.push(&row.source);
+            }
+        }
+        Estimate::counted(Hours(sum), Method::HOURS_BY_SOURCE, rows.into_iter().collect())
+    }
+
+    /// Stems that `payer` owns, to date.
+    #[must_use]
+    pub fn stems(&self, payer: &Payer) -> Estimate<Stems> {
+        let rows = self.project.plantings.iter().zip(&self.shares.plantings);
+        let own: Vec<_> = rows
+            .filter(|(row, of)| of.owner() == payer && row.date <= self.project.period.to)
+            .map(|(row, _)| row)
+            .collect();
+        let sources = own.iter().map(|row| &row.source).collect();
+        Estimate::counted(Stems(own.iter().map(|row| row.stems.0).sum()), Method::OWNED_ONCE, sources)
+    }
+
+    /// Plan hectares of the ground that `payer` reports.
+    #[must_use]
+    pub fn hectares(&self, payer: &Payer) -> Estimate<Hectares> {
+        let own = self.project.areas.iter().filter(|area| owner_of(self.project, &area.id) == *payer);
+        let sources: Sources = own.map(|area| &area.source).collect();
+        Estimate::counted(hectares_of(self.project, payer), Method::OWNED_ONCE, sources)
+    }
+
+    /// What volunteers' hours to date are worth at the place's own rate.
+    ///
+    /// # Errors
+    /// No rate is set.
+    pub fn volunteer_value(&self) -> Finding<Money> {
+        let rate = self.project.money.volunteer_rate.as_ref().ok_or(Gap::NotSet("money.volunteer_rate"))?;
+        let rows = self
+            .project
+            .works
+            .iter()
+            .filter(|row| row.basis == Basis::Volunteer && row.date <= self.project.period.to);
+        let hours: rust_decimal::Decimal =
+            rows.clone().filter_map(|row| rust_decimal::Decimal::try_from(row.person_hours().0).ok()).sum();
+        let sources = rows.map(|row| &row.source).collect();
+        let value = Money((hours * rate.per_hour.0).round_dp(2));
+        Ok(Estimate::counted(value, Method::VOLUNTEER_VALUE, sources))
+    }
+
+    /// The part of `whole` that `payer`'s cash is.
+    ///
+    /// # Errors
+    /// There is nothing to divide by.
+    pub fn part_of(&self, payer: &Payer, whole: Money, of: &'static str) -> Finding<f64> {
+        let spent = self.spent(payer, None);
+        let part = spent.value.0.checked_div(whole.0).and_then(|part| part.to_f64());
+        let part = part.ok_or(Gap::NothingToDivideBy(of))?;
+        Ok(Estimate::counted(part, Method::PART_OF_ALL_SOURCES, spent.sources).note(format!("of {of}")))
+    }
+}
+
+fn summed(rows: &[(Money, &Row)]) -> Estimate<Money> {
+    let sources = rows.iter().map(|(_, row)| *row).collect();
+    Estimate::counted(rows.iter().map(|(sum, _)| *sum).sum(), Method::STATED_SUM, sources)
+}

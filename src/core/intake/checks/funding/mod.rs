@@ -1,0 +1,46 @@
+//! Who pays for what, where several pay: everything that two agreements say of one thing, and days and sums that contradict.
+
+mod claimed_twice;
+mod ground;
+mod promised;
+mod terms;
+
+use crate::{
+    problem::{Place, Problem},
+    project::{AgreementId, Payer, Project},
+    sharing::Shares,
+    source::Row,
+    units::{Money, number},
+};
+
+/// Every check of a place with agreements, before it is seen as one of them sees it.
+pub(crate) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Problem>) {
+    terms::check(project, shares, problems);
+    claimed_twice::check(project, problems);
+    ground::check(project, problems);
+    promised::check(project, shares, problems);
+}
+
+/// A row in words, for the other place that a sentence names.
+fn place(row: &Row) -> String {
+    Place::row(row).to_string()
+}
+
+/// The payers in words.
+fn payers<'a>(of: impl IntoIterator<Item = &'a Payer>) -> String {
+    let codes: Vec<&str> = of.into_iter().map(Payer::code).collect();
+    match codes.as_slice() {
+        [most @ .., last] if !most.is_empty() => format!("{} and {last}", most.join(", ")),
+        one => one.concat(),
+    }
+}
+
+/// A sum with its currency.
+fn sum(project: &Project, sum: Money) -> String {
+    format!("{} {}", project.identity.currency, number(sum.number(), 2))
+}
+
+/// The agreement's id in words.
+fn name(id: &AgreementId) -> String {
+    id.to_string()
+}

@@ -1,0 +1,164 @@
+//! Promises and sums over the years: contributions that have not come, money carried over, changes of the budget, claims so far.
+
+use chrono::NaiveDate;
+
+use crate::{
+    geometry,
+    intake::checks::funding::{name, place, sum},
+    problem::{Funding, Place, Problem},
+    project::{Agreement, Payer, Project, slug},
+    sharing::{Cost, FinancialYears, Shares, accounts},
+    units::{Money, day, number, whole},
+};
+
+pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Problem>) {
+    for agreement in &project.agreements {
+        let payer = Payer::Agreement(agreement.id.clone());
+        let cash = |cost: &Cost<'_>| cost.admitted && !cost.row.in_kind;
+        let costs: Vec<Cost<'_>> = shares.costs(project, &payer).filter(cash).collect();
+        contributions(project, agreement, problems);
+        carried(project, agreement, &costs, problems);
+        variations(project, agreement, &costs, problems);
+    }
+    reported(project, problems);
+}
+
+/// Contributions of years that are over by the period's end and that have not come.
+fn contributions(project: &Project, agreement: &Agreement, problems: &mut Vec<Problem>) {
+    let years = FinancialYears::of(agreement, project.period);
+    let until = agreement.period_beside(project.period).to;
+    for promise in &agreement.contributions {
+        if years.span(promise.year).to <= until && promise.received < promise.promised {
+            let kind = Funding::ContributionOutstanding {
+                who: promise.who.clone(),
+                promised: sum(project, promise.promised),
+                agreement: format!("{} for {}", agreement.id, years.words(promise.year)),
+                received: sum(project, promise.received),
+            };
+            problems.push(Problem::new(kind, Place::row(&promise.source).column("received")));
+        }
+    }
+}
+
+fn carried(project: &Project, agreement: &Agreement, costs: &[Cost<'_>], problems: &mut Vec<Problem>) {
+    let years = FinancialYears::of(agreement, project.period);
+    let until = agreement.period_beside(project.period).to;
+    for one in &agreement.carried {
+        let next = agreement.carried.iter().find(|next| next.year == one.year + 1);
+        if let Some((out, next, carried_in)) =
+            one.carried_out.zip(next).and_then(|(out, next)| Some((out, next, next.carried_in?)))
+            && out != carried_in
+        {
+            let kind = Funding::CarriedDiffers {
+                agreement: name(&agreement.id),
+                out: format!(
+                    "{} out of {} in {}",
+                    sum(project, out),
+                    years.words(one.year),
+                    place(&one.source)
+                ),
+                carried_in: format!("{} into {}", sum(project, carried_in), years.words(next.year)),
+            };
+            problems.push(Problem::new(kind, Place::row(&next.source).column("in")));
+        }
+    }
+    let dated: Vec<(NaiveDate, Money)> = costs.iter().map(|cost| (cost.day, cost.amount)).collect();
+    if agreement.instalments.is_empty() {
+        return;
+    }
+    for account in accounts(agreement, years, until, &dated) {
+        let said = agreement.carried.iter().find(|one| one.year == account.year);
+        if years.span(account.year).to <= until
+            && let Some((said, one)) = said.and_then(|one| Some((one.carried_out?, one)))
+            && said != account.carried_out
+        {
+            let kind = Funding::CarriedUnlikeRecords {
+                agreement: name(&agreement.id),
+                said: sum(project, said),
+                year: years.words(account.year),
+                worked_out: sum(project, account.carried_out),
+            };
+            problems.push(Problem::new(kind, Place::row(&one.source).column("out")));
+        }
+    }
+}
+
+/// Lines that had cost more than was approved at the time, where a variation was asked for.
+fn variations(project: &Project, agreement: &Agreement, costs: &[Cost<'_>], problems: &mut Vec<Problem>) {
+    let until = agreement.period_beside(project.period).to;
+    for variation in &agreement.variations {
+        let Some(line) = &variation.line else { continue };
+        if variation.after.zip(variation.before).is_some_and(|(after, before)| after <= before) {
+            continue;
+        }
+        let before_it =
+            variation.approved.and_then(|approved| approved.pred_opt()).unwrap_or(until).min(until);
+        let lines = agreement.budget_on(before_it);
+        let approved: Money =
+            lines.iter().filter(|one| slug(&one.line.line) == slug(line)).map(|one| one.line.cash).sum();
+        let spent: Money = costs
+            .iter()
+            .filter(|cost| slug(&cost.row.line) == slug(line) && cost.day <= before_it)
+            .map(|cost| cost.amount)
+            .sum();
+        let last = costs.iter().rfind(|cost| slug(&cost.row.line) == slug(line) && cost.day <= before_it);
+        if spent > approved
+            && let Some(last) = last
+        {
+            let kind = Funding::VariationBeforeApproval {
+                line: format!("{line} of {}", agreement.id),
+                spent: format!("{} by {}", sum(project, spent), day(last.day)),
+                before: sum(project, approved),
+                variation: format!(
+                    "{} in {} {}",
+                    variation.number,
+                    place(&variation.source),
+                    match variation.approved {
+                        Some(on) => format!("was approved on {}", day(on)),
+                        None => "is not approved".to_owned(),
+                    }
+                ),
+            };
+            problems.push(Problem::new(kind, Place::row(&last.row.source).column("amount")));
+        }
+    }
+}
+
+/// What the agreements have reported together beside what there is.
+fn reported(project: &Project, problems: &mut Vec<Problem>) {
+    let planted: u64 = project.plantings.iter().map(|row| row.stems.0).sum();
+    let hectares: f64 = project.areas.iter().map(|area| geometry::area(&area.boundary).0 / 10_000.0).sum();
+    let whole_stems = |stems: f64| number(stems, 0);
+    #[allow(clippy::type_complexity, reason = "two rows of a table, told apart here alone")]
+    let both: [(&'static str, fn(&Agreement) -> Option<f64>, f64, String, &dyn Fn(f64) -> String); 2] = [
+        ("stems", |one| one.reported.stems, whole_part(planted), whole(planted), &whole_stems),
+        ("hectares", |one| one.reported.hectares, hectares, number(hectares, 2), &|claimed| {
+            number(claimed, 2)
+        }),
+    ];
+    for (what, of, there, written, as_text) in both {
+        let claimed: Vec<(&Agreement, f64)> =
+            project.agreements.iter().filter_map(|one| Some((one, of(one)?))).collect();
+        let sum: f64 = claimed.iter().map(|(_, claimed)| claimed).sum();
+        // Hectares are reported with two digits.
+        let Some((last, _)) = claimed.last().filter(|_| sum > there + 0.005 * claimed.len() as f64) else {
+            continue;
+        };
+        let each: Vec<String> = claimed
+            .iter()
+            .map(|(one, claimed)| format!("{} by {} in {}", as_text(*claimed), one.id, place(&one.source)))
+            .collect();
+        let kind = Funding::ReportedBeyondWhole {
+            claimed: as_text(sum),
+            what,
+            each: each.join(", "),
+            there: written,
+        };
+        problems.push(Problem::new(kind, Place::row(&last.source).column("reported")));
+    }
+}
+
+#[allow(clippy::cast_precision_loss, reason = "stems are far fewer than a float holds exactly")]
+fn whole_part(stems: u64) -> f64 {
+    stems as f64
+}

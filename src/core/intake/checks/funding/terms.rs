@@ -1,0 +1,115 @@
+//! Costs outside the days of their agreement, shares that leave something over, and rows that nobody knows who pays for.
+
+use crate::{
+    intake::checks::funding::{name, payers, place},
+    problem::{Funding, Place, Problem},
+    project::{Agreement, Claims, Payer, Project, Spending},
+    sharing::{RowShares, Settled, Shares},
+    source::Row,
+    units::{day, span},
+};
+
+pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Problem>) {
+    for (row, (_, parts)) in project.spending.iter().zip(&shares.spending) {
+        unclaimed(&row.claims, &row.source, problems);
+        for part in parts.iter().filter(|part| !part.admitted) {
+            if let Payer::Agreement(id) = &part.payer
+                && let Some(agreement) = project.agreement(id)
+            {
+                problems.push(outside(row, agreement));
+            }
+        }
+    }
+    for row in &project.works {
+        unclaimed(&row.claims, &row.source, problems);
+        owner(&row.claims, row.quantity.is_some().then_some("quantity"), &row.source, problems);
+        for id in outside_of(project, &row.claims, |agreement| agreement.admits(row.date)) {
+            problems.push(Problem::new(of_day(row.date, id), Place::row(&row.source).column("date")));
+        }
+    }
+    for row in &project.plantings {
+        owner(&row.claims, Some("stems"), &row.source, problems);
+        for id in outside_of(project, &row.claims, |agreement| agreement.admits(row.date)) {
+            problems.push(Problem::new(of_day(row.date, id), Place::row(&row.source).column("date")));
+        }
+    }
+    let spending = project.spending.iter().zip(&shares.spending).map(|(row, (of, _))| (&row.source, of));
+    unclear("payments", spending.collect(), problems);
+    unclear("works", project.works.iter().map(|row| &row.source).zip(&shares.works).collect(), problems);
+    unclear(
+        "plantings",
+        project.plantings.iter().map(|row| &row.source).zip(&shares.plantings).collect(),
+        problems,
+    );
+}
+
+/// The agreements that a row names and that do not admit its day.
+fn outside_of<'p>(
+    project: &'p Project,
+    claims: &Claims,
+    admits: impl Fn(&Agreement) -> bool,
+) -> Vec<&'p Agreement> {
+    let named = claims.0.iter().filter_map(|(payer, _)| match payer {
+        Payer::Agreement(id) => project.agreement(id),
+        Payer::Own | Payer::Unclaimed => None,
+    });
+    named.filter(|agreement| !admits(agreement)).collect()
+}
+
+fn outside(row: &Spending, agreement: &Agreement) -> Problem {
+    let at = Place::row(&row.source).column("date");
+    Problem::new(of_day(agreement.dates.day(row), agreement), at)
+}
+
+/// What is wrong with a day that `agreement` does not admit.
+fn of_day(on: chrono::NaiveDate, agreement: &Agreement) -> Funding {
+    let (id, at) = (name(&agreement.id), place(&agreement.source));
+    match agreement.approved {
+        Some(approved) if on < approved && on >= agreement.term.from => Funding::CostBeforeApproval {
+            day: day(on),
+            agreement: id,
+            approved: format!("{} in {at}", day(approved)),
+        },
+        _ => Funding::OutsideTerm {
+            day: day(on),
+            side: if on < agreement.term.from { "before" } else { "after" },
+            agreement: id,
+            term: format!("{}, in {at}", span(agreement.term.from, agreement.term.to)),
+        },
+    }
+}
+
+fn unclaimed(claims: &Claims, row: &Row, problems: &mut Vec<Problem>) {
+    let sum = claims.sum();
+    if !claims.is_empty() && sum < rust_decimal::Decimal::ONE_HUNDRED {
+        let kind = Funding::ShareUnclaimed { sum: sum.normalize().to_string() };
+        problems.push(Problem::new(kind, Place::row(row).column("agreement")));
+    }
+}
+
+/// Says where what only one can own is shared in equal parts.
+fn owner(claims: &Claims, what: Option<&'static str>, row: &Row, problems: &mut Vec<Problem>) {
+    if let Some(what) = what
+        && !claims.is_empty()
+        && claims.largest().is_none()
+    {
+        problems.push(Problem::new(Funding::OwnerUnclear { what }, Place::row(row).column("agreement")));
+    }
+}
+
+/// Says of all rows of a table that could be paid by the same several agreements, once.
+fn unclear(what: &'static str, rows: Vec<(&Row, &RowShares)>, problems: &mut Vec<Problem>) {
+    let mut groups: std::collections::BTreeMap<String, Vec<&Row>> = std::collections::BTreeMap::new();
+    for (row, of) in rows {
+        if let Settled::Unclear(candidates) = &of.settled {
+            groups.entry(payers(candidates)).or_default().push(row);
+        }
+    }
+    for (payers, rows) in groups {
+        let count = rows.len().to_string();
+        for row in rows {
+            let kind = Funding::PayerUnclear { rows: count.clone(), what, payers: payers.clone() };
+            problems.push(Problem::new(kind, Place::row(row).column("agreement")));
+        }
+    }
+}

@@ -1,0 +1,137 @@
+//! `project.toml` as one agreement's documents need it: what is common to all, this agreement, and nothing of the others.
+//!
+//! Values are written anew, each as it stands, and comments are left behind: they may speak of anybody.
+
+use toml::{
+    Spanned,
+    de::{DeTable, DeValue},
+};
+
+/// Sections that are common to every agreement, each with the keys that are left out.
+const COMMON: [(&str, &[&str]); 11] = [
+    ("project", &["funder", "program"]),
+    ("period", &[]),
+    ("statistics", &[]),
+    ("money", &["acquit", "received", "explain_beyond"]),
+    ("terrain", &[]),
+    ("climate", &[]),
+    ("soil", &[]),
+    ("cover", &[]),
+    ("survey", &[]),
+    ("carbon", &[]),
+    ("photos", &[]),
+];
+
+/// The settings in `text` for the agreement called `id`; `ground` says whether the ground that it supports is among its areas. `None`
+/// where the text is not TOML, which has been said where it was read.
+#[must_use]
+pub fn settings_excerpt(text: &str, id: &str, ground: bool) -> Option<String> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let table = DeTable::parse(text).ok()?;
+    let root = table.get_ref();
+    let mut out = String::new();
+    for (name, left_out) in COMMON {
+        if let Some(section) = table_under(root, name) {
+            write_section(&mut out, text, &format!("[{name}]"), section, left_out);
+        }
+    }
+    // Of the tables only the terrain's own file goes along as it is.
+    if let Some(terrain) = table_under(root, "tables").and_then(|tables| table_under(tables, "terrain")) {
+        write_section(&mut out, text, "[tables.terrain]", terrain, &[]);
+    }
+    let Some(DeValue::Array(agreements)) = root.get("agreement").map(Spanned::get_ref) else {
+        return Some(out);
+    };
+    for agreement in agreements.iter() {
+        let DeValue::Table(agreement) = agreement.get_ref() else { continue };
+        let own = agreement.get("id").and_then(|id| id.get_ref().as_str());
+        if own.is_some_and(|own| own.trim() == id) {
+            let left_out: &[&str] = if ground { &[] } else { &["supports"] };
+            write_section(&mut out, text, "[[agreement]]", agreement, left_out);
+        }
+    }
+    Some(out)
+}
+
+fn table_under<'t>(table: &'t DeTable<'t>, key: &str) -> Option<&'t DeTable<'t>> {
+    match table.get(key)?.get_ref() {
+        DeValue::Table(table) => Some(table),
+        _ => None,
+    }
+}
+
+fn write_section(out: &mut String, text: &str, head: &str, section: &DeTable<'_>, left_out: &[&str]) {
+    if !out.is_empty() {
+        out.push('\n');
+    }
+    out.push_str(head);
+    out.push('\n');
+    for (key, value) in section.iter().filter(|(key, _)| !left_out.contains(&key.get_ref().as_ref())) {
+        out.push_str(&format!("{} = {}\n", key_of(key.get_ref()), written(text, value)));
+    }
+}
+
+/// A value on one line.
+fn written(text: &str, value: &Spanned<DeValue<'_>>) -> String {
+    match value.get_ref() {
+        DeValue::String(words) => quoted(words),
+        DeValue::Array(list) => {
+            let values: Vec<String> = list.iter().map(|one| written(text, one)).collect();
+            format!("[{}]", values.join(", "))
+        }
+        DeValue::Table(table) => {
+            let pair = |(key, value): (&Spanned<_>, &Spanned<DeValue<'_>>)| {
+                let key: &std::borrow::Cow<'_, str> = key.get_ref();
+                format!("{} = {}", key_of(key), written(text, value))
+            };
+            let pairs: Vec<String> = table.iter().map(pair).collect();
+            format!("{{ {} }}", pairs.join(", "))
+        }
+        // Numbers and days stand as they were written: no digit may change.
+        _ => text.get(value.span()).unwrap_or_default().to_owned(),
+    }
+}
+
+/// A key, in quotes only where it needs them.
+fn key_of(key: &str) -> String {
+    let bare = |letter: char| letter.is_ascii_alphanumeric() || letter == '_' || letter == '-';
+    if !key.is_empty() && key.chars().all(bare) { key.to_owned() } else { quoted(key) }
+}
+
+/// `words` as a basic string of TOML.
+fn quoted(words: &str) -> String {
+    let mut quoted = String::with_capacity(words.len() + 2);
+    quoted.push('"');
+    for letter in words.chars() {
+        match letter {
+            '"' => quoted.push_str("\\\""),
+            '\\' => quoted.push_str("\\\\"),
+            '\n' => quoted.push_str("\\n"),
+            '\t' => quoted.push_str("\\t"),
+            '\r' => quoted.push_str("\\r"),
+            letter if letter.is_control() => quoted.push_str(&format!("\\u{:04X}", u32::from(letter))),
+            letter => quoted.push(letter),
+        }
+    }
+    quoted.push('"');
+    quoted
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_agreement_comes_through_whole_and_nothing_of_the_others_does() {
+        let text = "# a secret remark\n[project]\nname = \"Lantern \\\"Rise\\\"\"\nfunder = \"Other Fund\"\nreference = '''LR'''\n[money]\nvolunteer_rate = 47.380\nreceived = 12.00\n[names.area]\n\"Their Paddock\" = \"North\"\n[[agreement]]\nid = \"catchment\"\nfrom = 2024-07-01 # another remark\nto = 2026-06-30\nbudget = [{ line = \"Works\", cash = 18_400.10 }]\n[[agreement.target]]\nid = \"spend\"\n[[agreement]]\nid = \"council\"\nfunder = \"Secret Council\"\n";
+        let excerpt = settings_excerpt(text, "catchment", false).unwrap_or_default();
+        for there in ["\"Lantern \\\"Rise\\\"\"", "47.380", "18_400.10", "2024-07-01", "\"spend\"", "\"LR\""]
+        {
+            assert!(excerpt.contains(there), "{there} in {excerpt}");
+        }
+        for private in ["remark", "Other Fund", "12.00", "Their Paddock", "council", "Secret"] {
+            assert!(!excerpt.contains(private), "{private} in {excerpt}");
+        }
+        assert!(DeTable::parse(&excerpt).is_ok(), "{excerpt}");
+    }
+}

@@ -1,0 +1,147 @@
+//! The funder's own form answered: figures put in the place of their ids, words and characters counted against the limit.
+
+use crate::{
+    ledger::{Entry, Ledger},
+    problem::{Funding, Place, Problem},
+    project::{AnswerLimit, Block, Project, Question, Span},
+};
+
+/// A question with its answer as it is pasted into the form: plain text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Answer {
+    /// The question's id in the form.
+    pub id: String,
+    /// Its words.
+    pub question: String,
+    /// The answer; nothing where nobody has written one.
+    pub text: String,
+    /// How long it may be.
+    pub limit: Option<AnswerLimit>,
+}
+
+impl Answer {
+    /// Words of the answer: what white space parts.
+    #[must_use]
+    pub fn words(&self) -> usize {
+        self.text.split_whitespace().count()
+    }
+
+    /// Characters of the answer, spaces among them.
+    #[must_use]
+    pub fn characters(&self) -> usize {
+        self.text.chars().count()
+    }
+
+    /// By how many words or characters it is over its limit.
+    #[must_use]
+    pub fn over(&self) -> usize {
+        match self.limit {
+            Some(AnswerLimit::Words(most)) => self.words().saturating_sub(most as usize),
+            Some(AnswerLimit::Characters(most)) => self.characters().saturating_sub(most as usize),
+            None => 0,
+        }
+    }
+}
+
+/// The answers to the questions of the only agreement of `project`, and what is wrong with them.
+#[must_use]
+pub fn answers(ledger: &Ledger, project: &Project) -> (Vec<Answer>, Vec<Problem>) {
+    let mut problems = Vec::new();
+    let questions =
+        project.only_agreement().map(|agreement| agreement.questions.as_slice()).unwrap_or_default();
+    let answers = questions.iter().map(|question| answer(ledger, project, question, &mut problems)).collect();
+    (answers, problems)
+}
+
+fn answer(ledger: &Ledger, project: &Project, question: &Question, problems: &mut Vec<Problem>) -> Answer {
+    let mut says = |kind: Funding, key: &str| {
+        problems.push(Problem::new(kind, Place::row(&question.source).column(format!("question.{key}"))));
+    };
+    let written = question.answer.clone().or_else(|| of_file(project, question.file.as_deref()?));
+    let text = written.as_deref().map(|text| {
+        filled(text, |id, interval| match ledger.get(id) {
+            Some(Entry::Figure(figure)) if interval => figure.interval_text(),
+            Some(Entry::Figure(figure)) => Some(figure.text()),
+            _ => {
+                let nearest = crate::ledger::nearest(ledger, id).into_iter().next();
+                says(Funding::AnswerWithoutFigure { found: id.to_owned(), nearest }, "answer");
+                None
+            }
+        })
+    });
+    let answer = Answer {
+        id: question.id.clone(),
+        question: question.words.clone(),
+        text: text.unwrap_or_default(),
+        limit: question.limit,
+    };
+    if written.is_none() {
+        says(Funding::AnswerMissing { id: answer.id.clone() }, "answer");
+    }
+    if answer.over() > 0 {
+        let (count, limit) = match answer.limit {
+            Some(AnswerLimit::Words(limit)) => (format!("{} words", answer.words()), limit),
+            Some(AnswerLimit::Characters(limit)) => (format!("{} characters", answer.characters()), limit),
+            None => (String::new(), 0),
+        };
+        says(Funding::AnswerTooLong { id: answer.id.clone(), count, over: answer.over(), limit }, "answer");
+    }
+    answer
+}
+
+/// `text` with what stands between double braces put in by `figure`, which is told whether its interval is meant; what it does not know
+/// stays as it is.
+fn filled(text: &str, mut figure: impl FnMut(&str, bool) -> Option<String>) -> String {
+    let (mut out, mut rest) = (String::with_capacity(text.len()), text);
+    while let Some((before, after)) = rest.split_once("{{") {
+        let Some((inside, behind)) = after.split_once("}}") else { break };
+        let (id, interval) = match inside.split_once('|') {
+            Some((id, word)) if word.trim() == "interval" => (id.trim(), true),
+            _ => (inside.trim(), false),
+        };
+        out.push_str(before);
+        match figure(id, interval) {
+            // A form takes plain text: a space that holds a unit is a space.
+            Some(words) => out.push_str(&words.replace('\u{a0}', " ")),
+            None => out.push_str(&format!("{{{{{inside}}}}}")),
+        }
+        rest = behind;
+    }
+    out.push_str(rest);
+    out
+}
+
+/// The words of a file of the narrative, without its heading, a paragraph a line.
+fn of_file(project: &Project, file: &str) -> Option<String> {
+    let chapter = project.narrative.iter().find(|chapter| *chapter.path == *file)?;
+    let plain = |spans: &[Span]| spans.iter().map(|span| span.text.as_str()).collect::<String>();
+    let lines = chapter.blocks.iter().flat_map(|block| match block {
+        Block::Heading(_, spans) | Block::Paragraph(spans) | Block::Quote(spans) => vec![plain(spans)],
+        Block::List { items, .. } => items.iter().map(|item| plain(item)).collect(),
+    });
+    Some(lines.collect::<Vec<_>>().join("\n"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_take_the_place_of_their_ids_and_nothing_else_changes() {
+        let known = |id: &str, interval: bool| match (id, interval) {
+            ("survival.all", false) => Some("87.1\u{a0}%".to_owned()),
+            ("survival.all", true) => Some("80 to 92\u{a0}%".to_owned()),
+            _ => None,
+        };
+        let text = "Alive: {{ survival.all }} ({{survival.all | interval}}), {{no.such}}, {{open";
+        assert_eq!(filled(text, known), "Alive: 87.1 % (80 to 92 %), {{no.such}}, {{open");
+    }
+
+    #[test]
+    fn words_and_characters_are_counted_as_a_form_counts_them() {
+        let text = "Ōtāne: 3,000 stems.".to_owned();
+        let limit = Some(AnswerLimit::Words(2));
+        let answer = Answer { id: "q".to_owned(), question: String::new(), text, limit };
+        assert_eq!((answer.words(), answer.characters(), answer.over()), (3, 19, 1));
+    }
+}

@@ -1,0 +1,104 @@
+//! An agreement's money over its years, and cash spent to date where it began before the period.
+
+use crate::{
+    estimate::{
+        Estimate, Finding, Method,
+        accounts::{Accounts, BudgetOf},
+        money::{Purse, spans_years, spent_to_date},
+    },
+    ledger::{Ledger, Member, Series, catalogue, fill::FillContext},
+    project::{VarianceTest, slug},
+    units::{Money, Unit},
+};
+
+pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
+    let project = context.project;
+    let unit = Unit::Currency(project.identity.currency.clone());
+    let mut money = |series: &Series, finding: Finding<Money>| {
+        ledger.enter_named(series.named([]).measured_in(unit.clone()), finding);
+    };
+    let accounts = Accounts::of(project);
+    if accounts.is_none() && !spans_years(project) {
+        return;
+    }
+    money(&catalogue::SPENT_TO_DATE, spent_to_date(project, Purse::Cash, |_| true));
+    let Some(accounts) = accounts else {
+        let mut lines: Vec<(String, String)> = Vec::new();
+        for row in &project.spending {
+            if lines.iter().all(|(code, _)| *code != slug(&row.line)) {
+                lines.push((slug(&row.line), row.line.trim().to_owned()));
+            }
+        }
+        for (code, name) in lines {
+            let spent = spent_to_date(project, Purse::Cash, |row| slug(&row.line) == code);
+            let named = catalogue::SPENT_TO_DATE_LINE.named([Member::new(code, name)]);
+            ledger.enter_named(named.measured_in(unit.clone()), spent);
+        }
+        return;
+    };
+    let agreement = accounts.agreement;
+    for (series, of) in BUDGETS {
+        money(series[0], accounts.budget(of, None));
+    }
+    let received = accounts.received();
+    money(&catalogue::RECEIVED_TO_DATE, Ok(received));
+    money(&catalogue::INTEREST_TO_DATE, Ok(accounts.to_date(&agreement.interest)));
+    money(&catalogue::RETURNED_TO_DATE, Ok(accounts.to_date(&agreement.returned)));
+    money(&catalogue::COMMITTED, Ok(accounts.to_date(&agreement.committed)));
+    if agreement.unspent.is_some() {
+        money(&catalogue::UNSPENT_LIMIT, accounts.unspent_limit());
+    }
+    for name in accounts.line_names() {
+        let member = || Member::new(slug(&name), name.trim());
+        for (series, of) in BUDGETS {
+            let named = series[1].named([member()]).measured_in(unit.clone());
+            ledger.enter_named(named, accounts.budget(of, Some(&name)));
+        }
+        let spent = spent_to_date(project, Purse::Cash, |row| slug(&row.line) == slug(&name));
+        let named = catalogue::SPENT_TO_DATE_LINE.named([member()]).measured_in(unit.clone());
+        ledger.enter_named(named, spent);
+        ledger.enter_named(catalogue::TEST_LINE.named([member()]), accounts.line_change(&name));
+    }
+    for (series, test) in [
+        (&catalogue::TEST_WHOLE_GRANT, VarianceTest::WholeGrant),
+        (&catalogue::TEST_CUMULATIVE_TRANSFERS, VarianceTest::CumulativeTransfers),
+        (&catalogue::TEST_NEW_LINE, VarianceTest::NewLine),
+        (&catalogue::TEST_LARGEST_LINE, VarianceTest::Line),
+    ] {
+        ledger.enter_named(series.named([]), accounts.test(test));
+    }
+    for year in accounts.by_year() {
+        let rows = accounts.rows_of(year.year);
+        for (series, sum) in [
+            (&catalogue::YEAR_CARRIED_IN, year.carried_in),
+            (&catalogue::YEAR_RECEIVED, year.received),
+            (&catalogue::YEAR_INTEREST, year.interest),
+            (&catalogue::YEAR_SPENT, year.spent),
+            (&catalogue::YEAR_RETURNED, year.returned),
+            (&catalogue::YEAR_CARRIED_OUT, year.carried_out),
+        ] {
+            let member = Member::new(year.year.to_string(), accounts.years.words(year.year));
+            let named = series.named([member]).measured_in(unit.clone());
+            let finding: Finding<Money> = Ok(Estimate::counted(sum, Method::CARRIED_OVER, rows.clone()));
+            ledger.enter_named(named, finding);
+        }
+    }
+    let mut years: Vec<i32> = agreement.contributions.iter().map(|one| one.year).collect();
+    years.sort_unstable();
+    years.dedup();
+    for year in years {
+        let (promised, received) = accounts.contributions(year);
+        for (series, sum) in [(&catalogue::PROMISED, promised), (&catalogue::CONTRIBUTED, received)] {
+            let member = Member::new(year.to_string(), accounts.years.words(year));
+            ledger.enter_named(series.named([member]).measured_in(unit.clone()), Ok(sum));
+        }
+    }
+}
+
+/// The budgets: of all lines and of one, and which part of the budget each is.
+const BUDGETS: [([&Series; 2], BudgetOf); 4] = [
+    ([&catalogue::BUDGET_YEAR, &catalogue::BUDGET_YEAR_LINE], BudgetOf::Year),
+    ([&catalogue::BUDGET_TO_DATE, &catalogue::BUDGET_TO_DATE_LINE], BudgetOf::ToDate),
+    ([&catalogue::BUDGET_LIFE, &catalogue::BUDGET_LIFE_LINE], BudgetOf::WholeLife),
+    ([&catalogue::BUDGET_AT_FIRST, &catalogue::BUDGET_AT_FIRST_LINE], BudgetOf::AtFirst),
+];

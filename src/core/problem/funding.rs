@@ -1,0 +1,111 @@
+//! Funding: who pays for what, where several pay: shares that do not fit, things claimed twice, days and sums that contradict.
+
+use crate::problem::{did_you_mean, kinds};
+
+kinds! {
+    /// What is wrong with who pays for what.
+    Funding {
+        /// A row that names an agreement which is not there.
+        #[error("no agreement is called `{found}`")]
+        Error "agreement-unknown" AgreementUnknown { found: String, nearest: Option<String> }
+            => did_you_mean(nearest, "name an [[agreement]] by its id, or write `own`");
+        /// One of several payers without a share.
+        #[error("`{found}` has no share; several payers of one row need one each, such as `catchment 60; council 40`")]
+        Error "share-missing" ShareMissing { found: String } => "give every payer its per cent of the row";
+        /// Shares of one thing that are more than the whole.
+        #[error("the shares of `{found}` make {sum} %, more than the whole")]
+        Error "shares-beyond-whole" SharesBeyondWhole { found: String, sum: String } => "correct the shares";
+        /// Fixed shares that leave a payer out or go beyond the whole.
+        #[error("a fixed rule of sharing needs a per cent for each payer, 100 at the most together; they make {sum}")]
+        Error "fixed-shares-unfit" FixedSharesUnfit { sum: String }
+            => "for example: shares = { catchment = 60, council = 40 }";
+        /// Two ways to say who pays.
+        #[error("`{key}` makes one agreement of the whole folder, and there is an [[agreement]] `{id}` too")]
+        Error "beside-agreements" BesideAgreements { key: &'static str, id: String }
+            => format!("move it into its agreement: [[agreement.{key}]] below the [[agreement]]; an approval is [agreement.approval]");
+        /// Something that only one can own, shared in equal parts.
+        #[error("the largest share of the {what} is held by two: one payer must own what is counted once")]
+        Error "owner-unclear" OwnerUnclear { what: &'static str }
+            => "give the one that reports it the larger share; the other supports it";
+        /// Shares of one thing that are less than the whole.
+        #[error("the shares make {sum} %; the rest is unclaimed")]
+        Doubt "share-unclaimed" ShareUnclaimed { sum: String } => "give the rest to a payer, or to `own`";
+        /// A row that names no agreement and that several could pay for.
+        #[error("{rows} of {what} name no agreement and could be paid by {payers}; taken as the landholder's own")]
+        Doubt "payer-unclear" PayerUnclear { rows: String, what: &'static str, payers: String }
+            => "name it in a column `agreement`, or write a rule under [[sharing]]; `own` ends the question";
+        /// One receipt claimed under two agreements.
+        #[error("{receipt}, {sum}, is claimed {by}")]
+        Doubt "receipt-claimed-twice" ReceiptClaimedTwice {
+            receipt: String, sum: String, by: String
+        } => "claim it once, or share it: `catchment 60; council 40` in one row";
+        /// One planting claimed under two agreements.
+        #[error("{stems} stems of {species} of {day} are claimed {by}")]
+        Doubt "stems-claimed-twice" StemsClaimedTwice {
+            stems: String, species: String, day: String, by: String
+        } => "a stem has one owner: take one row out, or name both in one row with their shares";
+        /// The hours of one day claimed under two agreements.
+        #[error("{hours} person hours of {task} on {day} are claimed {by}")]
+        Doubt "hours-claimed-twice" HoursClaimedTwice {
+            hours: String, task: String, day: String, by: String
+        } => "claim them once, or share them in one row";
+        /// Hours of one day that nobody can have worked.
+        #[error("{person} is claimed for {hours} hours on {day}, by {payers}")]
+        Doubt "day-claimed-beyond-hours" DayClaimedBeyondHours {
+            person: String, hours: String, day: String, payers: String
+        } => "correct the hours of that day: nobody works more than a day holds, whoever pays";
+        /// One quantity claimed under two agreements.
+        #[error("{quantity} of {task} is claimed {by}")]
+        Doubt "quantity-claimed-twice" QuantityClaimedTwice {
+            quantity: String, task: String, by: String
+        } => "a metre has one owner: take one row out, or name both in one row with their shares";
+        /// Ground that two agreements report.
+        #[error("{area}, {hectares} ha, is reported {by}")]
+        Doubt "ground-claimed-twice" GroundClaimedTwice {
+            area: String, hectares: String, by: String
+        } => "leave it in `areas` of the one that reports it, and put it under `supports` of the other";
+        /// Ground that is both offset and grant.
+        #[error("{area}, {hectares} ha, is ground of the offset {offset} and of the grant {grant}, and no clause that allows it is on file")]
+        Doubt "offset-in-grant" OffsetInGrant { area: String, hectares: String, offset: String, grant: String }
+            => "take it out of the grant's `areas`; or quote the clause under `stacking` of the offset";
+        /// A cost before the agreement was approved.
+        #[error("paid on {day}, before {agreement} was approved on {approved}; listed and not counted under it")]
+        Doubt "cost-before-approval" CostBeforeApproval { day: String, agreement: String, approved: String };
+        /// A cost outside the term of its agreement.
+        #[error("of {day}, {side} the term of {agreement}, {term}; listed and not counted under it")]
+        Doubt "outside-term" OutsideTerm { day: String, side: &'static str, agreement: String, term: String };
+        /// A contribution that was promised and has not come.
+        #[error("{who} promised {promised} to {agreement}; {received} has come")]
+        Doubt "contribution-outstanding" ContributionOutstanding {
+            who: String, promised: String, agreement: String, received: String
+        } => "a promised contribution that has not arrived is a milestone missed: record what came, or say why under the narrative";
+        /// Carried out of one year and not into the next.
+        #[error("{agreement} carried {out}, and {carried_in}")]
+        Doubt "carried-differs" CarriedDiffers {
+            agreement: String, out: String, carried_in: String
+        } => "the two are one sum: correct the one that is wrong";
+        /// Carried over as reported and as the records give it.
+        #[error("{agreement} reported {said} carried out of {year}; received, interest and spending give {worked_out}")]
+        Doubt "carried-unlike-records" CarriedUnlikeRecords { agreement: String, said: String, year: String, worked_out: String }
+            => "correct the report, the instalments or the spending of that year";
+        /// A change of the budget used before it was approved.
+        #[error("{line} had cost {spent}, over the {before} approved then; variation {variation}")]
+        Doubt "variation-before-approval" VariationBeforeApproval {
+            line: String, spent: String, before: String, variation: String
+        } => "money committed before its approval may be refused: ask the funder, and keep the letter";
+        /// More claimed over all than there is.
+        #[error("the agreements have reported {claimed} {what} together, {each}; {there} were recorded")]
+        Doubt "reported-beyond-whole" ReportedBeyondWhole { claimed: String, what: &'static str, each: String, there: String }
+            => "correct `reported` of the agreements: nothing may be claimed twice";
+        /// A question whose answer is longer than its form takes.
+        #[error("the answer to {id} has {count}, {over} more than the {limit} it may have")]
+        Doubt "answer-too-long" AnswerTooLong { id: String, count: String, over: usize, limit: u32 } => "shorten the answer";
+        /// A placeholder for a figure that is not there.
+        #[error("`{{{{{found}}}}}` is no figure of this agreement")]
+        Doubt "answer-without-figure" AnswerWithoutFigure { found: String, nearest: Option<String> }
+            => did_you_mean(nearest, "`hillfolio build` lists every figure in data/figures.csv");
+        /// A question that nobody has answered.
+        #[error("question {id} has no answer")]
+        Doubt "answer-missing" AnswerMissing { id: String } => "write it as `answer`, or name its file under `file`";
+    }
+}

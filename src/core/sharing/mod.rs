@@ -1,0 +1,238 @@
+//! Who pays for what: each row of the records shared out among the agreements, once.
+//!
+//! A row that names its payers is theirs. One that names none is shared out by the first rule that fits it, else it is of the
+//! only agreement in whose ground and term it lies, else the landholder's own. Money is shared out to the cent, hours by the same
+//! shares; what is counted (stems, hectares, metres) has one owner, who holds the largest share.
+
+mod cents;
+mod ground;
+mod view;
+mod weights;
+mod years;
+
+use chrono::NaiveDate;
+use rust_decimal::Decimal;
+
+use crate::{
+    project::{
+        Agreement, AgreementKind, AreaId, Claims, Payer, Planting, Project, Sharing, Spending, Work, slug,
+    },
+    units::{Hours, Money},
+};
+
+pub use cents::shared_out;
+pub use ground::{hectares_of, owner_of};
+pub use view::seen_by;
+pub use years::{Cost, FinancialYears, YearAccount, accounts};
+
+/// How it was settled who pays for a row.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Settled {
+    /// The row says so.
+    Named,
+    /// By the rule at this place of the list.
+    Rule(usize),
+    /// By the only agreement that it lies in.
+    Only,
+    /// It lies in no agreement.
+    Nobody,
+    /// It lies in several, and nothing says which.
+    Unclear(Vec<Payer>),
+}
+
+/// The shares of one row: payers in the order of `project.toml`, each with its weight.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RowShares {
+    /// Payers and weights; only their proportions count.
+    pub of: Vec<(Payer, Decimal)>,
+    /// How it was settled.
+    pub settled: Settled,
+}
+
+/// The part of one payment that a payer bears.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PaidShare {
+    /// Who.
+    pub payer: Payer,
+    /// The amount, tax in it.
+    pub amount: Money,
+    /// The tax in it; `None` where the payment records none.
+    pub tax: Option<Money>,
+    /// Whether its day lies where the agreement admits costs; those of others are listed and not counted.
+    pub admitted: bool,
+}
+
+/// Who pays for every row of a project.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Shares {
+    /// Of each payment, in the order of the table.
+    pub spending: Vec<(RowShares, Vec<PaidShare>)>,
+    /// Of each work.
+    pub works: Vec<RowShares>,
+    /// Of each planting.
+    pub plantings: Vec<RowShares>,
+}
+
+impl Shares {
+    /// The shares of `project`, whose rows name its agreements; none where it has no agreement.
+    #[must_use]
+    pub fn of(project: &Project) -> Shares {
+        if project.agreements.is_empty() {
+            return Shares::default();
+        }
+        let plantings: Vec<RowShares> =
+            project.plantings.iter().map(|row| of_planting(project, row)).collect();
+        let mut works: Vec<RowShares> = project.works.iter().map(|row| of_work(project, row, None)).collect();
+        let counted = weights::Counted { project, plantings: &plantings, works: &works.clone() };
+        for (at, row) in project.works.iter().enumerate() {
+            works[at] = of_work(project, row, Some(&counted));
+        }
+        let counted = weights::Counted { project, plantings: &plantings, works: &works };
+        let direct: Vec<RowShares> =
+            project.spending.iter().map(|row| of_payment(project, row, &counted, None)).collect();
+        let costs = weights::direct_costs(project, &direct);
+        let spending = project.spending.iter().map(|row| {
+            let shares = of_payment(project, row, &counted, Some(&costs));
+            let paid = paid(project, row, &shares);
+            (shares, paid)
+        });
+        Shares { spending: spending.collect(), works, plantings }
+    }
+}
+
+impl RowShares {
+    fn alone(payer: Payer, settled: Settled) -> RowShares {
+        RowShares { of: vec![(payer, Decimal::ONE)], settled }
+    }
+
+    /// Who owns what can't be shared out: the largest share, of equal ones the first.
+    #[must_use]
+    pub fn owner(&self) -> &Payer {
+        let mut largest: Option<&(Payer, Decimal)> = None;
+        for share in &self.of {
+            if largest.is_none_or(|(_, most)| share.1 > *most) {
+                largest = Some(share);
+            }
+        }
+        largest.map_or(&Payer::Own, |(payer, _)| payer)
+    }
+
+    /// The part of the whole that `payer` bears, 0 to 1.
+    #[must_use]
+    pub fn part(&self, payer: &Payer) -> Decimal {
+        let total: Decimal = self.of.iter().map(|(_, weight)| weight).sum();
+        let own: Decimal = self.of.iter().filter(|(one, _)| one == payer).map(|(_, weight)| weight).sum();
+        own.checked_div(total).unwrap_or_default()
+    }
+
+    /// The hours of `whole` that `payer` bears.
+    #[must_use]
+    pub fn hours(&self, payer: &Payer, whole: Hours) -> Hours {
+        use rust_decimal::prelude::ToPrimitive;
+        Hours(whole.0 * self.part(payer).to_f64().unwrap_or_default())
+    }
+}
+
+/// The shares that a row claims, with what they leave over.
+fn named(claims: &Claims) -> Option<RowShares> {
+    if claims.is_empty() {
+        return None;
+    }
+    let mut of = claims.0.clone();
+    let left = Decimal::ONE_HUNDRED - claims.sum();
+    if left > Decimal::ZERO {
+        of.push((Payer::Unclaimed, left));
+    }
+    Some(RowShares { of, settled: Settled::Named })
+}
+
+/// The only one of `candidates`, or what is unclear.
+fn only(candidates: Vec<&Agreement>) -> RowShares {
+    let payer = |agreement: &&Agreement| Payer::Agreement(agreement.id.clone());
+    match candidates.as_slice() {
+        [] => RowShares::alone(Payer::Own, Settled::Nobody),
+        [one] => RowShares::alone(payer(one), Settled::Only),
+        several => RowShares::alone(Payer::Own, Settled::Unclear(several.iter().map(payer).collect())),
+    }
+}
+
+/// Agreements in whose term and ground a row lies. A row of the whole site lies in the ground of those that have all of it, else of any.
+fn holding<'p>(project: &'p Project, day: NaiveDate, area: Option<&AreaId>) -> Vec<&'p Agreement> {
+    let admitting = || project.agreements.iter().filter(|agreement| agreement.admits(day));
+    match area {
+        Some(area) => admitting().filter(|agreement| agreement.covers(area)).collect(),
+        None => admitting().collect(),
+    }
+}
+
+fn of_planting(project: &Project, row: &Planting) -> RowShares {
+    named(&row.claims).unwrap_or_else(|| only(holding(project, row.date, Some(&row.area))))
+}
+
+fn rule(project: &Project, fits: impl Fn(&Sharing) -> bool) -> Option<(usize, &Sharing)> {
+    project.sharing.iter().enumerate().find(|(_, rule)| fits(rule))
+}
+
+fn is_for(names: &[String], others: &[String], name: &str) -> bool {
+    names.iter().any(|one| slug(one) == slug(name)) || names.is_empty() && others.is_empty()
+}
+
+fn of_work(project: &Project, row: &Work, counted: Option<&weights::Counted<'_>>) -> RowShares {
+    if let Some(shares) = named(&row.claims) {
+        return shares;
+    }
+    if let Some(counted) = counted
+        && let Some((at, rule)) =
+            rule(project, |rule| is_for(&rule.tasks, &rule.lines, &row.task) && rule.holds(row.date))
+        && let Some(of) = weights::of(rule, counted, None)
+    {
+        return RowShares { of, settled: Settled::Rule(at) };
+    }
+    only(holding(project, row.date, row.area.as_ref()))
+}
+
+fn of_payment(
+    project: &Project,
+    row: &Spending,
+    counted: &weights::Counted<'_>,
+    costs: Option<&[(Payer, Decimal)]>,
+) -> RowShares {
+    if let Some(shares) = named(&row.claims) {
+        return shares;
+    }
+    if let Some((at, rule)) =
+        rule(project, |rule| is_for(&rule.lines, &rule.tasks, &row.line) && rule.holds(row.date))
+        && let Some(of) = weights::of(rule, counted, costs)
+    {
+        return RowShares { of, settled: Settled::Rule(at) };
+    }
+    let mut candidates = holding(project, row.date, None);
+    candidates.retain(|agreement| agreement.admits(agreement.dates.day(row)));
+    // An agreement that has a budget pays on its lines; an offset without one pays for nothing that does not name it.
+    let budgeted = |agreement: &&Agreement| {
+        agreement.budget.iter().any(|line| slug(&line.line.line) == slug(&row.line))
+            || agreement.budget.is_empty() && agreement.kind == AgreementKind::Grant
+    };
+    candidates.retain(|agreement| budgeted(agreement));
+    only(candidates)
+}
+
+/// The parts of a payment. Tax and what is without it are shared out apart, so that both come out to the cent.
+fn paid(project: &Project, row: &Spending, shares: &RowShares) -> Vec<PaidShare> {
+    let weights: Vec<Decimal> = shares.of.iter().map(|(_, weight)| *weight).collect();
+    let net = shared_out(row.amount - row.tax.unwrap_or_default(), &weights);
+    let tax = row.tax.map(|tax| shared_out(tax, &weights));
+    let parts = shares.of.iter().enumerate();
+    parts
+        .map(|(at, (payer, _))| {
+            let tax = tax.as_ref().map(|tax| tax[at]);
+            let admitted = match payer {
+                Payer::Agreement(id) => {
+                    project.agreement(id).is_some_and(|agreement| agreement.admits(agreement.dates.day(row)))
+                }
+                Payer::Own | Payer::Unclaimed => true,
+            };
+            PaidShare { payer: payer.clone(), amount: net[at] + tax.unwrap_or_default(), tax, admitted }
+        })
+        .collect()
+}

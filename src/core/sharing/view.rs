@@ -1,0 +1,200 @@
+//! The project as one agreement sees it: its ground, its term, its rows, its shares of them, and nothing of the others.
+
+use std::collections::BTreeSet;
+
+use geo::{BoundingRect as _, Intersects as _, Rect, coord};
+
+use crate::{
+    project::{
+        Agreement, AgreementKind, AreaId, BudgetLine, Claims, Feature, MoneyRules, Payer, Period, PlotId,
+        Project, Shape, Spending, VarianceTest, Work, slug,
+    },
+    sharing::Shares,
+    units::Money,
+};
+
+/// Degrees around an area within which a fence or a track still belongs to it: some 30 m (judgement).
+const BESIDE: f64 = 0.0003;
+
+/// `project` as `agreement` sees it, by the `shares` of the project. What it asks for stands where that of a folder with one agreement
+/// stands, so that everything else reads it alike.
+#[must_use]
+pub fn seen_by(project: &Project, agreement: &Agreement, shares: &Shares) -> Project {
+    let payer = Payer::Agreement(agreement.id.clone());
+    let period = agreement.period_beside(project.period);
+    let covers = |area: &AreaId| agreement.covers(area);
+    let here = |area: &Option<AreaId>| area.as_ref().is_none_or(covers);
+    let plots: BTreeSet<&PlotId> =
+        project.plots.iter().filter(|plot| covers(&plot.area)).map(|plot| &plot.id).collect();
+    let all = agreement.areas.is_none();
+    let mut view = project.clone();
+    identity(&mut view, agreement);
+    view.period = period;
+    view.approval = agreement.approval.clone();
+    view.money = money(project, agreement, period);
+    view.budget = budget(agreement, period);
+    view.targets = agreement.targets.clone();
+    view.agreements = vec![agreement.clone()];
+    view.sharing = Vec::new();
+    view.own_cash = Vec::new();
+    view.areas.retain(|area| covers(&area.id));
+    if !all {
+        view.features.retain(|feature| lies_beside(feature, &view.areas));
+    }
+    view.plots.retain(|plot| covers(&plot.area));
+    view.tallies.retain(|row| plots.contains(&row.plot));
+    view.stems.retain(|row| plots.contains(&row.plot));
+    view.cover.retain(|row| plots.contains(&row.plot));
+    view.benchmarks.retain(|row| here(&row.area));
+    view.slopes.retain(|row| covers(&row.area));
+    view.sightings.retain(|row| row.area.as_ref().map_or(all, covers));
+    view.photo_points.retain(|point| point.area.as_ref().map_or(all, covers));
+    view.photos.retain(|photo| match (&photo.point, &photo.area) {
+        _ if !photo.claims.is_empty() => names(&photo.claims, &payer),
+        (Some(point), _) => view.photo_points.iter().any(|one| one.id == *point),
+        (None, Some(area)) => covers(area),
+        (None, None) => all,
+    });
+    let plantings = project.plantings.iter().zip(&shares.plantings);
+    view.plantings = plantings.filter(|(_, of)| *of.owner() == payer).map(|(row, _)| row.clone()).collect();
+    view.plantings.iter_mut().for_each(|row| row.claims = whole(&payer));
+    view.works = works(project, &payer, shares);
+    view.spending = spending(project, agreement, &payer, shares);
+    // What names nobody is of the agreement where it asks for such things alone.
+    let alone = |kind: AgreementKind| project.agreements.iter().filter(|one| one.kind == kind).count() == 1;
+    let is_mine = |claims: &Claims, area: Option<&AreaId>, otherwise: bool| match claims.is_empty() {
+        false => names(claims, &payer),
+        true => area.map_or(otherwise, covers),
+    };
+    let offset_alone = agreement.kind == AgreementKind::Offset && alone(AgreementKind::Offset);
+    view.commitments.retain(|row| is_mine(&row.claims, None, offset_alone));
+    view.actions.retain(|row| is_mine(&row.claims, row.area.as_ref(), all));
+    view.programme.retain(|row| is_mine(&row.claims, row.area.as_ref(), all));
+    for claims in view
+        .commitments
+        .iter_mut()
+        .map(|row| &mut row.claims)
+        .chain(view.actions.iter_mut().map(|row| &mut row.claims))
+        .chain(view.programme.iter_mut().map(|row| &mut row.claims))
+        .chain(view.photos.iter_mut().map(|row| &mut row.claims))
+    {
+        *claims = whole(&payer);
+    }
+    view.receipts.retain(|input| {
+        let is_it = |row: &Spending| row.receipt.as_deref().is_some_and(|name| input.path.ends_with(name));
+        view.spending.iter().any(is_it)
+    });
+    view
+}
+
+fn whole(payer: &Payer) -> Claims {
+    Claims(vec![(payer.clone(), rust_decimal::Decimal::ONE_HUNDRED)])
+}
+
+fn names(claims: &Claims, payer: &Payer) -> bool {
+    claims.0.iter().any(|(one, _)| one == payer)
+}
+
+fn identity(view: &mut Project, agreement: &Agreement) {
+    let identity = &mut view.identity;
+    identity.funder.clone_from(&agreement.funder);
+    identity.program.clone_from(&agreement.program);
+    if let Some(reference) = &agreement.reference {
+        identity.reference.clone_from(reference);
+    }
+    if agreement.grantee.is_some() {
+        identity.grantee.clone_from(&agreement.grantee);
+    }
+    if agreement.signatory.is_some() {
+        identity.signatory.clone_from(&agreement.signatory);
+    }
+}
+
+/// How its money is acquitted; received is what came by the period's end, interest among it, less what went back.
+fn money(project: &Project, agreement: &Agreement, period: Period) -> MoneyRules {
+    let by_then = |on| on <= period.to;
+    let came =
+        agreement.instalments.iter().filter(|one| one.received && by_then(one.on)).map(|one| one.amount);
+    let interest = agreement.interest.iter().filter(|one| by_then(one.on)).map(|one| one.amount);
+    let back: Money = agreement.returned.iter().filter(|one| by_then(one.on)).map(|one| one.amount).sum();
+    let received = (!agreement.instalments.is_empty()).then(|| came.chain(interest).sum::<Money>() - back);
+    let line = agreement.explain.iter().find(|one| one.test == VarianceTest::Line);
+    MoneyRules {
+        acquit: agreement.tax,
+        volunteer_rate: agreement.volunteer_rate.clone().or_else(|| project.money.volunteer_rate.clone()),
+        received,
+        explain_beyond: line.map(|line| line.over),
+    }
+}
+
+/// The budget that the period is held against, as it stands approved at its end: that of the financial years that begin within it where
+/// there is one by year, else that of the whole life.
+fn budget(agreement: &Agreement, period: Period) -> Vec<BudgetLine> {
+    use chrono::Datelike as _;
+    let mut lines: Vec<BudgetLine> = Vec::new();
+    for one in agreement.budget_on(period.to) {
+        let of_period = one.year.is_none_or(|year| (period.from.year()..=period.to.year()).contains(&year));
+        let begins = one.year.is_none_or(|year| {
+            let begins = period.from.with_year(year);
+            begins.is_none_or(|day| period.holds(day))
+        });
+        if !of_period || !begins {
+            continue;
+        }
+        match lines.iter_mut().find(|line| slug(&line.line) == slug(&one.line.line)) {
+            Some(line) => {
+                line.cash = line.cash + one.line.cash;
+                line.in_kind = line.in_kind + one.line.in_kind;
+            }
+            None => lines.push(one.line),
+        }
+    }
+    lines
+}
+
+/// The works that the payer bears, each with its share of the hours; the quantity stays with its owner.
+fn works(project: &Project, payer: &Payer, shares: &Shares) -> Vec<Work> {
+    let rows = project.works.iter().zip(&shares.works);
+    rows.filter(|(_, of)| of.of.iter().any(|(one, _)| one == payer))
+        .map(|(row, of)| Work {
+            hours: row.hours.map(|hours| of.hours(payer, hours)),
+            quantity: row.quantity.filter(|_| of.owner() == payer),
+            unit: row.unit.clone().filter(|_| of.owner() == payer),
+            claims: whole(payer),
+            ..row.clone()
+        })
+        .collect()
+}
+
+/// The payments that the payer bears and its agreement admits, each with its share, on the day that counts.
+fn spending(project: &Project, agreement: &Agreement, payer: &Payer, shares: &Shares) -> Vec<Spending> {
+    let rows = project.spending.iter().zip(&shares.spending);
+    rows.flat_map(|(row, (_, parts))| {
+        let mine = parts.iter().filter(|part| part.payer == *payer && part.admitted);
+        mine.map(|part| Spending {
+            date: agreement.dates.day(row),
+            invoiced: None,
+            delivered: None,
+            amount: part.amount,
+            tax: part.tax,
+            claims: whole(payer),
+            ..row.clone()
+        })
+    })
+    .collect()
+}
+
+/// Whether a feature lies on the ground of `areas`, or beside it.
+fn lies_beside(feature: &Feature, areas: &[crate::project::Area]) -> bool {
+    areas.iter().filter_map(|area| area.boundary.bounding_rect()).any(|rect| {
+        let wide = Rect::new(
+            coord! { x: rect.min().x - BESIDE, y: rect.min().y - BESIDE },
+            coord! { x: rect.max().x + BESIDE, y: rect.max().y + BESIDE },
+        );
+        match &feature.shape {
+            Shape::Points(points) => points.intersects(&wide),
+            Shape::Lines(lines) => lines.intersects(&wide),
+            Shape::Polygons(polygons) => polygons.intersects(&wide),
+        }
+    })
+}
