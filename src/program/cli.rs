@@ -216,4 +216,6 @@ pub enum Paper {
     Offset,
     /// The landholder's plan: rows, plants, calendar
     Plan,
+    /// The statement by source of a place with several agreements
+    Sources,
 }

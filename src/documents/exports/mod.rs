@@ -1,6 +1,8 @@
 //! Layers and tables for other programs: the typed project and the ledger as bytes, nothing recomputed.
 
+mod answers;
 mod corrections;
+mod excerpt;
 mod field_book;
 mod gpx;
 mod kml;
@@ -15,6 +17,7 @@ mod tables;
 mod workbook;
 
 pub use corrections::{corrections_csv, is_unanswered};
+pub use excerpt::excerpt;
 pub use field_book::field_book_xlsx;
 pub use question_book::corrections_xlsx;
 
@@ -59,5 +62,6 @@ pub fn files(
     );
     let mut files = layers?;
     files.push(("data/tables.xlsx".to_owned(), workbook?));
+    files.extend(answers::file(project, ledger)?);
     Ok(files)
 }

@@ -1,7 +1,7 @@
 //! The sheets of the workbook: each table as it was understood, then the figures, the targets and the doubts.
 
 use hillfolio_core::{
-    ledger::{Entry, Ledger},
+    ledger::{Entry, Ledger, Series, catalogue},
     problem::{self, Problem},
     project::{Cell, Project},
 };
@@ -15,7 +15,8 @@ pub(super) fn sheets<'a>(
     problems: &'a [Problem],
 ) -> Vec<Sheet<'a>> {
     let of_tables = project.tables().into_iter().map(Sheet::of_table);
-    let all = [figures(ledger), targets(ledger)].into_iter().chain(of_tables).chain([doubts(problems)]);
+    let head = [figures(ledger), targets(ledger), sources(ledger)];
+    let all = head.into_iter().chain(of_tables).chain([doubts(problems)]);
     all.filter_map(Sheet::filled).collect()
 }
 
@@ -61,6 +62,41 @@ fn targets(ledger: &Ledger) -> Sheet<'_> {
         ]
     })
 }
+
+/// The statement by source, a row for each figure of each payer; empty where a folder has no more than one agreement.
+fn sources(ledger: &Ledger) -> Sheet<'_> {
+    let columns = ["what", "of", "payer", "value", "unit"];
+    let rows = SOURCES.iter().flat_map(move |series| {
+        ledger.figures_of(series).map(move |(codes, figure)| {
+            let (payer, of) = codes
+                .split_last()
+                .map_or(("", ""), |(payer, of)| (*payer, of.first().copied().unwrap_or_default()));
+            (series.stem, of.to_owned(), payer.to_owned(), figure)
+        })
+    });
+    Sheet::of("statement by source", &columns, rows.collect::<Vec<_>>(), |(what, of, payer, figure)| {
+        vec![
+            what.trim_start_matches("sources.").into(),
+            of.as_str().into(),
+            payer.as_str().into(),
+            figure.value.into(),
+            figure.unit.code().into(),
+        ]
+    })
+}
+
+/// The series of the statement by source that are by payer, in the order of the sheet.
+const SOURCES: [&Series; 9] = [
+    &catalogue::SOURCE_RECEIVED,
+    &catalogue::SOURCE_INTEREST,
+    &catalogue::SOURCE_SPENT_LINE,
+    &catalogue::SOURCE_SPENT,
+    &catalogue::SOURCE_UNSPENT,
+    &catalogue::SOURCE_IN_KIND,
+    &catalogue::SOURCE_HOURS,
+    &catalogue::SOURCE_STEMS,
+    &catalogue::SOURCE_HECTARES,
+];
 
 fn doubts(problems: &[Problem]) -> Sheet<'_> {
     let columns = ["file", "row", "column", "code", "says", "help"];

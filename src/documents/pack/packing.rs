@@ -63,6 +63,22 @@ impl Packing {
         staged.and(packed)
     }
 
+    /// Takes in everything of an output that was made elsewhere, under `folder`: it lies in `out` beside the rest and not in the zip, for
+    /// it has one of its own.
+    ///
+    /// # Errors
+    /// [`PackError`] if the system refuses.
+    pub fn take_in(&mut self, made: &Path, folder: &str) -> Result<(), PackError> {
+        for (path, _) in stage::files_of(made).map_err(PackError::write(made))? {
+            let from = path.split('/').fold(made.to_owned(), |at, part| at.join(part));
+            let name = format!("{folder}/{path}");
+            let bytes = std::fs::read(&from).map_err(PackError::write(&from))?;
+            self.sums.push((name.clone(), sha256(&bytes)));
+            self.stage.write(&name, &bytes)?;
+        }
+        Ok(())
+    }
+
     /// Adds the lists of sums, and puts everything where `out` is.
     ///
     /// # Errors

@@ -43,14 +43,17 @@ pub enum Document {
     Offset,
     /// The landholder's plan: what is to be set out, ordered and done, to be carried up the hill.
     Plan,
+    /// The statement by source of a place with several agreements.
+    Sources,
 }
 
 impl Document {
     /// Every document there is.
-    pub const ALL: [Document; 3] = [Document::Acquittal, Document::Offset, Document::Plan];
+    pub const ALL: [Document; 4] = [Document::Acquittal, Document::Offset, Document::Plan, Document::Sources];
 
     /// The documents that `project` calls for: a plan where there is a planting design; an offset report where there is an approval, a commitment or a target under one;
-    /// an acquittal where there is money or another target, or nothing that calls for an offset report.
+    /// an acquittal where there is money or another target, or nothing that calls for an offset report. Where several agreements stand, each
+    /// has its own, and the place calls for the statement by source.
     #[must_use]
     pub fn due(project: &Project) -> Vec<Document> {
         let (offset, other): (Vec<&Target>, Vec<&Target>) =
@@ -58,6 +61,8 @@ impl Document {
         let approved = project.approval.is_some() || !project.commitments.is_empty() || !offset.is_empty();
         let granted = !other.is_empty() || !project.budget.is_empty() || !project.spending.is_empty();
         let calls = |document: &Document| match document {
+            Document::Sources => project.agreements.len() > 1,
+            Document::Acquittal | Document::Offset if project.agreements.len() > 1 => false,
             Document::Acquittal => granted || !approved,
             Document::Offset => approved,
             Document::Plan => project.design.is_some(),
@@ -72,6 +77,7 @@ impl Document {
             Document::Acquittal => "acquittal",
             Document::Offset => "offset",
             Document::Plan => "plan",
+            Document::Sources => "sources",
         }
     }
 
@@ -82,6 +88,7 @@ impl Document {
             Document::Acquittal => "Grant acquittal",
             Document::Offset => "Offset report",
             Document::Plan => "Planting plan",
+            Document::Sources => "Statement by source",
         }
     }
 }
@@ -93,7 +100,7 @@ pub(crate) fn is_offset(target: &Target) -> bool {
 
 /// A name that no document has.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("no document is called `{0}`; there are: acquittal, offset, plan")]
+#[error("no document is called `{0}`; there are: acquittal, offset, plan, sources")]
 pub struct DocumentUnknown(pub String);
 
 impl std::str::FromStr for Document {

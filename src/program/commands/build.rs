@@ -8,7 +8,9 @@ use std::{
 use crate::{
     cli::{self, Paper},
     commands::{
-        CommandError, DIFFERS, Outcome, listed,
+        CommandError, DIFFERS, Outcome,
+        agreements::{self, Part},
+        listed,
         outputs::{Materials, Outputs, outputs},
         read, with_progress,
     },
@@ -75,34 +77,86 @@ pub(super) fn run(asked: cli::Build, quiet: bool) -> Outcome {
 pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, CommandError> {
     says("reading the folder");
     let folder = Folder::open(&order.folder)?;
-    let Intake { project, problems, withheld } = read(&folder)?;
+    let mut intake = read(&folder)?;
     let templates = order.templates.as_deref().map(intake::templates).transpose()?.unwrap_or_default();
-    let documents = if order.only.is_empty() { Document::due(&project) } else { order.only.clone() };
     let out = order.out.clone().unwrap_or_else(|| order.folder.join("out"));
-    let thumbnails = thumbnails(order.photo_cache.as_deref(), &folder, &out);
-
-    let (identity, period) = (&project.identity, &project.period);
-    let name = pack::pack_name(&identity.name, &identity.reference, period.from, period.to);
-    let mut packing = Packing::begin(&order.folder, &out, &name, period.to)?;
-    let inputs = Inputs {
-        listed: project.inputs.iter().map(|input| (Arc::clone(&input.path), input.sha256.clone())).collect(),
-        read: &|path| withheld.get(path).map_or_else(|| folder.bytes(path), |copy| Ok(copy.clone())),
+    let parts = agreements::parts(&folder, &intake.project)?;
+    let made = |part: &Part| -> Result<(String, PathBuf, Vec<Problem>), CommandError> {
+        says("making the documents of each agreement");
+        let out = part.laid_out.path("out");
+        let of =
+            Making { order, folder: &part.folder, templates: &templates, out: &out, cache_beside: &folder };
+        let built = of.build(part.intake.clone(), &[], says)?;
+        Ok((part.id.clone(), out, agreements::of_answers(&part.id, built.problems)))
     };
-    // Whatever is no document is packed while the documents are being set.
-    let packs = |files: &[File]| packing.add_inputs(&inputs).and_then(|()| packing.add(files));
-    let from = Materials {
-        folder: &folder,
-        project: &project,
-        thumbnails: &thumbnails,
-        templates: &templates,
-        documents: &documents,
-    };
-    let Outputs { documents, problems, .. } = outputs(from, problems, packs, says)?;
+    let mut parts_made = Vec::new();
+    for part in &parts {
+        let (id, out, answers) = made(part)?;
+        intake.problems.extend(answers);
+        parts_made.push((id, out));
+    }
+    let of = Making { order, folder: &folder, templates: &templates, out: &out, cache_beside: &folder };
+    of.build(intake, &parts_made, says)
+}
 
-    says("packing");
-    packing.add(&documents)?;
-    let receipt = packing.finish()?;
-    Ok(Built { receipt, problems })
+/// A folder that is built, whole or the part of it that one agreement's documents rest on.
+struct Making<'a> {
+    order: &'a Order,
+    folder: &'a Folder,
+    templates: &'a [(String, String)],
+    out: &'a Path,
+    /// The user's own folder, in which no photos are kept.
+    cache_beside: &'a Folder,
+}
+
+impl Making<'_> {
+    /// Builds what was read, with the outputs of its agreements, each by its id, beside it.
+    fn build(
+        &self,
+        intake: Intake,
+        parts: &[(String, PathBuf)],
+        says: &dyn Fn(&'static str),
+    ) -> Result<Built, CommandError> {
+        let Making { order, folder, templates, out, cache_beside } = *self;
+        let Intake { project, problems, withheld } = intake;
+        let due = Document::due(&project);
+        let documents = match order.only.is_empty() {
+            true => due,
+            // Of several agreements each has the documents that it calls for.
+            false if !project.agreements.is_empty() => {
+                due.into_iter().filter(|document| order.only.contains(document)).collect()
+            }
+            false => order.only.clone(),
+        };
+        let thumbnails = thumbnails(order.photo_cache.as_deref(), cache_beside, out);
+        let (identity, period) = (&project.identity, &project.period);
+        let name = pack::pack_name(&identity.name, &identity.reference, period.from, period.to);
+        let mut packing = Packing::begin(folder.root(), out, &name, period.to)?;
+        let listed =
+            project.inputs.iter().map(|input| (Arc::clone(&input.path), input.sha256.clone())).collect();
+        let inputs = Inputs {
+            listed,
+            read: &|path| withheld.get(path).map_or_else(|| folder.bytes(path), |copy| Ok(copy.clone())),
+        };
+        // Whatever is no document is packed while the documents are being set.
+        let packs = |files: &[File]| packing.add_inputs(&inputs).and_then(|()| packing.add(files));
+        let from = Materials {
+            folder,
+            project: &project,
+            thumbnails: &thumbnails,
+            templates,
+            documents: &documents,
+        };
+        let Outputs { documents, problems, .. } = outputs(from, problems, packs, says)?;
+
+        says("packing");
+        packing.add(&documents)?;
+        for (id, made) in parts {
+            packing.take_in(made, id)?;
+        }
+        let receipt = packing.finish()?;
+        Ok(Built { receipt, problems })
+    }
 }
 
 /// The photos made small that are kept in `cache`, which must lie neither in the project nor where its documents go.
@@ -121,5 +175,6 @@ fn document(paper: Paper) -> Document {
         Paper::Acquittal => Document::Acquittal,
         Paper::Offset => Document::Offset,
         Paper::Plan => Document::Plan,
+        Paper::Sources => Document::Sources,
     }
 }

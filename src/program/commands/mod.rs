@@ -2,6 +2,7 @@
 //!
 //! A file holds what the command does, for whoever calls the library, and beneath it what it says of that on a terminal.
 
+mod agreements;
 mod answers;
 mod build;
 mod check;

@@ -78,6 +78,7 @@ pub(super) fn outputs(
     let Filled { ledger, cells } = filled;
     problems.extend(unreadable);
     problems.extend(ledger.doubts.iter().cloned());
+    problems.extend(ledger::answers(&ledger, project).1);
     problem::list(&mut problems);
 
     says("typesetting");

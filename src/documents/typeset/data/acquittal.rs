@@ -4,7 +4,10 @@ use serde::Serialize;
 
 use crate::typeset::{
     Document, ReportInputs,
-    data::{Job, evidence::Receipt, money::Money, monitoring::Monitoring, report, species::Species},
+    data::{
+        Job, accounts::Accounts, evidence::Receipt, money::Money, monitoring::Monitoring, report,
+        species::Species,
+    },
 };
 
 /// The parts of the acquittal alone.
@@ -13,6 +16,8 @@ struct Acquittal {
     monitoring: Monitoring,
     species: Species,
     money: Money,
+    /// Of an agreement alone.
+    accounts: Option<Accounts>,
     receipts: Vec<Receipt>,
 }
 
@@ -22,6 +27,7 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
         monitoring: Monitoring::of(inputs),
         species: Species::of(inputs),
         money: Money::of(inputs),
+        accounts: Accounts::of(inputs),
         receipts: Receipt::all(inputs),
     };
     report::job(inputs, Document::Acquittal, "acquittal.typ", own)

@@ -1,5 +1,6 @@
 //! The tree of ready-to-print values that each template receives: a file a section.
 
+mod accounts;
 mod acquittal;
 mod actions;
 mod approval;
@@ -35,6 +36,7 @@ mod report;
 mod richness;
 mod sheet;
 mod sightings;
+mod sources;
 mod species;
 mod summary;
 mod survival;
@@ -87,6 +89,7 @@ pub(crate) fn jobs(inputs: &ReportInputs<'_>, wanted: &[Document]) -> Vec<Job> {
             Document::Acquittal => acquittal::job(inputs),
             Document::Offset => offset::job(inputs),
             Document::Plan => plan::job(inputs),
+            Document::Sources => sources::job(inputs),
         })
         .collect();
     if !jobs.is_empty() {

@@ -89,7 +89,7 @@ pub(crate) fn judged<'a>(
     let alone = !Document::due(inputs.project).contains(&Document::Offset);
     inputs.ledger.targets.iter().filter(move |judged| match document {
         Document::Offset => is_offset(&judged.target),
-        Document::Acquittal | Document::Plan => alone || !is_offset(&judged.target),
+        Document::Acquittal | Document::Plan | Document::Sources => alone || !is_offset(&judged.target),
     })
 }
 

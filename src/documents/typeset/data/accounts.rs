@@ -1,0 +1,221 @@
+//! An agreement's money over its years, in the acquittal: budget and spending of the year, to date and of the whole life, what was
+//! carried over, instalments, changes, promises, milestones, and the tests of variances.
+
+use serde::Serialize;
+
+use crate::typeset::{
+    ReportInputs,
+    data::printed::{self, Printed},
+};
+use hillfolio_core::{
+    estimate::accounts::Accounts as Estimated,
+    ledger::{self, Series, catalogue},
+    project::{Agreement, AnswerLimit, UnspentFate, slug},
+    units::{self, Money},
+};
+
+/// Columns of the table by line: of a line, and of all lines.
+const COLUMNS: [(&Series, &Series); 5] = [
+    (&catalogue::BUDGET_YEAR_LINE, &catalogue::BUDGET_YEAR),
+    (&catalogue::SPENT_LINE, &catalogue::SPENT),
+    (&catalogue::BUDGET_TO_DATE_LINE, &catalogue::BUDGET_TO_DATE),
+    (&catalogue::SPENT_TO_DATE_LINE, &catalogue::SPENT_TO_DATE),
+    (&catalogue::BUDGET_LIFE_LINE, &catalogue::BUDGET_LIFE),
+];
+
+/// The money of an agreement over its years.
+#[derive(Serialize)]
+pub(crate) struct Accounts {
+    agreement: String,
+    kind_of_dates: &'static str,
+    term: String,
+    by_year: bool,
+    lines: Vec<Line>,
+    years: Vec<Year>,
+    instalments: Vec<[String; 4]>,
+    variations: Vec<[String; 6]>,
+    contributions: Vec<[String; 5]>,
+    milestones: Vec<[String; 4]>,
+    tests: Vec<Test>,
+    unspent: Printed,
+    committed: Printed,
+    limit: Option<Printed>,
+    unspent_rule: Option<&'static str>,
+    acknowledgement: Option<String>,
+    supported: Vec<String>,
+    answers: Vec<Answered>,
+}
+
+/// A question of the funder's own form with its answer.
+#[derive(Serialize)]
+struct Answered {
+    id: String,
+    question: String,
+    text: String,
+    /// Words and characters against the limit.
+    count: String,
+}
+
+#[derive(Serialize)]
+struct Line {
+    name: String,
+    cells: Vec<Printed>,
+    change: Printed,
+    strong: bool,
+}
+
+#[derive(Serialize)]
+struct Year {
+    name: String,
+    cells: Vec<Printed>,
+}
+
+#[derive(Serialize)]
+struct Test {
+    figure: Printed,
+    says: String,
+}
+
+impl Accounts {
+    /// Those of the only agreement of the project; `None` where a folder has none.
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> Option<Accounts> {
+        let (project, ledger) = (inputs.project, inputs.ledger);
+        let estimated = Estimated::of(project)?;
+        let agreement = estimated.agreement;
+        let of = |series: &Series| Printed::of(ledger, &series.whole());
+        let mut lines: Vec<Line> = estimated
+            .line_names()
+            .into_iter()
+            .map(|name| Line {
+                cells: COLUMNS.iter().map(|(line, _)| Printed::about(ledger, line, &slug(&name))).collect(),
+                change: Printed::about(ledger, &catalogue::TEST_LINE, &slug(&name)),
+                name,
+                strong: false,
+            })
+            .collect();
+        lines.push(Line {
+            name: "Total".to_owned(),
+            cells: COLUMNS.iter().map(|(_, total)| of(total)).collect(),
+            change: Printed { text: Some(String::new()), number: Some(String::new()), ..Printed::default() },
+            strong: true,
+        });
+        let years = estimated.by_year().into_iter().map(|year| {
+            let code = year.year.to_string();
+            let cells = [
+                &catalogue::YEAR_CARRIED_IN,
+                &catalogue::YEAR_RECEIVED,
+                &catalogue::YEAR_INTEREST,
+                &catalogue::YEAR_SPENT,
+                &catalogue::YEAR_RETURNED,
+                &catalogue::YEAR_CARRIED_OUT,
+            ];
+            Year {
+                name: estimated.years.words(year.year),
+                cells: cells.map(|series| Printed::about(ledger, series, &code)).into(),
+            }
+        });
+        let test = |series: &Series| {
+            let figure = of(series);
+            let notes = ledger.figure(series.whole().as_str()).map(|figure| figure.notes.join("; "));
+            Test { says: notes.unwrap_or_default(), figure }
+        };
+        Some(Accounts {
+            agreement: agreement.id.to_string(),
+            kind_of_dates: agreement.dates.words(),
+            term: format!("{} to {}", printed::day(agreement.term.from), printed::day(agreement.term.to)),
+            by_year: estimated.is_by_year(),
+            years: years.collect(),
+            lines,
+            instalments: instalments(agreement, &project.identity.currency),
+            variations: variations(agreement),
+            contributions: contributions(agreement, &estimated),
+            milestones: milestones(agreement),
+            tests: [
+                test(&catalogue::TEST_WHOLE_GRANT),
+                test(&catalogue::TEST_CUMULATIVE_TRANSFERS),
+                test(&catalogue::TEST_LARGEST_LINE),
+                test(&catalogue::TEST_NEW_LINE),
+            ]
+            .into(),
+            unspent: of(&catalogue::UNSPENT),
+            committed: of(&catalogue::COMMITTED),
+            limit: agreement.unspent.map(|_| of(&catalogue::UNSPENT_LIMIT)),
+            unspent_rule: agreement.unspent.map(|rule| match rule.fate {
+                UnspentFate::Return => "goes back to the funder",
+                UnspentFate::Retain => "may be kept where the funder approves",
+                UnspentFate::Carry => "is carried into the next year",
+            }),
+            acknowledgement: agreement.acknowledgement.clone(),
+            answers: hillfolio_core::ledger::answers(ledger, project).0.into_iter().map(answered).collect(),
+            supported: agreement.supports.iter().map(|area| area.to_string()).collect(),
+        })
+    }
+}
+
+fn answered(answer: ledger::Answer) -> Answered {
+    let limit = match answer.limit {
+        Some(AnswerLimit::Words(most)) => format!("; {most} words at the most"),
+        Some(AnswerLimit::Characters(most)) => format!("; {most} characters at the most"),
+        None => String::new(),
+    };
+    let count = format!("{} words, {} characters{limit}", answer.words(), answer.characters());
+    Answered { id: answer.id, question: answer.question, text: answer.text, count }
+}
+
+fn sum(sum: Money) -> String {
+    units::number(sum.number(), 2)
+}
+
+fn instalments(agreement: &Agreement, currency: &str) -> Vec<[String; 4]> {
+    let one = |one: &hillfolio_core::project::Instalment| {
+        let came = if one.received { "received" } else { "not received" };
+        let purpose = one.purpose.clone().unwrap_or_else(|| "not stated".to_owned());
+        [printed::day(one.on), purpose, format!("{currency}\u{a0}{}", sum(one.amount)), came.to_owned()]
+    };
+    agreement.instalments.iter().map(one).collect()
+}
+
+fn variations(agreement: &Agreement) -> Vec<[String; 6]> {
+    let one = |one: &hillfolio_core::project::Variation| {
+        let day = |day: Option<chrono::NaiveDate>| day.map_or_else(|| "not".to_owned(), printed::day);
+        let what = [one.line.clone(), one.words.clone()].into_iter().flatten().collect::<Vec<_>>().join(": ");
+        let money = |sum_of: Option<Money>| sum_of.map_or_else(|| "–".to_owned(), sum);
+        let letter = one.letter.clone().or_else(|| one.clause.clone()).unwrap_or_else(|| "–".to_owned());
+        [
+            one.number.clone(),
+            what,
+            format!("{} to {}", money(one.before), money(one.after)),
+            day(one.asked),
+            day(one.approved),
+            letter,
+        ]
+    };
+    agreement.variations.iter().map(one).collect()
+}
+
+fn contributions(agreement: &Agreement, estimated: &Estimated<'_>) -> Vec<[String; 5]> {
+    let one = |one: &hillfolio_core::project::Contribution| {
+        let kind = if one.in_kind { "in kind" } else { "cash" };
+        [
+            one.who.clone(),
+            kind.to_owned(),
+            estimated.years.words(one.year),
+            sum(one.promised),
+            sum(one.received),
+        ]
+    };
+    agreement.contributions.iter().map(one).collect()
+}
+
+fn milestones(agreement: &Agreement) -> Vec<[String; 4]> {
+    let one = |one: &hillfolio_core::project::Milestone| {
+        let done = one.done.map_or_else(|| "not done".to_owned(), printed::day);
+        [
+            one.words.clone(),
+            printed::day(one.due),
+            done,
+            one.shown_by.clone().unwrap_or_else(|| "not stated".to_owned()),
+        ]
+    };
+    agreement.milestones.iter().map(one).collect()
+}

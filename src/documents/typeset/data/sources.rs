@@ -1,0 +1,214 @@
+//! The statement by source: what each agreement and the landholder gave and spent on one place, in kind apart.
+
+use serde::Serialize;
+use typst_pdf::PdfStandard;
+
+use crate::typeset::{
+    Document, ReportInputs,
+    data::{
+        Job,
+        meta::{Colophon, Meta, footer},
+        notes::sentence,
+        printed::{self, Printed},
+        tree,
+    },
+};
+use hillfolio_core::{
+    ledger::{Series, catalogue},
+    project::{Basis, Sharing, TaxBasis, slug},
+};
+
+const STANDARDS: &[PdfStandard] = &[PdfStandard::A_2a, PdfStandard::Ua_1];
+const STANDARD: &str = "PDF/A-2a and PDF/UA-1";
+
+/// The statement's tree.
+#[derive(Serialize)]
+struct Sources {
+    meta: Meta,
+    footer: String,
+    interval_heading: String,
+    colophon: Colophon,
+    name: String,
+    period: String,
+    landholder: String,
+    currency: String,
+    columns: Vec<Column>,
+    cash: Vec<Row>,
+    parts: Vec<Row>,
+    kind: Vec<Row>,
+    volunteers: Printed,
+    outside: Printed,
+    outputs: Vec<Row>,
+    rules: Vec<Rule>,
+    doubts: Vec<String>,
+}
+
+/// A payer's column.
+#[derive(Serialize)]
+struct Column {
+    head: String,
+    /// Reference, term and basis of tax and dates, a line each.
+    says: Vec<String>,
+}
+
+/// A row of the statement: a figure for each payer and for all.
+#[derive(Serialize)]
+struct Row {
+    name: String,
+    cells: Vec<Printed>,
+    strong: bool,
+}
+
+/// A rule by which costs are shared.
+#[derive(Serialize)]
+struct Rule {
+    of: String,
+    between: String,
+    by: &'static str,
+    basis: String,
+    decided: String,
+}
+
+/// The statement to be set.
+pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
+    let (project, ledger) = (inputs.project, inputs.ledger);
+    let standing = |code: &str| ledger.figure_of(&catalogue::SOURCE_SPENT, &[code]).is_some();
+    let agreements = project.agreements.iter().map(|one| one.id.to_string());
+    let codes: Vec<String> = agreements
+        .chain(["own", "unclaimed", "all"].map(str::to_owned))
+        .filter(|code| standing(code))
+        .collect();
+    let row = |name: &str, strong: bool, cell: &dyn Fn(&str) -> Printed| Row {
+        name: name.to_owned(),
+        cells: codes.iter().map(|code| cell(code)).collect(),
+        strong,
+    };
+    let of = |series: &'static Series| move |code: &str| Printed::about(ledger, series, code);
+    let mut cash = vec![
+        row("Received", false, &of(&catalogue::SOURCE_RECEIVED)),
+        row("Interest", false, &of(&catalogue::SOURCE_INTEREST)),
+    ];
+    for line in lines(inputs) {
+        let cell = |code: &str| Printed::of(ledger, &catalogue::SOURCE_SPENT_LINE.id(&[&slug(&line), code]));
+        cash.push(row(&line, false, &cell));
+    }
+    cash.push(row("Spent", true, &of(&catalogue::SOURCE_SPENT)));
+    cash.push(row("Unspent", true, &of(&catalogue::SOURCE_UNSPENT)));
+    let hours = |basis: Basis| {
+        let cell = move |code: &str| Printed::of(ledger, &catalogue::SOURCE_HOURS.id(&[basis.words(), code]));
+        row(&format!("Hours, {}", basis.words()), false, &cell)
+    };
+    let data = Sources {
+        meta: Meta::of(inputs, Document::Sources.title(), STANDARD),
+        footer: footer(inputs),
+        interval_heading: String::new(),
+        colophon: Colophon::of(inputs, STANDARD),
+        name: project.identity.name.clone(),
+        period: printed::day(project.period.to),
+        landholder: project.identity.landholder.clone(),
+        currency: project.identity.currency.clone(),
+        columns: codes.iter().map(|code| column(inputs, code)).collect(),
+        cash,
+        parts: vec![
+            row("Part of all cash", false, &|code| or_whole(of(&catalogue::SOURCE_PART_OF_CASH)(code), code)),
+            row("Part of all cash and kind", false, &|code| {
+                or_whole(of(&catalogue::SOURCE_PART_OF_ALL)(code), code)
+            }),
+        ],
+        kind: vec![row("Given in kind", false, &of(&catalogue::SOURCE_IN_KIND))],
+        volunteers: Printed::of(ledger, &catalogue::SOURCE_VOLUNTEERS.whole()),
+        outside: Printed::of(ledger, &catalogue::SOURCE_OUTSIDE.whole()),
+        outputs: vec![
+            row("Hectares reported", false, &of(&catalogue::SOURCE_HECTARES)),
+            row("Stems planted", false, &of(&catalogue::SOURCE_STEMS)),
+            hours(Basis::Paid),
+            hours(Basis::Volunteer),
+            hours(Basis::InKind),
+        ],
+        rules: project.sharing.iter().map(rule).collect(),
+        doubts: funding_doubts(inputs),
+    };
+    Job {
+        name: format!("{}.pdf", Document::Sources.name()),
+        template: "sources.typ",
+        data: tree(&data),
+        images: Vec::new(),
+        drawings: Vec::new(),
+        standards: STANDARDS,
+    }
+}
+
+/// Nobody has a part of what all have: the column of all is left empty with a reason.
+fn or_whole(figure: Printed, code: &str) -> Printed {
+    if code == "all" {
+        Printed { text: Some(String::new()), number: Some(String::new()), gap: None, ..figure }
+    } else {
+        figure
+    }
+}
+
+fn lines(inputs: &ReportInputs<'_>) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    let budgets = inputs.project.agreements.iter().flat_map(|one| &one.budget).map(|line| &line.line.line);
+    for line in budgets.chain(inputs.project.spending.iter().map(|row| &row.line)) {
+        if !lines.iter().any(|known| slug(known) == slug(line)) {
+            lines.push(line.trim().to_owned());
+        }
+    }
+    lines
+}
+
+fn column(inputs: &ReportInputs<'_>, code: &str) -> Column {
+    let project = inputs.project;
+    let Some(one) = project.agreements.iter().find(|one| &*one.id.0 == code) else {
+        let (head, says) = match code {
+            "own" => ("Landholder’s own", vec![project.identity.landholder.clone()]),
+            "unclaimed" => ("Unclaimed", vec!["what shares leave over".to_owned()]),
+            _ => ("All", Vec::new()),
+        };
+        return Column { head: head.to_owned(), says };
+    };
+    let mut says: Vec<String> = vec![code.to_owned()];
+    says.extend(one.reference.clone());
+    says.push(format!("{} to {}", printed::day(one.term.from), printed::day(one.term.to)));
+    says.push(match one.tax {
+        TaxBasis::Excluded => "tax excluded".to_owned(),
+        TaxBasis::Included => "tax included".to_owned(),
+    });
+    says.push(format!("by {}", one.dates.words()));
+    Column { head: one.funder.clone().unwrap_or_else(|| code.to_owned()), says }
+}
+
+fn rule(rule: &Sharing) -> Rule {
+    let of: Vec<&str> = rule.lines.iter().chain(&rule.tasks).map(String::as_str).collect();
+    let between: Vec<String> = rule
+        .between
+        .iter()
+        .map(|(payer, share)| match share {
+            Some(share) => format!("{} {}", payer.code(), share.normalize()),
+            None => payer.code().to_owned(),
+        })
+        .collect();
+    Rule {
+        of: if of.is_empty() { "everything that names no agreement".to_owned() } else { of.join(", ") },
+        between: between.join(", "),
+        by: rule.by.words(),
+        basis: rule.basis.clone(),
+        decided: printed::day(rule.decided),
+    }
+}
+
+/// What is doubtful about who pays, each said once.
+fn funding_doubts(inputs: &ReportInputs<'_>) -> Vec<String> {
+    let mut doubts: Vec<String> = Vec::new();
+    for problem in inputs.problems {
+        if matches!(problem.kind, hillfolio_core::problem::Kind::Funding(_)) {
+            let says = sentence(&problem.message().sentence);
+            let says = format!("{}: {says}", problem.place);
+            if !doubts.contains(&says) {
+                doubts.push(says);
+            }
+        }
+    }
+    doubts
+}

@@ -1,0 +1,106 @@
+//! The documents of each agreement over a place with several: its part of the folder laid out as a folder of its own, and that built as
+//! any other, so that its pack holds what its documents rest on and nothing of the others.
+
+use std::{io::Write as _, path::Path};
+
+use crate::{
+    audit,
+    commands::{CommandError, read},
+};
+use hillfolio_core::{
+    intake::{self, Folder, Intake},
+    problem::{Place, Problem},
+    project::{Agreement, Project, slug},
+    sharing::{Shares, seen_by},
+};
+use hillfolio_documents::{exports, pack::PackError, pack::UnpackDir};
+
+/// The part of a folder that one agreement's documents rest on, laid out.
+pub(super) struct Part {
+    /// The agreement's id, which is also its folder's.
+    pub(super) id: String,
+    /// Where it is laid out; it goes away with this.
+    pub(super) laid_out: UnpackDir,
+    /// The folder.
+    pub(super) folder: Folder,
+    /// What was read from it.
+    pub(super) intake: Intake,
+}
+
+/// The part of each agreement of `project`, which was read from `folder`; none where it has no more than one.
+///
+/// # Errors
+/// [`CommandError`] if a part can't be laid out, or has errors of its own.
+pub(super) fn parts(folder: &Folder, project: &Project) -> Result<Vec<Part>, CommandError> {
+    if project.agreements.len() < 2 {
+        return Ok(Vec::new());
+    }
+    let shares = Shares::of(project);
+    let settings = String::from_utf8_lossy(&folder.bytes(intake::SETTINGS)?).into_owned();
+    project.agreements.iter().map(|agreement| part(folder, project, &shares, &settings, agreement)).collect()
+}
+
+fn part(
+    folder: &Folder,
+    project: &Project,
+    shares: &Shares,
+    settings: &str,
+    agreement: &Agreement,
+) -> Result<Part, CommandError> {
+    let view = seen_by(project, agreement, shares);
+    let top = audit::INPUTS.trim_end_matches('/');
+    let laid_out = UnpackDir::with(&[top])?;
+    let put = |path: &str, bytes: &[u8]| -> Result<(), CommandError> {
+        let path = format!("{top}/{path}");
+        let mut file = laid_out.create(&path)?;
+        let why = |why| PackError::Unpack { path: laid_out.path(&path), why };
+        Ok(file.write_all(bytes).map_err(why)?)
+    };
+    let supports = agreement.areas.as_ref().is_none_or(Vec::is_empty);
+    let own = intake::settings_excerpt(settings, &agreement.id.0, supports).unwrap_or_default();
+    put(intake::SETTINGS, own.as_bytes())?;
+    for (path, bytes) in exports::excerpt(&view)? {
+        put(&path, &bytes)?;
+    }
+    let mine = format!("narrative/{}/", slug(&agreement.id.0));
+    let others = |path: &str| {
+        let within = path.strip_prefix("narrative/").is_some_and(|rest| rest.contains('/'));
+        within && !path.starts_with(&mine)
+    };
+    for input in &project.inputs {
+        let path: &str = &input.path;
+        let picture = view.photos.iter().any(|photo| *photo.path == *path);
+        let words = path.starts_with("narrative/") && !others(path);
+        if picture || words || is_terrain(path, project) {
+            put(path, &folder.bytes(path)?)?;
+        }
+    }
+    let folder = Folder::open(&laid_out.path(top))?.with(view.receipts.clone());
+    let intake = read(&folder)?;
+    Ok(Part { id: agreement.id.to_string(), laid_out, folder, intake })
+}
+
+/// What is wrong with the answers to the questions of an agreement, at the place of the whole folder's settings: only its figures tell.
+pub(super) fn of_answers(id: &str, problems: Vec<Problem>) -> Vec<Problem> {
+    let is_answer = |problem: &Problem| problem.kind.code().starts_with("answer-");
+    let whole = |problem: Problem| Problem {
+        place: Place::file(intake::SETTINGS).column(format!("agreement {id}")),
+        ..problem
+    };
+    problems.into_iter().filter(is_answer).map(whole).collect()
+}
+
+/// Whether an input is the terrain model, or lies beside it and says where it is.
+fn is_terrain(path: &str, project: &Project) -> bool {
+    let ending =
+        |path: &str| Path::new(path).extension().map(|ending| ending.to_string_lossy().to_lowercase());
+    let model =
+        |path: &str| ending(path).is_some_and(|ending| ["tif", "tiff", "asc"].contains(&ending.as_str()));
+    let stem = |path: &str| Path::new(path).with_extension("");
+    let beside = || {
+        let of_model =
+            |input: &hillfolio_core::source::Input| model(&input.path) && stem(&input.path) == stem(path);
+        ending(path).as_deref() == Some("prj") && project.inputs.iter().any(of_model)
+    };
+    model(path) || beside()
+}
