@@ -28,7 +28,9 @@ fn every_figure_of_the_samples_is_of_a_series_and_every_series_has_one() {
     build.args(["--quiet", "portfolio"]).arg(&all).arg("--out").arg(&out).assert().success();
     let mut series: BTreeSet<(&str, usize)> = BTreeSet::new();
     let samples = ["ashlar-gap", "brindle-spur", "tussock-fold"].map(|name| out.join("projects").join(name));
-    let folders = samples.into_iter().chain([out.join("roll-up")]);
+    let place = out.join("projects").join("lantern-rise");
+    let agreements = ["catchment", "council", "offset"].map(|id| place.join(id));
+    let folders = samples.into_iter().chain([out.join("roll-up"), place]).chain(agreements);
     for folder in folders {
         let table = [folder.join("data/figures.csv"), folder.join("figures.csv")];
         let table = table.iter().find(|table| table.is_file()).unwrap();

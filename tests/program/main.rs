@@ -10,6 +10,7 @@
 #[path = "../support/many.rs"]
 mod many;
 
+mod agreements;
 mod answers;
 mod broken;
 mod catalogue;

@@ -1,0 +1,503 @@
+//! One place, many agreements: each one's cents, stems, hectares and hours against a separate computation, everything claimed twice found,
+//! and packs that hold nothing of the others.
+
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    fs,
+    io::{Cursor, Read as _},
+    path::{Path, PathBuf},
+    sync::OnceLock,
+};
+
+use flate2::read::ZlibDecoder;
+use hillfolio_core::problem::{Grade, Problem};
+use serde_json::Value;
+use tempfile::TempDir;
+
+use crate::commands::{copy, hillfolio};
+
+const IDS: [&str; 3] = ["catchment", "council", "offset"];
+
+fn sample() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-projects/lantern-rise")
+}
+
+/// The sample built once for every test here.
+fn built() -> &'static Path {
+    static BUILT: OnceLock<TempDir> = OnceLock::new();
+    let home = BUILT.get_or_init(|| {
+        let home = tempfile::tempdir().unwrap();
+        let mut build = hillfolio();
+        build.args(["--quiet", "build"]).arg(sample()).arg("--out").arg(home.path().join("out"));
+        let output = build.output().unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        home
+    });
+    home.path()
+}
+
+fn figures(folder: &str) -> BTreeMap<String, f64> {
+    let path = built().join("out").join(folder).join("data/figures.csv");
+    let mut rows = csv::Reader::from_path(&path).unwrap_or_else(|why| panic!("{}: {why}", path.display()));
+    let figure = |row: csv::StringRecord| Some((row[0].to_owned(), row[2].parse().ok()?));
+    rows.records().filter_map(|row| figure(row.unwrap())).collect()
+}
+
+/// `separate.py`, which knows nothing of the program, gives `separate.json`: by payer what was received, earned, spent by line, left, given
+/// in kind, planted, reported, worked, and carried from year to year.
+#[test]
+fn every_cent_stem_hectare_and_hour_is_that_of_a_separate_computation() {
+    let told = fs::read_to_string(
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/program/agreements/separate.json"),
+    );
+    let told: Value = serde_json::from_str(&told.unwrap()).unwrap();
+    let place = figures("");
+    let mut held = 0;
+    let mut same = |id: String, found: Option<&f64>, expected: f64, within: f64| {
+        let found = found.unwrap_or_else(|| panic!("no {id}"));
+        assert!((found - expected).abs() <= within, "{id}: {found}, separately {expected}");
+        held += 1;
+    };
+    for (payer, of) in told.as_object().unwrap() {
+        for what in ["received", "interest", "spent", "unspent", "in-kind", "stems"] {
+            let id = format!("sources.{what}.{payer}");
+            same(id.clone(), place.get(&id), of[what].as_f64().unwrap(), 1e-9);
+        }
+        let id = format!("sources.hectares.{payer}");
+        same(id.clone(), place.get(&id), of["hectares"].as_f64().unwrap(), 1e-6);
+        for (line, sum) in of["lines"].as_object().unwrap() {
+            let id = format!("sources.spent.line.{}.{payer}", hillfolio_core::project::slug(line));
+            same(id.clone(), place.get(&id), sum.as_f64().unwrap(), 1e-9);
+        }
+        for (basis, hours) in of["hours"].as_object().unwrap() {
+            let id = format!("sources.hours.{}.{payer}", hillfolio_core::project::slug(basis));
+            same(id.clone(), place.get(&id), hours.as_f64().unwrap(), 1e-9);
+        }
+        if payer == "own" {
+            continue;
+        }
+        // What the agreement's own documents say ties to the statement by source.
+        let own = figures(payer);
+        for (id, what) in [
+            ("accounts.spent-to-date", "spent"),
+            ("accounts.received", "received"),
+            ("spend.unspent", "unspent"),
+        ] {
+            same(format!("{payer}: {id}"), own.get(id), of[what].as_f64().unwrap(), 1e-9);
+        }
+        same(format!("{payer}: stems"), own.get("plantings.stems.all"), of["stems"].as_f64().unwrap(), 0.0);
+        same(format!("{payer}: hectares"), own.get("site.area.all"), of["hectares"].as_f64().unwrap(), 1e-6);
+        for (year, account) in of["years"].as_object().unwrap() {
+            for (what, sum) in account.as_object().unwrap() {
+                let id = format!("accounts.year.{what}.{year}");
+                same(format!("{payer}: {id}"), own.get(&id), sum.as_f64().unwrap(), 1e-9);
+            }
+        }
+    }
+    assert!(held > 100, "{held}");
+    // Sums over the sources are the place's own.
+    for what in ["received", "interest", "spent", "unspent", "in-kind", "stems", "hectares"] {
+        let parts: f64 =
+            IDS.iter().chain(&["own"]).map(|payer| place[&format!("sources.{what}.{payer}")]).sum();
+        assert!((parts - place[&format!("sources.{what}.all")]).abs() < 1e-9, "{what}");
+    }
+    assert_eq!(place["sources.stems.all"], place["plantings.stems.all"]);
+    assert!((place["sources.hectares.all"] - place["site.area.all"]).abs() < 1e-9);
+}
+
+fn packs() -> Vec<(&'static str, PathBuf)> {
+    let pack = |id: &'static str| {
+        let folder = built().join("out").join(id);
+        let zip = fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().path());
+        let mut zips = zip.filter(|path| path.extension().is_some_and(|ending| ending == "zip"));
+        (id, zips.next().unwrap_or_else(|| panic!("no pack in {}", folder.display())))
+    };
+    IDS.map(pack).into()
+}
+
+#[test]
+fn the_pack_of_each_agreement_can_be_held_to_account() {
+    for (id, pack) in packs() {
+        let verify = hillfolio().arg("verify").arg(&pack).output().unwrap();
+        let said = String::from_utf8_lossy(&verify.stdout).into_owned();
+        assert_eq!(verify.status.code(), Some(0), "{id}: {said}");
+        assert!(said.contains("the pack says what its inputs give"), "{id}: {said}");
+    }
+}
+
+#[test]
+fn each_agreement_has_its_document_and_the_place_its_statement() {
+    let out = built().join("out");
+    for path in [
+        "sources.pdf",
+        "catchment/acquittal.pdf",
+        "council/acquittal.pdf",
+        "offset/offset.pdf",
+        "catchment/data/answers.csv",
+        "catchment/layers/areas.zip",
+    ] {
+        assert!(out.join(path).is_file(), "{path}");
+    }
+    assert!(!out.join("acquittal.pdf").exists());
+    let answers = fs::read_to_string(out.join("catchment/data/answers.csv")).unwrap();
+    assert!(answers.contains("3,000 stems were planted in the gully to date"), "{answers}");
+    assert!(answers.contains("AUD 28,178.93 was spent."), "{answers}");
+}
+
+/// Words of each payer's own that nobody else may read.
+const PRIVATE: [(&str, &[&str]); 4] = [
+    (
+        "catchment",
+        &[
+            "WBR-311",
+            "Wether Basin Restoration",
+            "Steep country",
+            "gully’s foot",
+            "AS-12",
+            "Auger",
+            "MN-466",
+            "Landcare day",
+        ],
+    ),
+    (
+        "council",
+        &[
+            "Harrowgate",
+            "HS/24/0087",
+            "Roadside and ridge",
+            "LB-81",
+            "Shire crew",
+            "MN-511",
+            "two people stopped",
+        ],
+    ),
+    ("offset", &["Pellow", "VO 2024/19", "MN-460", "Quarry", "LB-90", "creek woodland"]),
+    ("own", &["ewes", "MN-520", "Own cash"]),
+];
+
+/// Everything that bytes hold: themselves, what a zip within them holds, and the streams of a PDF.
+fn opened(name: &str, bytes: &[u8], into: &mut Vec<(String, Vec<u8>)>) {
+    if bytes.starts_with(b"PK") {
+        let mut zip = zip::ZipArchive::new(Cursor::new(bytes)).unwrap();
+        for at in 0..zip.len() {
+            let mut member = zip.by_index(at).unwrap();
+            let (mut held, inner) = (Vec::new(), format!("{name}/{}", member.name().unwrap()));
+            member.read_to_end(&mut held).unwrap();
+            drop(member);
+            opened(&inner, &held, into);
+            into.push((inner, held));
+        }
+    } else if bytes.starts_with(b"%PDF") {
+        into.push((format!("{name} as it is read"), crate::pdf::opened(bytes).words.join("\n").into_bytes()));
+        let mut at = 0;
+        while let Some(found) = memchr::memmem::find(&bytes[at..], b"stream") {
+            at += found + b"stream".len();
+            let begin = at + bytes[at..].iter().take(2).filter(|byte| b"\r\n".contains(byte)).count();
+            let mut inflated = Vec::new();
+            // What does not inflate is read as it is: it stands among the file's own bytes.
+            if ZlibDecoder::new(&bytes[begin..]).read_to_end(&mut inflated).is_ok() {
+                into.push((format!("{name} stream"), inflated));
+            }
+        }
+    }
+}
+
+#[test]
+fn nothing_of_one_agreement_stands_in_the_pack_of_another() {
+    for (id, pack) in packs() {
+        let mut all = Vec::new();
+        opened(id, &fs::read(&pack).unwrap(), &mut all);
+        assert!(all.len() > 40, "{id}: {}", all.len());
+        let text: usize = all.iter().map(|(_, bytes)| bytes.len()).sum();
+        assert!(text > 200_000, "{id}: {text}");
+        for (whose, words) in PRIVATE {
+            for word in words {
+                // What a PDF draws is read without its spaces.
+                let squeezed: String = word.split_whitespace().collect();
+                let utf16: Vec<u8> = word.encode_utf16().flat_map(u16::to_be_bytes).collect();
+                let holds = |bytes: &[u8]| {
+                    memchr::memmem::find(bytes, word.as_bytes()).is_some()
+                        || memchr::memmem::find(bytes, squeezed.as_bytes()).is_some()
+                        || memchr::memmem::find(bytes, &utf16).is_some()
+                };
+                let found: Vec<&str> =
+                    all.iter().filter(|(_, bytes)| holds(bytes)).map(|(name, _)| name.as_str()).collect();
+                if whose == id {
+                    // Those of its own are found, so that the search is known to see.
+                    continue;
+                }
+                assert!(found.is_empty(), "{word} of {whose} stands in {found:?}");
+            }
+        }
+        let own = PRIVATE.iter().find(|(whose, _)| *whose == id).map(|(_, words)| words[0]).unwrap();
+        assert!(
+            all.iter().any(|(_, bytes)| memchr::memmem::find(bytes, own.as_bytes()).is_some()),
+            "{id}: {own}"
+        );
+    }
+}
+
+/// What is done to a file of the sample: a line added, or one text put for another.
+enum Edit {
+    Add(&'static str, &'static str),
+    Put(&'static str, &'static str, &'static str),
+}
+use Edit::{Add, Put};
+
+/// A mistake, the code that must be said, and the words that must stand in the sentence: the other place among them.
+type Planted = (&'static str, &'static [Edit], &'static str, &'static [&'static str]);
+
+/// Everything that two agreements can claim of one thing, one of each kind.
+const DOUBLE_CLAIMS: [Planted; 14] = [
+    (
+        "one receipt under two agreements",
+        &[Add("spending.csv", "2024-11-20,Planting,3190.00,290.00,Auger and Sons,AS-12,,,,council")],
+        "receipt-claimed-twice",
+        &["receipt as-12", "AUD 3,190.00", "by council here and by catchment in spending.csv:3"],
+    ),
+    (
+        "one payment without a number under two agreements",
+        &[Add(
+            "spending.csv",
+            "2025-10-01,Plants,77.00,7.00,Seed Shed,,,,,catchment\n2025-10-01,Plants,77.00,7.00,Seed Shed,,,,,offset",
+        )],
+        "receipt-claimed-twice",
+        &["the payment to seed shed of 2025-10-01", "by offset here and by catchment in spending.csv:19"],
+    ),
+    (
+        "one planting under two agreements",
+        &[Add(
+            "plantings.csv",
+            "2025-08-20,Ridge,Eucalyptus viminalis,750,tubestock,Millrace Nursery,LR25-1,,offset",
+        )],
+        "stems-claimed-twice",
+        &["750 stems of Eucalyptus viminalis", "by offset here and by council in plantings.csv:7"],
+    ),
+    (
+        "the hours of one day under two agreements",
+        &[Add("works.csv", "2024-09-10,Planting,East gully,6,7,volunteer,,,,,offset")],
+        "hours-claimed-twice",
+        &[
+            "42.0 person hours of planting on 10 September 2024",
+            "by offset here and by catchment in works.csv:3",
+        ],
+    ),
+    (
+        "more hours of one person than a day holds",
+        &[Add("works.csv", "2025-10-06,Checking stakes,,13,1,in kind,,,Perrin,,offset")],
+        "day-claimed-beyond-hours",
+        &["perrin is claimed for 17.0 hours on 6 October 2025", "works.csv:17"],
+    ),
+    (
+        "the metres of one fence under two agreements",
+        &[Add("works.csv", "2024-12-20,Fencing,Home paddock,6,2,paid,60,m,,,council")],
+        "quantity-claimed-twice",
+        &["60.0 m of fencing", "by council here and by own in works.csv:7"],
+    ),
+    (
+        "one ground reported by two grants",
+        &[Put("project.toml", "areas = [\"Ridge\"]", "areas = [\"Ridge\", \"East gully\"]")],
+        "ground-claimed-twice",
+        &["East gully, 2.31 ha, is reported by council here and by catchment in project.toml:"],
+    ),
+    (
+        "offset ground in a grant",
+        &[Put("project.toml", "areas = [\"Creek flats\"]", "areas = [\"Creek flats\", \"Ridge\"]")],
+        "offset-in-grant",
+        &["Ridge, 1.50 ha, is ground of the offset offset and of the grant council in project.toml:"],
+    ),
+    (
+        "a cost before the approval",
+        &[Add("spending.csv", "2024-10-05,Plants,110.00,10.00,Millrace Nursery,MN-470,,,,council")],
+        "cost-before-approval",
+        &["paid on 5 October 2024, before council was approved on 15 October 2024 in project.toml:"],
+    ),
+    (
+        "a cost before the term",
+        &[Add("spending.csv", "2023-06-05,Plants,110.00,10.00,Millrace Nursery,MN-390,,,,catchment")],
+        "outside-term",
+        &["of 5 June 2023, before the term of catchment", "in project.toml:"],
+    ),
+    (
+        "a promised contribution that has not come",
+        &[Put("project.toml", "received = 1200.00", "received = 800.00")],
+        "contribution-outstanding",
+        &["Wether Creek Landcare Group promised AUD 1,200.00 to catchment for 2024–25; AUD 800.00 has come"],
+    ),
+    (
+        "carried out of one year and not into the next",
+        &[Put(
+            "project.toml",
+            "reported = { stems = 3900 }",
+            "carried = [{ year = 2023, out = 3741.20 }, { year = 2024, in = 3700.00 }]",
+        )],
+        "carried-differs",
+        &["catchment carried AUD 3,741.20 out of 2023–24 in project.toml:", "and AUD 3,700.00 into 2024–25"],
+    ),
+    (
+        "a variation used before its approval",
+        &[
+            Put("project.toml", "approved = 2024-10-10", "approved = 2025-02-03"),
+            Put("project.toml", "cash = 7000.00", "cash = 6500.00"),
+        ],
+        "variation-before-approval",
+        &[
+            "Boundary fence of catchment had cost AUD 6,767.02 by 10 December 2024, over the AUD 6,500.00",
+            "variation V1 in project.toml:",
+        ],
+    ),
+    (
+        "more claimed over all than planted",
+        &[Put("project.toml", "reported = { stems = 3900 }", "reported = { stems = 7000 }")],
+        "reported-beyond-whole",
+        &["7,000 stems together", "by catchment in project.toml:", "6,370 were recorded"],
+    ),
+];
+
+/// What else can be wrong with who pays for what.
+const OTHERS: [Planted; 9] = [
+    (
+        "shares over the whole",
+        &[Put("works.csv", "catchment 60; council 40", "catchment 60; council 60")],
+        "shares-beyond-whole",
+        &["make 120 %"],
+    ),
+    (
+        "a share that is missing",
+        &[Put("works.csv", "catchment 60; council 40", "catchment 60; council")],
+        "share-missing",
+        &["`council` has no share"],
+    ),
+    (
+        "shares that leave something over",
+        &[Put("works.csv", "catchment 60; council 40", "catchment 60; council 30")],
+        "share-unclaimed",
+        &["make 90 %"],
+    ),
+    (
+        "an agreement that is not there",
+        &[Put("works.csv", "catchment 60; council 40", "catchmant")],
+        "agreement-unknown",
+        &["no agreement is called `catchmant`"],
+    ),
+    (
+        "stems that two own alike",
+        &[Put("plantings.csv", "catchment 70; council 30", "catchment 50; council 50")],
+        "owner-unclear",
+        &["the largest share of the stems is held by two"],
+    ),
+    (
+        "a payment that several could pay",
+        &[Add("spending.csv", "2025-10-01,Plants,77.00,7.00,Seed Shed,SS-1,,,,")],
+        "payer-unclear",
+        &["could be paid by catchment, council and offset"],
+    ),
+    (
+        "fixed shares over the whole",
+        &[Put("project.toml", "council = 35, own = 20", "council = 45, own = 20")],
+        "fixed-shares-unfit",
+        &["they make 110"],
+    ),
+    (
+        "two ways to say who pays",
+        &[Add("project.toml", "\n[[budget]]\nline = \"Plants\"\ncash = 10.00")],
+        "beside-agreements",
+        &["`budget` makes one agreement of the whole folder"],
+    ),
+    (
+        "a carry-over that the records do not give",
+        &[Put("project.toml", "reported = { stems = 3900 }", "carried = [{ year = 2023, out = 3000.00 }]")],
+        "carried-unlike-records",
+        &["reported AUD 3,000.00 carried out of 2023–24", "give AUD 3,741.20"],
+    ),
+];
+
+/// Problems that only the figures of an agreement tell, and the build says: a test below.
+const OF_ANSWERS: [&str; 3] = ["answer-too-long", "answer-without-figure", "answer-missing"];
+
+/// The codes that are shown here, for the test that every kind of problem is shown somewhere.
+pub(crate) fn codes() -> impl Iterator<Item = &'static str> {
+    DOUBLE_CLAIMS.iter().chain(&OTHERS).map(|(_, _, code, _)| *code).chain(OF_ANSWERS)
+}
+
+fn laid_out(edits: &[Edit]) -> TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    copy(&sample(), folder.path());
+    for edit in edits {
+        let path = |file: &str| folder.path().join(file);
+        let read = |file: &str| fs::read_to_string(path(file)).unwrap();
+        match edit {
+            Add(file, line) => fs::write(path(file), read(file) + line + "\n").unwrap(),
+            Put(file, from, to) => {
+                assert!(read(file).contains(from), "{file} does not hold {from}");
+                fs::write(path(file), read(file).replacen(from, to, 1)).unwrap();
+            }
+        }
+    }
+    folder
+}
+
+fn problems(folder: &Path) -> Vec<Problem> {
+    match hillfolio::check(folder) {
+        Ok(intake) => intake.problems,
+        Err(problems) => problems,
+    }
+}
+
+#[test]
+fn every_double_claim_is_found_with_both_places() {
+    let kinds: BTreeSet<&str> = DOUBLE_CLAIMS.iter().map(|(_, _, code, _)| *code).collect();
+    assert!(kinds.len() >= 12, "{kinds:?}");
+    let mut wrong = Vec::new();
+    for (name, edits, code, says) in DOUBLE_CLAIMS.iter().chain(&OTHERS) {
+        let folder = laid_out(edits);
+        let found = problems(folder.path());
+        let plain = |problem: &Problem| problem.message().sentence.replace('\u{a0}', " ");
+        let of_code: Vec<String> =
+            found.iter().filter(|problem| problem.kind.code() == *code).map(plain).collect();
+        if !of_code.iter().any(|sentence| says.iter().all(|words| sentence.contains(words))) {
+            let all: Vec<String> =
+                found.iter().map(|problem| format!("[{}] {}", problem.kind.code(), plain(problem))).collect();
+            wrong.push(format!("{name}: {code} {says:?}\n  {}", all.join("\n  ")));
+        }
+    }
+    assert!(wrong.is_empty(), "{} are not found:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+#[test]
+fn a_place_without_a_mistake_raises_no_such_doubt() {
+    let codes: BTreeSet<&str> = codes().collect();
+    let found = problems(&sample());
+    let said: Vec<String> = found
+        .iter()
+        .filter(|problem| codes.contains(&*problem.kind.code()) || problem.grade() == Grade::Error)
+        .map(|problem| format!("{}: {}", problem.place, problem.message().sentence))
+        .collect();
+    assert!(said.is_empty(), "{said:?}");
+}
+
+#[test]
+fn an_answer_too_long_or_of_no_figure_or_missing_is_said() {
+    let folder = laid_out(&[
+        Put("project.toml", "limit_words = 60", "limit_words = 6"),
+        Put(
+            "project.toml",
+            "limit_characters = 400\nfile = \"narrative/catchment/lessons.md\"",
+            "answer = \"{{survival.al}}\"",
+        ),
+        Put(
+            "project.toml",
+            "words = \"What would you do otherwise?",
+            "words = \"Who signs?\"\n[[agreement.question]]\nid = \"q3\"\nwords = \"What would you do otherwise?",
+        ),
+    ]);
+    let build = hillfolio().args(["build", "--no-cache"]).arg(folder.path()).output().unwrap();
+    let said = String::from_utf8_lossy(&build.stderr).replace('\u{a0}', " ");
+    for words in [
+        "doubt[answer-too-long]: the answer to q1 has",
+        "doubt[answer-without-figure]: `{{survival.al}}` is no figure of this agreement",
+        "doubt[answer-missing]: question q2 has no answer",
+    ] {
+        assert!(said.contains(words), "{words} in {said}");
+    }
+}
