@@ -1,5 +1,6 @@
 //! Reads the project folder: its files, settings, layers and tables; checks them; gives the typed project.
 
+mod agreements;
 mod ahead;
 mod answers;
 mod archive;

@@ -5,9 +5,32 @@ use std::sync::Arc;
 use pulldown_cmark::{Event, HeadingLevel, Options, Parser, Tag, TagEnd};
 
 use crate::{
+    intake::{
+        folder::Folder,
+        glyphs::{self, Printable},
+        reader::Reader,
+    },
     problem::{Evidence, Place, Problem},
     project::{Block, Chapter, Span},
 };
+
+/// Every chapter of the folder, in the order of their files.
+pub(super) fn chapters(
+    folder: &Folder,
+    reader: &Reader<'_>,
+    printable: Printable<'_>,
+    problems: &mut Vec<Problem>,
+) -> Vec<Chapter> {
+    let is_chapter = |path: &&String| path.starts_with("narrative/") && path.to_lowercase().ends_with(".md");
+    let mut chapters = Vec::new();
+    for path in folder.files().iter().filter(is_chapter) {
+        if let Some(text) = reader.text(path, problems) {
+            glyphs::doubt_lines(path, &text, printable, problems);
+            chapters.push(chapter(path, &text, problems));
+        }
+    }
+    chapters
+}
 
 /// A chapter from the text of the file at `path`.
 ///

@@ -10,7 +10,7 @@ use rayon::prelude::*;
 use crate::{
     geometry::{Datum, Grid},
     intake::{
-        Intake,
+        Intake, agreements,
         beside::goes_with,
         checks,
         choice::{Wanted, is_field_book, is_layer},
@@ -31,10 +31,8 @@ use crate::{
     },
     problem::{self, Grade, Kind, Place, Plausibility, Problem, Reading},
     project::{
-        Agreement, Area, Chapter, Feature, Photo, PhotoPoint, Project, Sighting, SpeciesList, TableRow,
-        Target,
+        Agreement, Area, Feature, Photo, PhotoPoint, Project, Sighting, SpeciesList, TableRow, Target,
     },
-    sharing::{Shares, seen_by},
 };
 
 /// The file of the settings.
@@ -98,7 +96,7 @@ fn project(
             let of_agreements = agreements.iter().flat_map(|agreement| agreement.targets.iter().cloned());
             let named = targets.iter().cloned().chain(of_agreements).collect();
             let known = known(&settings, &layers, &tables, &species, (named, &agreements), problems);
-            let narrative = narrative(folder, &reader, printable, problems);
+            let narrative = narrative::chapters(folder, &reader, printable, problems);
             (species, known, narrative, (agreements, targets))
         },
     );
@@ -151,26 +149,9 @@ fn project(
     project.inputs.sort_by(|one, other| one.path.cmp(&other.path));
     let read: Vec<&str> = project.inputs.iter().map(|input| &*input.path).collect();
     unused(folder, &settings.tables, &read, problems);
-    let project = of_its_agreements(project, problems);
+    let project = agreements::of_place(project, problems);
     check(&project, folder, problems);
     Some(project)
-}
-
-/// The project with what its agreements say of one another checked; as its agreement sees it, where it has one alone.
-fn of_its_agreements(project: Project, problems: &mut Vec<Problem>) -> Project {
-    if project.agreements.is_empty() {
-        return project;
-    }
-    let shares = Shares::of(&project);
-    let faulty = problems.iter().any(|problem| problem.grade() == Grade::Error);
-    let mut found = Vec::new();
-    checks::funding::check(&project, &shares, &mut found);
-    // Where rows are missing because they were faulty, a doubt would be about what was left out.
-    problems.extend(found.into_iter().filter(|problem| !faulty || problem.grade() == Grade::Error));
-    match project.only_agreement() {
-        Some(agreement) => seen_by(&project, agreement, &shares),
-        None => project,
-    }
 }
 
 /// Takes the places of sensitive sightings out of the copy of their table that leaves the folder.
@@ -440,23 +421,6 @@ fn known(
         targets,
         agreements: agreements.iter().map(|agreement| agreement.id.clone()).collect(),
     }
-}
-
-fn narrative(
-    folder: &Folder,
-    reader: &Reader<'_>,
-    printable: Printable<'_>,
-    problems: &mut Vec<Problem>,
-) -> Vec<Chapter> {
-    let is_chapter = |path: &&String| path.starts_with("narrative/") && path.to_lowercase().ends_with(".md");
-    let mut chapters = Vec::new();
-    for path in folder.files().iter().filter(is_chapter) {
-        if let Some(text) = reader.text(path, problems) {
-            glyphs::doubt_lines(path, &text, printable, problems);
-            chapters.push(narrative::chapter(path, &text, problems));
-        }
-    }
-    chapters
 }
 
 /// Remarks on files that no section reads. What was read, has had its problem, or was one of two for the same needs none, and

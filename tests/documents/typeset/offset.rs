@@ -73,7 +73,13 @@ fn every_section_is_set_and_every_figure_it_prints_is_in_the_index() {
             has(&figure.interval_text().unwrap_or_default());
             has(figure.method.title());
             // Of a long list of rows the first sixty runs.
-            figure.sources.abridged(60).for_each(|(file, rows)| has(&format!("{file}: {rows}")));
+            // A page may end within it.
+            figure.sources.abridged(60).for_each(|(file, rows)| {
+                let rows = rows.to_string();
+                let mut runs = rows.split(", ");
+                has(&format!("{file}: {}", runs.next().unwrap_or_default()));
+                runs.for_each(has);
+            });
         }
     }
     has("survival.at.2022-05-17.all");

@@ -235,7 +235,7 @@ fn a_target_and_the_rest_of_the_money_say_the_same_in_the_second_year() {
     let ledger = filled(settings, &[("spending.csv", spending)]);
     assert_eq!(value(&ledger, "spend.unspent"), -2_012.0);
     assert_eq!(value(&ledger, "accounts.spent-to-date"), 24_612.0);
-    assert_eq!(ledger.targets[0].standing.words(), "short");
+    assert_eq!(ledger.targets[0].standing.words(), "not met");
     // Within one year nothing changes: the figure is that of the period.
     let one_year = filled(settings, &[("spending.csv", "date,line,amount,tax\n2025-09-01,Works,3500,0\n")]);
     assert_eq!(one_year.targets[0].figure.as_str(), "spend.total");

@@ -3,7 +3,7 @@
 use hillfolio_core::estimate::interval::{clopper_pearson, symmetric_t, wilson};
 
 /// The limits of `case` that Python's standard library gives: `../data/limits.py`, whose output is `limits.csv`.
-pub fn limits_of(case: &str) -> (f64, f64) {
+pub(crate) fn limits_of(case: &str) -> (f64, f64) {
     let table = include_str!("../data/limits.csv");
     let row =
         table.lines().map(|line| line.split(',').collect::<Vec<_>>()).find(|row| row[0] == case).unwrap();

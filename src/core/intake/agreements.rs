@@ -1,0 +1,25 @@
+//! What the agreements over a place say of one another, and the place as its only agreement sees it.
+
+use crate::{
+    intake::checks,
+    problem::{Grade, Problem},
+    project::Project,
+    sharing::{Shares, seen_by},
+};
+
+/// The project with what its agreements say of one another checked; as its agreement sees it, where it has one alone.
+pub(super) fn of_place(project: Project, problems: &mut Vec<Problem>) -> Project {
+    if project.agreements.is_empty() {
+        return project;
+    }
+    let shares = Shares::of(&project);
+    let faulty = problems.iter().any(|problem| problem.grade() == Grade::Error);
+    let mut found = Vec::new();
+    checks::funding::check(&project, &shares, &mut found);
+    // Where rows are missing because they were faulty, a doubt would be about what was left out.
+    problems.extend(found.into_iter().filter(|problem| !faulty || problem.grade() == Grade::Error));
+    match project.only_agreement() {
+        Some(agreement) => seen_by(&project, agreement, &shares),
+        None => project,
+    }
+}
