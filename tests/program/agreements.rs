@@ -355,7 +355,13 @@ const DOUBLE_CLAIMS: [Planted; 14] = [
 ];
 
 /// What else can be wrong with who pays for what.
-const OTHERS: [Planted; 9] = [
+const OTHERS: [Planted; 10] = [
+    (
+        "shares written as parts of one",
+        &[Put("works.csv", "catchment 60; council 40", "catchment 0.7; council 0.4")],
+        "shares-of-one",
+        &["make 1.1 %", "look like parts of one"],
+    ),
     (
         "shares over the whole",
         &[Put("works.csv", "catchment 60; council 40", "catchment 60; council 60")],

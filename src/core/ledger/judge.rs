@@ -246,11 +246,9 @@ fn compare(figure: &Figure, bound: Bound, rule: TargetRule) -> (Standing, String
 /// Why what lies in patches could turn a target that is met by its interval: what fell into no plot can't be seen.
 fn patches(figure: &Figure, side: Side) -> Option<String> {
     let cautious = figure.cautious?;
-    let (name, end) =
-        if side.at_least { ("the lower bound", cautious.low) } else { ("the upper bound", cautious.high) };
-    let settled = side.reached(end);
-    (!settled)
-        .then(|| format!("if it is patchy, which plots can miss, {}", side.sentence(name, end, &figure.unit)))
+    let end = if side.at_least { cautious.low } else { cautious.high };
+    let worst = value_text(end, &figure.unit);
+    (!side.reached(end)).then(|| format!("but patches that no plot met could bring it to {worst}"))
 }
 
 /// Why an end of the interval on the one side of the number does not settle a target.
@@ -383,7 +381,7 @@ mod tests {
         few.cautious = Some(Interval { low: 0.78, high: 0.99, confidence: 0.9 });
         let (standing, because) = compare(&few, Bound::AtLeast(0.8), TargetRule::Interval);
         assert_eq!(standing, Standing::ProbablyMet);
-        assert!(because.contains("if it is patchy, which plots can miss, the lower bound 78.0"), "{because}");
+        assert!(because.ends_with("but patches that no plot met could bring it to 78.0\u{a0}%"), "{because}");
         assert_eq!(compare(&few, Bound::AtLeast(0.75), TargetRule::Interval).0, Standing::Met);
         assert_eq!(compare(&few, Bound::AtLeast(0.99), TargetRule::Interval).0, Standing::NotMet);
         let mut weeds = figure(0.02, Some((0.01, 0.04)));

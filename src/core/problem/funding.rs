@@ -27,6 +27,10 @@ kinds! {
         #[error("the largest share of the {what} is held by two: one payer must own what is counted once")]
         Error "owner-unclear" OwnerUnclear { what: &'static str }
             => "give the one that reports it the larger share; the other supports it";
+        /// Shares that are written as parts of one.
+        #[error("the shares make {sum} %; shares are per cent, and these look like parts of one")]
+        Error "shares-of-one" SharesOfOne { sum: String, meant: String }
+            => format!("did you mean {meant}? write per cent, such as `catchment 60; council 40`");
         /// Shares of one thing that are less than the whole.
         #[error("the shares make {sum} %; the rest is unclaimed")]
         Doubt "share-unclaimed" ShareUnclaimed { sum: String } => "give the rest to a payer, or to `own`";

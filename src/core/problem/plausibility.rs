@@ -33,10 +33,10 @@ kinds! {
         Doubt "basis-empty" BasisEmpty { rows: usize, of: usize, hours: String, others: String }
             => "write paid, volunteer or in kind under `basis`";
         /// Strata of which nobody knows how large they are.
-        #[error("the plots of {area} stand in several strata ({plots}) and not each has a size; they are taken together, so that a part \
+        #[error("the plots of {area} stand in several strata ({plots}) and not each has a size of the same kind; they are taken together, so that a part \
             with many plots counts for more than its share of the ground")]
         Doubt "strata-without-size" StrataWithoutSize { area: String, plots: String }
-            => "add a column `stratum_ha` or `stratum_stems` to the plots: the hectares of each stratum, or the stems planted in it";
+            => "give every plot of the area a stratum, and each stratum its size under `stratum_ha` or `stratum_stems`: the hectares of it, or the stems planted in it";
         /// Strata larger than what they are parts of.
         #[error("the strata of {area} come to {sum} ha, and the area has {whole} ha")]
         Doubt "strata-beyond-area" StrataBeyondArea { area: String, sum: String, whole: String }

@@ -24,7 +24,8 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
         for plots in strata.values() {
             problems.extend(differing(plots));
         }
-        problems.extend(without_size(area, &strata));
+        let without = project.plots.iter().filter(|plot| plot.area == *area && plot.stratum.is_none());
+        problems.extend(without_size(area, &strata, &without.collect::<Vec<_>>()));
         problems.extend(beyond(project, area, &strata));
     }
 }
@@ -48,22 +49,34 @@ fn two(
     Some(Problem::new(kind, Place::row(&other.source).column(column)))
 }
 
-/// An area of several strata of which one has no size.
-fn without_size(area: &AreaId, strata: &BTreeMap<String, Vec<(&Plot, &Stratum)>>) -> Option<Problem> {
-    let bare =
-        |of: fn(&Stratum) -> bool| strata.values().any(|plots| !plots.iter().any(|(_, stratum)| of(stratum)));
-    if strata.len() < 2
-        || !bare(|stratum| stratum.hectares.is_some())
-        || !bare(|stratum| stratum.stems.is_some())
-    {
+/// An area of several strata of which one has no size, or some plots of which stand in none.
+fn without_size(
+    area: &AreaId,
+    strata: &BTreeMap<String, Vec<(&Plot, &Stratum)>>,
+    outside: &[&Plot],
+) -> Option<Problem> {
+    let sized = |plots: &Vec<(&Plot, &Stratum)>, of: fn(&Stratum) -> bool| {
+        plots.iter().any(|(_, stratum)| of(stratum))
+    };
+    let stems = |plots: &Vec<(&Plot, &Stratum)>| sized(plots, |stratum| stratum.stems.is_some());
+    let hectares = |plots: &Vec<(&Plot, &Stratum)>| sized(plots, |stratum| stratum.hectares.is_some());
+    let every =
+        |has: &dyn Fn(&Vec<(&Plot, &Stratum)>) -> bool| outside.is_empty() && strata.values().all(has);
+    let some = strata.values().any(|plots| stems(plots) || hectares(plots));
+    if every(&stems) || every(&hectares) || (strata.len() < 2 && !(some && !outside.is_empty())) {
         return None;
     }
-    let plots = |plots: &Vec<(&Plot, &Stratum)>| {
+    let named = |plots: &Vec<(&Plot, &Stratum)>| {
         let (_, stratum) = plots.first()?;
         Some(format!("{} of {}", plots.len(), stratum.name.trim()))
     };
-    let plots: Vec<String> = strata.values().filter_map(plots).collect();
-    let (first, _) = strata.values().flatten().min_by_key(|(plot, _)| plot.source.row)?;
+    let none = (!outside.is_empty()).then(|| format!("{} of none", outside.len()));
+    let plots: Vec<String> = strata.values().filter_map(named).chain(none).collect();
+    let bare =
+        strata.values().filter(|plots| !stems(plots) && !hectares(plots)).flatten().map(|(plot, _)| *plot);
+    let first = outside.iter().copied().chain(bare).min_by_key(|plot| plot.source.row);
+    let first = first
+        .or_else(|| strata.values().flatten().map(|(plot, _)| *plot).min_by_key(|plot| plot.source.row))?;
     let kind = Plausibility::StrataWithoutSize { area: area.to_string(), plots: listed(&plots) };
     Some(Problem::new(kind, Place::row(&first.source).column("stratum")))
 }

@@ -1,5 +1,7 @@
 //! Costs outside the days of their agreement, shares that leave something over, and rows that nobody knows who pays for.
 
+use rust_decimal::Decimal;
+
 use crate::{
     intake::checks::funding::{name, payers, place},
     problem::{Funding, Place, Problem},
@@ -81,8 +83,14 @@ fn of_day(on: chrono::NaiveDate, agreement: &Agreement) -> Funding {
 
 fn unclaimed(claims: &Claims, row: &Row, problems: &mut Vec<Problem>) {
     let sum = claims.sum();
-    if !claims.is_empty() && sum < rust_decimal::Decimal::ONE_HUNDRED {
-        let kind = Funding::ShareUnclaimed { sum: sum.normalize().to_string() };
+    if !claims.is_empty() && sum < Decimal::ONE_HUNDRED {
+        let meant = (sum * Decimal::ONE_HUNDRED).normalize();
+        let sum = sum.normalize().to_string();
+        // Nobody shares out two hundredths of a thing.
+        let kind = match meant <= Decimal::ONE_HUNDRED * Decimal::TWO {
+            true => Funding::SharesOfOne { sum, meant: format!("{meant} % together") },
+            false => Funding::ShareUnclaimed { sum },
+        };
         problems.push(Problem::new(kind, Place::row(row).column("agreement")));
     }
 }
