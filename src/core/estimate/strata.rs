@@ -19,6 +19,9 @@ pub enum By {
 /// A stratum: an area, or a named part of one whose size is known.
 pub type Key<'a> = (&'a AreaId, Option<String>);
 
+/// The stems and the hectares of a stratum, so far as they are stated.
+type Sizes = [Option<f64>; 2];
+
 /// The strata that plots stand in.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Strata<'a> {
@@ -32,8 +35,7 @@ impl<'a> Strata<'a> {
     /// The strata of `plots`. An area is one stratum unless each of its plots bears the name of a part of stated size.
     #[must_use]
     pub fn of(plots: impl IntoIterator<Item = &'a Plot>, by: By) -> Strata<'a> {
-        let mut areas: BTreeMap<&AreaId, BTreeMap<Option<String>, Option<[Option<f64>; 2]>>> =
-            BTreeMap::new();
+        let mut areas: BTreeMap<&AreaId, BTreeMap<Option<String>, Option<Sizes>>> = BTreeMap::new();
         for plot in plots {
             let stratum = plot.stratum.as_ref();
             let name = stratum.map(|stratum| slug(&stratum.name));
@@ -43,7 +45,7 @@ impl<'a> Strata<'a> {
         let mut strata = Strata::default();
         for (area, names) in areas {
             let sized = |which: usize| -> Option<BTreeMap<String, f64>> {
-                let size = |(name, size): (&Option<String>, &Option<[Option<f64>; 2]>)| {
+                let size = |(name, size): (&Option<String>, &Option<Sizes>)| {
                     Some((name.clone()?, *size.as_ref()?.get(which)?.as_ref()?))
                 };
                 names.iter().map(size).collect()

@@ -12,8 +12,14 @@ use crate::{
 /// How far the strata of an area may come to more than the area (common practice, no source).
 const BEYOND: f64 = 1.05;
 
+/// The plots of one stratum, each with what it says of it.
+type Members<'a> = Vec<(&'a Plot, &'a Stratum)>;
+
+/// The strata of an area by the slug of their names.
+type Named<'a> = BTreeMap<String, Members<'a>>;
+
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
-    let mut areas: BTreeMap<&AreaId, BTreeMap<String, Vec<(&Plot, &Stratum)>>> = BTreeMap::new();
+    let mut areas: BTreeMap<&AreaId, Named<'_>> = BTreeMap::new();
     for plot in &project.plots {
         if let Some(stratum) = &plot.stratum {
             let of_area = areas.entry(&plot.area).or_default();
@@ -50,23 +56,16 @@ fn two(
 }
 
 /// An area of several strata of which one has no size, or some plots of which stand in none.
-fn without_size(
-    area: &AreaId,
-    strata: &BTreeMap<String, Vec<(&Plot, &Stratum)>>,
-    outside: &[&Plot],
-) -> Option<Problem> {
-    let sized = |plots: &Vec<(&Plot, &Stratum)>, of: fn(&Stratum) -> bool| {
-        plots.iter().any(|(_, stratum)| of(stratum))
-    };
-    let stems = |plots: &Vec<(&Plot, &Stratum)>| sized(plots, |stratum| stratum.stems.is_some());
-    let hectares = |plots: &Vec<(&Plot, &Stratum)>| sized(plots, |stratum| stratum.hectares.is_some());
-    let every =
-        |has: &dyn Fn(&Vec<(&Plot, &Stratum)>) -> bool| outside.is_empty() && strata.values().all(has);
+fn without_size(area: &AreaId, strata: &Named<'_>, outside: &[&Plot]) -> Option<Problem> {
+    let sized = |plots: &Members<'_>, of: fn(&Stratum) -> bool| plots.iter().any(|(_, stratum)| of(stratum));
+    let stems = |plots: &Members<'_>| sized(plots, |stratum| stratum.stems.is_some());
+    let hectares = |plots: &Members<'_>| sized(plots, |stratum| stratum.hectares.is_some());
+    let every = |has: &dyn Fn(&Members<'_>) -> bool| outside.is_empty() && strata.values().all(has);
     let some = strata.values().any(|plots| stems(plots) || hectares(plots));
-    if every(&stems) || every(&hectares) || (strata.len() < 2 && !(some && !outside.is_empty())) {
+    if every(&stems) || every(&hectares) || (strata.len() < 2 && (!some || outside.is_empty())) {
         return None;
     }
-    let named = |plots: &Vec<(&Plot, &Stratum)>| {
+    let named = |plots: &Members<'_>| {
         let (_, stratum) = plots.first()?;
         Some(format!("{} of {}", plots.len(), stratum.name.trim()))
     };
@@ -82,12 +81,8 @@ fn without_size(
 }
 
 /// Strata that come to more than their area.
-fn beyond(
-    project: &Project,
-    area: &AreaId,
-    strata: &BTreeMap<String, Vec<(&Plot, &Stratum)>>,
-) -> Option<Problem> {
-    let size = |plots: &Vec<(&Plot, &Stratum)>| plots.iter().find_map(|(_, stratum)| stratum.hectares);
+fn beyond(project: &Project, area: &AreaId, strata: &Named<'_>) -> Option<Problem> {
+    let size = |plots: &Members<'_>| plots.iter().find_map(|(_, stratum)| stratum.hectares);
     let sum: f64 = strata.values().filter_map(size).map(|Hectares(hectares)| hectares).sum();
     let whole = project.areas.iter().find(|one| one.id == *area)?;
     let Hectares(whole) = Hectares::from(geometry::area(&whole.boundary));
