@@ -58,7 +58,11 @@ pub(super) fn doubts(
                     Some(then) => format!("{} would else be {then}", lowered(&effect.label)),
                     None => format!("{} could else not be given", lowered(&effect.label)),
                 };
-                doubt(sentence(&format!("{}; {changed}", problem.kind)), id.as_str());
+                let place = &problem.place;
+                let at = place
+                    .row
+                    .map_or_else(|| place.path.to_string(), |row| format!("row {row} of {}", place.path));
+                doubt(sentence(&format!("{at}: {}; {changed}", problem.kind)), id.as_str());
             }
         }
     }
