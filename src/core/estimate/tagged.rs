@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use crate::{
     estimate::{
         Estimate, Gap, Interval, Method,
-        interval::clustered::{CORRELATION_OF_STEMS, Clustered},
+        interval::clustered::{CORRELATION_OF_PATCHES, CORRELATION_OF_STEMS, Clustered},
         lifetime::{Life, Step, between_plots, curve},
         measured,
         ratio::count,
@@ -94,14 +94,17 @@ pub fn lives(stems: &[&Tagged<'_>], confidence: f64) -> Result<Vec<(u32, Estimat
     let notes = notes(stems);
     let at = |&days: &f64| {
         let found = clustered(&lives, &steps, days);
-        let (low, high) = found.limits(found.effective(CORRELATION_OF_STEMS, confidence), confidence);
-        let interval = Interval {
-            low: Share::nearest(low.min(found.share)),
-            high: Share::nearest(high.max(found.share)),
-            confidence,
+        let within = |effective: f64| {
+            let (low, high) = found.limits(effective, confidence);
+            let (low, high) = (low.min(found.share), high.max(found.share));
+            Interval { low: Share::nearest(low), high: Share::nearest(high), confidence }
         };
+        let effective = found.as_shown(CORRELATION_OF_STEMS, confidence);
+        let interval = within(effective);
+        let cautious = within(effective.min(found.correlated(CORRELATION_OF_PATCHES)));
         let mut share = Estimate::counted(Share::nearest(found.share), Method::LIFETIME, sources.clone());
         share.interval = Some(interval);
+        share.cautious = Some(cautious);
         share.notes.extend(notes.iter().cloned());
         (whole_days(days), share)
     };

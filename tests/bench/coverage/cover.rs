@@ -8,7 +8,10 @@ use hillfolio_core::estimate::{
 use rand::{Rng, rngs::StdRng};
 use rand_distr::{Beta, Distribution};
 
-use crate::table::{Asked, Said, Table};
+use crate::{
+    table::{Asked, Said, Table},
+    textbook,
+};
 
 /// How cover differs from plot to plot: none in a part of them, elsewhere about a mean, and how unlike.
 #[derive(Clone, Copy)]
@@ -51,8 +54,11 @@ pub(crate) fn rows(table: &mut Table) {
             table.line("cover", &format!("{words}, {number} plots"), asked, |chance| {
                 let plots = (0..number).map(|_| Pair { part: cover.of_plot(chance), whole: 1.0 }).collect();
                 let found = separate_ratio(&[Stratum { weight: 1.0, sampled: 0.0, plots }]).unwrap();
-                let said = of_ground(&found, 0.9)
-                    .map(|limits| Said { interval: limits.interval, cautious: Some(limits.cautious) });
+                let said = of_ground(&found, 0.9).map(|limits| Said {
+                    interval: limits.interval,
+                    cautious: Some(limits.cautious),
+                    textbook: textbook::mean(&found, 0.9),
+                });
                 ((1.0 - cover.none) * cover.mean, said)
             });
         }

@@ -8,7 +8,10 @@ use hillfolio_core::estimate::{
 use rand::rngs::StdRng;
 use rand_distr::{Distribution, Gamma, LogNormal, Poisson};
 
-use crate::table::{Asked, Said, Table};
+use crate::{
+    table::{Asked, Said, Table},
+    textbook,
+};
 
 fn counted(mean: f64, shape: f64, chance: &mut StdRng) -> f64 {
     let rate = if shape.is_finite() { Gamma::new(shape, mean / shape).unwrap().sample(chance) } else { mean };
@@ -39,7 +42,12 @@ pub(crate) fn rows(table: &mut Table) {
                 };
                 let plots = (0..number).map(plot).collect();
                 let found = separate_ratio(&[Stratum { weight: 1.0, sampled: 0.0, plots }]).unwrap();
-                let said = density(&found, clumping, 0.9).map(|interval| Said { interval, cautious: None });
+                let textbook = textbook::density(&found, 0.9);
+                let said = density(&found, clumping, 0.9).map(|interval| Said {
+                    interval,
+                    cautious: None,
+                    textbook,
+                });
                 (mean * 100.0, said)
             });
         }

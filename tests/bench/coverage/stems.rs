@@ -6,6 +6,8 @@ use hillfolio_core::{
     estimate::{
         Estimate, Interval,
         joined::{Part, Shared, joined},
+        ratio::Pair,
+        stratified::{Stratum, separate_ratio},
         survival::{self as estimator, MissingAs},
         visit::Found,
     },
@@ -16,7 +18,10 @@ use hillfolio_core::{
 use rand::{Rng, rngs::StdRng};
 use rand_distr::{Beta, Binomial, Distribution, LogNormal};
 
-use crate::table::{Asked, Said, Table};
+use crate::{
+    table::{Asked, Said, Table},
+    textbook,
+};
 
 /// Plots in a population.
 const PLOTS: usize = 150;
@@ -101,7 +106,7 @@ fn found<'a>(plots: &'a [Plot], stems: &[Stems]) -> Vec<Found<'a>> {
 
 fn ends(estimate: &Estimate<Share>) -> Option<Said> {
     let part = |interval: Interval<Share>| (interval.low.part(), interval.high.part());
-    Some(Said { interval: part(estimate.interval?), cautious: estimate.cautious.map(part) })
+    Some(Said { interval: part(estimate.interval?), cautious: estimate.cautious.map(part), textbook: None })
 }
 
 fn line(table: &mut Table, words: &str, number: usize, (size, unlike): (f64, f64), fate: Fate) {
@@ -115,9 +120,11 @@ fn line(table: &mut Table, words: &str, number: usize, (size, unlike): (f64, f64
         let refs: Vec<&Found<'_>> = found.iter().collect();
         let planted = BTreeMap::from([(&area, set)]);
         let estimate = survival_of(&refs, &planted);
+        let textbook = plain(&refs, &planted);
         // One plot settles nothing, whatever its interval.
-        let said = ends(&estimate)
-            .map(|said| if number == 1 { Said { cautious: Some((0.0, 1.0)), ..said } } else { said });
+        let said = ends(&estimate).map(|said| Said { textbook, ..said });
+        let said =
+            said.map(|said| if number == 1 { Said { cautious: Some((0.0, 1.0)), ..said } } else { said });
         (alive as f64 / set as f64, said)
     });
 }
@@ -197,7 +204,17 @@ pub(crate) fn change(table: &mut Table) {
                 let planted = BTreeMap::from([(&area, PLOTS as u64 * 20)]);
                 let [later, then] = [&later, &then].map(|found| found.iter().collect::<Vec<_>>());
                 let change = estimator::change(&later, &then, &planted, 0.9).unwrap().interval;
-                let said = change.map(|ends| Said { interval: (ends.low, ends.high), cautious: None });
+                let pairs = before[..number].iter().zip(&now[..number]);
+                let pair = |(then, now): (&Stems, &Stems)| Pair {
+                    part: now.1 as f64 - then.1 as f64,
+                    whole: then.0 as f64,
+                };
+                let sampled = number as f64 / PLOTS as f64;
+                let sampled = if sampled < 0.05 { 0.0 } else { sampled };
+                let stratum = Stratum { weight: 1.0, sampled, plots: pairs.map(pair).collect() };
+                let textbook = textbook::mean(&separate_ratio(&[stratum]).unwrap(), 0.9);
+                let said =
+                    change.map(|ends| Said { interval: (ends.low, ends.high), cautious: None, textbook });
                 (share(&now) - share(&before), said)
             });
         }
@@ -213,6 +230,7 @@ pub(crate) fn joined_sites(table: &mut Table) {
             let words = format!("five sites of {number} plots, ρ {correlation}, 0.85 alive");
             table.line("survival, joined", &words, Asked::AtLeast, |chance| {
                 let mut parts = Vec::new();
+                let mut others = BTreeMap::new();
                 let mut truth = 0.0;
                 for _ in 0..5 {
                     let all = population(20.0, 0.0, Fate::Clustered { alive: 0.85, correlation }, chance);
@@ -221,6 +239,7 @@ pub(crate) fn joined_sites(table: &mut Table) {
                     let refs: Vec<&Found<'_>> = found.iter().collect();
                     let planted = BTreeMap::from([(&area, PLOTS as u64 * 20)]);
                     let estimate = survival_of(&refs, &planted);
+                    others.insert(others.len(), (estimate.value.part(), plain(&refs, &planted)));
                     let interval = estimate.interval.map(|ends| Interval {
                         low: ends.low.part(),
                         high: ends.high.part(),
@@ -234,10 +253,16 @@ pub(crate) fn joined_sites(table: &mut Table) {
                     });
                 }
                 let sum = joined(&parts, 0.9).interval;
-                (truth, sum.map(|ends| Said { interval: (ends.low, ends.high), cautious: None }))
+                let textbook = textbook::joined(&others);
+                (truth, sum.map(|ends| Said { interval: (ends.low, ends.high), cautious: None, textbook }))
             });
         }
     }
+}
+
+fn plain(found: &[&Found<'_>], planted: &BTreeMap<&AreaId, u64>) -> Option<(f64, f64)> {
+    let set: u64 = found.iter().filter_map(|plot| plot.set).sum();
+    textbook::survival(&estimator::joint(found, planted)?, set as f64, 0.9)
 }
 
 fn survival_of(found: &[&Found<'_>], planted: &BTreeMap<&AreaId, u64>) -> Estimate<Share> {

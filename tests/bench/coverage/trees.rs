@@ -14,7 +14,10 @@ use hillfolio_core::{
 use rand::{Rng, rngs::StdRng};
 use rand_distr::{Beta, Distribution, LogNormal, StandardNormal};
 
-use crate::table::{Asked, Said, Table};
+use crate::{
+    table::{Asked, Said, Table},
+    textbook,
+};
 
 fn normal(chance: &mut StdRng) -> f64 {
     StandardNormal.sample(chance)
@@ -34,7 +37,9 @@ pub(crate) fn medians(table: &mut Table) {
                         .collect()
                 };
                 let plots: Vec<Vec<f64>> = (0..number).map(plot).collect();
-                let said = median_limits(&plots, 0.9).map(|interval| Said { interval, cautious: None });
+                let textbook = textbook::median(&plots, 0.9);
+                let said =
+                    median_limits(&plots, 0.9).map(|interval| Said { interval, cautious: None, textbook });
                 (0.8_f64.exp(), said)
             });
         }
@@ -71,12 +76,17 @@ pub(crate) fn tagged(table: &mut Table) {
                         });
                     }
                 }
+                let alone: Vec<Life> = stems.iter().map(|stem: &Tagged<'_>| stem.life).collect();
                 let stems: Vec<&Tagged<'_>> = stems.iter().collect();
                 let last = lives(&stems, 0.9).unwrap().pop().map(|(_, share)| share);
-                let ends = last.and_then(|share| share.interval);
+                let ends = last.and_then(|share| share.interval.zip(share.cautious));
                 (
                     0.9 * 0.85,
-                    ends.map(|ends| Said { interval: (ends.low.part(), ends.high.part()), cautious: None }),
+                    ends.map(|(ends, cautious)| Said {
+                        interval: (ends.low.part(), ends.high.part()),
+                        cautious: Some((cautious.low.part(), cautious.high.part())),
+                        textbook: textbook::lives(&alone, 0.9),
+                    }),
                 )
             });
         }
@@ -107,7 +117,11 @@ pub(crate) fn carbon(table: &mut Table) {
                 let ends = parts.drawn(0.9);
                 (
                     f64::from(trees) * 0.5_f64.exp(),
-                    Some(Said { interval: (ends.low, ends.high), cautious: None }),
+                    Some(Said {
+                        interval: (ends.low, ends.high),
+                        cautious: None,
+                        textbook: textbook::mean(&found, 0.9),
+                    }),
                 )
             });
         }

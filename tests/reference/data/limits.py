@@ -109,12 +109,13 @@ def stems(strata, tail, correlation=0.05):
     trials = 1.0 / each
     plots = [m for _, _, pairs in strata for _, m in pairs]
     cluster = sum(m * m for m in plots) / sum(plots)
+    df = min(df, max(trials / cluster - 1.0, 1.0))
     near = (share * trials + 1.0) / (trials + 2.0)
     single = near * (1.0 - near) / trials
     joint = (single * (1.0 + (cluster - 1.0) * correlation) + df * max(between, single)) / (1.0 + df)
     fewer = student(1.0 - tail, trials - 1.0) / student(1.0 - tail, df + 1.0)
     effective = min(near * (1.0 - near) / joint * fewer ** 2, trials)
-    return share, exact(share, effective, tail), len(plots)
+    return share, exact(share, effective, tail), min(max(trials / cluster, 1.0), len(plots))
 
 
 def survival(strata, tail):
@@ -167,7 +168,7 @@ def main():
                 cover([(e / 100.0, 1.0) for e in edges["high"]], 0.025)[1],
             ),
         ),
-        ("density of eight plots", density([(x, 0.01) for x in (34, 28, 41, 22, 37, 30, 25, 39)], 0.025, 0.2, 2.0)),
+        ("density of eight plots", density([(x, 0.01) for x in (34, 28, 41, 22, 37, 30, 25, 39)], 0.025, 0.17, 1.8)),
         ("recruits of eight plots", density([(x, 0.01) for x in (0, 3, 0, 0, 11, 1, 0, 2)], 0.025, 3.0, 2.5)),
     ]:
         print(f"{case},{low:.9f},{high:.9f}")

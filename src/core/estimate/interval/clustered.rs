@@ -78,6 +78,14 @@ impl Clustered {
         self.trials / self.effect(correlation)
     }
 
+    /// Plots of one size that `plots` of unlike size are worth: M/m*.
+    ///
+    /// # Reference
+    /// Kish (1965), *Survey Sampling*, section 11.7 (unequal weights).
+    fn like_plots(&self, plots: usize) -> f64 {
+        (self.trials / self.cluster).clamp(1.0, count(plots))
+    }
+
     /// Design effect of a correlation.
     ///
     /// # Reference
@@ -90,18 +98,33 @@ impl Clustered {
     ///
     /// # Equation
     /// v = (ν₀ v₀ + ν max(v_J, v₁)) / (ν₀ + ν), v₁ = p̃(1 − p̃)/M that of trials drawn singly, v₀ = v₁ (1 + (m* − 1)ρ), v_J that between
-    /// plots with ν degrees of freedom, ν₀ = 1, p̃ = (p M + 1)/(M + 2); n* = p̃(1 − p̃)/v · (t(M − 1)/t(ν + ν₀))², no more than M.
+    /// plots with ν degrees of freedom, no more than M/m* − 1 nor fewer than 1, ν₀ = 1, p̃ = (p M + 1)/(M + 2); n* = p̃(1 − p̃)/v · (t(M − 1)/t(ν + ν₀))², no more than M.
     /// # Reference
     /// Korn and Graubard (1998), *Survey Methodology* 24:193-201; Smyth (2004), *Statistical Applications in Genetics and Molecular
     /// Biology* 3:3 (moderated variance).
     #[must_use]
     pub fn effective(&self, correlation: f64, confidence: f64) -> f64 {
+        self.worth(correlation, 1.0, confidence)
+    }
+
+    /// The same where plots may differ less than trials drawn singly would: max(v_J, 2 v₁/ν) in the place of max(v_J, v₁) beyond three
+    /// plots. For shares far from nought and one, which plots do not come to all agree on.
+    #[must_use]
+    pub fn as_shown(&self, correlation: f64, confidence: f64) -> f64 {
+        let df = self.between.map_or(1.0, |(_, df)| df);
+        self.worth(correlation, (2.0 / df).min(1.0), confidence)
+    }
+
+    /// Those trials, the variance between plots being no less than `floor` times that of trials drawn singly.
+    fn worth(&self, correlation: f64, floor: f64, confidence: f64) -> f64 {
         let Some((between, df)) = self.between.filter(|(_, df)| *df > 0.0) else {
             return self.correlated(CORRELATION_OF_ONE.max(correlation));
         };
+        let df = df.min((self.trials / self.cluster - 1.0).max(1.0));
         let near = (self.share * self.trials + 1.0) / (self.trials + 2.0);
         let single = near * (1.0 - near) / self.trials;
-        let joint = (WORTH * single * self.effect(correlation) + df * between.max(single)) / (WORTH + df);
+        let joint =
+            (WORTH * single * self.effect(correlation) + df * between.max(floor * single)) / (WORTH + df);
         let t = |df: f64| quantile::student(quantile::upper(confidence), df);
         let fewer = t((self.trials - 1.0).max(1.0)) / t(df + WORTH);
         (self.trials * single / joint * fewer * fewer).min(self.trials)
@@ -125,7 +148,7 @@ pub fn of_stems(found: &Stratified, confidence: f64) -> Limits {
     let stems = Clustered::of(found);
     let effective = stems.effective(CORRELATION_OF_STEMS, confidence);
     let (low, high) = stems.limits(effective, confidence);
-    let unseen = (1.0 - libm::pow(UNSEEN, 1.0 / count(found.plots))).min(MOST_UNSEEN);
+    let unseen = (1.0 - libm::pow(UNSEEN, 1.0 / stems.like_plots(found.plots))).min(MOST_UNSEEN);
     let low = low.min(found.value * (1.0 - unseen * (1.0 - found.sampling.sampled)));
     let cautious = stems.limits(effective.min(stems.correlated(CORRELATION_OF_PATCHES)), confidence);
     Limits { interval: (low, high), cautious: (cautious.0.min(low), cautious.1) }

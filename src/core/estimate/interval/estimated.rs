@@ -52,7 +52,7 @@ pub struct Clumping {
 
 impl Clumping {
     /// Planted stems and all that lives (judgement; covers by simulation).
-    pub const STEMS: Clumping = Clumping { variance: 0.2, unseen: 2.0 };
+    pub const STEMS: Clumping = Clumping { variance: 0.17, unseen: 1.8 };
     /// Self-sown stems, which stand about their mothers and along the birds' perches (likewise).
     pub const RECRUITS: Clumping = Clumping { variance: 3.0, unseen: 2.5 };
 }

@@ -6,7 +6,7 @@ use crate::estimate::{
 };
 
 /// Intra-plot correlation that trees on either side of the median are taken to have before the plots have spoken (judgement).
-const CORRELATION: f64 = 0.15;
+const CORRELATION: f64 = 0.12;
 
 /// Fewer trees drawn singly than this can't hold a median between them at all, however far apart they stand: log₂(2/α).
 fn fewest(confidence: f64) -> f64 {
@@ -39,7 +39,7 @@ pub fn median_limits(plots: &[Vec<f64>], confidence: f64) -> Option<(f64, f64)> 
     let found = ratio(&pairs)?;
     let between = (pairs.len() > 1).then(|| (found.jackknife, count(pairs.len()) - 1.0));
     let halves = Clustered { share: 0.5, trials: count(n), cluster: found.cluster, between };
-    let effective = halves.effective(CORRELATION, confidence);
+    let effective = halves.as_shown(CORRELATION, confidence);
     if effective < fewest(confidence) {
         return None;
     }

@@ -33,7 +33,7 @@ methods! {
         id: "survival/product-limit",
         title: "Share of tagged stems that live past a number of days",
         equation: "S = Π (1 − d/n) over the surveys at which d of n stems were found to have died; limits as for survival \
-                   in plots, of as many stems drawn singly as would have Greenwood's variance S² Σ d/(n (n − d)), v_J = S² k/(k − 1) Σ u² \
+                   in plots, of as many stems drawn singly as would have Greenwood's variance, v_J 2/ν of that at least, S² Σ d/(n (n − d)), v_J = S² k/(k − 1) Σ u² \
                    over k plots, u the sum over a plot's stems and surveys of (δ − y d/n)/(n − d)",
         assumptions: "Days from the survey in which a stem was first seen to the one at which it was found dead; it died somewhere \
                       before. Stems not found count as dead. Stems of one plot share their luck",

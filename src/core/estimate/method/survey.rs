@@ -19,11 +19,11 @@ methods! {
         title: "Share of planted stems alive, from plots, weighted by the planting log",
         equation: format!(
             "p = Σ W p_h, p_h = Σ alive / Σ set over the plots of stratum h, W = stems planted in h / stems planted; v_J = Σ W² (1 − f) (n − 1)/n \
-             Σ((a − p_h m)/(Σ m − m))², f = stems set in the plots / stems planted, ν = (Σ g)² / Σ g²/(n − 1), g = W² v_h; \
+             Σ((a − p_h m)/(Σ m − m))², f = stems set in the plots / stems planted, ν = (Σ g)² / Σ g²/(n − 1), g = W² v_h, no more than M/m* − 1 nor fewer than 1; \
              v = (ν₀ v₁ (1 + (m* − 1) ρ) + ν max(v_J, v₁)) / (ν₀ + ν), v₁ = p̃(1 − p̃)/M, p̃ = (p M + 1)/(M + 2), M = 1/Σ W²(1 − f)/Σ m, m* = Σ m²/Σ m, \
              ρ = {CORRELATION_OF_STEMS}, ν₀ = {WORTH}; n* = p̃(1 − p̃)/v · (t(M − 1)/t(ν + ν₀))², M at most; limits B(α/2; x, n* − x + 1) and \
              B(1 − α/2; x + 1, n* − x), x = p n*, B the quantile of the beta distribution, the lower one no higher than p(1 − q), \
-             q = min({MOST_UNSEEN}, 1 − {UNSEEN}^(1/n))(1 − f)"
+             q = min({MOST_UNSEEN}, 1 − {UNSEEN}^(1/n′))(1 − f), n′ = M/m*, n at most"
         ),
         assumptions: format!(
             "The latest round of survey up to the period's end: days with no more than a month between them, of a species that was \
@@ -124,7 +124,8 @@ methods! {
         id: "height/median",
         title: "Median of measured heights",
         equation: "middle of the n sorted heights; limits the r-th smallest and the r-th largest, r = c n rounded up, c the lower limit of the share of \
-                   heights below the median, a share of one half of trees in plots, as for survival",
+                   heights below the median, a share of one half of trees in plots, as for survival but with a correlation of 0.12 and plots \
+                   that differ by 2/ν of chance at least",
         assumptions: "Living stems of the latest round that measured heights, a tree of several stems \
                       by its tallest. Trees of one plot resemble each other",
         reference: "Woodruff (1952), Journal of the American Statistical Association 47:635-646",
