@@ -52,17 +52,18 @@ methods! {
     PLOTS_NEEDED {
         id: "survey/plots-needed",
         title: "Plots that the next survey needs",
-        equation: "the least n with t √(v n₀ / n) ≤ 0.10 (of the share alive: ten points; of the density: a tenth of it), v the variance \
-                   and n₀ the plots of this survey; no fewer than three in a stratum",
+        equation: "the least n with (high − low)/2 ≤ 0.10 (of the share alive: ten points; of the density: a tenth of it), the limits those of the \
+                   figure itself for n plots, with n₀/n times the variances and (n − H)/(n₀ − H) times the degrees of freedom of this survey's n₀ in H \
+                   strata; no fewer than three in a stratum",
         assumptions: "The next plots differ as much as these did and are shared among the strata as these were",
         reference: "Cochran (1977), Sampling Techniques, 3rd ed., sections 4.4 and 4.6",
     }
 
     PRECISION {
         id: "survey/half-width",
-        title: "How far the interval of this survey reaches to each side",
-        equation: "t √v; for a density over the density itself",
-        assumptions: "As for the figure that it speaks of; symmetric, where the figure's own interval need not be",
+        title: "Half the width of the interval of this survey",
+        equation: "(high − low)/2 of the figure's own limits; for a density over the density itself",
+        assumptions: "As for the figure that it speaks of",
         reference: "Cochran (1977), Sampling Techniques, 3rd ed., section 4.4",
     }
 }

@@ -4,7 +4,8 @@ use crate::{
     estimate::{
         Estimate, Finding, Gap, Method,
         density::{self, Counted},
-        plots_needed::{half_width, plots_needed},
+        interval::{Clumping, clustered::of_stems, density as density_limits},
+        plots_needed::{LimitsOf, half_width, plots_needed},
         stratified::Stratified,
         survival,
         visit::{self, Found},
@@ -42,11 +43,15 @@ fn of_scope(ledger: &mut Ledger, context: &FillContext<'_>, scope: Scope<'_>) {
         .flat_map(|visit| visit.tallies.iter().map(|tally| &tally.source).chain([&visit.plot.source]))
         .collect();
     let scale = density.map_or(1.0, |joint| joint.value);
-    for (joint, scale, precision, plots_needed) in [
-        (alive, 1.0, &catalogue::SURVIVAL_PRECISION, &catalogue::SURVIVAL_PLOTS_NEEDED),
-        (density, scale, &catalogue::DENSITY_PRECISION, &catalogue::DENSITY_PLOTS_NEEDED),
+    let of_alive = |found: &Stratified| Some(of_stems(found, context.confidence).interval);
+    let of_density = |found: &Stratified| density_limits(found, Clumping::STEMS, context.confidence);
+    let (of_alive, of_density): (LimitsOf<'_>, LimitsOf<'_>) = (&of_alive, &of_density);
+    for (joint, scale, limits, precision, plots_needed) in [
+        (alive, 1.0, of_alive, &catalogue::SURVIVAL_PRECISION, &catalogue::SURVIVAL_PLOTS_NEEDED),
+        (density, scale, of_density, &catalogue::DENSITY_PRECISION, &catalogue::DENSITY_PLOTS_NEEDED),
     ] {
-        let next = Next { joint, scale, sources: &sources, sure: context.confidence };
+        let joint = joint.filter(|joint| !joint.census && joint.plots > 1);
+        let next = Next { joint, scale, sources: &sources, limits };
         ledger.enter_series(precision, scope, next.reached());
         ledger.enter_series(plots_needed, scope, next.needed());
     }
@@ -58,17 +63,18 @@ struct Next<'a> {
     /// What a reach of 1 means, in the unit of the estimate.
     scale: f64,
     sources: &'a Sources,
-    sure: f64,
+    /// Limits of the estimate by what plots find.
+    limits: LimitsOf<'a>,
 }
 
 impl Next<'_> {
     fn reached(&self) -> Finding<f64> {
-        let half = self.joint.and_then(|joint| half_width(&joint, self.sure)).ok_or(Gap::NoSpread)?;
+        let half = self.joint.and_then(|joint| half_width(&joint, self.limits)).ok_or(Gap::NoSpread)?;
         Ok(Estimate::counted(half / self.scale, Method::PRECISION, self.sources.clone()).note(self.plots()))
     }
 
     fn needed(&self) -> Finding<Count> {
-        let needed = self.joint.and_then(|joint| plots_needed(&joint, REACH * self.scale, self.sure));
+        let needed = self.joint.and_then(|joint| plots_needed(&joint, REACH * self.scale, self.limits));
         let needed = Count(needed.ok_or(Gap::NoSpread)? as u64);
         Ok(Estimate::counted(needed, Method::PLOTS_NEEDED, self.sources.clone()).note(self.plots()))
     }
