@@ -9,7 +9,7 @@ use hillfolio_core::{
     project::{FeatureKind, Project},
 };
 use hillfolio_documents::draw::{
-    map::{self, furniture::ScaleBar, patch::Patch, sheet::Map, sign::Sign},
+    map::{self, furniture::ScaleBar, item::Named, patch::Patch, sheet::Map, sign::Sign},
     text::{self, Weight},
 };
 use typst::{
@@ -85,11 +85,31 @@ fn labels_cover_neither_one_another_nor_a_symbol_and_stay_inside_the_frame() {
     assert!(seen > 300, "only {seen} labels were looked at");
 }
 
+/// A name set slanting is that of a feature.
+#[test]
+fn no_name_of_a_feature_lies_over_a_line() {
+    let (mut seen, mut over) = (0, 0);
+    for (_, map) in every_map() {
+        for face in &map.faces {
+            let names =
+                face.labels.iter().filter(|label| label.lines.first().is_some_and(|line| line.italic));
+            for label in names {
+                seen += 1;
+                over += usize::from(face.lines.iter().any(|line| line.overlaps(&label.patch)));
+            }
+        }
+    }
+    assert!(seen > 20, "only {seen} names were looked at");
+    assert_eq!(over, 0, "of {seen}");
+}
+
 #[test]
 fn every_name_stands_on_a_site_with_room_for_it() {
     let maps = drawn(&everything());
     let site = &maps[0];
-    assert!(site.unnamed.is_empty(), "{:?}", site.unnamed);
+    // A feature is rather left without its name than given it over a line.
+    let features = site.unnamed.get(&Named::Feature).copied().unwrap_or_default();
+    assert!(features <= 1 && site.unnamed.len() <= features, "{:?}", site.unnamed);
     for name in
         ["North face", "Two paddocks", "Nursery strip", "Tarrow Creek", "22 kV line", "Top gate", "P3", "P4"]
     {

@@ -161,10 +161,13 @@ impl Svg {
         if turn != 0.0 {
             attributes += &format!(r#" transform="rotate({} {x} {y})""#, mm(turn));
         }
+        let words = escaped(&line.text);
         if halo {
-            attributes += r##" paint-order="stroke" stroke="#ffffff" stroke-width="0.85""##;
+            // By itself: letters that each bring their halo with them eat the ones before.
+            let stroke = r##" stroke="#ffffff" stroke-width="0.85" stroke-linejoin="round""##;
+            self.put(format_args!("<text{attributes}{stroke}>{words}</text>"));
         }
-        self.put(format_args!("<text{attributes}>{}</text>", escaped(&line.text)));
+        self.put(format_args!("<text{attributes}>{words}</text>"));
     }
 
     /// The finished drawing.

@@ -240,7 +240,6 @@ fn the_ground_is_shown_with_its_cautions() {
     let text = report_and_workings(&proofs, "acquittal.pdf");
     let has = |words: &str| assert!(text.contains(&tight(words)), "`{words}` is not on paper");
     for words in [
-        "Maps: site map",
         "Slope map",
         "Soil loss before and now",
         "Hectares by slope class",

@@ -50,7 +50,6 @@ fn every_section_is_set_and_every_figure_it_prints_is_in_the_index() {
         "Carbon stock from survey to survey",
         "Where the stock may go: a projection",
         "They are no carbon credits",
-        "Maps: site map",
         "Programme of the year to come",
         "Photo points",
         "Before anyone works on this ground",

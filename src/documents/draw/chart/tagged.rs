@@ -29,7 +29,7 @@ pub(super) fn tagged(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     if panels.is_empty() {
         return None;
     }
-    let mut caption = "Product-limit estimate. Mark: the share of tagged stems alive after a survey that found some dead; it holds \
+    let mut caption = "Mark: the share of tagged stems alive after a survey that found some dead; it holds \
                        until the next mark."
         .to_owned();
     if let Some(level) = level {

@@ -37,6 +37,10 @@ const BARE_RELIEF: f64 = 0.26;
 /// Level ground where its shade alone is drawn, and how much of the light's play.
 pub(super) const LEVEL_GROUND: &str = "#e4e5db";
 const PALE_RELIEF: f64 = 0.62;
+
+/// The same under a map of other things.
+const QUIET_GROUND: &str = "#f7f7f3";
+const QUIET_RELIEF: f64 = 0.2;
 /// Steps of brightness: finer ones are not seen and make the file larger.
 const STEP: f64 = 4.0;
 
@@ -73,13 +77,25 @@ pub(super) fn draw(svg: &mut Svg, ground: &ThematicLayer, window: &Window) {
 
 /// Draws the shade of `heights` alone in the frame of `window`, in one pale colour.
 pub(super) fn draw_shade(svg: &mut Svg, heights: &Arc<Grid>, window: &Window) {
+    shade_of(svg, heights, window, LEVEL_GROUND, PALE_RELIEF);
+}
+
+/// The same, so quiet that other things are read over it.
+pub(super) fn draw_quiet_shade(svg: &mut Svg, heights: &Arc<Grid>, window: &Window) {
+    // Where the terrain model ends, the paper has the colour of level ground.
+    let frame = window.frame;
+    svg.oblong(frame.min(), (frame.width(), frame.height()), QUIET_GROUND, None);
+    shade_of(svg, heights, window, QUIET_GROUND, QUIET_RELIEF);
+}
+
+fn shade_of(svg: &mut Svg, heights: &Arc<Grid>, window: &Window, level: &'static str, relief: f64) {
     let (Some(shade), window) = (Shade::of(heights, window), *window) else { return };
     svg.put_later(move || {
         let ((width, height), side) = raster(window.frame);
         let dots = Dots { corner: window.frame.min(), side, columns: width };
         let mut lights = Sampled::new(&shade.light, &shade.to_cells, dots);
-        let pale: Lights = std::array::from_fn(|step| lit(rgb(LEVEL_GROUND), step, PALE_RELIEF));
-        let mut pixels = rgb(LEVEL_GROUND).repeat(width * height);
+        let pale: Lights = std::array::from_fn(|step| lit(rgb(level), step, relief));
+        let mut pixels = rgb(level).repeat(width * height);
         for (row, line) in pixels.chunks_mut(width * 3).enumerate() {
             lights.go_to(row);
             for (column, pixel) in line.chunks_exact_mut(3).enumerate() {

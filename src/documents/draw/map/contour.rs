@@ -20,8 +20,9 @@ use hillfolio_core::{
     units::{as_written, number},
 };
 
-/// Contours lie no closer than this on nine tenths of the ground, mm of paper.
-const CLOSEST_MM: f64 = 1.1;
+/// Contours lie no closer than this on nine tenths of the ground, mm of paper: where the map is about its form, and where other things are.
+pub(super) const CLOSEST_CONTOURS_MM: f64 = 1.1;
+pub(super) const CLOSEST_QUIET_MM: f64 = 2.6;
 /// No contours closer in height than this, m: what lies between is the model's own noise (judgement).
 const LEAST_INTERVAL: f64 = 1.0;
 /// Pieces of a smoothed line are about this long, mm.
@@ -54,11 +55,11 @@ pub(super) struct Contours {
     interval: f64,
 }
 
-/// The contours of `grid` in the frame of `window`; `None` where no line crosses it.
-pub(super) fn contours(grid: &Grid, window: &Window) -> Option<Contours> {
+/// The contours of `grid` in the frame of `window`, `closest` mm apart or more; `None` where no line crosses it.
+pub(super) fn contours(grid: &Grid, window: &Window, closest: f64) -> Option<Contours> {
     let cut = heights(grid, window)?;
     let range = cut.range()?;
-    let interval = interval(&cut, range, window)?;
+    let interval = interval(&cut, range, window.scale.ground(closest))?;
     let cell = window.scale.paper(cut.lattice.cell_metres(cut.lattice.rows / 2).0);
     let times = (cell / PIECE_MM).ceil().clamp(1.0, 8.0) as usize;
     let smooth = terrain::refined(&cut, &cut.lattice.whole(), times);
@@ -77,12 +78,12 @@ pub(super) fn contours(grid: &Grid, window: &Window) -> Option<Contours> {
     (!lines.is_empty()).then_some(Contours { lines, interval })
 }
 
-/// The smallest round interval at which contours are far enough apart on nine tenths of the ground.
-fn interval(grid: &Grid, range: (f64, f64), window: &Window) -> Option<f64> {
+/// The smallest round interval at which contours are `closest` metres apart or more on nine tenths of the ground.
+fn interval(grid: &Grid, range: (f64, f64), closest: f64) -> Option<f64> {
     let mut slopes: Vec<f32> = slope(grid).values.into_iter().filter(|degrees| !degrees.is_nan()).collect();
     slopes.sort_unstable_by(f32::total_cmp);
     let steep = f64::from(*slopes.get(slopes.len() * 9 / 10)?).to_radians();
-    let least = (window.scale.ground(CLOSEST_MM) * libm::tan(steep)).max(LEAST_INTERVAL);
+    let least = (closest * libm::tan(steep)).max(LEAST_INTERVAL);
     let most = ((range.1 - range.0) / least).floor().max(1.0) as usize;
     Some(terrain::interval(range, most).max(LEAST_INTERVAL))
 }
@@ -108,7 +109,7 @@ impl Contours {
             .filter_map(|one| {
                 let lines = vec![Line::new(one.height.clone()?, POINTS).colour(RELIEF)];
                 let spots = spots::along_line(&one.line, &lines);
-                Some(Wanted { rank: RANK, forms: vec![Form { lines, spots, roams: false }] })
+                Some(Wanted { rank: RANK, forms: vec![Form { lines, spots, roams: false }], clean: false })
             })
             .collect()
     }

@@ -61,6 +61,7 @@ pub(super) fn plan(project: &Project, cells: &CellFigures) -> Option<MapSpec> {
         core: core(project),
         widens: false,
         grounds,
+        relief: None,
         locator: Locator::Graticule,
         paper: Paper::Page,
     })

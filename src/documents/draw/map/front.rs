@@ -6,7 +6,7 @@ use crate::draw::{
     Drawing,
     map::{
         backdrop,
-        contour::contours,
+        contour::{CLOSEST_CONTOURS_MM, contours},
         furniture,
         inked::{Inked, Laid, ink, symbols},
         lettering::{letter, lettered},
@@ -60,7 +60,7 @@ pub fn front(project: &Project) -> Option<Drawing> {
         // Where the terrain model ends, the paper has the colour of level ground.
         svg.oblong(Coord::zero(), SIZE, backdrop::LEVEL_GROUND, None);
         backdrop::draw_shade(&mut svg, &ground.heights, &window);
-        if let Some(lines) = contours(&ground.heights, &window) {
+        if let Some(lines) = contours(&ground.heights, &window, CLOSEST_CONTOURS_MM) {
             svg.put(r#"<g opacity="0.3">"#);
             lines.draw(&mut svg, &[]);
             svg.put("</g>");

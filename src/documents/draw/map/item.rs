@@ -3,7 +3,7 @@
 use crate::draw::{
     map::sign::{Extent, Sign},
     palette::SOFT_INK,
-    text::{Line, Weight, shortened},
+    text::{Line, Weight, shortened, wrapped},
 };
 use hillfolio_core::{
     project::{Feature, FeatureKind, PhotoPoint, Plot, Project, Shape, Standing},
@@ -14,6 +14,9 @@ use geo::MultiPoint;
 
 /// The longest name on a map, in characters; the tables of the report print it whole.
 const LONGEST_NAME: usize = 30;
+
+/// A longer name of a feature may stand in two lines, in characters.
+const LONGEST_IN_ONE_LINE: usize = 12;
 
 /// What a label names, in the order in which labels are placed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -123,7 +126,7 @@ fn feature(feature: &Feature) -> Item {
         .name
         .as_deref()
         .filter(|text| !text.trim().is_empty())
-        .map(|text| Label { named: Named::Feature, forms: vec![vec![line(text)]] });
+        .map(|text| Label { named: Named::Feature, forms: feature_forms(line(text)) });
     Item {
         sign,
         words: feature_words(feature.kind, feature.standing, extent),
@@ -131,6 +134,14 @@ fn feature(feature: &Feature) -> Item {
         bearing: None,
         label,
     }
+}
+
+/// The wordings of a feature's label: in one line, and a longer one in two.
+fn feature_forms(line: Line) -> Vec<Vec<Line>> {
+    let two = wrapped(&line.text, line.points, line.width() * 0.62);
+    let two: Vec<Line> = two.into_iter().map(|part| Line { text: part.text, ..line.clone() }).collect();
+    let breaks = two.len() == 2 && line.text.chars().count() > LONGEST_IN_ONE_LINE;
+    std::iter::once(vec![line]).chain(breaks.then_some(two)).collect()
 }
 
 /// A feature in the legend. A fence is always said to be existing or new; anything else only where it is new.

@@ -4,8 +4,11 @@ use geo::{Coord, Rect};
 
 use crate::draw::map::scale::Scale;
 
+/// Ground on paper with a margin on each side, of its own extent.
+const MARGIN: f64 = 1.05;
+
 /// The widest and highest map upright on the page, mm.
-const UPRIGHT: (f64, f64) = (176.0, 205.0);
+const UPRIGHT: (f64, f64) = (172.0, 205.0);
 /// The widest and highest map with the page turned, mm.
 const TURNED: (f64, f64) = (245.0, 150.0);
 /// The widest and highest map on an A3 page turned on its side, mm.
@@ -33,6 +36,12 @@ pub(super) const LEGEND_HEADING: f64 = 5.0;
 
 /// Rows of the legend that there is room for beside a map on A3.
 const MOST_LARGE_ROWS: usize = 28;
+
+/// Paper within the frame beyond the ground that a map has to show, mm above and below together: for names, and so that nothing touches it.
+const ROUND_THE_GROUND: f64 = 20.0;
+
+/// The lowest frame, mm.
+const LOWEST: f64 = 60.0;
 
 /// Paper between two maps on one sheet: the ticks of both.
 const BETWEEN: f64 = 2.0 * TICKS;
@@ -119,6 +128,24 @@ pub(super) struct Layout {
     pub notes: Coord<f64>,
 }
 
+impl Layout {
+    /// The same with a frame no higher than ground of `height` mm on paper needs, where the panel stands under it: what is left of the
+    /// page belongs to the text.
+    pub(super) fn cut_to(self, height: f64) -> Layout {
+        let (Frames::One(frame), Panel::Below) = (self.frames, self.panel) else { return self };
+        let wanted = (height * MARGIN + ROUND_THE_GROUND).max(LOWEST);
+        let cut = (frame.height() - wanted).max(0.0);
+        let up = Coord { x: 0.0, y: cut };
+        Layout {
+            size: (self.size.0, self.size.1 - cut),
+            frames: Frames::One(Rect::new(frame.min(), frame.max() - up)),
+            panel_box: Rect::new(self.panel_box.min() - up, self.panel_box.max() - up),
+            notes: self.notes - up,
+            ..self
+        }
+    }
+}
+
 /// Every division of `paper` in which a legend of `rows` and so many maps find room.
 #[must_use]
 pub(super) fn layouts(paper: Paper, rows: usize, maps: usize) -> Vec<Layout> {
@@ -150,7 +177,7 @@ pub(super) fn largest(paper: Paper, rows: usize, maps: usize, ground: (f64, f64)
 fn scale_in(layout: &Layout, ground: (f64, f64)) -> Scale {
     let frame = layout.frames.first();
     let paper = (frame.width() - 8.0, frame.height() - 8.0);
-    Scale::fitting((ground.0 * 1.05, ground.1 * 1.05), paper)
+    Scale::fitting((ground.0 * MARGIN, ground.1 * MARGIN), paper)
 }
 
 fn below(rows: usize) -> Layout {
@@ -207,6 +234,21 @@ mod tests {
         assert!(!largest(Paper::Field, 6, 1, (300.0, 1_500.0)).0.landscape);
         let (large, scale) = largest(Paper::Large, 40, 1, (1_600.0, 600.0));
         assert!(large.landscape && scale < wide_scale);
+    }
+
+    #[test]
+    fn a_frame_is_no_higher_than_its_ground_needs() {
+        let ground = (700.0, 400.0);
+        let (layout, scale) = largest(Paper::Page, 9, 1, ground);
+        let cut = layout.cut_to(scale.paper(ground.1));
+        let (before, after) = (layout.frames.first(), cut.frames.first());
+        assert!((after.height() - (scale.paper(400.0) * MARGIN + ROUND_THE_GROUND)).abs() < 1e-9);
+        assert!((layout.size.1 - cut.size.1 - (before.height() - after.height())).abs() < 1e-9);
+        assert!(
+            (cut.panel_box.min().y - after.max().y - (layout.panel_box.min().y - before.max().y)).abs()
+                < 1e-9
+        );
+        assert_eq!(layout.cut_to(10_000.0), layout);
     }
 
     #[test]

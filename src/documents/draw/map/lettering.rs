@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use geo::{LineString, Rect};
+use geo::{Contains, Coord, LineString, Rect};
 
 use crate::draw::{
     map::{
@@ -11,7 +11,7 @@ use crate::draw::{
         paint,
         patch::Patch,
         placement::{Form, LabelSpace, Placed, Wanted},
-        sign::{Sign, line_reach},
+        sign::{Sign, line_reach, surface_fill},
         spots,
         window::{Drawn, Window, grown, rings},
     },
@@ -88,7 +88,28 @@ fn wanted(one: &Inked<'_>, label: &Label, frame: Rect<f64>) -> Wanted {
         let roams = label.named == Named::Area;
         Form { lines: lines.clone(), spots, roams }
     });
-    Wanted { rank: label.named.rank(), forms: forms.collect() }
+    Wanted { rank: label.named.rank(), forms: forms.collect(), clean: label.named == Named::Feature }
+}
+
+/// Takes the pattern of a surface away from under a label, so that its colour alone lies there.
+pub(super) fn clear_pattern(svg: &mut Svg, label: &Placed, inked: &[Inked<'_>]) {
+    let Patch { centre, half, .. } = label.patch;
+    let mut ground: (Option<&str>, bool) = (None, false);
+    for one in inked {
+        let Drawn::Polygons(surface) = &one.drawn else { continue };
+        let fill = surface_fill(one.item.sign);
+        if !fill.is_none() && surface.contains(&centre) {
+            let plain = fill.colour == "none";
+            ground = (
+                if plain { ground.0 } else { Some(fill.colour) },
+                fill.pattern.is_some() || plain && ground.1,
+            );
+        }
+    }
+    if let (Some(colour), true, true) = (ground.0, ground.1, label.patch.turn() == 0.0) {
+        let corner = Coord { x: centre.x - half.0 - 0.4, y: centre.y - half.1 };
+        svg.oblong(corner, (2.0 * half.0 + 0.8, 2.0 * half.1), colour, None);
+    }
 }
 
 /// Prints a label with its leader, in a white halo where asked.

@@ -79,7 +79,10 @@ fn surface(svg: &mut Svg, sign: Sign, polygons: &MultiPolygon<f64>) {
     let data: String = polygons.iter().map(polygon_data).collect();
     let fill = surface_fill(sign);
     if fill.colour != "none" {
+        // The ground beneath shows through an area.
+        svg.put(if sign == Sign::Area { r#"<g fill-opacity="0.55">"# } else { "<g>" });
         svg.path(&data, fill.colour, None);
+        svg.put("</g>");
     }
     if let Some(pattern) = fill.pattern {
         svg.path(&data, &format!("url(#{})", pattern.id()), None);

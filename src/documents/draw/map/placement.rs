@@ -1,5 +1,7 @@
 //! Putting labels where they cover neither one another nor a symbol: greedy, the most important first.
 
+use std::cmp::Reverse;
+
 use geo::{Coord, Line, Rect};
 
 use crate::draw::{map::patch::Patch, text};
@@ -13,14 +15,20 @@ const SHORTER_COST: f64 = 2.5;
 /// Side of a cell of the indexes of lines and patches, mm.
 const CELL: f64 = 6.0;
 
-/// What a line under a label costs, beside the costs of its spots.
-const LINE_COST: f64 = 0.8;
+/// What a line under a label costs, beside the costs of its spots: more than a leader to clean paper.
+const LINE_COST: f64 = 2.0;
+
+/// What a line under a leader costs.
+const LEADER_COST: f64 = 0.4;
 
 /// What a symbol close by costs: it wants the room for a label of its own.
 const CROWD_COST: f64 = 0.5;
 
 /// How close a symbol has to be to count as close by, mm.
 const CROWD: f64 = 3.0;
+
+/// How far about its best spot a label looks for what presses it, mm.
+const PRESSED: f64 = 5.0;
 
 /// One place where a label may stand.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -62,6 +70,8 @@ pub struct Wanted {
     pub rank: u8,
     /// Its wordings, the fullest first.
     pub forms: Vec<Form>,
+    /// Whether it is rather left out than set over a line.
+    pub clean: bool,
 }
 
 /// A label in its place.
@@ -81,8 +91,8 @@ pub struct LabelSpace {
     net: CellIndex,
     symbols: Occupied,
     labels: Occupied,
-    /// Narrow patches under the lines, by the cells that these run through.
-    lines: Vec<Vec<Patch>>,
+    /// Narrow patches under the lines.
+    lines: Occupied,
 }
 
 /// A grid index over a frame. What lies beyond it counts to the cells at its edge.
@@ -149,6 +159,13 @@ impl Occupied {
         self.patches.push(patch);
     }
 
+    fn add_line(&mut self, net: &CellIndex, line: &Line<f64>) {
+        for cell in net.between(line.start, line.end) {
+            self.cells[cell].push(self.patches.len());
+        }
+        self.patches.push(Patch::along(line.start, line.end, 0.1));
+    }
+
     /// Whether any of them shares paper with `patch`.
     fn any_under(&self, net: &CellIndex, patch: &Patch) -> bool {
         let mut here = net.under(patch).flat_map(|cell| &self.cells[cell]);
@@ -169,28 +186,34 @@ impl LabelSpace {
     #[must_use]
     pub fn new(frame: Rect<f64>, symbols: Vec<Patch>, lines: &[Line<f64>]) -> LabelSpace {
         let net = CellIndex::over(frame);
-        let mut cells = net.lists();
-        for line in lines {
-            for cell in net.between(line.start, line.end) {
-                cells[cell].push(Patch::along(line.start, line.end, 0.1));
-            }
-        }
+        let mut drawn = Occupied::of(&net, Vec::with_capacity(lines.len()));
+        lines.iter().for_each(|line| drawn.add_line(&net, line));
         LabelSpace {
             net,
             symbols: Occupied::of(&net, symbols),
             labels: Occupied::of(&net, Vec::new()),
-            lines: cells,
+            lines: drawn,
         }
+    }
+
+    /// How many symbols stand about a label's best spot: what is pressed chooses first among its like.
+    fn pressed(&self, wanted: &Wanted) -> usize {
+        let first = wanted.forms.first().filter(|form| !form.roams);
+        let spot = first.and_then(|form| Some((form, form.spots.first()?)));
+        spot.map_or(0, |(form, spot)| {
+            let patch = Patch::new(spot.centre, Form::size(&form.lines), spot.turn);
+            self.symbols.count_under(&self.net, &patch.grown(PRESSED))
+        })
     }
 
     /// Places `wanted` in order of rank; the answers stand in the order of `wanted`, `None` where there was no room.
     #[must_use]
     pub fn place(mut self, wanted: &[Wanted]) -> Vec<Option<Placed>> {
         let mut order: Vec<usize> = (0..wanted.len()).collect();
-        order.sort_by_key(|&at| wanted[at].rank);
+        order.sort_by_cached_key(|&at| (wanted[at].rank, Reverse(self.pressed(&wanted[at]))));
         let mut placed = vec![None; wanted.len()];
         for at in order {
-            let found = self.best(&wanted[at].forms);
+            let found = self.best(&wanted[at]);
             if let Some(label) = &found {
                 self.labels.add(&self.net, label.patch.grown(BREATHING));
                 if let Some(leader) = label.leader {
@@ -203,9 +226,10 @@ impl LabelSpace {
     }
 
     /// The cheapest free spot of any wording; of equals the first.
-    fn best(&self, forms: &[Form]) -> Option<Placed> {
+    fn best(&self, wanted: &Wanted) -> Option<Placed> {
         let mut best: Option<(f64, Placed)> = None;
-        let spots = forms
+        let spots = wanted
+            .forms
             .iter()
             .enumerate()
             .flat_map(|(at, form)| form.spots.iter().map(move |spot| (at, form, spot)));
@@ -216,8 +240,14 @@ impl LabelSpace {
                 continue;
             }
             let Some(label) = self.free(form, spot) else { continue };
+            let over = self.crossed(&label.patch);
+            if wanted.clean && over > 0.0 {
+                continue;
+            }
+            let led =
+                label.leader.map_or(0.0, |leader| self.crossed(&Patch::along(leader.start, leader.end, 0.1)));
             let cost =
-                least + LINE_COST * self.crossed(&label.patch) + CROWD_COST * self.crowd(form, &label.patch);
+                least + LINE_COST * over + LEADER_COST * led + CROWD_COST * self.crowd(form, &label.patch);
             if !beaten(cost) {
                 best = Some((cost, label));
             }
@@ -256,8 +286,7 @@ impl LabelSpace {
 
     /// How many lines run under the patch, in fours at most.
     fn crossed(&self, patch: &Patch) -> f64 {
-        let under = |cell: usize| self.lines[cell].iter().filter(|line| patch.overlaps(line)).count();
-        self.net.under(patch).map(under).sum::<usize>().min(4) as f64
+        self.lines.count_under(&self.net, patch).min(4) as f64
     }
 }
 
@@ -296,7 +325,7 @@ mod tests {
         };
         let spots =
             vec![spot(0.0, 0.0, 0.0), spot(8.0, 0.0, 1.0), spot(-14.0, 6.0, 2.0), spot(3.0, -12.0, 3.0)];
-        Wanted { rank, forms: vec![Form { lines, spots, roams: false }] }
+        Wanted { rank, forms: vec![Form { lines, spots, roams: false }], clean: false }
     }
 
     #[test]

@@ -57,6 +57,7 @@ pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<MapSpec> {
         items,
         widens: true,
         grounds: Vec::new(),
+        relief: None,
         locator: Locator::Graticule,
         paper: Paper::Page,
     })

@@ -68,6 +68,7 @@ fn of_area(project: &Project, set_out: &SetOut, planned: &AreaPlan, paper: Paper
         core: core_of(&[area]),
         widens: false,
         grounds: Vec::new(),
+        relief: None,
         locator: if areas.len() > 1 { Locator::Among(areas) } else { Locator::Graticule },
         paper,
     };

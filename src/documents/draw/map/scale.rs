@@ -3,16 +3,20 @@
 use hillfolio_core::units::{number, whole};
 
 /// Denominators that a map may have, from the largest scale to the smallest. The last shows the whole Earth on a page.
-const DENOMINATORS: [u32; 30] = [
+const DENOMINATORS: [u32; 34] = [
     250,
     500,
     1_000,
     1_250,
+    1_500,
     2_000,
     2_500,
+    3_000,
     4_000,
     5_000,
+    6_000,
     7_500,
+    8_000,
     10_000,
     12_500,
     15_000,

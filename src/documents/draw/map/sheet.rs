@@ -1,6 +1,9 @@
 //! One map from its items: fitted to paper, drawn, lettered, with legend, scale, north, locator and notes.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    sync::Arc,
+};
 
 use geo::{Coord, CoordsIter, Point, Rect};
 
@@ -9,13 +12,13 @@ use crate::draw::{
     map::{
         backdrop::{self, ThematicLayer},
         caption::{alt, caption, outside},
-        contour::{Contours, contours},
+        contour::{CLOSEST_CONTOURS_MM, CLOSEST_QUIET_MM, Contours, contours},
         furniture,
         inked::{Inked, Laid, ink, rings_about, symbols},
         item::{Item, Named},
         layout::{self, LOCATOR, Layout, Panel, Paper},
         legend,
-        lettering::{Lettering, letter, lettered},
+        lettering::{Lettering, clear_pattern, letter, lettered},
         locator::{self, Locator},
         paint,
         patch::Patch,
@@ -33,6 +36,7 @@ use crate::draw::{
 use hillfolio_core::{
     geometry::Grid,
     project::{Project, Shape},
+    terrain,
 };
 
 /// How much a feature, plot or photo point beyond the areas may widen a map: this share of its side, and 20 m.
@@ -55,6 +59,8 @@ pub struct MapSpec {
     pub widens: bool,
     /// The coloured ground beneath: none, or one for each map on the sheet.
     pub grounds: Vec<ThematicLayer>,
+    /// Heights that are drawn as a quiet shade with contours, where no ground is coloured.
+    pub relief: Option<Arc<terrain::Grid>>,
     /// What its locator shows.
     pub locator: Locator,
     /// What it is printed on.
@@ -83,6 +89,8 @@ pub struct Face {
     pub labels: Vec<Placed>,
     /// The paper that the labels have to leave free.
     pub symbols: Vec<Patch>,
+    /// The paper under the lines that are drawn.
+    pub lines: Vec<Patch>,
 }
 
 /// Where the map of `plan` will lie on paper and at which scale.
@@ -111,6 +119,7 @@ fn window_about(plan: &MapSpec, laid: &[Laid<'_>], grid: Option<&Grid>) -> Optio
     let fitted = |rows: usize| {
         let maps = plan.grounds.len().max(1);
         let (layout, scale) = layout::largest(plan.paper, rows, maps, (ground.width(), ground.height()));
+        let layout = layout.cut_to(scale.paper(ground.height()));
         (layout, Window { plane, scale, frame: layout.frames.first() })
     };
     // Room for every sign there might be, then for those that show: the frame may grow by what the legend leaves.
@@ -137,9 +146,9 @@ fn legend_rows(plan: &MapSpec, laid: &[Laid<'_>], window: &Window) -> usize {
 
 /// Rows of the legend for the coloured ground: its classes, and two kinds of contours.
 fn ground_rows(plan: &MapSpec) -> usize {
-    plan.grounds
-        .first()
-        .map_or(0, |ground| ground.scheme.classes().count() + if ground.contours { 2 } else { 0 })
+    plan.grounds.first().map_or(if plan.relief.is_some() { 2 } else { 0 }, |ground| {
+        ground.scheme.classes().count() + if ground.contours { 2 } else { 0 }
+    })
 }
 
 fn holds(outer: Rect<f64>, inner: Rect<f64>) -> bool {
@@ -180,8 +189,10 @@ pub(super) fn composed(
     items.extend(rings.iter().map(Laid::new));
     items.sort_by_key(|laid| laid.item.sign.layer());
     let windows: Vec<Window> = layout.frames.all().map(|frame| Window { frame, ..window }).collect();
-    let drafts =
-        windows.iter().enumerate().map(|(at, window)| Draft::of(&items, plan.grounds.get(at), window));
+    let drafts = windows
+        .iter()
+        .enumerate()
+        .map(|(at, window)| Draft::of(&items, plan.grounds.get(at), plan.relief.as_ref(), window));
     let drafts: Vec<Draft<'_>> = drafts.collect();
     let legend = entries(&drafts);
 
@@ -217,6 +228,7 @@ pub(super) fn composed(
 /// One map of a sheet, brought to paper and lettered.
 struct Draft<'a> {
     ground: Option<&'a ThematicLayer>,
+    relief: Option<&'a Arc<terrain::Grid>>,
     contours: Option<Contours>,
     inked: Vec<Inked<'a>>,
     symbols: Vec<Patch>,
@@ -225,7 +237,12 @@ struct Draft<'a> {
 }
 
 impl<'a> Draft<'a> {
-    fn of(items: &[Laid<'a>], ground: Option<&'a ThematicLayer>, window: &Window) -> Draft<'a> {
+    fn of(
+        items: &[Laid<'a>],
+        ground: Option<&'a ThematicLayer>,
+        relief: Option<&'a Arc<terrain::Grid>>,
+        window: &Window,
+    ) -> Draft<'a> {
         let inked: Vec<Inked<'_>> = items.iter().filter_map(|laid| ink(laid, window)).collect();
         let mut symbols: Vec<Patch> = inked.iter().flat_map(symbols).collect();
         symbols.extend(
@@ -233,12 +250,13 @@ impl<'a> Draft<'a> {
         );
         let contours = ground
             .filter(|ground| ground.contours)
-            .and_then(|ground| contours(ground.heights.as_ref()?, window));
+            .and_then(|ground| contours(ground.heights.as_ref()?, window, CLOSEST_CONTOURS_MM))
+            .or_else(|| contours(relief?, window, CLOSEST_QUIET_MM));
         let heights = contours.as_ref().map(Contours::wanted).unwrap_or_default();
         let numbers = numbered(&inked, &symbols, window.frame);
         let taken: Vec<Patch> = symbols.iter().copied().chain(numbers.patches()).collect();
         let lettering = lettered(&inked, window, &taken, heights);
-        Draft { ground, contours, inked, symbols, numbers, lettering }
+        Draft { ground, relief, contours, inked, symbols, numbers, lettering }
     }
 
     fn draw(&self, svg: &mut Svg, id: &str, window: &Window, printed: Printed<'_>) {
@@ -247,8 +265,14 @@ impl<'a> Draft<'a> {
         if let Some(ground) = self.ground {
             backdrop::draw(svg, ground, window);
         }
+        if let Some(heights) = self.relief {
+            backdrop::draw_quiet_shade(svg, heights, window);
+        }
         if let Some(contours) = &self.contours {
+            let quiet = self.relief.is_some();
+            svg.put(if quiet { r#"<g opacity="0.55">"# } else { "<g>" });
             contours.draw(svg, &self.lettering.heights);
+            svg.put("</g>");
         }
         for one in &self.inked {
             paint::sign(svg, one.item.sign, &one.drawn, one.bearing);
@@ -256,7 +280,9 @@ impl<'a> Draft<'a> {
         furniture::crosses(svg, &ticks::crossings(window, printed, &ticks));
         self.lettering.heights.iter().for_each(|label| letter(svg, label, true));
         self.numbers.placed.iter().for_each(|label| letter(svg, label, true));
-        self.lettering.names.iter().for_each(|label| letter(svg, label, true));
+        let names = &self.lettering.names;
+        names.iter().for_each(|label| clear_pattern(svg, label, &self.inked));
+        names.iter().for_each(|label| letter(svg, label, true));
         if let Some(words) = self.ground.and_then(|ground| ground.heading) {
             furniture::draw_plaque(svg, window.frame, words);
         }
@@ -267,7 +293,9 @@ impl<'a> Draft<'a> {
     fn face(self, window: Window) -> Face {
         let Lettering { names, heights, .. } = self.lettering;
         let labels = self.numbers.placed.into_iter().chain(names).chain(heights).collect();
-        Face { window, labels, symbols: self.symbols }
+        let legs = self.inked.iter().flat_map(|one| one.drawn.legs());
+        let lines = legs.map(|leg| Patch::along(leg.start, leg.end, 0.1)).collect();
+        Face { window, labels, symbols: self.symbols, lines }
     }
 }
 
@@ -314,8 +342,8 @@ fn panel(
         }
         Panel::Below => {
             furniture::scale(svg, Coord { x: left, y: top }, window.scale);
-            furniture::north(svg, Coord { x: left, y: top + 15.0 }, &words, 50.0);
-            let legend_box = oblong(left + 51.0, top, right - LOCATOR - 1.0, bottom);
+            furniture::north(svg, Coord { x: left, y: top + 15.0 }, &words, 46.0);
+            let legend_box = oblong(left + 47.0, top, right - LOCATOR - 1.0, bottom);
             legend::draw(svg, legend_box, layout.legend_columns, entries);
             locator::draw(svg, oblong(right - LOCATOR, top, right, top + LOCATOR), window, &plan.locator);
         }

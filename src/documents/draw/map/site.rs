@@ -1,5 +1,7 @@
 //! The site map and its detail maps: areas, features, plots and photo points.
 
+use std::sync::Arc;
+
 use geo::{CoordsIter, MultiPolygon, Point, Polygon};
 
 use crate::{
@@ -18,6 +20,7 @@ use hillfolio_core::{
     geometry::Grid,
     ledger::{Ledger, catalogue},
     project::{Area, Project, Shape},
+    terrain,
     units::{Unit, number},
 };
 
@@ -46,6 +49,7 @@ pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<MapSpec> {
         items: items.clone(),
         widens: true,
         grounds: Vec::new(),
+        relief: relief(project),
         locator: Locator::Graticule,
         paper: Paper::Page,
     };
@@ -68,6 +72,12 @@ pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<MapSpec> {
         site.caption += " Parts of it, with their survey plots, follow on detail maps.";
     }
     std::iter::once(site).chain(details).collect()
+}
+
+/// The heights under a map of other things, where the folder holds a terrain model.
+#[must_use]
+pub(super) fn relief(project: &Project) -> Option<Arc<terrain::Grid>> {
+    project.ground.as_ref().map(|ground| Arc::clone(&ground.heights))
 }
 
 /// The grid that the project's maps print; `None` where it names none that was made for the site.
@@ -114,12 +124,16 @@ fn detail(project: &Project, items: &[Item], group: &[usize], number: usize, cou
     let areas: Vec<&Area> = group.iter().filter_map(|at| project.areas.get(*at)).collect();
     MapSpec {
         name: format!("detail-map-{number}"),
-        title: format!("Detail map {number} of {count}: {}", named(&areas)),
+        title: match count {
+            1 => format!("Detail map: {}", named(&areas)),
+            _ => format!("Detail map {number} of {count}: {}", named(&areas)),
+        },
         caption: "A part of the site map at a larger scale; the small map shows where.".to_owned(),
         core: core_of(&areas),
         items: items.to_vec(),
         widens: false,
         grounds: Vec::new(),
+        relief: relief(project),
         locator: Locator::Among(project.areas.iter().map(|area| area.boundary.clone()).collect()),
         paper: Paper::Page,
     }

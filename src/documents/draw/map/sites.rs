@@ -52,6 +52,7 @@ pub fn sites(sites: &[Site], state: &str) -> Option<Drawing> {
         core: core(sites),
         widens: false,
         grounds: Vec::new(),
+        relief: None,
         locator: Locator::Graticule,
         paper: Paper::Page,
     };

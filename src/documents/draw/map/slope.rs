@@ -66,6 +66,7 @@ fn plan(project: &Project, ledger: &Ledger, cells: &CellFigures) -> MapSpec {
         core: core(project),
         widens: false,
         grounds: vec![ground],
+        relief: None,
         locator: Locator::Graticule,
         paper: Paper::Page,
     }

@@ -25,11 +25,26 @@ const DIRECTIONS: [(f64, f64, f64); 8] = [
     (-0.7, 0.7, 0.9),
 ];
 
+/// Directions between those, for leaders.
+const BETWEEN: [(f64, f64, f64); 8] = [
+    (0.93, -0.38, 0.1),
+    (0.38, -0.93, 0.35),
+    (0.93, 0.38, 0.3),
+    (0.38, 0.93, 0.65),
+    (-0.93, -0.38, 0.6),
+    (-0.38, -0.93, 0.65),
+    (-0.93, 0.38, 0.65),
+    (-0.38, 0.93, 0.8),
+];
+
 /// Paper between a point's sign and its label, mm.
 const GAP: f64 = 0.9;
 
 /// Paper between the ink of a line and the label beside it, mm; the label's own height holds a little more.
 const OFF_LINE: f64 = 0.2;
+
+/// The parts of a line at which a leader to its name may begin.
+const PARTS: [f64; 7] = [0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92];
 
 /// Distance between two spots tried on a line, mm.
 const STEP_ALONG: f64 = 2.5;
@@ -48,7 +63,7 @@ const SAMPLES: u32 = 22;
 pub(super) fn about_point(at: Coord<f64>, radius: f64, lines: &[text::Line]) -> Vec<Spot> {
     let (width, height) = Form::size(lines);
     let ring = |distance: f64, cost: f64, led: bool| {
-        DIRECTIONS.map(|(east, south, dearer)| Spot {
+        let spot = |&(east, south, dearer): &(f64, f64, f64)| Spot {
             centre: Coord {
                 x: at.x + east * distance + sign(east) * width / 2.0,
                 // Capitals leave a little of a line's height free above and below.
@@ -62,12 +77,15 @@ pub(super) fn about_point(at: Coord<f64>, radius: f64, lines: &[text::Line]) -> 
                 Coord { x: at.x + east * reach, y: at.y + south * reach }
             }),
             cost: cost + dearer,
-        })
+        };
+        let between = if led { BETWEEN.as_slice() } else { &[] };
+        DIRECTIONS.iter().chain(between).map(spot).collect::<Vec<Spot>>()
     };
-    let mut spots = ring(radius + GAP, 0.0, false).to_vec();
+    let mut spots = ring(radius + GAP, 0.0, false);
     spots.extend(ring(radius + 4.5, 3.0, true));
     spots.extend(ring(radius + 9.0, 5.0, true));
     spots.extend(ring(radius + 14.0, 7.0, true));
+    spots.extend(ring(radius + 20.0, 9.0, true));
     spots
 }
 
@@ -97,11 +115,11 @@ pub(super) fn beside_lines(drawn: &[LineString<f64>], reach: f64, lines: &[text:
         }
         let middle = at_run(&places, total / 2.0);
         if total > 0.0 || last == middle {
-            spots.extend(
-                about_point(middle, 0.6, lines)
-                    .into_iter()
-                    .map(|spot| Spot { cost: spot.cost + 3.0, ..spot }),
-            );
+            for part in PARTS {
+                let about = about_point(at_run(&places, total * part), 0.6, lines).into_iter();
+                let dearer = 3.0 + 2.0 * (part - 0.5).abs();
+                spots.extend(about.map(|spot| Spot { cost: spot.cost + dearer, ..spot }));
+            }
         }
     }
     spots

@@ -11,7 +11,7 @@ use crate::draw::{
         locator::Locator,
         sheet::MapSpec,
         sign::Sign,
-        site::{area_item, core},
+        site::{area_item, core, relief},
     },
     text::{Line, Weight},
 };
@@ -51,6 +51,7 @@ pub(super) fn plan(project: &Project, ledger: &Ledger) -> Option<MapSpec> {
         core: core(project),
         widens: true,
         grounds: Vec::new(),
+        relief: relief(project),
         locator: Locator::Graticule,
     })
 }

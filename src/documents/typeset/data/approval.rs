@@ -42,6 +42,8 @@ struct Row {
     due: String,
     status: &'static str,
     mark: &'static str,
+    /// How the target stands that leaves it undetermined.
+    standing: Option<&'static str>,
     /// Why, where a target decides.
     because: Option<String>,
     /// The target that decides.
@@ -92,7 +94,7 @@ fn row(inputs: &ReportInputs<'_>, commitment: &Commitment) -> Row {
         (None, Some(judged)) => {
             (verdict(judged.standing), mark(judged.standing), Some(judged.because.clone()))
         }
-        (None, None) => ("undetermined", mark(Standing::NotMeasured), None),
+        (None, None) => (UNDETERMINED, mark(Standing::NotMeasured), None),
     };
     Row {
         number: commitment.number.clone(),
@@ -101,6 +103,7 @@ fn row(inputs: &ReportInputs<'_>, commitment: &Commitment) -> Row {
         due: commitment.due.map(printed::short_day).unwrap_or_default(),
         status,
         mark,
+        standing: judged.map(|judged| judged.standing.words()).filter(|_| status == UNDETERMINED),
         because,
         target: judged.filter(|_| commitment.status.is_none()).map(|judged| target(inputs, judged)),
         evidence: commitment.evidence.clone().unwrap_or_default(),
@@ -108,13 +111,16 @@ fn row(inputs: &ReportInputs<'_>, commitment: &Commitment) -> Row {
     }
 }
 
+/// What a condition is of which its target settles nothing.
+pub(crate) const UNDETERMINED: &str = "undetermined";
+
 /// Whether a condition is kept that a target decides.
 pub(crate) fn verdict(standing: Standing) -> &'static str {
     match standing {
         Standing::Met => Compliance::Compliant.words(),
         Standing::NotMet => Compliance::NonCompliant.words(),
         Standing::NotDue => Compliance::NotYetDue.words(),
-        Standing::ProbablyMet | Standing::NotShown | Standing::NotMeasured => "undetermined",
+        Standing::ProbablyMet | Standing::NotShown | Standing::NotMeasured => UNDETERMINED,
     }
 }
 

@@ -132,7 +132,9 @@ fn decisions(inputs: &ReportInputs<'_>, document: Document, judged: &[&Judged]) 
         let broken = inputs.project.commitments.iter();
         let broken = broken.filter(|one| one.status == Some(Compliance::NonCompliant));
         decisions.extend(broken.map(|one| {
-            format!("What follows from condition {}, “{}”, which is not kept.", one.number, one.words)
+            let clause = one.clause.iter().map(|clause| format!(" ({clause})"));
+            let clause: String = clause.collect();
+            format!("What follows from number {}{clause}, “{}”, which is not kept.", one.number, one.words)
         }));
     }
     let mut open = judged.iter().filter_map(|one| {

@@ -46,7 +46,7 @@ fn conditions(inputs: &ReportInputs<'_>) -> Option<String> {
     let words = [
         Compliance::Compliant.words(),
         Compliance::NonCompliant.words(),
-        "undetermined",
+        approval::UNDETERMINED,
         Compliance::NotYetDue.words(),
         Compliance::NotApplicable.words(),
     ];
