@@ -133,6 +133,19 @@ impl Sources {
         })
     }
 
+    /// Whether any row is among both; a whole file has no rows.
+    #[must_use]
+    pub fn meets(&self, other: &Sources) -> bool {
+        let meet = |(file, ranges): (&Arc<str>, &Vec<(u32, u32)>)| {
+            let mine = self.files.get(file).map(Vec::as_slice).unwrap_or_default();
+            ranges.iter().any(|&(first, last)| {
+                let after = mine.partition_point(|&(_, end)| end < first);
+                mine.get(after).is_some_and(|&(begin, _)| begin <= last)
+            })
+        };
+        other.files.iter().any(meet)
+    }
+
     /// The rows by file, as ranges in order, first and last; no range for a whole file.
     pub fn ranges(&self) -> impl Iterator<Item = (&str, &[(u32, u32)])> {
         self.files.iter().map(|(file, ranges)| (&**file, ranges.as_slice()))
@@ -272,6 +285,11 @@ mod tests {
             assert_eq!(sources.holds(&row("a.csv", number)), held, "{number}");
         }
         assert!(!sources.holds(&row("b.csv", 2)));
+        for (number, held) in [(1, false), (2, true), (7, true), (99, false)] {
+            let one = Sources::from_iter([&row("a.csv", number)]);
+            assert_eq!((sources.meets(&one), one.meets(&sources)), (held, held), "{number}");
+        }
+        assert!(!sources.meets(&Sources::from_iter([&row("b.csv", 2)])));
     }
 
     /// FIPS 180-4 example: SHA-256 of "abc" (from memory).

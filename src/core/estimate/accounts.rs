@@ -9,23 +9,29 @@ use crate::{
         Estimate, Finding, Gap, Method,
         money::{Purse, spent_to_date},
     },
-    project::{Agreement, BudgetLine, DatedSum, Project, VarianceTest, slug},
-    sharing::{FinancialYears, YearAccount, accounts},
+    project::{Agreement, BudgetLine, BudgetSpan, DatedSum, Project, VarianceTest, slug},
+    sharing::{FinancialYears, YearAccount, accounts, budget_lines},
     source::{Row, Sources},
     units::{Money, percent},
 };
 
-/// Which part of the budget is meant.
+pub use crate::sharing::BudgetOf;
+
+/// A part of a year's account.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum BudgetOf {
-    /// The financial years that the reporting period begins or holds.
-    Year,
-    /// All years up to the period's end.
-    ToDate,
-    /// The whole life, as it stands approved at the period's end.
-    WholeLife,
-    /// The whole life, as it was first approved.
-    AtFirst,
+pub enum YearPart {
+    /// Carried into it, of all years before.
+    CarriedIn,
+    /// Instalments.
+    Received,
+    /// Interest.
+    Interest,
+    /// Cash spent.
+    Spent,
+    /// Given back.
+    Returned,
+    /// Carried out of it, of all years up to it.
+    CarriedOut,
 }
 
 /// The accounts of the only agreement of a project.
@@ -50,24 +56,14 @@ impl<'a> Accounts<'a> {
         self.project.period.to
     }
 
-    /// Whether the budget is by financial year.
+    /// Whether any of the budget is by financial year.
     #[must_use]
-    pub fn is_by_year(&self) -> bool {
+    pub fn has_years(&self) -> bool {
         self.agreement.budget.iter().any(|line| line.year.is_some())
     }
 
     fn lines(&self, of: BudgetOf) -> Vec<BudgetLine> {
-        let (from, to) = (self.years.year(self.project.period.from), self.years.year(self.until()));
-        let all = match of {
-            BudgetOf::AtFirst => self.agreement.budget.clone(),
-            _ => self.agreement.budget_on(self.until()),
-        };
-        let fits = |year: i32| match of {
-            BudgetOf::Year => (from..=to).contains(&year),
-            BudgetOf::ToDate => year <= to,
-            BudgetOf::WholeLife | BudgetOf::AtFirst => true,
-        };
-        all.into_iter().filter(|line| line.year.is_none_or(fits)).map(|line| line.line).collect()
+        budget_lines(self.agreement, self.project.period, of)
     }
 
     /// The approved cash of `line`, or of all lines.
@@ -75,11 +71,20 @@ impl<'a> Accounts<'a> {
     /// # Errors
     /// There is no budget, or none by year where a year is asked for.
     pub fn budget(&self, of: BudgetOf, line: Option<&str>) -> Finding<Money> {
+        let lacks_years = match of {
+            BudgetOf::Year => self.agreement.budget_span() != BudgetSpan::Year,
+            BudgetOf::ToDate => !self.has_years(),
+            BudgetOf::WholeLife | BudgetOf::AtFirst => false,
+        };
+        if lacks_years && !self.agreement.budget.is_empty() {
+            return Err(Gap::NotSet("year of agreement.budget"));
+        }
+        self.approved(of, line)
+    }
+
+    fn approved(&self, of: BudgetOf, line: Option<&str>) -> Finding<Money> {
         if self.agreement.budget.is_empty() {
             return Err(Gap::TableMissing("budget"));
-        }
-        if matches!(of, BudgetOf::Year | BudgetOf::ToDate) && !self.is_by_year() {
-            return Err(Gap::NotSet("year of agreement.budget"));
         }
         let lines = self.lines(of);
         let of_line = |one: &&BudgetLine| line.is_none_or(|line| slug(&one.line) == slug(line));
@@ -94,7 +99,7 @@ impl<'a> Accounts<'a> {
     /// # Errors
     /// There is no budget.
     pub fn held_against(&self, line: Option<&str>) -> Finding<Money> {
-        self.budget(if self.is_by_year() { BudgetOf::ToDate } else { BudgetOf::WholeLife }, line)
+        self.approved(BudgetOf::ToDate, line)
     }
 
     /// Names of all lines: of the budget in its order, then of spending.
@@ -125,16 +130,26 @@ impl<'a> Accounts<'a> {
         accounts(self.agreement, self.years, self.until(), &costs)
     }
 
-    /// The rows that a year's account rests on.
+    /// The rows that a part of a year's account rests on.
     #[must_use]
-    pub fn rows_of(&self, year: i32) -> Sources {
+    pub fn rows_of(&self, year: i32, part: YearPart) -> Sources {
         let span = self.years.span(year);
         let cash = self.project.spending.iter().filter(|row| !row.in_kind).map(|row| (row.date, &row.source));
         let came = self.agreement.instalments.iter().map(|one| (one.on, &one.source));
-        let sums =
-            self.agreement.interest.iter().chain(&self.agreement.returned).map(|one| (one.on, &one.source));
-        let all = cash.chain(came).chain(sums);
-        all.filter(|(day, _)| span.holds(*day) && *day <= self.until()).map(|(_, row)| row).collect()
+        let dated = |sums: &'a [DatedSum]| sums.iter().map(|one| (one.on, &one.source));
+        let of =
+            |wanted: YearPart| part == wanted || matches!(part, YearPart::CarriedIn | YearPart::CarriedOut);
+        let all = cash
+            .filter(|_| of(YearPart::Spent))
+            .chain(came.filter(|_| of(YearPart::Received)))
+            .chain(dated(&self.agreement.interest).filter(|_| of(YearPart::Interest)))
+            .chain(dated(&self.agreement.returned).filter(|_| of(YearPart::Returned)));
+        let when = |day: NaiveDate| match part {
+            YearPart::CarriedIn => day < span.from,
+            YearPart::CarriedOut => day <= span.to,
+            _ => span.holds(day),
+        };
+        all.filter(|(day, _)| when(*day) && *day <= self.until()).map(|(_, row)| row).collect()
     }
 
     /// Instalments that came by the period's end, without interest.

@@ -13,6 +13,8 @@ pub enum Gap {
     NoneInPlots,
     /// Plots were surveyed, and it can't be told how many stems had been set in them.
     StemsSetUnknown,
+    /// Plots were surveyed, and their tallies do not say in which year the stems were planted.
+    CohortNotStated(usize),
     /// Plots were surveyed, and self-sown stems were not recorded.
     RecruitsNotRecorded,
     /// No plot was visited in two surveys.
@@ -90,6 +92,12 @@ impl fmt::Display for Gap {
             Gap::StemsSetUnknown => {
                 f.write_str("neither dead and missing stems nor the stems set in the plots were recorded")
             }
+            Gap::CohortNotStated(plots) => write!(
+                f,
+                "{plots} {} surveyed on its ground, where more than one year planted, and the tallies do not say of which year \
+                 their stems are (column `cohort`)",
+                if *plots == 1 { "plot was" } else { "plots were" }
+            ),
             Gap::RecruitsNotRecorded => f.write_str("self-sown stems were not recorded"),
             Gap::NoPair => f.write_str("no plot was visited in both surveys"),
             Gap::OriginNotStated => {

@@ -4,7 +4,7 @@ use rust_decimal::{Decimal, prelude::ToPrimitive};
 
 use crate::{
     estimate::{Estimate, Finding, Gap, Interval, Method},
-    project::{BudgetLine, Project, Spending, TaxBasis, TaxRecorded},
+    project::{BudgetLine, BudgetSpan, Project, Spending, TaxBasis, TaxRecorded},
     source::Sources,
     units::{Hectares, Money, Share, Stems, percent},
 };
@@ -34,6 +34,21 @@ pub fn spent(project: &Project, purse: Purse, keep: impl Fn(&Spending) -> bool) 
 pub fn spent_to_date(project: &Project, purse: Purse, keep: impl Fn(&Spending) -> bool) -> Finding<Money> {
     let to = project.period.to;
     sum_of(project, purse, |payment| payment.date <= to && keep(payment))
+}
+
+/// Payments that the budget is held against: those of the period where it is by year, else all up to the period's end.
+///
+/// # Errors
+/// There is no spending table.
+pub fn held_against_budget(
+    project: &Project,
+    purse: Purse,
+    keep: impl Fn(&Spending) -> bool,
+) -> Finding<Money> {
+    match project.budget_span() {
+        BudgetSpan::Year => spent(project, purse, keep),
+        BudgetSpan::ToDate => spent_to_date(project, purse, keep),
+    }
 }
 
 /// Whether cash was spent before the period: its money is then of more than one period.

@@ -6,7 +6,7 @@ use rust_decimal::prelude::ToPrimitive;
 
 use crate::{
     estimate::{Estimate, Finding, Gap, Method},
-    project::{Basis, Payer, Project, slug},
+    project::{Basis, Payer, Project, TaxBasis, slug},
     sharing::{Cost, Shares, hectares_of, owner_of},
     source::{Row, Sources},
     units::{Hectares, Hours, Money, Stems},
@@ -55,7 +55,24 @@ impl<'a> Place<'a> {
         lines
     }
 
-    fn costs(&self, payer: &Payer, in_kind: bool, line: Option<&str>) -> Estimate<Money> {
+    /// The rule of tax by which `payer` counts.
+    #[must_use]
+    pub fn basis(&self, payer: &Payer) -> TaxBasis {
+        match payer {
+            Payer::Agreement(id) => self.project.agreement(id).map_or(TaxBasis::default(), |one| one.tax),
+            Payer::Own | Payer::Unclaimed => self.project.money.acquit,
+        }
+    }
+
+    /// The only rule of tax by which all payers count; `None` where some count with tax and some without.
+    #[must_use]
+    pub fn only_basis(&self) -> Option<TaxBasis> {
+        let payers = self.payers();
+        let basis = self.basis(payers.first()?);
+        payers.iter().all(|payer| self.basis(payer) == basis).then_some(basis)
+    }
+
+    fn costs(&self, payer: &Payer, in_kind: bool, line: Option<&str>, basis: TaxBasis) -> Estimate<Money> {
         let until = self.project.period.to;
         let fits = |cost: &Cost<'_>| {
             cost.row.in_kind == in_kind
@@ -66,30 +83,40 @@ impl<'a> Place<'a> {
         let mut rows: Vec<&Row> = Vec::new();
         let costs: Vec<Cost<'_>> = self.shares.costs(self.project, payer).filter(fits).collect();
         for cost in costs.iter().filter(|cost| cost.admitted) {
-            sum = sum + cost.amount;
+            sum = sum + cost.by(basis);
             rows.push(&cost.row.source);
         }
-        let outside: Money = costs.iter().filter(|cost| !cost.admitted).map(|cost| cost.amount).sum();
-        let estimate = Estimate::counted(sum, Method::BY_SOURCE, rows.into_iter().collect());
+        let outside: Money = costs.iter().filter(|cost| !cost.admitted).map(|cost| cost.by(basis)).sum();
+        let estimate =
+            Estimate::counted(sum, Method::BY_SOURCE, rows.into_iter().collect()).note(match basis {
+                TaxBasis::Included => "tax included",
+                TaxBasis::Excluded => "tax excluded",
+            });
         match outside == Money::ZERO {
             true => estimate,
             false => estimate.note(format!("without {:.2} dated outside its term", outside.0)),
         }
     }
 
-    /// Cash that `payer` spent to date, on one line or on all.
+    /// Cash that `payer` spent to date, on one line or on all, by its own rule of tax.
     #[must_use]
     pub fn spent(&self, payer: &Payer, line: Option<&str>) -> Estimate<Money> {
-        self.costs(payer, false, line)
+        self.spent_by(payer, line, self.basis(payer))
     }
 
-    /// What was given in kind under `payer` to date, by the spending table.
+    /// The same by any rule of tax.
     #[must_use]
-    pub fn in_kind(&self, payer: &Payer) -> Estimate<Money> {
-        self.costs(payer, true, None)
+    pub fn spent_by(&self, payer: &Payer, line: Option<&str>, basis: TaxBasis) -> Estimate<Money> {
+        self.costs(payer, false, line, basis)
     }
 
-    /// Cash spent that its agreements name and do not admit: dated outside their terms.
+    /// What was given in kind under `payer` to date, by the spending table and any rule of tax.
+    #[must_use]
+    pub fn in_kind(&self, payer: &Payer, basis: TaxBasis) -> Estimate<Money> {
+        self.costs(payer, true, None, basis)
+    }
+
+    /// Cash spent that its agreements name and do not admit, as it was paid: dated outside their terms.
     #[must_use]
     pub fn outside(&self) -> Estimate<Money> {
         let (mut sum, mut rows) = (Money::ZERO, Vec::new());
@@ -97,12 +124,12 @@ impl<'a> Place<'a> {
         for payer in &payers {
             for cost in self.shares.costs(self.project, payer) {
                 if !cost.admitted && !cost.row.in_kind && cost.day <= self.project.period.to {
-                    sum = sum + cost.amount;
+                    sum = sum + cost.paid;
                     rows.push(&cost.row.source);
                 }
             }
         }
-        Estimate::counted(sum, Method::BY_SOURCE, rows.into_iter().collect())
+        Estimate::counted(sum, Method::BY_SOURCE, rows.into_iter().collect()).note("tax included")
     }
 
     /// Cash received of `payer` to date, and the interest on it.

@@ -149,6 +149,7 @@ catalogue! {
     VARIANCE_LINE_SHARE: "spend.variance-share" [Line], "Spent less approved, as a share of approved, {0}", Fraction;
 
     SPENT_TO_DATE: "accounts.spent-to-date" [], "Cash spent to date", _;
+    SPENT_IN_KIND_TO_DATE: "accounts.to-date-in-kind" [], "Given in kind to date", _;
     SPENT_TO_DATE_LINE: "accounts.spent-to-date.line" [Line], "Cash spent to date, {0}", _;
     BUDGET_YEAR: "accounts.budget-this-year" [], "Approved cash, this year", _;
     BUDGET_YEAR_LINE: "accounts.budget-this-year.line" [Line], "Approved cash, this year, {0}", _;

@@ -31,6 +31,10 @@ kinds! {
         #[error("the shares make {sum} %; shares are per cent, and these look like parts of one")]
         Error "shares-of-one" SharesOfOne { sum: String, meant: String }
             => format!("did you mean {meant}? write per cent, such as `catchment 60; council 40`");
+        /// Stems of an agreement on ground that it does not report.
+        #[error("{stems} stems on {area} are of {agreement}, and {area} is not among its areas, in {at}")]
+        Error "stems-off-ground" StemsOffGround { stems: String, area: String, agreement: String, at: String }
+            => "put the area under its `areas`, or name first the payer that reports the ground: `council 60; catchment 40`";
         /// Shares of one thing that are less than the whole.
         #[error("the shares make {sum} %; the rest is unclaimed")]
         Doubt "share-unclaimed" ShareUnclaimed { sum: String } => "give the rest to a payer, or to `own`";
@@ -78,6 +82,11 @@ kinds! {
         /// A cost outside the term of its agreement.
         #[error("of {day}, {side} the term of {agreement}, {term}; listed and not counted under it")]
         Doubt "outside-term" OutsideTerm { day: String, side: &'static str, agreement: String, term: String };
+        /// Money spent on a line that the agreement's budget does not have.
+        #[error("{sum} of {agreement} went out on `{line}`, a line that its budget does not have: {rows}")]
+        Doubt "line-without-budget" LineWithoutBudget {
+            sum: String, agreement: String, line: String, rows: String, nearest: Option<String>
+        } => did_you_mean(nearest, "correct the line, charge another payer, or add the line as it was approved: [[agreement.budget]] or [[agreement.variation]]");
         /// A contribution that was promised and has not come.
         #[error("{who} promised {promised} to {agreement}; {received} has come")]
         Doubt "contribution-outstanding" ContributionOutstanding {

@@ -118,6 +118,26 @@ pub struct YearBudget {
     pub year: Option<i32>,
 }
 
+/// Which spending a budget is held against.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BudgetSpan {
+    /// A budget by financial year: that of the year against the spending of the year.
+    Year,
+    /// A budget of the whole life, or with lines of it: all that was spent up to the period's end.
+    ToDate,
+}
+
+impl BudgetSpan {
+    /// The span in words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            BudgetSpan::Year => "this year",
+            BudgetSpan::ToDate => "to date",
+        }
+    }
+}
+
 /// A payment of the funder.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Instalment {
@@ -335,6 +355,15 @@ impl Agreement {
     #[must_use]
     pub fn covers(&self, area: &AreaId) -> bool {
         self.areas.as_ref().is_none_or(|areas| areas.contains(area))
+    }
+
+    /// Which spending its budget is held against.
+    #[must_use]
+    pub fn budget_span(&self) -> BudgetSpan {
+        match !self.budget.is_empty() && self.budget.iter().all(|line| line.year.is_some()) {
+            true => BudgetSpan::Year,
+            false => BudgetSpan::ToDate,
+        }
     }
 
     /// Its reporting period beside that of the place.

@@ -39,8 +39,8 @@ use crate::source::Input;
 
 pub use action::{Action, Occasion};
 pub use agreement::{
-    Agreement, AgreementKind, AnswerLimit, CarriedOver, Contribution, DateBasis, DatedSum, Instalment,
-    Milestone, Question, Reported, Signer, Variation, YearBudget,
+    Agreement, AgreementKind, AnswerLimit, BudgetSpan, CarriedOver, Contribution, DateBasis, DatedSum,
+    Instalment, Milestone, Question, Reported, Signer, Variation, YearBudget,
 };
 pub use approval::{Approval, Commitment, Compliance, PlannedWork};
 pub use area::{Area, AreaId};
@@ -189,6 +189,12 @@ impl Project {
     #[must_use]
     pub fn only_agreement(&self) -> Option<&Agreement> {
         self.agreements.first().filter(|_| self.agreements.len() == 1)
+    }
+
+    /// Which spending the budget is held against; a folder without an agreement has one budget for its whole life.
+    #[must_use]
+    pub fn budget_span(&self) -> BudgetSpan {
+        self.only_agreement().map_or(BudgetSpan::ToDate, Agreement::budget_span)
     }
 
     /// Plantings done by the end of the reporting period.

@@ -4,6 +4,7 @@
 //! only agreement in whose ground and term it lies, else the landholder's own. Money is shared out to the cent, hours by the same
 //! shares; what is counted (stems, hectares, metres) has one owner, who holds the largest share.
 
+mod budget;
 mod cents;
 mod ground;
 mod view;
@@ -20,6 +21,7 @@ use crate::{
     units::{Hours, Money},
 };
 
+pub use budget::{BudgetOf, budget_lines};
 pub use cents::shared_out;
 pub use ground::{hectares_of, owner_of};
 pub use view::seen_by;

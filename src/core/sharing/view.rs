@@ -9,7 +9,7 @@ use crate::{
         Agreement, AgreementKind, AreaId, BudgetLine, Claims, Feature, MoneyRules, Payer, Period, PlotId,
         Project, Shape, Spending, VarianceTest, Work, slug,
     },
-    sharing::Shares,
+    sharing::{Shares, budget_lines},
     units::Money,
 };
 
@@ -58,7 +58,7 @@ pub fn seen_by(project: &Project, agreement: &Agreement, shares: &Shares) -> Pro
     let plantings = project.plantings.iter().zip(&shares.plantings);
     view.plantings = plantings.filter(|(_, of)| *of.owner() == payer).map(|(row, _)| row.clone()).collect();
     view.plantings.iter_mut().for_each(|row| row.claims = whole(&payer));
-    view.works = works(project, &payer, shares);
+    view.works = works(project, agreement, &payer, shares);
     view.spending = spending(project, agreement, &payer, shares);
     // What names nobody is of the agreement where it asks for such things alone.
     let alone = |kind: AgreementKind| project.agreements.iter().filter(|one| one.kind == kind).count() == 1;
@@ -70,6 +70,9 @@ pub fn seen_by(project: &Project, agreement: &Agreement, shares: &Shares) -> Pro
     view.commitments.retain(|row| is_mine(&row.claims, None, offset_alone));
     view.actions.retain(|row| is_mine(&row.claims, row.area.as_ref(), all));
     view.programme.retain(|row| is_mine(&row.claims, row.area.as_ref(), all));
+    let known = |area: &mut Option<AreaId>| *area = area.take().filter(covers);
+    view.actions.iter_mut().map(|row| &mut row.area).for_each(known);
+    view.programme.iter_mut().map(|row| &mut row.area).for_each(known);
     for claims in view
         .commitments
         .iter_mut()
@@ -127,33 +130,24 @@ fn money(project: &Project, agreement: &Agreement, period: Period) -> MoneyRules
     }
 }
 
-/// The budget that the period is held against, as it stands approved at its end: that of the financial years that begin within it where
-/// there is one by year, else that of the whole life.
+/// The budget that spending is held against, as it stands approved at the period's end: that of the financial years that begin within it
+/// where all of it is by year, else that up to then; a line once.
 fn budget(agreement: &Agreement, period: Period) -> Vec<BudgetLine> {
-    use chrono::Datelike as _;
     let mut lines: Vec<BudgetLine> = Vec::new();
-    for one in agreement.budget_on(period.to) {
-        let of_period = one.year.is_none_or(|year| (period.from.year()..=period.to.year()).contains(&year));
-        let begins = one.year.is_none_or(|year| {
-            let begins = period.from.with_year(year);
-            begins.is_none_or(|day| period.holds(day))
-        });
-        if !of_period || !begins {
-            continue;
-        }
-        match lines.iter_mut().find(|line| slug(&line.line) == slug(&one.line.line)) {
+    for one in budget_lines(agreement, period, agreement.budget_span().into()) {
+        match lines.iter_mut().find(|line| slug(&line.line) == slug(&one.line)) {
             Some(line) => {
-                line.cash = line.cash + one.line.cash;
-                line.in_kind = line.in_kind + one.line.in_kind;
+                line.cash = line.cash + one.cash;
+                line.in_kind = line.in_kind + one.in_kind;
             }
-            None => lines.push(one.line),
+            None => lines.push(one),
         }
     }
     lines
 }
 
 /// The works that the payer bears, each with its share of the hours; the quantity stays with its owner.
-fn works(project: &Project, payer: &Payer, shares: &Shares) -> Vec<Work> {
+fn works(project: &Project, agreement: &Agreement, payer: &Payer, shares: &Shares) -> Vec<Work> {
     let rows = project.works.iter().zip(&shares.works);
     rows.filter(|(_, of)| of.of.iter().any(|(one, _)| one == payer))
         .map(|(row, of)| Work {
@@ -161,6 +155,8 @@ fn works(project: &Project, payer: &Payer, shares: &Shares) -> Vec<Work> {
             quantity: row.quantity.filter(|_| of.owner() == payer),
             unit: row.unit.clone().filter(|_| of.owner() == payer),
             claims: whole(payer),
+            // Ground that another reports is not among its areas; the hours are its own all the same.
+            area: row.area.clone().filter(|area| agreement.covers(area)),
             ..row.clone()
         })
         .collect()

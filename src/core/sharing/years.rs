@@ -17,10 +17,23 @@ pub struct Cost<'a> {
     pub day: NaiveDate,
     /// The sum that counts, with or without tax as its agreement has it.
     pub amount: Money,
+    /// The part of the payment that is borne, as it was paid.
+    pub paid: Money,
     /// The part of it that is tax, where the payment records any.
     pub tax: Option<Money>,
     /// Whether the agreement admits a cost of that day.
     pub admitted: bool,
+}
+
+impl Cost<'_> {
+    /// The sum by another rule of tax than the payer's; tax that is not recorded stays in it.
+    #[must_use]
+    pub fn by(&self, basis: TaxBasis) -> Money {
+        match basis {
+            TaxBasis::Included => self.paid,
+            TaxBasis::Excluded => self.paid - self.tax.unwrap_or_default(),
+        }
+    }
 }
 
 impl Shares {
@@ -42,6 +55,7 @@ impl Shares {
                     TaxBasis::Included => part.amount,
                     TaxBasis::Excluded => part.amount - part.tax.unwrap_or_default(),
                 },
+                paid: part.amount,
                 tax: part.tax,
                 admitted: part.admitted,
             })

@@ -24,7 +24,7 @@ use hillfolio_core::{
     ledger::{CellFigures, Ledger},
     plan::Plan,
     problem::Problem,
-    project::{Photo, Project, Target},
+    project::{AgreementKind, Photo, Project, Target},
 };
 
 pub use engine::{Engine, Pdf};
@@ -90,6 +90,15 @@ impl Document {
             Document::Plan => "Planting plan",
             Document::Sources => "Statement by source",
         }
+    }
+}
+
+/// What `document` of `project` is called on paper: an acquittal by what is acquitted.
+pub(crate) fn title(document: Document, project: &Project) -> &'static str {
+    let kind = project.only_agreement().map(|agreement| agreement.kind);
+    match (document, kind) {
+        (Document::Acquittal, Some(AgreementKind::Offset)) => "Acquittal of the money of an offset",
+        (document, _) => document.title(),
     }
 }
 

@@ -150,7 +150,7 @@ for row in spending:
         if a and not admits(a, day):
             continue
         sum_of = net + part if a and a.get("tax") == "included" else net
-        parts.append((name, row["line"], day, sum_of, row["in_kind"] == "yes"))
+        parts.append((name, row["line"], day, sum_of, row["in_kind"] == "yes", net, part))
 
 def year(day):
     return day.year if (day.month, day.day) >= (7, 1) else day.year - 1
@@ -192,5 +192,28 @@ for name in payers:
             carried = inn + recv + earn - gone
             of["years"][str(y)] = {"carried-in": inn, "received": recv, "interest": earn, "spent": gone, "carried-out": carried}
     out[name] = of
+# The budget as approved, beside what it is held against: that of the year where all of it is by year, else all spent to date.
+for a in agreements:
+    budget = [dict(b) for b in a["budget"]]
+    for v in a.get("variation", []):
+        if v.get("approved") and v["approved"] <= until:
+            next(b for b in budget if b["line"] == v["line"] and b.get("year") == v.get("year"))["cash"] = v["after"]
+    by_year = all("year" in b for b in budget)
+    this = [b for b in budget if not by_year or b["year"] == year(until)]
+    cash = [p for p in parts if p[0] == a["id"] and not p[4] and p[2] <= until and (not by_year or year(p[2]) == year(until))]
+    held = {}
+    for line in dict.fromkeys([b["line"] for b in this] + [p[1] for p in cash]):
+        approved = sum((b["cash"] for b in this if b["line"] == line), D(0))
+        spent = sum((p[3] for p in cash if p[1] == line), D(0))
+        held[line] = {"approved": approved, "spent": spent, "variance": spent - approved}
+    whole = {key: sum((one[key] for one in held.values()), D(0)) for key in ("approved", "spent", "variance")}
+    out[a["id"]]["held"] = {"span": "this year" if by_year else "to date", "lines": held, "whole": whole}
+
+# All payers' cash, once without tax and once with it.
+cash = [p for p in parts if not p[4] and p[2] <= until]
+out["all"] = {
+    "without-tax": sum((p[5] for p in cash), D(0)),
+    "with-tax": sum((p[5] + p[6] for p in cash), D(0)),
+}
 json.dump(out, sys.stdout, indent=1, default=lambda value: float(value), sort_keys=True)
 print()

@@ -6,7 +6,7 @@ methods! {
     MONEY_SUM {
         id: "money/sum",
         title: "Sum of amounts",
-        equation: "Σ amounts dated within the period; tax is taken off each receipt where the agreement is acquitted without it",
+        equation: "Σ amounts dated within the period, or up to its end where the figure says to date; tax is taken off each receipt where the agreement is acquitted without it",
         assumptions: "Cash and in kind are added apart and never set against each other",
         reference: "",
     }
@@ -15,7 +15,7 @@ methods! {
         id: "money/variance",
         title: "Spent less approved",
         equation: "variance = spent − approved; more than nothing is over",
-        assumptions: "Cash only, spent within the period",
+        assumptions: "Cash only; what was spent within the period where the whole budget is by financial year, else all that was spent to its end",
         reference: "",
     }
 
@@ -23,7 +23,7 @@ methods! {
         id: "money/variance-share",
         title: "Spent less approved, as a share of approved",
         equation: "variance share = (spent − approved) / approved",
-        assumptions: "Cash only, spent within the period; not given where nothing was approved",
+        assumptions: "As for spent less approved; not given where nothing was approved",
         reference: "",
     }
 
@@ -143,7 +143,7 @@ methods! {
         id: "money/all-sources",
         title: "All sources together",
         equation: "Σ over the sources",
-        assumptions: "Each source by its own rule of tax",
+        assumptions: "Sums of payments by one rule of tax, with or without; where the sources count by both, all stand once by each",
         reference: "",
     }
 
@@ -167,8 +167,8 @@ methods! {
 
     PER_HECTARE {
         id: "money/per-hectare",
-        title: "Cash spent in the period for each plan hectare",
-        equation: "spent / plan area",
+        title: "Cash spent for each plan hectare",
+        equation: "spent / plan area; all cash to date where spending began before the period",
         assumptions: "All cash is laid upon the planting areas",
         reference: "",
     }

@@ -19,7 +19,8 @@ const ROUNDED: Decimal = Decimal::from_parts(5, 0, 0, false, 2);
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     for spending in &project.spending {
         let known = project.budget.iter().any(|budget| nearest::same(&budget.line, &spending.line));
-        if !project.budget.is_empty() && !known {
+        // The budget of an agreement is of several years and payers: `funding` holds it against what each bears.
+        if project.agreements.is_empty() && !project.budget.is_empty() && !known {
             let nearest =
                 nearest::nearest(&spending.line, project.budget.iter().map(|budget| budget.line.as_str()));
             let kind = Evidence::NoBudgetLine { line: spending.line.clone(), nearest };

@@ -1,5 +1,6 @@
 //! `[[agreement]]`: the agreements over the place, `[[sharing]]` between them, and `[[own]]` cash of the landholder.
 
+use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
 use crate::{
@@ -16,7 +17,7 @@ use crate::{
     problem::{self, Funding, Problem},
     project::{
         Agreement, AgreementId, AgreementKind, AnswerLimit, Area, AreaId, BudgetLine, CarriedOver,
-        Contribution, DateBasis, DatedSum, Explain, Instalment, Milestone, Payer, Question, Reported,
+        Contribution, DateBasis, DatedSum, Explain, Instalment, Milestone, Payer, Period, Question, Reported,
         ShareBasis, Sharing, Signer, SpeciesList, TaxBasis, UnspentFate, UnspentRule, VarianceTest,
         Variation, YearBudget, slug,
     },
@@ -62,11 +63,11 @@ pub(crate) fn raw_agreements(root: &mut Section) -> Vec<RawAgreement> {
         }
         ids.extend(id.clone());
         let read = agreement(section, id.clone().unwrap_or_default());
-        read.filter(|_| id.is_some() && usable)
+        (id.is_some() && usable).then_some(read)
     })
 }
 
-fn agreement(section: &mut Section, id: String) -> Option<RawAgreement> {
+fn agreement(section: &mut Section, id: String) -> RawAgreement {
     let kinds = [("grant", AgreementKind::Grant), ("offset", AgreementKind::Offset)];
     let kind = section.choice("kind", &kinds).unwrap_or_default();
     let term = sections::span_needed(section, ("from", "from = 2024-07-01"), ("to", "to = 2027-06-30"));
@@ -92,7 +93,7 @@ fn agreement(section: &mut Section, id: String) -> Option<RawAgreement> {
         grantee_number: section.text("grantee_number"),
         signatory: section.text("signatory"),
         signer: section.choice("signer", &Signer::ALL.map(|signer| (signer.words(), signer))),
-        term: term.unwrap_or_default(),
+        term: term.unwrap_or_else(any_day),
         approved: section.day("approved"),
         period,
         areas: None,
@@ -120,7 +121,13 @@ fn agreement(section: &mut Section, id: String) -> Option<RawAgreement> {
         questions: questions(section),
         source: section.row(),
     };
-    term.map(|_| RawAgreement { agreement, areas, supports, targets, places })
+    RawAgreement { agreement, areas, supports, targets, places }
+}
+
+/// The term of an agreement whose own was refused: it holds every day, so that one mistake is said once.
+fn any_day() -> Period {
+    let day = |year| NaiveDate::from_ymd_opt(year, 1, 1).unwrap_or_default();
+    Period { from: day(1800), to: day(2300) }
 }
 
 fn explain(section: &mut Section) -> Vec<Explain> {

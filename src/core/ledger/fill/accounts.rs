@@ -3,7 +3,7 @@
 use crate::{
     estimate::{
         Estimate, Finding, Method,
-        accounts::{Accounts, BudgetOf},
+        accounts::{Accounts, BudgetOf, YearPart},
         money::{Purse, spans_years, spent_to_date},
     },
     ledger::{Ledger, Member, Series, catalogue, fill::FillContext},
@@ -22,6 +22,7 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
         return;
     }
     money(&catalogue::SPENT_TO_DATE, spent_to_date(project, Purse::Cash, |_| true));
+    money(&catalogue::SPENT_IN_KIND_TO_DATE, spent_to_date(project, Purse::InKind, |_| true));
     let Some(accounts) = accounts else {
         let mut lines: Vec<(String, String)> = Vec::new();
         for row in &project.spending {
@@ -68,18 +69,18 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
         ledger.enter_named(series.named([]), accounts.test(test));
     }
     for year in accounts.by_year() {
-        let rows = accounts.rows_of(year.year);
-        for (series, sum) in [
-            (&catalogue::YEAR_CARRIED_IN, year.carried_in),
-            (&catalogue::YEAR_RECEIVED, year.received),
-            (&catalogue::YEAR_INTEREST, year.interest),
-            (&catalogue::YEAR_SPENT, year.spent),
-            (&catalogue::YEAR_RETURNED, year.returned),
-            (&catalogue::YEAR_CARRIED_OUT, year.carried_out),
+        for (series, sum, part) in [
+            (&catalogue::YEAR_CARRIED_IN, year.carried_in, YearPart::CarriedIn),
+            (&catalogue::YEAR_RECEIVED, year.received, YearPart::Received),
+            (&catalogue::YEAR_INTEREST, year.interest, YearPart::Interest),
+            (&catalogue::YEAR_SPENT, year.spent, YearPart::Spent),
+            (&catalogue::YEAR_RETURNED, year.returned, YearPart::Returned),
+            (&catalogue::YEAR_CARRIED_OUT, year.carried_out, YearPart::CarriedOut),
         ] {
             let member = Member::new(year.year.to_string(), accounts.years.words(year.year));
             let named = series.named([member]).measured_in(unit.clone());
-            let finding: Finding<Money> = Ok(Estimate::counted(sum, Method::CARRIED_OVER, rows.clone()));
+            let finding: Finding<Money> =
+                Ok(Estimate::counted(sum, Method::CARRIED_OVER, accounts.rows_of(year.year, part)));
             ledger.enter_named(named, finding);
         }
     }

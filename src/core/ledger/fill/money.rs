@@ -6,14 +6,14 @@ use crate::{
     estimate::{
         Estimate, Finding, Method,
         money::{
-            Purse, approved, per_hectare, per_living_stem, spans_years, spent, spent_to_date, unspent,
-            variance, variance_share,
+            Purse, approved, held_against_budget, per_hectare, per_living_stem, spans_years, spent,
+            spent_to_date, unspent, variance, variance_share,
         },
         plantings::Planted,
         site,
     },
     ledger::{Ledger, Member, Series, catalogue, fill::FillContext},
-    project::{Project, slug},
+    project::{BudgetSpan, Project, Spending, YearBudget, slug},
     source::Sources,
     units::{Money, Share, Unit},
 };
@@ -31,9 +31,10 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>, survival: &F
     money(&catalogue::SPENT, cash.clone());
     money(&catalogue::SPENT_IN_KIND, spent(project, Purse::InKind, |_| true));
     money(&catalogue::UNSPENT, unspent(project));
-    money(&catalogue::VARIANCE, variance(&cash, &budget));
-    let share = variance_share(&cash, &budget, project.money.explain_beyond);
-    ledger.enter_named(catalogue::VARIANCE_SHARE.named([]), share);
+    let held = held_against_budget(project, Purse::Cash, |_| true);
+    money(&catalogue::VARIANCE, said(project, variance(&held, &budget)));
+    let share = variance_share(&held, &budget, project.money.explain_beyond);
+    ledger.enter_named(catalogue::VARIANCE_SHARE.named([]), said(project, share));
     let stems = context.log.of_area(None, Planted::total);
     // All cash to date made the stems that live.
     let to_date =
@@ -44,18 +45,30 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>, survival: &F
     };
     let cost = per_living_stem(&to_date, &stems, survival).map(|cost| Estimate { method, ..cost });
     ledger.enter_named(catalogue::COST_PER_LIVING_STEM.named([]).measured_in(unit.clone()), cost);
-    let cost = per_hectare(&cash, &site::area(&project.areas));
+    let cost = per_hectare(&to_date, &site::area(&project.areas));
     ledger.enter_named(catalogue::COST_PER_HECTARE.named([]).measured_in(unit), cost);
     for (line, name) in lines(project) {
         enter_line(ledger, project, &line, &name);
     }
 }
 
+/// With a note of whether the year's money is meant or all to date, where the two can differ.
+fn said<Q>(project: &Project, finding: Finding<Q>) -> Finding<Q> {
+    let differ = project.only_agreement().is_some() || spans_years(project);
+    finding.map(|estimate| match differ {
+        true => estimate.note(project.budget_span().words()),
+        false => estimate,
+    })
+}
+
 /// Budget lines and the lines of payments that stand on none, by slug, named as they were first written.
 fn lines(project: &Project) -> BTreeMap<String, String> {
     let mut lines = BTreeMap::new();
     let budgeted = project.budget.iter().map(|line| &line.line);
-    let paid = project.spending.iter().filter(|payment| project.period.holds(payment.date));
+    let paid = project.spending.iter().filter(|payment| match project.budget_span() {
+        BudgetSpan::Year => project.period.holds(payment.date),
+        BudgetSpan::ToDate => payment.date <= project.period.to,
+    });
     for name in budgeted.chain(paid.map(|payment| &payment.line)) {
         lines.entry(slug(name)).or_insert_with(|| name.trim().to_owned());
     }
@@ -71,19 +84,26 @@ fn enter_line(ledger: &mut Ledger, project: &Project, line: &str, name: &str) {
         let mut agreed = project.budget.iter().filter(|budget| slug(&budget.line) == line).peekable();
         // A payment on a line that was never agreed was still approved for nothing.
         let known = agreed.peek().is_some() || project.budget.is_empty();
-        if known { approved(agreed, purse) } else { Ok(no_budget()) }
+        if known { approved(agreed, purse) } else { Ok(no_budget(project, line)) }
     };
-    let paid = |purse| spent(project, purse, |payment| slug(&payment.line) == line);
-    let (cash, agreed) = (paid(Purse::Cash), budget(Purse::Cash));
+    let of_line = |payment: &Spending| slug(&payment.line) == line;
+    let paid = |purse| spent(project, purse, of_line);
+    let held = held_against_budget(project, Purse::Cash, of_line);
+    let agreed = budget(Purse::Cash);
     enter(&catalogue::BUDGET_LINE, agreed.clone());
-    enter(&catalogue::SPENT_LINE, cash.clone());
-    enter(&catalogue::VARIANCE_LINE, variance(&cash, &agreed));
+    enter(&catalogue::SPENT_LINE, paid(Purse::Cash));
+    enter(&catalogue::VARIANCE_LINE, said(project, variance(&held, &agreed)));
     enter(&catalogue::BUDGET_LINE_IN_KIND, budget(Purse::InKind));
     enter(&catalogue::SPENT_LINE_IN_KIND, paid(Purse::InKind));
-    let share = variance_share(&cash, &agreed, project.money.explain_beyond);
-    ledger.enter_named(catalogue::VARIANCE_LINE_SHARE.named([Member::new(line, name)]), share);
+    let share = variance_share(&held, &agreed, project.money.explain_beyond);
+    ledger.enter_named(catalogue::VARIANCE_LINE_SHARE.named([Member::new(line, name)]), said(project, share));
 }
 
-fn no_budget() -> Estimate<Money> {
-    Estimate::counted(Money::ZERO, Method::MONEY_SUM, Sources::default()).note("not a line of the budget")
+fn no_budget(project: &Project, line: &str) -> Estimate<Money> {
+    let of_line = |one: &YearBudget| slug(&one.line.line) == line;
+    let another_year = project
+        .only_agreement()
+        .is_some_and(|agreement| agreement.budget_on(project.period.to).iter().any(of_line));
+    let says = if another_year { "a line of other years of the budget" } else { "not a line of the budget" };
+    Estimate::counted(Money::ZERO, Method::MONEY_SUM, Sources::default()).note(says)
 }

@@ -3,7 +3,7 @@
 use crate::{
     estimate::{Estimate, Finding, Method, Quantity, sources::Place},
     ledger::{Ledger, Member, Series, catalogue, fill::FillContext},
-    project::{Basis, Payer, Project, slug},
+    project::{Basis, Payer, Project, TaxBasis, slug},
     units::{Hectares, Hours, Money, Stems, Unit},
 };
 
@@ -12,42 +12,48 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     let Some(place) = Place::of(project) else { return };
     let unit = Unit::Currency(project.identity.currency.clone());
     let payers = place.payers();
-    let mut each = |series: &Series, of: &dyn Fn(&Payer) -> Estimate<Money>| -> Money {
-        let parts: Vec<Estimate<Money>> = payers.iter().map(of).collect();
-        let all = total(&parts, Money(parts.iter().map(|part| part.value.0).sum()));
-        let sum = all.value;
-        for (payer, part) in payers.iter().zip(parts) {
-            ledger.enter_named(series.named([member(project, payer)]).measured_in(unit.clone()), Ok(part));
-        }
-        ledger.enter_named(series.named([everybody()]).measured_in(unit.clone()), Ok(all));
-        sum
-    };
-    each(&catalogue::SOURCE_RECEIVED, &|payer| place.received(payer).0);
-    each(&catalogue::SOURCE_INTEREST, &|payer| place.received(payer).1);
-    let cash = each(&catalogue::SOURCE_SPENT, &|payer| place.spent(payer, None));
-    each(&catalogue::SOURCE_UNSPENT, &|payer| place.unspent(payer));
-    let kind = each(&catalogue::SOURCE_IN_KIND, &|payer| place.in_kind(payer));
-    for line in place.lines() {
-        let parts: Vec<Estimate<Money>> =
-            payers.iter().map(|payer| place.spent(payer, Some(&line))).collect();
-        let all = total(&parts, Money(parts.iter().map(|part| part.value.0).sum()));
-        let named = |member: Member| {
-            let line = Member::new(slug(&line), line.as_str());
-            catalogue::SOURCE_SPENT_LINE.named([line, member]).measured_in(unit.clone())
+    let everybody = all_columns(&place);
+    // What a payer has by its own rule of tax, and what all have by each rule that is asked for.
+    let mut each = |series: &Series, line: Option<&str>, of: &dyn Fn(&Payer, TaxBasis) -> Estimate<Money>| {
+        let named = |member: Member| match line {
+            Some(line) => series.named([Member::new(slug(line), line), member]),
+            None => series.named([member]),
         };
-        for (payer, part) in payers.iter().zip(parts) {
-            ledger.enter_named(named(member(project, payer)), Ok(part));
+        for payer in &payers {
+            let part = of(payer, place.basis(payer));
+            ledger.enter_named(named(member(project, payer)).measured_in(unit.clone()), Ok(part));
         }
-        ledger.enter_named(named(everybody()), Ok(all));
+        let mut sums = Vec::new();
+        for (all, basis) in &everybody {
+            let parts: Vec<Estimate<Money>> = payers.iter().map(|payer| of(payer, *basis)).collect();
+            let sum = total(&parts, Money(parts.iter().map(|part| part.value.0).sum()));
+            sums.push((*basis, sum.value));
+            ledger.enter_named(named(all.clone()).measured_in(unit.clone()), Ok(sum));
+        }
+        sums
+    };
+    each(&catalogue::SOURCE_RECEIVED, None, &|payer, _| place.received(payer).0);
+    each(&catalogue::SOURCE_INTEREST, None, &|payer, _| place.received(payer).1);
+    let cash = each(&catalogue::SOURCE_SPENT, None, &|payer, basis| place.spent_by(payer, None, basis));
+    let kind = each(&catalogue::SOURCE_IN_KIND, None, &|payer, basis| place.in_kind(payer, basis));
+    for line in place.lines() {
+        each(&catalogue::SOURCE_SPENT_LINE, Some(&line), &|payer, basis| {
+            place.spent_by(payer, Some(&line), basis)
+        });
     }
+    unspent(ledger, project, &place, &payers);
     let value = place.volunteer_value();
-    let given = kind + value.as_ref().map_or(Money::ZERO, |value| value.value);
+    let hours = value.as_ref().map_or(Money::ZERO, |value| value.value);
     ledger.enter_named(catalogue::SOURCE_VOLUNTEERS.named([]).measured_in(unit.clone()), value);
     ledger.enter_named(catalogue::SOURCE_OUTSIDE.named([]).measured_in(unit), Ok(place.outside()));
     for payer in &payers {
+        let whole = |sums: &[(TaxBasis, Money)]| {
+            sums.iter().find(|(basis, _)| *basis == place.basis(payer)).map_or(Money::ZERO, |(_, sum)| *sum)
+        };
+        let (cash, kind) = (whole(&cash), whole(&kind));
         let of_cash = place.part_of(payer, cash, "all cash");
         ledger.enter_named(catalogue::SOURCE_PART_OF_CASH.named([member(project, payer)]), of_cash);
-        let of_all = place.part_of(payer, cash + given, "all cash and all given in kind");
+        let of_all = place.part_of(payer, cash + kind + hours, "all cash and all given in kind");
         ledger.enter_named(catalogue::SOURCE_PART_OF_ALL.named([member(project, payer)]), of_all);
     }
     for basis in Basis::ALL {
@@ -81,6 +87,32 @@ fn outputs<Q: Quantity>(
     }
     let all: Finding<Q> = Ok(all);
     ledger.enter_named(named(everybody()), all);
+}
+
+/// What each payer has left, and what all have where they count by one rule of tax.
+fn unspent(ledger: &mut Ledger, project: &Project, place: &Place<'_>, payers: &[Payer]) {
+    let unit = Unit::Currency(project.identity.currency.clone());
+    let parts: Vec<Estimate<Money>> = payers.iter().map(|payer| place.unspent(payer)).collect();
+    if place.only_basis().is_some() {
+        let all = total(&parts, Money(parts.iter().map(|part| part.value.0).sum()));
+        let named = catalogue::SOURCE_UNSPENT.named([everybody()]).measured_in(unit.clone());
+        ledger.enter_named(named, Ok(all));
+    }
+    for (payer, part) in payers.iter().zip(parts) {
+        let named = catalogue::SOURCE_UNSPENT.named([member(project, payer)]).measured_in(unit.clone());
+        ledger.enter_named(named, Ok(part));
+    }
+}
+
+/// The columns of all payers together: one, or where some count with tax and some without, one by each rule.
+fn all_columns(place: &Place<'_>) -> Vec<(Member, TaxBasis)> {
+    match place.only_basis() {
+        Some(basis) => vec![(everybody(), basis)],
+        None => vec![
+            (Member::new("all-without-tax", "all sources, tax excluded"), TaxBasis::Excluded),
+            (Member::new("all-with-tax", "all sources, tax included"), TaxBasis::Included),
+        ],
+    }
 }
 
 /// All parts together.

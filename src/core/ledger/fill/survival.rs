@@ -70,11 +70,22 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Finding<S
     for year in merged_keys(&log.cohorts, &sorted.cohorts) {
         let found: Vec<&Found<'_>> = sorted.cohorts.get(&year).unwrap_or(no_plots).iter().collect();
         let planted = log.cohort_stems.get(&year).unwrap_or(no_areas);
-        let share = survival(&found, planted, MissingAs::Dead, confidence);
+        let share = survival(&found, planted, MissingAs::Dead, confidence).map_err(|gap| match gap {
+            Gap::NotSurveyed => undated(&sorted.whole, planted),
+            gap => gap,
+        });
         let share = rest(from_log(share, log.cohorts.get(&year)), &found, planted);
         ledger.enter_named(catalogue::COHORT_SURVIVAL.named([year.into()]), share);
     }
     in_all
+}
+
+/// Why nothing was found of stems `planted` on ground whose plots were surveyed all the same: their tallies do not say of which year they are.
+fn undated(found: &[Found<'_>], planted: &ByArea<'_>) -> Gap {
+    match found.iter().filter(|found| planted.contains_key(&found.plot.area)).count() {
+        0 => Gap::NotSurveyed,
+        plots => Gap::CohortNotStated(plots),
+    }
 }
 
 /// The plots of which it is told how many stems were set in them.

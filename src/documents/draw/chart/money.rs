@@ -13,8 +13,9 @@ use crate::draw::{
     },
 };
 use hillfolio_core::{
-    ledger::{Figure, FigureId, Ledger, Series, catalogue},
+    ledger::{Figure, FigureId, Held, Ledger, Series, catalogue},
     project::{Project, TaxBasis, TaxRecorded, slug},
+    units::day,
 };
 
 struct MoneyLine<'a> {
@@ -25,18 +26,19 @@ struct MoneyLine<'a> {
 
 /// The chart of budget and spending by line.
 pub(super) fn by_line(project: &Project, ledger: &Ledger) -> Option<Drawing> {
-    let lines = lines(project, ledger);
+    let held = ledger.held();
+    let lines = lines(project, ledger, held);
     if lines.iter().all(|line| line.bars().values().all(|money| money == 0.0)) {
         return None;
     }
     let mut rows: Vec<Row> = lines.iter().map(|line| Row::new(&line.name, line.cells())).collect();
     let mut bars: Vec<Bars> = lines.iter().map(MoneyLine::bars).collect();
-    let total = MoneyLine::of(ledger, "all lines", &catalogue::BUDGET.whole(), &catalogue::SPENT.whole());
+    let total = MoneyLine::of(ledger, "all lines", &catalogue::BUDGET.whole(), &held.spent.whole());
     if lines.len() > 1 {
         rows.push(Row::new(&total.name, total.cells()).strong().begins_group());
         bars.push(Bars::default());
     }
-    let (given, agreed) = (catalogue::SPENT_IN_KIND.whole(), catalogue::BUDGET_IN_KIND.whole());
+    let (given, agreed) = (held.in_kind.whole(), catalogue::BUDGET_IN_KIND.whole());
     let in_kind = MoneyLine::of(ledger, "in kind, all lines", &agreed, &given);
     if in_kind.bars().values().any(|money| money != 0.0) {
         rows.push(Row::new(&in_kind.name, in_kind.cells()).begins_group());
@@ -64,7 +66,7 @@ pub(super) fn by_line(project: &Project, ledger: &Ledger) -> Option<Drawing> {
             listed(&named, 20),
             total.said().trim_start_matches("all lines ")
         ),
-        caption: caption(project, &bars),
+        caption: caption(project, held, &bars),
         svg,
         size_mm: frame.size(),
         landscape: false,
@@ -97,7 +99,7 @@ impl<'a> MoneyLine<'a> {
 }
 
 /// Budget lines in the order of `project.toml`, then lines on which money was spent without a budget.
-fn lines<'a>(project: &Project, ledger: &'a Ledger) -> Vec<MoneyLine<'a>> {
+fn lines<'a>(project: &Project, ledger: &'a Ledger, held: Held) -> Vec<MoneyLine<'a>> {
     let mut names: BTreeMap<String, &str> = BTreeMap::new();
     let mut order: Vec<String> = Vec::new();
     let budgeted = project.budget.iter().map(|line| line.line.as_str());
@@ -109,7 +111,7 @@ fn lines<'a>(project: &Project, ledger: &'a Ledger) -> Vec<MoneyLine<'a>> {
         });
     }
     let figures = |series| figures_under(ledger, series, &[]);
-    for (rest, _) in figures(&catalogue::BUDGET_LINE).chain(figures(&catalogue::SPENT_LINE)) {
+    for (rest, _) in figures(&catalogue::BUDGET_LINE).chain(figures(held.spent_line)) {
         if !order.iter().any(|known| known == rest) {
             order.push(rest.to_owned());
         }
@@ -119,22 +121,24 @@ fn lines<'a>(project: &Project, ledger: &'a Ledger) -> Vec<MoneyLine<'a>> {
         .map(|slug| {
             let name = names.get(slug).map_or(slug.as_str(), |name| name);
             let id = |series: &Series| series.id(&[slug]);
-            MoneyLine::of(ledger, name, &id(&catalogue::BUDGET_LINE), &id(&catalogue::SPENT_LINE))
+            MoneyLine::of(ledger, name, &id(&catalogue::BUDGET_LINE), &id(held.spent_line))
         })
         .filter(|line| line.budget.is_some() || line.spent.is_some())
         .collect()
 }
 
-fn caption(project: &Project, bars: &[Bars]) -> String {
+fn caption(project: &Project, held: Held, bars: &[Bars]) -> String {
     let paid = project.spending.iter().filter(|payment| project.period.holds(payment.date));
     let tax = match project.money.acquit {
         TaxBasis::Excluded if TaxRecorded::of(paid).nowhere() => "not recorded",
         TaxBasis::Excluded => "excluded",
         TaxBasis::Included => "included",
     };
-    let (from, to) =
-        (hillfolio_core::units::day(project.period.from), hillfolio_core::units::day(project.period.to));
-    let mut caption = format!("Wide light bar: budget. Thin dark bar: spent from {from} to {to}, tax {tax}.");
+    let days = match held.span {
+        "to date" => format!("up to {}", day(project.period.to)),
+        _ => format!("from {} to {}", day(project.period.from), day(project.period.to)),
+    };
+    let mut caption = format!("Wide light bar: budget. Thin dark bar: spent {days}, tax {tax}.");
     if bars.iter().any(|bars| bars.is_beyond()) {
         caption += " The upright stroke marks the budget's end where more was spent.";
     }

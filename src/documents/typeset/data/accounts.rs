@@ -123,7 +123,7 @@ impl Accounts {
             agreement: agreement.id.to_string(),
             kind_of_dates: agreement.dates.words(),
             term: format!("{} to {}", printed::day(agreement.term.from), printed::day(agreement.term.to)),
-            by_year: estimated.is_by_year(),
+            by_year: estimated.has_years(),
             years: years.collect(),
             lines,
             instalments: instalments(agreement, &project.identity.currency),

@@ -7,6 +7,7 @@ use crate::{
     typeset::{
         Document, ReportInputs,
         data::{drawings::Picture, printed},
+        title,
     },
 };
 use hillfolio_core::project::{Approval, Period};
@@ -57,7 +58,7 @@ impl Cover {
         ];
         Cover {
             emblem: emblem(inputs).map(|emblem| Picture::of("emblem", 0, &emblem)),
-            ..Cover::without_emblem(document.title(), &identity.name, period, facts)
+            ..Cover::without_emblem(title(document, inputs.project), &identity.name, period, facts)
         }
     }
 

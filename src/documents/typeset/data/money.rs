@@ -7,29 +7,23 @@ use crate::typeset::{
     data::{notes::sentence, printed::Printed},
 };
 use hillfolio_core::{
-    ledger::{FigureId, Series, catalogue},
-    project::{Basis, Project, TaxBasis, TaxRecorded, slug},
+    ledger::{FigureId, Ledger, Series, catalogue},
+    project::{Basis, BudgetSpan, Project, TaxBasis, TaxRecorded, slug},
     units,
 };
 
 /// Share of a line beyond which a variance needs a reason where the agreement does not say.
-pub(crate) const EXPLAIN_BEYOND: f64 = 0.10;
-
-/// Budget, spent, variance and its share: of a line, and of all lines.
-const LINE: [&Series; 4] = [
-    &catalogue::BUDGET_LINE,
-    &catalogue::SPENT_LINE,
-    &catalogue::VARIANCE_LINE,
-    &catalogue::VARIANCE_LINE_SHARE,
-];
-const TOTAL: [&Series; 4] =
-    [&catalogue::BUDGET, &catalogue::SPENT, &catalogue::VARIANCE, &catalogue::VARIANCE_SHARE];
+const EXPLAIN_BEYOND: f64 = 0.10;
 
 /// The money chapter.
 #[derive(Serialize)]
 pub(crate) struct Money {
     currency: String,
     tax: String,
+    /// `to date` or `this year`: which spending stands beside the budget.
+    span: &'static str,
+    budget_words: &'static str,
+    spent_words: &'static str,
     lines: Vec<Line>,
     total: Line,
     unspent: Printed,
@@ -83,10 +77,11 @@ impl Money {
     pub(crate) fn of(inputs: &ReportInputs<'_>) -> Money {
         let (project, ledger) = (inputs.project, inputs.ledger);
         let beyond = project.money.explain_beyond.unwrap_or(EXPLAIN_BEYOND);
+        let held = ledger.held();
         let names = line_names(inputs);
-        let sums = names.iter().flat_map(|name| {
-            [&catalogue::BUDGET_LINE, &catalogue::SPENT_LINE].map(|series| series.id(&[name]))
-        });
+        let sums = names
+            .iter()
+            .flat_map(|name| [&catalogue::BUDGET_LINE, held.spent_line].map(|series| series.id(&[name])));
         let sums = sums.filter_map(|id| Some(ledger.figure(id.as_str())?.value));
         let most = sums.fold(1.0, f64::max);
         let row = |series: [&Series; 4], name: Option<&str>| {
@@ -106,25 +101,39 @@ impl Money {
                 spent: Printed::of(ledger, &spent),
                 variance: Printed::of(ledger, &variance),
                 share: Printed::of(ledger, &share),
-                flagged: over.is_some_and(|over| over > beyond),
+                flagged: over.map_or_else(
+                    || name.is_some() && unapproved(ledger, &budget, &spent),
+                    |over| over > beyond,
+                ),
             }
         };
-        let lines: Vec<Line> = names.iter().map(|name| row(LINE, Some(name))).collect();
+        let of_line = [
+            &catalogue::BUDGET_LINE,
+            held.spent_line,
+            &catalogue::VARIANCE_LINE,
+            &catalogue::VARIANCE_LINE_SHARE,
+        ];
+        let total = [&catalogue::BUDGET, held.spent, &catalogue::VARIANCE, &catalogue::VARIANCE_SHARE];
+        let lines: Vec<Line> = names.iter().map(|name| row(of_line, Some(name))).collect();
         let to_explain = lines.iter().filter(|line| line.flagged && line.reasons.is_empty()).map(|line| {
-            Flagged { name: line.name.clone(), share: line.share.text.clone().unwrap_or_default() }
+            let share = line.share.text.clone().unwrap_or_else(|| "nothing approved".to_owned());
+            Flagged { name: line.name.clone(), share }
         });
         let of = |series: &Series| Printed::of(ledger, &series.whole());
         Money {
             currency: project.identity.currency.clone(),
             tax: tax(project),
+            span: held.span,
+            budget_words: held.budget_words,
+            spent_words: held.spent_words,
             to_explain: to_explain.collect(),
             lines,
-            total: row(TOTAL, None),
+            total: row(total, None),
             unspent: of(&catalogue::UNSPENT),
             per_stem: of(&catalogue::COST_PER_LIVING_STEM),
             per_hectare: of(&catalogue::COST_PER_HECTARE),
             budget_in_kind: of(&catalogue::BUDGET_IN_KIND),
-            spend_in_kind: of(&catalogue::SPENT_IN_KIND),
+            spend_in_kind: of(held.in_kind),
             volunteer: project.money.volunteer_rate.as_ref().map(|rate| Volunteer {
                 rate: format!("{}\u{a0}{:.2}", project.identity.currency, rate.per_hour.0),
                 source: rate.source.clone(),
@@ -136,6 +145,24 @@ impl Money {
     }
 }
 
+/// Whether money went out on a line for which none was approved.
+fn unapproved(ledger: &Ledger, budget: &FigureId, spent: &FigureId) -> bool {
+    let sum = |id: &FigureId| ledger.figure(id.as_str()).map(|figure| figure.value);
+    sum(budget) == Some(0.0) && sum(spent).is_some_and(|spent| spent != 0.0)
+}
+
+/// The lines that stray further than the agreement lets them, or on which nothing was approved, and of which the folder gives no reason.
+pub(crate) fn unexplained(inputs: &ReportInputs<'_>) -> Vec<String> {
+    let (project, ledger) = (inputs.project, inputs.ledger);
+    let beyond = project.money.explain_beyond.unwrap_or(EXPLAIN_BEYOND);
+    let held = ledger.held();
+    let strays = |name: &String| match ledger.figure(catalogue::VARIANCE_LINE_SHARE.id(&[name]).as_str()) {
+        Some(share) => share.value.abs() > beyond,
+        None => unapproved(ledger, &catalogue::BUDGET_LINE.id(&[name]), &held.spent_line.id(&[name])),
+    };
+    line_names(inputs).into_iter().filter(|name| reasons(project, name).is_empty() && strays(name)).collect()
+}
+
 /// What the folder says of why the line came out so.
 fn reasons(project: &Project, line: &str) -> Vec<String> {
     let about = project.reasons.iter().filter(|reason| reason.line.as_deref().map(slug) == Some(slug(line)));
@@ -144,8 +171,8 @@ fn reasons(project: &Project, line: &str) -> Vec<String> {
 
 /// Whether the tax is in the amounts, and how far that is known.
 fn tax(project: &Project) -> String {
-    let in_period = project.spending.iter().filter(|payment| project.period.holds(payment.date));
-    let tax = TaxRecorded::of(in_period);
+    let counted = project.spending.iter().filter(|payment| payment.date <= project.period.to);
+    let tax = TaxRecorded::of(counted);
     match (project.money.acquit, tax.unrecorded()) {
         (TaxBasis::Included, _) => {
             "Amounts include the tax in them: the grantee can’t claim it back.".to_owned()
@@ -167,7 +194,11 @@ fn line_names(inputs: &ReportInputs<'_>) -> Vec<String> {
     let spent = project
         .spending
         .iter()
-        .filter(|spending| project.period.holds(spending.date))
+        .filter(|spending| !spending.in_kind)
+        .filter(|spending| match project.budget_span() {
+            BudgetSpan::Year => project.period.holds(spending.date),
+            BudgetSpan::ToDate => spending.date <= project.period.to,
+        })
         .map(|spending| &spending.line);
     let mut names: Vec<String> = Vec::new();
     for name in budget.chain(spent) {

@@ -21,6 +21,7 @@ use crate::typeset::{
         tree,
         work_photos::WorkPhotos,
     },
+    title,
 };
 use hillfolio_core::units;
 
@@ -67,7 +68,7 @@ pub(crate) fn job(
     let mut images = photos::images(inputs);
     images.extend(inputs.records.iter().cloned());
     let data = Report {
-        meta: Meta::of(inputs, document.title(), STANDARD),
+        meta: Meta::of(inputs, title(document, inputs.project), STANDARD),
         footer: footer(inputs),
         interval_heading: format!("{} interval", units::percent(inputs.project.statistics.confidence, 0)),
         colophon: Colophon::of(inputs, STANDARD),

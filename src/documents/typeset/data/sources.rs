@@ -33,6 +33,10 @@ struct Sources {
     landholder: String,
     currency: String,
     columns: Vec<Column>,
+    /// The columns of what is counted and not paid.
+    counted: Vec<Column>,
+    /// Whether some sources count with tax and some without.
+    mixed: bool,
     cash: Vec<Row>,
     parts: Vec<Row>,
     kind: Vec<Row>,
@@ -72,17 +76,24 @@ struct Rule {
 /// The statement to be set.
 pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
     let (project, ledger) = (inputs.project, inputs.ledger);
-    let standing = |code: &str| ledger.figure_of(&catalogue::SOURCE_SPENT, &[code]).is_some();
+    let standing_of = |series: &Series, code: &str| ledger.figure_of(series, &[code]).is_some();
+    let standing = |code: &str| standing_of(&catalogue::SOURCE_SPENT, code);
     let agreements = project.agreements.iter().map(|one| one.id.to_string());
     let codes: Vec<String> = agreements
-        .chain(["own", "unclaimed", "all"].map(str::to_owned))
+        .chain(["own", "unclaimed", "all", "all-without-tax", "all-with-tax"].map(str::to_owned))
         .filter(|code| standing(code))
         .collect();
-    let row = |name: &str, strong: bool, cell: &dyn Fn(&str) -> Printed| Row {
+    // What is counted has no tax in it: all of it stands once.
+    let mut counted = codes.clone();
+    counted.retain(|code| !code.starts_with("all"));
+    counted.push("all".to_owned());
+    let of_codes = |codes: &[String], name: &str, strong: bool, cell: &dyn Fn(&str) -> Printed| Row {
         name: name.to_owned(),
         cells: codes.iter().map(|code| cell(code)).collect(),
         strong,
     };
+    let row = |name: &str, strong: bool, cell: &dyn Fn(&str) -> Printed| of_codes(&codes, name, strong, cell);
+    let output = |name: &str, cell: &dyn Fn(&str) -> Printed| of_codes(&counted, name, false, cell);
     let of = |series: &'static Series| move |code: &str| Printed::about(ledger, series, code);
     let mut cash = vec![
         row("Received", false, &of(&catalogue::SOURCE_RECEIVED)),
@@ -93,10 +104,16 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
         cash.push(row(&line, false, &cell));
     }
     cash.push(row("Spent", true, &of(&catalogue::SOURCE_SPENT)));
-    cash.push(row("Unspent", true, &of(&catalogue::SOURCE_UNSPENT)));
+    cash.push(row("Unspent", true, &|code| Printed {
+        gap: None,
+        ..or_whole(
+            of(&catalogue::SOURCE_UNSPENT)(code),
+            if standing_of(&catalogue::SOURCE_UNSPENT, code) { "" } else { code },
+        )
+    }));
     let hours = |basis: Basis| {
         let cell = move |code: &str| Printed::of(ledger, &catalogue::SOURCE_HOURS.id(&[basis.words(), code]));
-        row(&format!("Hours, {}", basis.words()), false, &cell)
+        output(&format!("Hours, {}", basis.words()), &cell)
     };
     let data = Sources {
         meta: Meta::of(inputs, Document::Sources.title(), STANDARD),
@@ -108,6 +125,8 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
         landholder: project.identity.landholder.clone(),
         currency: project.identity.currency.clone(),
         columns: codes.iter().map(|code| column(inputs, code)).collect(),
+        counted: counted.iter().map(|code| column(inputs, code)).collect(),
+        mixed: codes.iter().any(|code| code == "all-with-tax"),
         cash,
         parts: vec![
             row("Part of all cash", false, &|code| or_whole(of(&catalogue::SOURCE_PART_OF_CASH)(code), code)),
@@ -119,8 +138,8 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
         volunteers: Printed::of(ledger, &catalogue::SOURCE_VOLUNTEERS.whole()),
         outside: Printed::of(ledger, &catalogue::SOURCE_OUTSIDE.whole()),
         outputs: vec![
-            row("Hectares reported", false, &of(&catalogue::SOURCE_HECTARES)),
-            row("Stems planted", false, &of(&catalogue::SOURCE_STEMS)),
+            output("Hectares reported", &of(&catalogue::SOURCE_HECTARES)),
+            output("Stems planted", &of(&catalogue::SOURCE_STEMS)),
             hours(Basis::Paid),
             hours(Basis::Volunteer),
             hours(Basis::InKind),
@@ -138,9 +157,9 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
     }
 }
 
-/// Nobody has a part of what all have: the column of all is left empty with a reason.
+/// Nobody has a part of what all have, and sources that count by unlike rules have no balance together: the column of all stays empty.
 fn or_whole(figure: Printed, code: &str) -> Printed {
-    if code == "all" {
+    if code.starts_with("all") {
         Printed { text: Some(String::new()), number: Some(String::new()), gap: None, ..figure }
     } else {
         figure
@@ -164,6 +183,8 @@ fn column(inputs: &ReportInputs<'_>, code: &str) -> Column {
         let (head, says) = match code {
             "own" => ("Landholder’s own", vec![project.identity.landholder.clone()]),
             "unclaimed" => ("Unclaimed", vec!["what shares leave over".to_owned()]),
+            "all-without-tax" => ("All", vec!["tax excluded".to_owned()]),
+            "all-with-tax" => ("All", vec!["tax included".to_owned()]),
             _ => ("All", Vec::new()),
         };
         return Column { head: head.to_owned(), says };

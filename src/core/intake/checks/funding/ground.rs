@@ -1,14 +1,27 @@
-//! Ground that two agreements report, and offset ground in a grant.
+//! Ground that two agreements report, offset ground in a grant, and stems of an agreement on ground that it does not report.
 
 use crate::{
     geometry,
     intake::checks::funding::{name, place},
     problem::{Funding, Place, Problem},
-    project::{Agreement, AgreementKind, Area, Project},
-    units::number,
+    project::{Agreement, AgreementKind, Area, Payer, Project},
+    sharing::Shares,
+    units::{number, whole},
 };
 
-pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
+pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Problem>) {
+    for (row, of) in project.plantings.iter().zip(&shares.plantings) {
+        let Payer::Agreement(id) = of.owner() else { continue };
+        if let Some(agreement) = project.agreement(id).filter(|agreement| !agreement.covers(&row.area)) {
+            let kind = Funding::StemsOffGround {
+                stems: whole(row.stems.0),
+                area: row.area.to_string(),
+                agreement: name(id),
+                at: place(&agreement.source),
+            };
+            problems.push(Problem::new(kind, Place::row(&row.source).column("agreement")));
+        }
+    }
     for area in &project.areas {
         let reporting: Vec<&Agreement> =
             project.agreements.iter().filter(|one| one.covers(&area.id)).collect();

@@ -4,6 +4,7 @@ mod claimed_twice;
 mod ground;
 mod promised;
 mod terms;
+mod unbudgeted;
 
 use crate::{
     problem::{Place, Problem},
@@ -17,8 +18,9 @@ use crate::{
 pub(crate) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Problem>) {
     terms::check(project, shares, problems);
     claimed_twice::check(project, problems);
-    ground::check(project, problems);
+    ground::check(project, shares, problems);
     promised::check(project, shares, problems);
+    unbudgeted::check(project, shares, problems);
 }
 
 /// A row in words, for the other place that a sentence names.

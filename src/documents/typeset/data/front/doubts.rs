@@ -4,15 +4,27 @@ use std::collections::BTreeMap;
 
 use crate::typeset::{
     ReportInputs,
-    data::{front::told::lowered, notes::sentence},
+    data::{
+        front::{doubled, told::lowered},
+        notes::sentence,
+    },
 };
 use hillfolio_core::{
-    ledger::{FigureId, Judged, catalogue},
-    problem,
+    ledger::{FigureId, Judged, Ledger, catalogue},
+    problem::{self, Problem},
+    source::Sources,
 };
 
 /// Doubts that stand on the second page at the most.
 const MOST_DOUBTS: usize = 5;
+
+/// What could change an answer: a sentence each, the daggers of the figures that they are about, and what is to be decided of them.
+pub(super) struct Doubts {
+    pub(super) says: Vec<String>,
+    pub(super) daggers: BTreeMap<String, String>,
+    /// The payments that may have been entered twice, in words, each with its dagger.
+    pub(super) doubled: Vec<String>,
+}
 
 /// The figures that the first two pages stand on: those of the targets, then those of the summary.
 fn figures(judged: &[&Judged]) -> Vec<FigureId> {
@@ -23,68 +35,105 @@ fn figures(judged: &[&Judged]) -> Vec<FigureId> {
         &catalogue::DENSITY,
         &catalogue::AREA,
         &catalogue::SPENT,
+        &catalogue::SPENT_TO_DATE,
+        &catalogue::UNSPENT,
         &catalogue::EROSION_RATIO,
         &catalogue::CARBON_STOCK,
     ];
     judged.iter().map(|one| one.figure.clone()).chain(key.map(|series| series.whole())).collect()
 }
 
-/// The doubts that could change an answer, and the daggers of the figures that they are about.
-pub(super) fn doubts(
-    inputs: &ReportInputs<'_>,
-    judged: &[&Judged],
-) -> (Vec<String>, BTreeMap<String, String>) {
-    let ledger = inputs.ledger;
-    let figures = figures(judged);
-    let mut found: Vec<(String, Vec<String>)> = Vec::new();
-    let mut doubt = |says: String, id: &str| match found.iter_mut().find(|(known, _)| *known == says) {
-        Some((_, ids)) => ids.push(id.to_owned()),
-        None => found.push((says, vec![id.to_owned()])),
-    };
-    for id in &figures {
-        for says in ledger.doubts_of(id.as_str()) {
-            doubt(sentence(says), id.as_str());
+/// A doubt in words, with the figures that it touches.
+struct Found {
+    says: String,
+    ids: Vec<String>,
+}
+
+/// Sentences, each once, with the figures that they are about.
+#[derive(Default)]
+struct Collected(Vec<Found>);
+
+impl Collected {
+    fn add(&mut self, says: String, ids: impl IntoIterator<Item = String>) {
+        match self.0.iter_mut().find(|one| one.says == says) {
+            Some(known) => known.ids.extend(ids),
+            None => self.0.push(Found { says, ids: ids.into_iter().collect() }),
         }
     }
-    // Rows that could as well say something else, where that would change one of these figures.
-    for problem in problem::doubts(inputs.problems) {
-        let effects = problem.other.iter().flat_map(|other| &other.effects);
-        for effect in effects {
-            let about = figures
-                .iter()
-                .find(|id| ledger.figure(id.as_str()).is_some_and(|figure| figure.label == effect.label));
-            if let Some(id) = about {
-                let changed = match &effect.then {
-                    Some(then) => format!("{} would else be {then}", lowered(&effect.label)),
-                    None => format!("{} could else not be given", lowered(&effect.label)),
-                };
-                let place = &problem.place;
-                let at = place
-                    .row
-                    .map_or_else(|| place.path.to_string(), |row| format!("row {row} of {}", place.path));
-                doubt(sentence(&format!("{at}: {}; {changed}", problem.kind)), id.as_str());
-            }
+}
+
+/// The doubts that could change an answer, the weightiest first, and where their daggers stand: at every figure that they touch.
+pub(super) fn doubts(inputs: &ReportInputs<'_>, judged: &[&Judged]) -> Doubts {
+    let ledger = inputs.ledger;
+    let figures = figures(judged);
+    let mut found = Collected::default();
+    let doubled = doubled::payments(inputs);
+    for one in &doubled {
+        found.add(one.says.clone(), touched(ledger, &one.rows));
+    }
+    for id in &figures {
+        for says in ledger.doubts_of(id.as_str()) {
+            let about = ledger.iter().filter(|(id, _)| ledger.doubts_of(id.as_str()).contains(says));
+            found.add(sentence(says), about.map(|(id, _)| id.to_string()));
         }
+    }
+    for problem in problem::doubts(inputs.problems).into_iter().filter(|one| !doubled::is_one(inputs, one)) {
+        second_reading(ledger, &figures, problem, &mut found);
     }
     for id in &figures {
         let sample = ledger.figure(id.as_str()).and_then(|figure| Some((figure, figure.sample?)));
         if let Some((figure, _)) = sample.filter(|(_, sample)| sample.part < 1.0) {
-            doubt(
-                format!("Not all that was asked about was looked at: {}.", lowered(&figure.label)),
-                id.as_str(),
-            );
+            let says = format!("Not all that was asked about was looked at: {}.", lowered(&figure.label));
+            found.add(says, [id.to_string()]);
         }
     }
+    let mut found = found.0;
     found.truncate(MOST_DOUBTS);
     let mut daggers: BTreeMap<String, String> = BTreeMap::new();
-    for (at, (_, ids)) in found.iter().enumerate() {
-        for id in ids {
+    for (at, one) in found.iter().enumerate() {
+        for id in &one.ids {
             let mark = daggers.entry(id.clone()).or_default();
-            let one = format!("†{}", at + 1);
-            if !mark.contains(&one) {
-                mark.push_str(&one);
+            let dagger = dagger(at);
+            if !mark.contains(&dagger) {
+                mark.push_str(&dagger);
             }
         }
     }
-    (found.into_iter().map(|(says, _)| says).collect(), daggers)
+    let says: Vec<String> = found.into_iter().map(|one| one.says).collect();
+    let decided = doubled::decisions(&doubled, |of| says.iter().position(|known| *known == of).map(dagger));
+    Doubts { says, daggers, doubled: decided }
+}
+
+fn dagger(at: usize) -> String {
+    format!("†{}", at + 1)
+}
+
+/// The figures that rest on any of `rows`.
+fn touched(ledger: &Ledger, rows: &Sources) -> Vec<String> {
+    let rests = |id: &FigureId| ledger.figure(id.as_str()).is_some_and(|figure| figure.sources.meets(rows));
+    ledger.iter().filter(|(id, _)| rests(id)).map(|(id, _)| id.to_string()).collect()
+}
+
+/// Rows that could as well say something else, where that would change one of `figures`.
+fn second_reading(ledger: &Ledger, figures: &[FigureId], problem: &Problem, found: &mut Collected) {
+    let Some(other) = &problem.other else { return };
+    for effect in &other.effects {
+        let about = figures
+            .iter()
+            .find(|id| ledger.figure(id.as_str()).is_some_and(|figure| figure.label == effect.label));
+        if let Some(id) = about {
+            let changed = match &effect.then {
+                Some(then) => format!("{} would else be {then}", lowered(&effect.label)),
+                None => format!("{} could else not be given", lowered(&effect.label)),
+            };
+            let says = sentence(&format!("{}: {}; {changed}", at(problem), problem.kind));
+            found.add(says, std::iter::once(id.to_string()).chain(touched(ledger, &other.rows)));
+        }
+    }
+}
+
+/// Where a problem is, in words.
+pub(super) fn at(problem: &Problem) -> String {
+    let place = &problem.place;
+    place.row.map_or_else(|| place.path.to_string(), |row| format!("row {row} of {}", place.path))
 }

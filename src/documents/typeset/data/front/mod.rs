@@ -1,6 +1,7 @@
 //! The first two pages: in plain words what was promised, done, alive and spent; what is doubtful, what comes next, what is to be
 //! decided.
 
+mod doubled;
 mod doubts;
 mod told;
 
@@ -14,17 +15,18 @@ use crate::{
         Document, ReportInputs,
         data::{
             drawings::Picture,
+            money::unexplained,
             photos::PhotoPoints,
             printed::{self, Printed},
             targets,
         },
     },
 };
-use doubts::doubts;
+use doubts::{Doubts, doubts};
 use hillfolio_core::{
     ledger::{Judged, Ledger, Standing, catalogue},
     problem,
-    project::{Compliance, Project, slug},
+    project::Compliance,
     units::{Unit, number, whole},
 };
 use told::{joined, sentences, spelled};
@@ -63,17 +65,17 @@ struct Next {
 impl Front {
     pub(crate) fn of(inputs: &ReportInputs<'_>, document: Document) -> Front {
         let judged: Vec<&Judged> = targets::judged(inputs, document).collect();
-        let (doubts, daggers) = doubts(inputs, &judged);
-        let more = problem::doubts(inputs.problems).len().saturating_sub(doubts.len());
+        let Doubts { says, daggers, doubled } = doubts(inputs, &judged);
+        let more = problem::doubts(inputs.problems).len().saturating_sub(says.len());
         Front {
-            sentences: sentences(inputs, document, &judged),
+            sentences: sentences(inputs, document, &judged, &daggers),
             map: inputs.sheets.front.as_ref().map(|map| Picture::of("front", 0, map)),
             pair: PhotoPoints::of(inputs).telling(),
-            doubts,
+            doubts: says,
             more_doubts: (more > 0).then(|| whole(more as u64)),
             daggers,
             next: next(inputs, &judged),
-            decisions: decisions(inputs, document, &judged),
+            decisions: decisions(inputs, document, &judged, doubled),
         }
     }
 }
@@ -118,12 +120,18 @@ fn next(inputs: &ReportInputs<'_>, judged: &[&Judged]) -> Vec<Next> {
 }
 
 /// What the reader has to decide.
-fn decisions(inputs: &ReportInputs<'_>, document: Document, judged: &[&Judged]) -> Vec<String> {
+fn decisions(
+    inputs: &ReportInputs<'_>,
+    document: Document,
+    judged: &[&Judged],
+    doubled: Vec<String>,
+) -> Vec<String> {
     let ledger = inputs.ledger;
     let mut decisions = Vec::new();
     if document == Document::Acquittal {
+        decisions.extend(doubled);
         decisions.extend(unspent(ledger));
-        let lines = unexplained(inputs.project, ledger);
+        let lines = unexplained(inputs);
         if !lines.is_empty() {
             decisions.push(format!("Whether the reason is accepted, once given, for {}.", joined(&lines)));
         }
@@ -167,18 +175,4 @@ fn unspent(ledger: &Ledger) -> Option<String> {
         lacking if lacking <= -0.5 => Some(format!("Who bears the {sum} spent beyond what was received.")),
         _ => None,
     }
-}
-
-/// The lines that stray further than the agreement lets them, and of which the folder gives no reason.
-fn unexplained(project: &Project, ledger: &Ledger) -> Vec<String> {
-    let beyond = project.money.explain_beyond.unwrap_or(crate::typeset::data::money::EXPLAIN_BEYOND);
-    let lines = project.budget.iter().filter(|line| {
-        let share = ledger.figure(catalogue::VARIANCE_LINE_SHARE.id(&[&line.line]).as_str());
-        let told = project
-            .reasons
-            .iter()
-            .any(|reason| reason.line.as_deref().is_some_and(|known| slug(known) == slug(&line.line)));
-        !told && share.is_some_and(|share| share.value.abs() > beyond)
-    });
-    lines.map(|line| line.line.clone()).collect()
 }

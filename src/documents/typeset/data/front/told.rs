@@ -1,5 +1,7 @@
 //! How it went, in plain words made from the figures.
 
+use std::collections::BTreeMap;
+
 use crate::typeset::{
     Document, ReportInputs,
     data::{approval, front::MOST_LISTED, notes::sentence, printed::Printed, targets},
@@ -27,15 +29,21 @@ pub(super) fn joined(parts: &[String]) -> String {
     }
 }
 
-pub(super) fn sentences(inputs: &ReportInputs<'_>, document: Document, judged: &[&Judged]) -> Vec<String> {
+/// How it went; figures that are doubtful bear their `daggers`.
+pub(super) fn sentences(
+    inputs: &ReportInputs<'_>,
+    document: Document,
+    judged: &[&Judged],
+    daggers: &BTreeMap<String, String>,
+) -> Vec<String> {
     let mut told = Vec::new();
     if document == Document::Offset {
         told.extend(conditions(inputs));
     }
     told.extend(promises(inputs.ledger, judged));
-    told.extend(alive(inputs));
+    told.extend(alive(inputs, daggers));
     if document == Document::Acquittal {
-        told.extend(spent(inputs));
+        told.extend(spent(inputs, daggers));
     }
     told
 }
@@ -121,7 +129,7 @@ pub(super) fn lowered(text: &str) -> String {
 }
 
 /// How many of the plants live.
-fn alive(inputs: &ReportInputs<'_>) -> Option<String> {
+fn alive(inputs: &ReportInputs<'_>, daggers: &BTreeMap<String, String>) -> Option<String> {
     let id = catalogue::SURVIVAL.whole();
     let figure = match inputs.ledger.figure(id.as_str()) {
         Some(figure) => figure,
@@ -141,19 +149,41 @@ fn alive(inputs: &ReportInputs<'_>) -> Option<String> {
     });
     let rests: Vec<String> = between.into_iter().chain(from).collect();
     let rests = if rests.is_empty() { String::new() } else { format!(" ({})", rests.join(", ")) };
-    Some(format!("{} of the stems planted are alive{rests}.", per_cent(figure.value)))
+    let mark = daggers.get(id.as_str()).map(String::as_str).unwrap_or_default();
+    Some(format!("{}{mark} of the stems planted are alive{rests}.", per_cent(figure.value)))
 }
 
-/// What was spent of what was agreed.
-fn spent(inputs: &ReportInputs<'_>) -> Option<String> {
+/// What was spent of what was agreed: to date of a budget of the whole life, of the year of one by year.
+fn spent(inputs: &ReportInputs<'_>, daggers: &BTreeMap<String, String>) -> Option<String> {
+    let held = inputs.ledger.held();
     let figure = |series: &Series| inputs.ledger.figure(series.whole().as_str());
-    let spent = figure(&catalogue::SPENT)?;
+    let spent = figure(held.spent)?;
     let Unit::Currency(currency) = &spent.unit else { return None };
-    let sum = number(spent.value, 0);
-    Some(match figure(&catalogue::BUDGET) {
-        Some(budget) => format!("{currency}\u{a0}{sum} of {} is spent.", number(budget.value, 0)),
-        None => format!("{currency}\u{a0}{sum} is spent."),
+    let mark = daggers.get(held.spent.whole().as_str()).map(String::as_str).unwrap_or_default();
+    let sum = format!("{currency}\u{a0}{}{mark}", number(spent.value, 0));
+    let of = figure(&catalogue::BUDGET).map(|budget| number(budget.value, 0));
+    Some(match (held.span, of) {
+        ("", Some(budget)) => format!("{sum} of {budget} is spent."),
+        ("", None) => format!("{sum} is spent."),
+        ("this year", Some(budget)) => {
+            let figures = figure(&catalogue::SPENT_TO_DATE).zip(figure(&catalogue::BUDGET_TO_DATE));
+            let to_date = figures.map(|(spent, budget)| {
+                let mark = daggers
+                    .get(catalogue::SPENT_TO_DATE.whole().as_str())
+                    .map(String::as_str)
+                    .unwrap_or_default();
+                format!(", and to date {}{mark} of {}", number(spent.value, 0), number(budget.value, 0))
+            });
+            format!("This year {sum} of {budget} is spent{}.", to_date.unwrap_or_default())
+        }
+        (span, Some(budget)) => format!("{} {sum} of {budget} is spent.", raised(span)),
+        (span, None) => format!("{} {sum} is spent.", raised(span)),
     })
+}
+
+fn raised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 #[cfg(test)]
