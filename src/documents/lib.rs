@@ -2,6 +2,7 @@
 
 pub mod draw;
 pub mod exports;
+pub mod forms;
 pub mod pack;
 pub mod thumbnails;
 pub mod typeset;

@@ -549,8 +549,9 @@ const OTHERS: [Planted; 12] = [
     ),
 ];
 
-/// Problems that only the figures of an agreement tell, and the build says: a test below.
-const OF_ANSWERS: [&str; 3] = ["answer-too-long", "answer-without-figure", "answer-missing"];
+/// Problems that only the figures of an agreement tell, and the build says: a test below, and those of `forms`.
+const OF_ANSWERS: [&str; 5] =
+    ["answer-too-long", "answer-without-figure", "answer-missing", "form-unreadable", "form-unfilled"];
 
 /// The codes that are shown here, for the test that every kind of problem is shown somewhere.
 pub(crate) fn codes() -> impl Iterator<Item = &'static str> {

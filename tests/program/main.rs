@@ -20,6 +20,7 @@ mod corrections;
 mod explain;
 mod faults;
 mod field;
+mod forms;
 mod intake;
 mod layers;
 mod mangled;

@@ -13,6 +13,7 @@ mod corrected;
 mod could_be;
 mod crs;
 mod folder;
+mod forms;
 mod glyphs;
 mod ids;
 mod kept;

@@ -16,6 +16,7 @@ use crate::{
         choice::{Wanted, is_field_book, is_layer},
         corrected, could_be,
         folder::Folder,
+        forms,
         glyphs::{self, Printable},
         ids::Ids,
         layers,
@@ -39,7 +40,7 @@ use crate::{
 pub const SETTINGS: &str = "project.toml";
 
 /// Folders whose files are read, or looked for, by name.
-const EVIDENCE: [&str; 2] = ["photos/", "receipts/"];
+const EVIDENCE: [&str; 3] = ["photos/", "receipts/", forms::FORMS];
 
 /// Reads and checks the whole folder; `printable` says which characters the documents' fonts hold.
 ///
@@ -146,6 +147,7 @@ fn project(
     project.receipts = receipts::kept(&project.spending, folder, problems);
     project.inputs = reader.inputs();
     project.inputs.extend(pictures);
+    project.inputs.extend(forms::kept(folder, problems));
     project.inputs.sort_by(|one, other| one.path.cmp(&other.path));
     let read: Vec<&str> = project.inputs.iter().map(|input| &*input.path).collect();
     unused(folder, &settings.tables, &read, problems);

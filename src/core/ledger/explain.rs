@@ -78,13 +78,17 @@ fn source(project: &Project, path: &str, rows: String) -> Rows {
 /// The ids nearest to `id`, nearest first.
 #[must_use]
 pub fn nearest(ledger: &Ledger, id: &str) -> Vec<String> {
-    let wanted = id.trim().to_lowercase();
-    let mut near: Vec<(bool, f64, &str)> = ledger
-        .entries
-        .keys()
+    nearest_of(id, ledger.entries.keys().map(FigureId::as_str))
+}
+
+/// The `names` nearest to `wanted`, nearest first.
+#[must_use]
+pub fn nearest_of<'n>(wanted: &str, names: impl Iterator<Item = &'n str>) -> Vec<String> {
+    let wanted = wanted.trim().to_lowercase();
+    let mut near: Vec<(bool, f64, &str)> = names
         .map(|known| {
-            let holds = !wanted.is_empty() && known.as_str().contains(&wanted);
-            (holds, strsim::normalized_damerau_levenshtein(&wanted, known.as_str()), known.as_str())
+            let holds = !wanted.is_empty() && known.contains(&wanted);
+            (holds, strsim::normalized_damerau_levenshtein(&wanted, known), known)
         })
         .filter(|&(holds, alike, _)| holds || alike > 0.4)
         .collect();

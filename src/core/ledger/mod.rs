@@ -33,7 +33,7 @@ use crate::{
 pub use answers::{Answer, answers};
 pub use cells::{CellFigures, CellLoss};
 pub use csv::{HEADINGS, as_text, csv};
-pub use explain::{Explanation, Rows, explain, nearest};
+pub use explain::{Explanation, Rows, explain, nearest, nearest_of};
 pub use fill::{Filled, attribute_figure, enter_plan, fill, fill_but_plan, fill_with, observed};
 pub use held::Held;
 pub use id::FigureId;

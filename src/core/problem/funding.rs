@@ -117,6 +117,13 @@ kinds! {
         #[error("`{{{{{found}}}}}` is no figure of this agreement")]
         Doubt "answer-without-figure" AnswerWithoutFigure { found: String, nearest: Option<String> }
             => did_you_mean(nearest, "`hillfolio build` lists every figure in data/figures.csv");
+        /// A form that can't be opened as what its name says.
+        #[error("the form can't be filled: {why}")]
+        Doubt "form-unreadable" FormUnreadable { why: String } => "save it anew from the program that it was made with, as DOCX or XLSX";
+        /// A placeholder of a form that stays as it is.
+        #[error("`{{{{{found}}}}}` can't be filled: {why}")]
+        Doubt "form-unfilled" FormUnfilled { found: String, why: String, nearest: Option<String> }
+            => did_you_mean(nearest, "the README lists what a form may ask for; data/figures.csv has every figure");
         /// A question that nobody has answered.
         #[error("question {id} has no answer")]
         Doubt "answer-missing" AnswerMissing { id: String } => "write it as `answer`, or name its file under `file`";

@@ -14,6 +14,11 @@ pub(crate) fn faces() -> &'static [Font] {
     &FACES
 }
 
+/// The bytes of every embedded font file, for drawings that are made in dots.
+pub(crate) fn files() -> impl Iterator<Item = &'static [u8]> {
+    FONTS.iter().map(|(_, bytes)| *bytes)
+}
+
 /// Whether some embedded face can draw `letter`.
 pub(crate) fn hold(letter: char) -> bool {
     faces().iter().any(|face| face.info().coverage.contains(u32::from(letter)))

@@ -29,6 +29,7 @@ use hillfolio_core::{
 
 pub use engine::{Engine, Pdf};
 pub use failure::{Spot, TemplateDiagnostic, TypesettingError};
+pub(crate) use fonts::files as font_files;
 pub use portfolio::{Doubted, LeftOut, Portfolio, SiteLine, TargetLine, Told};
 pub use proof::Proof;
 pub use setting::Setting;

@@ -13,7 +13,7 @@ use hillfolio_core::{
     project::{Agreement, Project, slug},
     sharing::{Shares, seen_by},
 };
-use hillfolio_documents::{exports, pack::PackError, pack::UnpackDir};
+use hillfolio_documents::{exports, forms, pack::PackError, pack::UnpackDir};
 
 /// The part of a folder that one agreement's documents rest on, laid out.
 pub(super) struct Part {
@@ -62,15 +62,17 @@ fn part(
     for (path, bytes) in exports::excerpt(&view)? {
         put(&path, &bytes)?;
     }
-    let mine = format!("narrative/{}/", slug(&agreement.id.0));
-    let others = |path: &str| {
-        let within = path.strip_prefix("narrative/").is_some_and(|rest| rest.contains('/'));
-        within && !path.starts_with(&mine)
+    // Right under a folder lies what is for all, in a folder of its own what is for one.
+    let is_mine = |path: &str, of: &str| {
+        path.strip_prefix(of).is_some_and(|rest| match rest.split_once('/') {
+            Some((whose, _)) => whose == slug(&agreement.id.0),
+            None => true,
+        })
     };
     for input in &project.inputs {
         let path: &str = &input.path;
         let picture = view.photos.iter().any(|photo| *photo.path == *path);
-        let words = path.starts_with("narrative/") && !others(path);
+        let words = is_mine(path, "narrative/") || forms::is_form(path) && is_mine(path, forms::FORMS);
         if picture || words || is_terrain(path, project) {
             put(path, &folder.bytes(path)?)?;
         }
@@ -80,12 +82,13 @@ fn part(
     Ok(Part { id: agreement.id.to_string(), laid_out, folder, intake })
 }
 
-/// What is wrong with the answers to the questions of an agreement, at the place of the whole folder's settings: only its figures tell.
+/// What is wrong with the answers and the forms of an agreement, at its place in the whole folder: only its figures tell.
 pub(super) fn of_answers(id: &str, problems: Vec<Problem>) -> Vec<Problem> {
-    let is_answer = |problem: &Problem| problem.kind.code().starts_with("answer-");
-    let whole = |problem: Problem| Problem {
-        place: Place::file(intake::SETTINGS).column(format!("agreement {id}")),
-        ..problem
+    let of_form = |problem: &Problem| problem.kind.code().starts_with("form-");
+    let is_answer = |problem: &Problem| problem.kind.code().starts_with("answer-") || of_form(problem);
+    let whole = |problem: Problem| {
+        let path = if of_form(&problem) { problem.place.path.clone() } else { intake::SETTINGS.into() };
+        Problem { place: Place::file(path).column(format!("agreement {id}")), ..problem }
     };
     problems.into_iter().filter(is_answer).map(whole).collect()
 }

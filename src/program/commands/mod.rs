@@ -8,6 +8,7 @@ mod build;
 mod check;
 mod compare;
 mod explain;
+mod forms;
 mod new;
 mod outputs;
 mod portfolio;

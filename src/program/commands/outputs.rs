@@ -6,7 +6,10 @@ use std::sync::Arc;
 use bytes::Bytes;
 use rayon::prelude::*;
 
-use crate::{VERSION, audit, commands::CommandError};
+use crate::{
+    VERSION, audit,
+    commands::{CommandError, forms},
+};
 use hillfolio_core::{
     intake::Folder,
     ledger::{self, Filled},
@@ -79,6 +82,8 @@ pub(super) fn outputs(
     problems.extend(unreadable);
     problems.extend(ledger.doubts.iter().cloned());
     problems.extend(ledger::answers(&ledger, project).1);
+    let (filled_forms, unfilled) = forms::filled(folder, project, &ledger, &sheets, &pictures)?;
+    problems.extend(unfilled);
     problem::list(&mut problems);
 
     says("typesetting");
@@ -106,7 +111,8 @@ pub(super) fn outputs(
                 others = exports::files(project, plan.as_ref(), &ledger, &problems)
                     .map_err(CommandError::from)
                     .and_then(|exported| {
-                        let files = all_but_documents(&records, exported, templates);
+                        let mut files = all_but_documents(&records, exported, templates);
+                        files.extend(filled_forms);
                         packs(&files)?;
                         Ok(files)
                     });

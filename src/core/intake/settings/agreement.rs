@@ -25,7 +25,8 @@ use crate::{
 };
 
 /// Names that an agreement can't have: those of other folders among the documents, and words with a meaning of their own.
-const TAKEN: [&str; 8] = ["own", "unclaimed", "all", "data", "layers", "maps", "templates", "inputs"];
+const TAKEN: [&str; 9] =
+    ["own", "unclaimed", "all", "data", "forms", "layers", "maps", "templates", "inputs"];
 
 /// An agreement whose areas and targets are still names.
 #[derive(Debug, Clone, PartialEq)]
@@ -53,7 +54,7 @@ pub(crate) fn raw_agreements(root: &mut Section) -> Vec<RawAgreement> {
         let usable = id.as_ref().is_none_or(plain);
         if !usable {
             let wanted = "a short name for tables and folders: small letters, digits and hyphens, such as \"catchment\"; \
-                          not own, unclaimed, all, data, layers, maps, templates or inputs";
+                          not own, unclaimed, all, data, forms, layers, maps, templates or inputs";
             section.wrong("id", wanted, None);
         }
         if let Some(id) = &id

@@ -79,6 +79,9 @@ fn tick_label(svg: &mut Svg, window: &Window, tick: &Tick, taken_to: &mut f64) {
     svg.words(at, Anchor::Middle, turn, &line, false);
 }
 
+/// The class of what says a map's scale as a ratio, which holds at its true size alone.
+pub const PRINTED_SCALE: &str = "printed-scale";
+
 /// The scale bar of a map: its length on the ground and on paper.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ScaleBar {
@@ -101,8 +104,11 @@ impl ScaleBar {
 pub fn scale(svg: &mut Svg, corner: Coord<f64>, scale: Scale) {
     let heading = Line::new(scale.printed(), 9.0).weight(Weight::SemiBold);
     let beside = Coord { x: corner.x + heading.width() + 1.2, y: corner.y + 3.2 };
+    // Set apart, for whoever shows the map at another size: the bar holds there, this does not.
+    svg.put(format_args!("<g class=\"{PRINTED_SCALE}\">"));
     svg.words(Coord { x: corner.x, y: corner.y + 3.2 }, Anchor::Start, 0.0, &heading, false);
     svg.words(beside, Anchor::Start, 0.0, &Line::new("at this size", 7.0).colour(SOFT_INK), false);
+    svg.put("</g>");
     let bar = ScaleBar::of(scale);
     let (top, height, parts) = (corner.y + 5.4, 1.3, 4u8);
     let part = bar.paper / f64::from(parts);
