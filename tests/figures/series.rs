@@ -162,7 +162,9 @@ fn the_next_survey_is_planned_from_this_one() {
     }
     let ledger = ledger::fill(&project);
     let precision = ledger.figure("survey.precision.survival.north-face").unwrap();
-    assert!(precision.value > 0.5, "two plots that differ much tell little: {}", precision.value);
+    assert!(precision.value > 0.4, "two plots that differ much tell little: {}", precision.value);
+    let printed = ledger.figure("survival.north-face").and_then(|figure| figure.interval).unwrap();
+    assert!((precision.value - (printed.high - printed.low) / 2.0).abs() < 1e-12, "{printed:?}");
     let needed = value(&ledger, "survey.plots-needed.survival.north-face");
     assert!(needed > 10.0, "{needed}");
     project.areas.push(crate::support::area(

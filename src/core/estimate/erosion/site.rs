@@ -144,7 +144,7 @@ impl<'a> SiteErosion<'a> {
         kept(r, k, area.factors(State::Before, State::Now)?, area.correlation, self.confidence)
     }
 
-    /// Mean soil loss of the areas together; those that lack a factor are left out, which is said.
+    /// Mean soil loss of the areas together; those that lack a factor of this state, or of those before and now, are left out, which is said.
     ///
     /// # Errors
     /// No area has all factors.
@@ -179,8 +179,12 @@ impl<'a> SiteErosion<'a> {
 
     fn joint<Q>(&self, from: State, to: State, of: impl Fn(&[AreaFactors<'_>]) -> Finding<Q>) -> Finding<Q> {
         let (mut known, mut without, mut why) = (Vec::new(), Vec::new(), None);
+        // States are held against one another, so that all of them speak of the same ground, where any ground tells both.
+        let compared = |area: &OfArea<'_>| area.factors(State::Before, State::Now).map(|_| ());
+        let any_compared = self.areas.iter().any(|area| compared(area).is_ok());
         for area in &self.areas {
-            match area.factors(from, to) {
+            let same_ground = if any_compared { compared(area) } else { Ok(()) };
+            match same_ground.and_then(|()| area.factors(from, to)) {
                 Ok(factors) => known.push(factors),
                 Err(gap) => {
                     without.push(area.area.id.to_string());
