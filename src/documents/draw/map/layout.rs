@@ -43,6 +43,9 @@ const ROUND_THE_GROUND: f64 = 20.0;
 /// The lowest frame, mm.
 const LOWEST: f64 = 60.0;
 
+/// So many times as large a map has to be for a page to be turned.
+const WORTH_TURNING: f64 = 1.3;
+
 /// Paper between two maps on one sheet: the ticks of both.
 const BETWEEN: f64 = 2.0 * TICKS;
 
@@ -167,7 +170,14 @@ pub(super) fn layouts(paper: Paper, rows: usize, maps: usize) -> Vec<Layout> {
 #[must_use]
 pub(super) fn largest(paper: Paper, rows: usize, maps: usize, ground: (f64, f64)) -> (Layout, Scale) {
     let scaled = layouts(paper, rows, maps).into_iter().map(|layout| (layout, scale_in(&layout, ground)));
-    scaled.min_by_key(|(_, scale)| *scale).unwrap_or_else(|| {
+    // A reader turns the page only for what is then much larger.
+    let judged = |layout: &Layout, scale: &Scale| {
+        let turned = if paper == Paper::Page && layout.landscape { WORTH_TURNING } else { 1.0 };
+        f64::from(scale.denominator()) * turned
+    };
+    let best = scaled
+        .min_by(|(one, of_one), (other, of_other)| judged(one, of_one).total_cmp(&judged(other, of_other)));
+    best.unwrap_or_else(|| {
         let layout = below(rows);
         (layout, scale_in(&layout, ground))
     })
