@@ -119,7 +119,9 @@ fn window_about(plan: &MapSpec, laid: &[Laid<'_>], grid: Option<&Grid>) -> Optio
     let fitted = |rows: usize| {
         let maps = plan.grounds.len().max(1);
         let (layout, scale) = layout::largest(plan.paper, rows, maps, (ground.width(), ground.height()));
-        let layout = layout.cut_to(scale.paper(ground.height()));
+        // A sheet for the field fills its page.
+        let layout =
+            if plan.paper == Paper::Page { layout.cut_to(scale.paper(ground.height())) } else { layout };
         (layout, Window { plane, scale, frame: layout.frames.first() })
     };
     // Room for every sign there might be, then for those that show: the frame may grow by what the legend leaves.
