@@ -58,7 +58,7 @@ fn an_area_that_the_round_missed_has_its_own_round_with_its_day_and_is_left_out_
         "Planted stems alive, 1 of 2 areas, 57 % of the stems planted"
     );
     assert_eq!(all.sample.unwrap().plots, 2);
-    assert_eq!(ledger.targets[0].standing, Standing::ProbablyMet);
+    assert_eq!(ledger.targets[0].standing, Standing::NotShown);
     assert!(ledger.targets[0].because.contains("asked for"), "{}", ledger.targets[0].because);
 }
 

@@ -11,7 +11,7 @@ use crate::{
         reader::Reader,
     },
     problem::{Evidence, Place, Problem},
-    project::{Block, Chapter, Span},
+    project::{Block, Chapter, Span, WordTable},
 };
 
 /// Every chapter of the folder, in the order of their files.
@@ -34,7 +34,7 @@ pub(super) fn chapters(
 
 /// A chapter from the text of the file at `path`.
 ///
-/// Its first heading is the title, else the file's name. Headings, paragraphs, lists, quotations, emphasis and strong are
+/// Its first heading is the title, else the file's name. Headings, paragraphs, lists, quotations, tables, emphasis and strong are
 /// set; of anything else the words are kept and a doubt says so.
 pub(crate) fn chapter(path: &str, text: &str, problems: &mut Vec<Problem>) -> Chapter {
     let mut page = Page {
@@ -43,6 +43,8 @@ pub(crate) fn chapter(path: &str, text: &str, problems: &mut Vec<Problem>) -> Ch
         blocks: Vec::new(),
         open: Vec::new(),
         lists: Vec::new(),
+        table: None,
+        cells: Vec::new(),
         spans: Vec::new(),
         style: Style::default(),
     };
@@ -92,6 +94,9 @@ struct Page<'a> {
     blocks: Vec<Block>,
     open: Vec<Open>,
     lists: Vec<List>,
+    table: Option<WordTable>,
+    /// Cells of the row that is being read.
+    cells: Vec<Vec<Span>>,
     spans: Vec<Span>,
     style: Style,
 }
@@ -132,8 +137,8 @@ impl Page<'_> {
                 self.opens(Open::Paragraph);
             }
             Tag::Table(_) => {
-                self.doubts("a table", at, problems);
-                self.opens(Open::Paragraph);
+                self.close(None);
+                self.table = Some(WordTable::default());
             }
             Tag::Image { .. } => self.doubts("a picture", at, problems),
             _ => {}
@@ -142,9 +147,7 @@ impl Page<'_> {
 
     fn ends(&mut self, tag: TagEnd) {
         match tag {
-            TagEnd::Heading(_) | TagEnd::CodeBlock | TagEnd::Table | TagEnd::Item | TagEnd::BlockQuote(_) => {
-                self.close(None)
-            }
+            TagEnd::Heading(_) | TagEnd::CodeBlock | TagEnd::Item | TagEnd::BlockQuote(_) => self.close(None),
             TagEnd::Paragraph => self.close(Some(Open::Paragraph)),
             TagEnd::List(_) => {
                 self.close(None);
@@ -157,8 +160,22 @@ impl Page<'_> {
             }
             TagEnd::Emphasis => self.style.emphasis = self.style.emphasis.saturating_sub(1),
             TagEnd::Strong => self.style.strong = self.style.strong.saturating_sub(1),
-            TagEnd::TableCell => self.says("  "),
-            TagEnd::TableRow | TagEnd::TableHead => self.says("\n"),
+            TagEnd::TableCell => {
+                let cell = trimmed(std::mem::take(&mut self.spans));
+                self.cells.push(cell);
+            }
+            TagEnd::TableHead => {
+                let cells = std::mem::take(&mut self.cells);
+                self.table.get_or_insert_default().head = cells;
+            }
+            TagEnd::TableRow => {
+                let cells = std::mem::take(&mut self.cells);
+                self.table.get_or_insert_default().rows.push(cells);
+            }
+            TagEnd::Table => {
+                let table = self.table.take().filter(|table| !table.head.is_empty());
+                self.blocks.extend(table.map(Block::Table));
+            }
             _ => {}
         }
     }
@@ -296,8 +313,11 @@ mod tests {
             assert!(words.contains(kept), "{kept} in {words}");
         }
         let rows: Vec<_> = problems.iter().map(|problem| problem.place.row).collect();
-        // The two tags of line 3 are said once.
-        assert_eq!(rows, [Some(3), Some(5), Some(9)]);
+        // The two tags of line 3 are said once; a table is set.
+        assert_eq!(rows, [Some(3), Some(9)]);
+        let cell = |words: &str| vec![span(words, false, false)];
+        let table = WordTable { head: vec![cell("a"), cell("b")], rows: vec![vec![cell("1"), cell("2")]] };
+        assert!(chapter.blocks.contains(&Block::Table(table)), "{words}");
     }
 
     proptest::proptest! {

@@ -118,6 +118,11 @@ fn of_file(project: &Project, file: &str) -> Option<String> {
     let lines = chapter.blocks.iter().flat_map(|block| match block {
         Block::Heading(_, spans) | Block::Paragraph(spans) | Block::Quote(spans) => vec![plain(spans)],
         Block::List { items, .. } => items.iter().map(|item| plain(item)).collect(),
+        Block::Table(table) => {
+            let row =
+                |cells: &Vec<Vec<Span>>| cells.iter().map(|cell| plain(cell)).collect::<Vec<_>>().join(", ");
+            std::iter::once(&table.head).chain(&table.rows).map(row).collect()
+        }
     });
     Some(lines.collect::<Vec<_>>().join("\n"))
 }

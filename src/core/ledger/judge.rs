@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::{
-    estimate::money::spans_years,
+    estimate::{interval::quantile, money::spans_years},
     ledger::{
         Entry, Figure, FigureId, Judged, Ledger, Member, Series, Standing, catalogue, outlook,
         print::{value_text, with_decimals},
@@ -16,6 +16,9 @@ use crate::{
 
 /// Days before the day of a target within which a survey settles it (common practice, no source).
 const SETTLES: i64 = 90;
+
+/// The chance from which a target is called probably met: three to one (judgement).
+const PROBABLE: f64 = 0.75;
 
 /// `target` beside its figure; where its day lies before the period's end, beside the figure as at that day, which is among `earlier`.
 pub(crate) fn judge(
@@ -232,15 +235,34 @@ fn compare(figure: &Figure, bound: Bound, rule: TargetRule) -> (Standing, String
     let end = |(name, end): (&str, f64)| side.sentence(name, end, &figure.unit);
     let (standing, because, settles) = match (reached, side.reached(first.1), side.reached(last.1)) {
         (true, true, _) => (Standing::Met, end(first), first.1),
-        (true, false, _) => return (Standing::ProbablyMet, format!("{value}, {}", end(first))),
+        (true, false, _) => {
+            let words = format!("{value}, {}", end(first));
+            let room =
+                (figure.value - side.asked).abs() / (figure.value - first.1).abs().max(f64::MIN_POSITIVE);
+            return match room >= probable(interval.confidence) && !mostly_unseen(figure) {
+                true => (Standing::ProbablyMet, words),
+                false => (Standing::NotShown, format!("{words}; too near to be called probable")),
+            };
+        }
         (false, _, true) => return (Standing::NotShown, format!("{value}, {}", end(last))),
         (false, _, false) => (Standing::NotMet, end(last), last.1),
     };
     let met = standing == Standing::Met;
     match doubt(figure, settles, side, met).or_else(|| patches(figure, side).filter(|_| met)) {
+        Some(doubt) if mostly_unseen(figure) => (Standing::NotShown, format!("{because}; {doubt}")),
         Some(doubt) => (no_further(standing), format!("{because}; {doubt}")),
         None => (standing, because),
     }
+}
+
+/// How much of the way from a value to the end of its interval must lie between it and what was asked for that to be called probable.
+fn probable(confidence: f64) -> f64 {
+    quantile::normal(PROBABLE) / quantile::normal(quantile::upper(confidence))
+}
+
+/// Whether less than half of what was asked about was looked at: then nothing is probable.
+fn mostly_unseen(figure: &Figure) -> bool {
+    figure.sample.is_some_and(|sample| sample.part < 0.5)
 }
 
 /// Why what lies in patches could turn a target that is met by its interval: what fell into no plot can't be seen.
@@ -343,7 +365,11 @@ mod tests {
         let (standing, because) = judged(0.871, Some((0.832, 0.91)), at_least);
         assert_eq!(standing, Standing::Met);
         assert_eq!(because, "the lower bound 83.2 % is above the 80.0 % asked for");
-        assert_eq!(judged(0.82, Some((0.75, 0.88)), at_least).0, Standing::ProbablyMet);
+        assert_eq!(judged(0.83, Some((0.77, 0.88)), at_least).0, Standing::ProbablyMet);
+        // Two points above what was asked and seven from the end of the interval: no three to one.
+        let (near, why) = judged(0.82, Some((0.75, 0.88)), at_least);
+        assert_eq!(near, Standing::NotShown);
+        assert!(why.ends_with("too near to be called probable"), "{why}");
         assert_eq!(judged(0.78, Some((0.70, 0.85)), at_least).0, Standing::NotShown);
         assert_eq!(judged(0.60, Some((0.50, 0.70)), at_least).0, Standing::NotMet);
         assert_eq!(judged(0.80, Some((0.80, 0.90)), at_least).0, Standing::Met);
@@ -398,7 +424,7 @@ mod tests {
         assert_eq!(by_interval(&most, Bound::AtLeast(0.8)), Standing::Met);
         assert_eq!(by_interval(&most, Bound::AtLeast(0.85)), Standing::ProbablyMet);
         most.sample = Some(sample(9, 1.0 / 9.0));
-        assert_eq!(by_interval(&most, Bound::AtLeast(0.8)), Standing::ProbablyMet);
+        assert_eq!(by_interval(&most, Bound::AtLeast(0.8)), Standing::NotShown);
         let mut weeds = figure(0.02, Some((0.01, 0.03)));
         weeds.sample = Some(sample(9, 0.5));
         assert_eq!(by_interval(&weeds, Bound::AtMost(0.05)), Standing::ProbablyMet);

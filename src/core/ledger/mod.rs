@@ -89,11 +89,11 @@ pub enum Entry {
 /// How a target stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Standing {
-    /// The whole interval is on the right side.
+    /// The whole interval is on the right side, whatever patches of loss or what was not looked at could do.
     Met,
-    /// The value is, the interval is not.
+    /// By three chances to one or better, but not surely.
     ProbablyMet,
-    /// The value is not, the interval still reaches.
+    /// Neither met nor not met.
     NotShown,
     /// The whole interval is on the wrong side.
     NotMet,

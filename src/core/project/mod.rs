@@ -55,7 +55,7 @@ pub use ground::Ground;
 pub use identity::{Identity, Paper, Period};
 pub use money::{BudgetLine, MoneyRules, Spending, TaxBasis, TaxRecorded};
 pub use money_tests::{Explain, UnspentFate, UnspentRule, VarianceTest};
-pub use narrative::{Block, Chapter, Span};
+pub use narrative::{Block, Chapter, Span, WordTable};
 pub use nursery::{NurseryRules, StockLine};
 pub use pattern::answers;
 pub use photo::{Photo, PhotoPoint};

@@ -29,6 +29,17 @@ pub enum Block {
     },
     /// A quotation.
     Quote(Vec<Span>),
+    /// A table.
+    Table(WordTable),
+}
+
+/// A table of words: as many cells in every row as in the head.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct WordTable {
+    /// Headings of the columns.
+    pub head: Vec<Vec<Span>>,
+    /// Rows of cells.
+    pub rows: Vec<Vec<Vec<Span>>>,
 }
 
 /// One file of the narrative.

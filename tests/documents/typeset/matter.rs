@@ -253,6 +253,10 @@ pub(super) fn full() -> Project {
                     ],
                 },
                 Block::Quote(vec![span("It’s the quiet corners they come for, not the open face.")]),
+                Block::Table(WordTable {
+                    head: vec![vec![span("Bird")], vec![span("Seen at")]],
+                    rows: vec![vec![vec![span("#set page() wren")], vec![span("the quiet corner")]]],
+                }),
             ],
         },
         Chapter {

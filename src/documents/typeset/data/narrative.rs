@@ -18,6 +18,8 @@ struct Words {
     kind: &'static str,
     spans: Vec<Run>,
     items: Vec<Vec<Run>>,
+    /// Of a table, the rows of cells; its headings are the items.
+    rows: Vec<Vec<Vec<Run>>>,
 }
 
 /// A run of text in one style.
@@ -59,7 +61,7 @@ pub(crate) fn chapters(inputs: &ReportInputs<'_>) -> Vec<Chapter> {
 }
 
 fn block(block: &Block) -> Words {
-    let of = |kind, spans: &[Span]| Words { kind, spans: runs(spans), items: Vec::new() };
+    let of = |kind, spans: &[Span]| Words { kind, spans: runs(spans), items: Vec::new(), rows: Vec::new() };
     match block {
         Block::Heading(_, spans) => of("heading", spans),
         Block::Paragraph(spans) => of("paragraph", spans),
@@ -68,8 +70,19 @@ fn block(block: &Block) -> Words {
             kind: if *numbered { "numbered" } else { "list" },
             spans: Vec::new(),
             items: items.iter().map(|item| runs(item)).collect(),
+            rows: Vec::new(),
+        },
+        Block::Table(table) => Words {
+            kind: "table",
+            spans: Vec::new(),
+            items: cells(&table.head),
+            rows: table.rows.iter().map(|row| cells(row)).collect(),
         },
     }
+}
+
+fn cells(row: &[Vec<Span>]) -> Vec<Vec<Run>> {
+    row.iter().map(|cell| runs(cell)).collect()
 }
 
 fn runs(spans: &[Span]) -> Vec<Run> {
