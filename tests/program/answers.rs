@@ -4,7 +4,7 @@ use std::{fs, path::Path};
 
 use hillfolio_core::{
     intake,
-    problem::{self, Correction, EMPTY},
+    problem::{self, Correction, EMPTY, LEAVE_OUT},
 };
 use rust_xlsxwriter::Workbook;
 
@@ -63,7 +63,8 @@ fn run(dir: &Path, arguments: &[&str], code: i32) -> String {
 fn first_choices(asked: &[Correction]) -> Vec<(String, String)> {
     let answer = |one: &Correction| {
         let of_two = one.read == "Green wattle";
-        let choice = if of_two { one.asked.choices.last() } else { one.asked.choices.first() };
+        let mut choices = one.asked.choices.iter().filter(|choice| choice.label != LEAVE_OUT);
+        let choice = if of_two { choices.next_back() } else { choices.next() };
         choice.map(|choice| (one.mark.clone(), choice.label.clone()))
     };
     asked.iter().filter_map(answer).collect()
@@ -145,16 +146,92 @@ fn single_cells_are_corrected_beside_the_tables() {
         files.into_iter().filter(|(name, _)| !ours.contains(&name.as_str())).collect()
     };
     assert_eq!(others(all(dir.path())), others(before.clone()));
-    // A corrected cell can be corrected again: emptied, it is asked for.
+    // What a cell can't hold is no answer, and neither is a name of nothing.
     run(dir.path(), &["--take-back"], 0);
     assert_eq!(all(dir.path()), before);
-    answered(&list, &[given("3OO", EMPTY)]);
-    run(dir.path(), &["--answers", list.to_str().unwrap()], 0);
-    let said = run(dir.path(), &[], 1);
+    for (read, answer, says) in [
+        ("3OO", EMPTY, "row 2: `(empty)` can't be the answer: `stems` must be filled in every row"),
+        ("3OO", "many", "row 2: `many` can't be the answer: `many` is not a count of stems"),
+        ("Nort", "Westward", "row 2: `Westward` can't be the answer: no area is called `Westward`"),
+        (
+            "Blackwoood",
+            "Acacia nulla",
+            "row 2: `Acacia nulla` can't be the answer: no species is called `Acacia nulla`",
+        ),
+    ] {
+        answered(&list, &[given(read, answer)]);
+        let said = run(dir.path(), &["--answers", list.to_str().unwrap()], 2);
+        assert!(said.contains(says) && said.contains("help: "), "{said}");
+        assert_eq!(all(dir.path()), before);
+    }
+    // A row that is no record is left out, whatever else is wrong with it.
+    answered(
+        &list,
+        &[given("3OO", LEAVE_OUT), given("200 or so", "200"), given("Blackwoood", "Acacia melanoxylon")],
+    );
+    let said = run(dir.path(), &["--answers", list.to_str().unwrap()], 0);
     assert!(
-        said.contains("`3OO` corrected to an empty cell") && said.contains("error[cell-empty]"),
+        said.contains("1 answers written into project.toml, 1 cells and 1 row into corrections.csv"),
         "{said}"
     );
+    let project = hillfolio::check(dir.path()).unwrap().project;
+    assert_eq!(project.plantings.iter().map(|planting| planting.stems.0).collect::<Vec<_>>(), [200]);
+    let said = run(dir.path(), &[], 0);
+    assert!(said.contains("doubt[row-taken-out]: the row is left out"), "{said}");
+}
+
+/// A day that is written as days are best written, and is wrong all the same: put right by its answer.
+#[test]
+fn a_day_is_corrected_and_a_row_that_stands_twice_left_out() {
+    let dir = laid_out(&Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/program/broken/base"));
+    let tallies = fs::read_to_string(dir.path().join("tallies.csv")).unwrap();
+    let (head, rows) = tallies.split_once('\n').unwrap();
+    let rows = rows.replacen("2026-05-01,S1", "2026-05-02,S1", 1);
+    let swapped = rows.replacen("2026-05-02,S1", "2026-02-05,S1", 1);
+    assert_ne!(rows, swapped);
+    let spending = fs::read_to_string(dir.path().join("spending.csv")).unwrap();
+    let again = spending.lines().last().unwrap().to_owned();
+    fs::write(
+        dir.path().join("tallies.csv"),
+        format!("{head}\n{}", swapped.replace("2026-02-05", "2026-11-05")),
+    )
+    .unwrap();
+    fs::write(dir.path().join("spending.csv"), format!("{}\n{again}\n", spending.trim_end())).unwrap();
+    let home = tempfile::tempdir().unwrap();
+    let list = home.path().join("answers.xlsx");
+    let asked = asked(dir.path());
+    let of = |code: &str| {
+        asked.iter().find(|one| one.wrong.contains(code)).unwrap_or_else(|| panic!("{code}: {asked:#?}"))
+    };
+    let (day, twice) =
+        (of("day and month swapped? 2026-11-05 would be 2026-05-11").mark.clone(), of("the same as row 2"));
+    let twice = (twice.mark.clone(), twice.asked.choices.last().unwrap().label.clone());
+    assert_eq!(twice.1, LEAVE_OUT);
+    answered(&list, &[(day, "2026-05-02".to_owned()), twice]);
+    let said = run(dir.path(), &["--answers", list.to_str().unwrap()], 0);
+    assert!(said.contains("1 cells and 1 row into corrections.csv"), "{said}");
+    let project = hillfolio::check(dir.path()).unwrap().project;
+    assert_eq!(project.spending.len(), 1);
+    assert_eq!(project.tallies[1].date.to_string(), "2026-05-02");
+}
+
+/// The workbook itself says whose questions it holds.
+#[test]
+fn a_list_that_was_made_for_another_folder_is_refused() {
+    let (dir, other, home) = (person::folder(), person::folder(), tempfile::tempdir().unwrap());
+    let settings = fs::read_to_string(other.path().join("project.toml")).unwrap();
+    let name = settings.lines().find(|line| line.starts_with("name")).unwrap();
+    fs::write(other.path().join("project.toml"), settings.replace(name, "name = \"The other hill\""))
+        .unwrap();
+    let (list, before) = (home.path().join("list.xlsx"), all(dir.path()));
+    run(other.path(), &["--corrections", list.to_str().unwrap()], 1);
+    let said = run(dir.path(), &["--answers", list.to_str().unwrap()], 2);
+    assert!(
+        said.contains("the list was made for The other hill") && said.contains("--corrections NEW.xlsx"),
+        "{said}"
+    );
+    assert_eq!(all(dir.path()), before);
+    run(other.path(), &["--answers", list.to_str().unwrap()], 0);
 }
 
 #[test]

@@ -148,3 +148,74 @@ fn a_field_book_adds_to_the_tables_that_are_there() {
         "{problems:#?}"
     );
 }
+
+/// Tallies and plantings under headings of one's own, a plant a row, with words of one's own: the field book keeps its own headings, in
+/// which an empty cell is not recorded, whatever it means in the book.
+#[test]
+fn a_field_book_beside_a_mapped_table_keeps_its_own_headings() {
+    let (dir, home) = (base(), tempfile::tempdir().unwrap());
+    let book = made(dir.path(), home.path());
+    let tallies = "Year,Month,Day,Quadrat,Sp.,State\n2026,5,1,N1,Acacia melanoxylon,y\n2026,5,1,N1,Acacia melanoxylon,n\n\
+        2026,5,1,S1,Acacia melanoxylon,y\n";
+    fs::write(dir.path().join("tallies.csv"), tallies).unwrap();
+    let plantings =
+        "Paddock,Tree,2025-08-01,2025-08-02\nNorth,Acacia melanoxylon,300,\nSouth,Acacia melanoxylon,,200\n";
+    fs::write(dir.path().join("plantings.csv"), plantings).unwrap();
+    let mapping = "\n[tables.tallies]\nrows = \"plants\"\ncolumns = { Quadrat = \"plot\", \"Sp.\" = \"species\", State = \"status\" }\n\
+        set = { date = \"{Year}-{Month}-{Day}\" }\nvalues = { status = { y = \"alive\", n = \"dead\" } }\ndates = \"month-first\"\n\
+        [tables.plantings]\ncolumns = { Paddock = \"area\", Tree = \"species\" }\nwide = { \"2025-*\" = \"stems\" }\n\
+        set = { date = \"2025-{*}\" }\nblank = { stems = \"not recorded\" }\n";
+    let settings = fs::read_to_string(dir.path().join("project.toml")).unwrap();
+    fs::write(dir.path().join("project.toml"), settings + mapping).unwrap();
+    let before = hillfolio::check(dir.path()).unwrap_or_else(|problems| panic!("{problems:#?}")).project;
+    assert_eq!((before.tallies.len(), before.plantings.len()), (3, 2));
+    let book = filled(
+        &book,
+        &[
+            (1, 2, &["2026-06-15", "7", "3"]),
+            (1, 3, &["", "9", "1", "0"]),
+            (4, 2, &["2025-09-01", "40", "tubestock"]),
+        ],
+    );
+    fs::write(dir.path().join("field-book.xlsx"), &book).unwrap();
+    // A cell that is empty beside others is asked about, as in any book; what the table's own mean says nothing of it.
+    let problems = hillfolio::check(dir.path()).unwrap_err();
+    let asked = problems.iter().find(|problem| problem.kind.code() == "blank-or-none").unwrap().message();
+    assert_eq!(asked.answers[1].lines, "[field_book]\nblank = { missing = \"not recorded\" }");
+    let settings = fs::read_to_string(dir.path().join("project.toml")).unwrap();
+    fs::write(dir.path().join("project.toml"), format!("{settings}\n{}\n", asked.answers[1].lines)).unwrap();
+    let project = hillfolio::check(dir.path()).unwrap_or_else(|problems| panic!("{problems:#?}")).project;
+    let own: Vec<(String, u64, Option<u64>, Option<u64>)> = project
+        .tallies
+        .iter()
+        .skip(3)
+        .map(|tally| {
+            let stems = |stems: Option<hillfolio_core::units::Stems>| stems.map(|stems| stems.0);
+            (tally.date.to_string(), tally.alive.0, stems(tally.dead), stems(tally.missing))
+        })
+        .collect();
+    assert_eq!(
+        own,
+        [("2026-06-15".to_owned(), 7, Some(3), None), ("2026-06-15".to_owned(), 9, Some(1), Some(0))]
+    );
+    assert_eq!(project.plantings.last().unwrap().stems.0, 40);
+    assert_eq!(project.plantings.len(), 3);
+}
+
+/// Somebody types the book into the table and leaves it in the folder: nothing counts twice without a word.
+#[test]
+fn a_row_of_the_field_book_that_stands_in_the_table_too_is_doubted() {
+    let (dir, home) = (base(), tempfile::tempdir().unwrap());
+    let book = made(dir.path(), home.path());
+    let book = filled(&book, &[(1, 2, &["2026-05-01", "8", "2", "0", "0"])]);
+    fs::write(dir.path().join("field-book.xlsx"), &book).unwrap();
+    let problems = hillfolio::check(dir.path()).unwrap().problems;
+    let told: Vec<String> =
+        problems.iter().map(|problem| format!("{} {}", problem.place, problem.kind)).collect();
+    assert!(
+        told.iter()
+            .any(|line| line
+                .starts_with("field-book.xlsx[tallies]:2 the row is the same as row 2 of tallies.csv")),
+        "{told:?}"
+    );
+}

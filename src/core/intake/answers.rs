@@ -7,13 +7,14 @@ use std::{
 
 use crate::{
     intake::{
-        folder::{plain_file, words},
+        folder::{Folder, plain_file, words},
         limits,
         mapping::{Mapping, Sheets},
         nearest::folded,
         table::{Layout, sheets_of},
+        whole::SETTINGS,
     },
-    problem::{ANSWER, MARK, Place, Problem, QUESTIONS, Reading},
+    problem::{ANSWER, MADE_FOR, MARK, Place, Problem, QUESTIONS, Reading},
 };
 
 /// One answer.
@@ -25,6 +26,22 @@ pub struct Answered {
     pub row: u32,
     /// The answer; empty where nobody has given one.
     pub answer: String,
+    /// The folder that the list was made for, as [`called`] has it; nothing where the list does not say.
+    pub made_for: String,
+}
+
+/// What a folder is called in a list of what is asked about it: its project's name and reference, else its own name.
+#[must_use]
+pub fn called(folder: &Folder) -> String {
+    let text = folder.text(SETTINGS).ok().flatten().unwrap_or_default();
+    let settings: toml::Table = text.trim_start_matches('\u{feff}').parse().unwrap_or_default();
+    let project = settings.get("project").and_then(toml::Value::as_table);
+    let of = |key: &str| project.and_then(|project| project.get(key)?.as_str()).map(str::trim);
+    match (of("name"), of("reference")) {
+        (Some(name), Some(reference)) => format!("{name} ({reference})"),
+        (Some(name), None) => name.to_owned(),
+        _ => folder.name(),
+    }
 }
 
 /// The questions of the workbook at `path`, XLSX or ODS, with their answers.
@@ -56,16 +73,16 @@ fn of(name: &str, bytes: Vec<u8>) -> Result<Vec<Answered>, Problem> {
     static LIST: std::sync::LazyLock<Layout> = std::sync::LazyLock::new(|| Layout {
         table: QUESTIONS,
         required: vec![ANSWER, MARK],
-        optional: Vec::new(),
+        optional: vec![MADE_FOR],
     });
     let only = Mapping { sheets: Sheets::One(QUESTIONS.to_owned()), ..Mapping::default() };
     let rows = sheets_of(&LIST, name, bytes, &only)?.into_iter().next().unwrap_or_default();
     let mut rows = rows.into_iter();
     let places = rows.next().and_then(|(_, heads)| {
         let at = |name: &str| heads.iter().position(|head| folded(head) == name);
-        Some((at(ANSWER)?, at(MARK)?))
+        Some((at(ANSWER)?, at(MARK)?, at(MADE_FOR)))
     });
-    let Some((answer, mark)) = places else {
+    let Some((answer, mark, made_for)) = places else {
         return Err(Problem::new(Reading::NoAnswers, Place::file(name)));
     };
     let cell =
@@ -74,6 +91,7 @@ fn of(name: &str, bytes: Vec<u8>) -> Result<Vec<Answered>, Problem> {
         mark: cell(&cells, mark),
         row,
         answer: cell(&cells, answer),
+        made_for: made_for.map(|at| cell(&cells, at)).unwrap_or_default(),
     };
     Ok(rows.map(one).filter(|one| !one.mark.is_empty()).collect())
 }

@@ -166,6 +166,11 @@ pub(crate) fn is_field_book(path: &str) -> bool {
     name.starts_with("field book") && !path.contains('/') && is_workbook(path)
 }
 
+/// Whether rows at `path`, a sheet of a workbook, stand in a field book.
+pub(crate) fn is_in_field_book(path: &str) -> bool {
+    is_field_book(path.split('[').next().unwrap_or_default())
+}
+
 /// Whether the file is called as a table, a layer or the terrain is.
 pub(crate) fn bears_a_name(file: &str) -> bool {
     let others = ["areas", "features", "terrain"];

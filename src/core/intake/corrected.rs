@@ -10,7 +10,7 @@ use crate::{
         reader::Reader,
         table::{Grid, Part},
     },
-    problem::{CellCorrection, Place, Problem, Reading},
+    problem::{CellCorrection, Place, Problem, Reading, WHOLE_ROW, whole_row},
 };
 
 /// The file of the corrections.
@@ -116,14 +116,33 @@ fn unwritten(text: &str) -> &str {
     text.strip_prefix('\'').filter(|rest| rest.starts_with(FORMULA)).unwrap_or(text)
 }
 
-/// Puts what is correct into the cells of a part of a table. What it did, and what no longer fits, is said of each.
+/// Puts what is correct into the cells of a part of a table, and gives the rows that are to be left out of it. What it did, and what no
+/// longer fits, is said of each.
 pub(crate) fn correct(
     corrections: &[(u32, CellCorrection)],
     part: &Part,
     grid: &mut Grid,
     problems: &mut Vec<Problem>,
-) {
-    for (line, one) in corrections.iter().filter(|(_, one)| is_of(&one.file, &part.path)) {
+) -> Vec<u32> {
+    let mut out = Vec::new();
+    let of_part = || corrections.iter().filter(|(_, one)| is_of(&one.file, &part.path));
+    // A row is told by what the file itself holds.
+    for (line, one) in of_part().filter(|(_, one)| one.column == WHOLE_ROW) {
+        match grid.rows.iter().find(|row| row.row == one.row) {
+            None => problems.push(misses(*line, one, None)),
+            Some(row) => {
+                let found = whole_row(row.cells.iter().map(|cell| cell.as_str()));
+                if folded(&found) != folded(&one.read) {
+                    problems.push(misses(*line, one, Some(found)));
+                    continue;
+                }
+                let place = Place { column: None, ..part.place(grid, row, 0) };
+                problems.push(Problem::new(Reading::RowTakenOut, place));
+                out.push(one.row);
+            }
+        }
+    }
+    for (line, one) in of_part().filter(|(_, one)| one.column != WHOLE_ROW) {
         let at = grid.headings.iter().position(|heading| same_heading(&heading.text, &one.column));
         let row = grid.rows.iter().position(|row| row.row == one.row);
         let found = at.zip(row).map(|(at, row)| grid.rows[row].cell(at).to_owned());
@@ -141,6 +160,20 @@ pub(crate) fn correct(
         row.widen(at + 1);
         row.cells[at] = one.correct.as_str().into();
     }
+    out
+}
+
+/// Takes the rows that are to be left out of a part, with what was said of them since the first `said` problems.
+pub(crate) fn leave_out(out: &[u32], part: &Part, grid: &mut Grid, said: usize, problems: &mut Vec<Problem>) {
+    if out.is_empty() {
+        return;
+    }
+    grid.rows.retain(|row| !out.contains(&row.row));
+    let of_rest = |problem: &Problem| {
+        problem.place.path != part.path || problem.place.row.is_none_or(|row| !out.contains(&row))
+    };
+    let rest: Vec<Problem> = problems.split_off(said).into_iter().filter(of_rest).collect();
+    problems.extend(rest);
 }
 
 /// The corrections of files that no table is read from.
@@ -154,11 +187,7 @@ pub(crate) fn unmet<'a>(
 
 /// The correction of a cell that is not there, or holds something else by now.
 fn misses(line: u32, one: &CellCorrection, holds: Option<String>) -> Problem {
-    let kind = Reading::CorrectionMisses {
-        cell: format!("{}:{} ({})", one.file, one.row, one.column),
-        read: one.read.clone(),
-        holds,
-    };
+    let kind = Reading::CorrectionMisses { cell: one.place(), read: one.read.clone(), holds };
     Problem::new(kind, Place { row: Some(line), ..Place::file(CORRECTIONS) })
 }
 

@@ -79,7 +79,10 @@ impl Folder {
 
     /// The same folder as it would be with `text` in the file called `name`.
     #[must_use]
-    pub(crate) fn instead(mut self, name: &str, text: String) -> Folder {
+    pub fn instead(mut self, name: &str, text: String) -> Folder {
+        if let Err(at) = self.files.binary_search_by(|file| file.as_str().cmp(name)) {
+            self.files.insert(at, name.to_owned());
+        }
         self.instead.insert(name.to_owned(), text);
         self
     }

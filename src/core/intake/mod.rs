@@ -23,6 +23,7 @@ mod mapped;
 mod mapping;
 mod narrative;
 mod nearest;
+mod opened;
 mod packed;
 mod photos;
 mod projects;
@@ -45,7 +46,7 @@ use std::{collections::BTreeMap, sync::Arc};
 use crate::{problem::Problem, project::Project};
 
 pub use ahead::{ahead, proposed};
-pub use answers::{Answered, answers, is_unanswered_book};
+pub use answers::{Answered, answers, called, is_unanswered_book};
 pub use corrected::{CORRECTIONS, with_corrections};
 pub use folder::{Folder, digest};
 pub use kept::kept;
@@ -54,7 +55,7 @@ pub use packed::{CopyError, Packed};
 pub use projects::{Projects, projects};
 pub use reader::templates;
 pub use record::{Record, record};
-pub use settings::{settings_excerpt, with_answers};
+pub use settings::{set_by, settings_excerpt, with_answers};
 pub use whole::{SETTINGS, read};
 
 /// A project folder that was read and may be built.

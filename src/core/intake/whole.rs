@@ -5,29 +5,29 @@ use std::{
     sync::Arc,
 };
 
-use rayon::prelude::*;
-
 use crate::{
     geometry::{Datum, Grid},
     intake::{
         Intake, agreements,
         beside::goes_with,
         checks,
-        choice::{Wanted, is_field_book, is_layer},
-        corrected, could_be,
+        choice::{Wanted, is_layer},
+        could_be,
         folder::Folder,
         forms,
         glyphs::{self, Printable},
         ids::Ids,
         layers,
         mapping::Mapping,
-        narrative, photos,
+        narrative,
+        opened::{self, Tables},
+        photos,
         reader::Reader,
         receipts,
-        records::{self, Known, Tables},
+        records::{self, Known},
         settings::{self, Settings},
         species_names::SpeciesNames,
-        table::{Layout, Raw, Table, is_workbook},
+        table::{Table, is_workbook},
         terrain,
     },
     problem::{self, Grade, Kind, Place, Plausibility, Problem, Reading},
@@ -77,7 +77,7 @@ fn project(
     let mapping = settings.tables.get("terrain");
     let ((ground, of_ground), (tables, of_tables)) = rayon::join(
         || saying(|problems| terrain::ground(folder, &reader, mapping, grid, &layers.areas, problems)),
-        || saying(|problems| tables(folder, &reader, &settings, printable, problems)),
+        || saying(|problems| opened::tables(folder, &reader, &settings.tables, printable, problems)),
     );
     problems.extend(of_ground.into_iter().chain(of_tables));
     need(folder, &settings, &tables, problems);
@@ -133,12 +133,12 @@ fn project(
     if let Some(table) = table(Sighting::TABLE) {
         withhold(table, &project.sightings, &reader, withheld, problems);
     }
-    if !tables.contains_key(PhotoPoint::TABLE) {
+    if table(PhotoPoint::TABLE).is_none() {
         let mapping = settings.tables.get(PhotoPoint::TABLE);
         project.photo_points = photo_layer(folder, &reader, (grid, mapping), (&known, printable), problems);
     }
-    let photo_rows =
-        table(Photo::TABLE).map(|table| records::photos::read(table, &known, problems)).unwrap_or_default();
+    let photo_rows: Vec<_> =
+        tables.each(Photo::TABLE).flat_map(|table| records::photos::read(table, &known, problems)).collect();
     project.targets = targets;
     let bytes = |path: &str| folder.bytes(path);
     let site = photos::Site { points: &project.photo_points, areas: &project.areas, rules: settings.photos };
@@ -153,6 +153,7 @@ fn project(
     unused(folder, &settings.tables, &read, problems);
     let project = agreements::of_place(project, problems);
     check(&project, folder, problems);
+    tables.show(problems);
     Some(project)
 }
 
@@ -287,81 +288,10 @@ fn datum(grid: Option<u16>) -> Datum {
     grid.and_then(Grid::of_epsg).map_or(Datum::Wgs84, |grid| Datum::named(grid.datum()))
 }
 
-/// Every table of the folder whose header could be understood.
-fn tables(
-    folder: &Folder,
-    reader: &Reader<'_>,
-    settings: &Settings,
-    printable: Printable<'_>,
-    problems: &mut Vec<Problem>,
-) -> Tables {
-    let corrections = corrected::read(folder.files(), reader, problems);
-    let opened = records::LAYOUTS.par_iter().map(|layout| {
-        let mut problems = Vec::new();
-        let mapping = settings.tables.get(layout.table);
-        let files = Wanted::table(layout.table).files(folder, mapping, &mut problems);
-        let files: Vec<String> = files.into_iter().filter(|path| !is_layer(path)).collect();
-        let mut mapping = mapping.cloned().unwrap_or_default();
-        mapping.corrections = Arc::clone(&corrections);
-        let table = table(layout, &files, reader, &mapping, &mut problems);
-        if let Some(table) = &table {
-            // Sheets of a workbook are counted together.
-            for (path, rows) in table.parts() {
-                let file = files.iter().find(|file| path.starts_with(file.as_str()));
-                reader.rows(file.map_or(path, String::as_str), rows);
-            }
-            glyphs::doubt_table(table, printable, &mut problems);
-        }
-        (table.map(|table| (layout.table, table)), problems)
-    });
-    let opened: Vec<_> = opened.collect();
-    let paths = opened.iter().filter_map(|(table, _)| table.as_ref()).flat_map(|(_, table)| table.parts());
-    let paths: Vec<Arc<str>> = paths.map(|(path, _)| path.into()).collect();
-    // A table that can't be read has its own error.
-    if opened.iter().all(|(_, said)| said.iter().all(|problem| problem.grade() != Grade::Error)) {
-        problems.extend(corrected::unmet(&corrections, &paths));
-    }
-    opened
-        .into_iter()
-        .filter_map(|(table, said)| {
-            problems.extend(said);
-            table
-        })
-        .collect()
-}
-
-/// The table in the files at `paths`, whatever kind of files they are; none where one of them can't be read.
-fn table(
-    layout: &'static Layout,
-    paths: &[String],
-    reader: &Reader<'_>,
-    mapping: &Mapping,
-    problems: &mut Vec<Problem>,
-) -> Option<Table> {
-    let mut raws = Vec::new();
-    for path in paths {
-        if is_field_book(path) {
-            let bytes = reader.bytes(path).map_err(|problem| problems.push(problem)).ok()?;
-            raws.extend(Raw::field_sheet(layout, path, bytes, mapping, problems));
-        } else if is_workbook(path) {
-            let bytes = reader.bytes(path).map_err(|problem| problems.push(problem)).ok()?;
-            raws.extend(Raw::workbook(layout, path, bytes, mapping, problems));
-        } else {
-            let text = reader.text_in(path, mapping.encoding, problems)?;
-            raws.push(Raw::text(layout, path, &text, mapping, problems)?);
-        }
-    }
-    // A field book that nobody has filled in yet holds no row of the table.
-    if raws.is_empty() && paths.iter().all(|path| is_field_book(path)) {
-        return None;
-    }
-    Table::of(layout, raws, mapping, problems)
-}
-
 /// Says which tables must be there and are not, unless what is wrong with them was said already.
 fn need(folder: &Folder, settings: &Settings, tables: &Tables, problems: &mut Vec<Problem>) {
     let mut needed = vec![("plantings", "")];
-    if ["tallies", "stems", "cover"].iter().any(|table| tables.contains_key(table)) {
+    if ["tallies", "stems", "cover"].iter().any(|table| tables.holds(table)) {
         needed.push(("plots", ", which the survey tables refer to"));
     }
     for (table, because) in needed {
@@ -369,7 +299,7 @@ fn need(folder: &Folder, settings: &Settings, tables: &Tables, problems: &mut Ve
         // What is there and was not opened has had its error.
         let silent = wanted.file(folder, settings.tables.get(table), &mut Vec::new()).is_none()
             && !problems.iter().any(|problem| problem.grade() == Grade::Error && mentions(problem, table));
-        if !tables.contains_key(table) && silent {
+        if !tables.holds(table) && silent {
             problems.push(wanted.missing(folder, because));
         }
     }

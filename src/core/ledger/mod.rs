@@ -254,10 +254,17 @@ pub fn finish_doubts(project: &Project, problems: &mut [Problem]) {
     problem::list(problems);
 }
 
-/// The doubts about `project` that only its figures tell: what two tables say of the same thing.
+/// The doubts about `project` that only its figures tell: what two tables say of the same thing. What would not differ if days that were
+/// told to be swapped (in `told`) were put right has had its word.
 #[must_use]
-pub fn doubts(project: &Project) -> Vec<Problem> {
-    fill::fill_but_soil(project).doubts
+pub fn doubts(project: &Project, told: &[Problem]) -> Vec<Problem> {
+    let mut doubts = fill::fill_but_soil(project).doubts;
+    let swapped = Problem::swapped_rows(told);
+    if !swapped.is_empty() && !doubts.is_empty() {
+        let then = fill::fill_but_soil(&project.with_days_for_months(|row| swapped.contains(row))).doubts;
+        doubts.retain(|doubt| then.iter().any(|other| other.is_like(doubt)));
+    }
+    doubts
 }
 
 /// The ledger as the data files of the pack, which the documents carry too: name and bytes.

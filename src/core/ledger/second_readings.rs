@@ -7,7 +7,7 @@ use crate::{
     problem::{Change, Effect, Measured, Problem, SecondReading},
     project::{CoverMeasure, PlotShape, Project},
     source::{Row, Sources},
-    units::{Hours, Metres, SquareMetres, day_for_month},
+    units::{Hours, Metres, SquareMetres},
 };
 
 /// Figures that are told of one reading; the rest follow from them.
@@ -79,14 +79,19 @@ fn effects(now: &Ledger, then: &Ledger) -> Vec<Effect> {
     let headline = headline();
     let all = now.iter().chain(then.iter()).map(|(id, _)| id.to_string());
     let of_all = all.filter(|id| id.ends_with(".all") || !id.starts_with("survey."));
+    let ids: Vec<String> = headline.into_iter().chain(of_all).collect();
+    // A figure that one of the readings does not give is told where nothing else differs: it is most often another name for one that
+    // both do.
+    let of_both = |id: &String| now.figure(id).is_some() && then.figure(id).is_some();
+    let of_one = |id: &String| !of_both(id);
     let mut told: Vec<Effect> = Vec::new();
-    let mut seen: Vec<String> = Vec::new();
-    for id in headline.into_iter().chain(of_all) {
-        if told.len() == TOLD {
+    let mut seen: Vec<&String> = Vec::new();
+    for id in ids.iter().filter(|id| of_both(id)).chain(ids.iter().filter(|id| of_one(id))) {
+        if told.len() == TOLD || !told.is_empty() && of_one(id) {
             break;
         }
-        if !seen.contains(&id) && differs(&id) {
-            told.push(Effect { label: label(&id), now: text(now.get(&id)), then: text(then.get(&id)) });
+        if !seen.contains(&id) && differs(id) {
+            told.push(Effect { label: label(id), now: text(now.get(id)), then: text(then.get(id)) });
             seen.push(id);
         }
     }
@@ -95,12 +100,15 @@ fn effects(now: &Ledger, then: &Ledger) -> Vec<Effect> {
 
 /// The project as it would be if the rows were read in the other way.
 fn read_so(project: &Project, reading: &SecondReading) -> Project {
-    let mut project = project.clone();
     let meant = |row: &Row| reading.rows.holds(row);
+    let mut project = match reading.change {
+        Change::DayForMonth => return project.with_days_for_months(meant),
+        Change::LeftOut | Change::Times { .. } => project.clone(),
+    };
     match reading.change {
         Change::LeftOut => leave_out(&mut project, meant),
-        Change::DayForMonth => turn_days(&mut project, meant),
         Change::Times { of, factor } => multiply(&mut project, of, factor, meant),
+        Change::DayForMonth => {}
     }
     project
 }
@@ -115,20 +123,6 @@ fn leave_out(project: &mut Project, meant: impl Fn(&Row) -> bool) {
     project.rain.retain(|row| !meant(&row.source));
     project.sightings.retain(|row| !meant(&row.source));
     project.features.retain(|row| !meant(&row.source));
-}
-
-fn turn_days(project: &mut Project, meant: impl Fn(&Row) -> bool) {
-    let turn = |date: &mut chrono::NaiveDate, row: &Row| {
-        if meant(row) {
-            *date = day_for_month(*date).unwrap_or(*date);
-        }
-    };
-    project.plantings.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
-    project.tallies.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
-    project.stems.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
-    project.cover.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
-    project.works.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
-    project.spending.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
 }
 
 fn multiply(project: &mut Project, of: Measured, factor: f64, meant: impl Fn(&Row) -> bool) {

@@ -2,7 +2,9 @@
 //! book; and how an answer is read back.
 
 use crate::{
-    problem::{Alike, Answer, Grade, Kind, Problem, Reading, Records, Told, alike, key, quoted, rows},
+    problem::{
+        Alike, Answer, Grade, Kind, Plausibility, Problem, Reading, Records, Told, alike, key, quoted, rows,
+    },
     source::sha256,
 };
 
@@ -93,11 +95,37 @@ pub const QUESTIONS: &str = "questions";
 /// The column of the answers in it.
 pub const ANSWER: &str = "answer";
 
+/// The column of the folder that the question is about.
+pub const MADE_FOR: &str = "made for";
+
 /// The column of what tells a question from all others.
 pub const MARK: &str = "mark";
 
 /// How an empty cell is answered.
 pub const EMPTY: &str = "(empty)";
+
+/// How a row that is no record is answered, and what its correction says.
+pub const LEAVE_OUT: &str = "(leave the row out)";
+
+/// What stands for a column where the whole row is meant.
+pub const WHOLE_ROW: &str = "*";
+
+impl CellCorrection {
+    /// What it corrects, in words.
+    #[must_use]
+    pub fn place(&self) -> String {
+        match self.column.as_str() {
+            WHOLE_ROW => format!("{}:{}", self.file, self.row),
+            column => format!("{}:{} ({column})", self.file, self.row),
+        }
+    }
+}
+
+/// A whole row in one text, as its correction has it.
+pub fn whole_row<'a>(cells: impl Iterator<Item = &'a str>) -> String {
+    let cells: Vec<&str> = cells.map(str::trim).collect();
+    cells.join(" | ").trim_end_matches([' ', '|']).to_owned()
+}
 
 impl Correction {
     /// Whether there is any way to answer it.
@@ -174,6 +202,36 @@ fn each(told: &Told<'_>) -> Vec<Correction> {
 
 /// What the answer to the problems of a `part`, in whose place `read` stands, can be.
 fn asked(told: &Told<'_>, part: &[&Problem], read: &str) -> Asked {
+    let mut asked = of_kind(told, part, read);
+    let rows = if is_of_many(&part[0].kind) { Vec::new() } else { whole_rows(part) };
+    if !rows.is_empty() {
+        asked.choices.push(Choice { label: LEAVE_OUT.to_owned(), so: Becomes::Cells(rows) });
+    }
+    asked
+}
+
+/// Whether the problem stands in one row for many, or is none that a row could be left out for.
+fn is_of_many(kind: &Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Reading(
+            Reading::TakenForEmpty { .. }
+                | Reading::TakenFor { .. }
+                | Reading::Dittos { .. }
+                | Reading::DaysCounted { .. }
+                | Reading::MergedCells { .. }
+                | Reading::ColumnMisread { .. }
+                | Reading::TotalsRow { .. }
+                | Reading::CellCorrected { .. }
+                | Reading::RowTakenOut
+                | Reading::DateOrderLikely { .. }
+        ) | Kind::Records(
+            Records::CommonName { .. } | Records::BlankOrNone { .. } | Records::TicksForCounts { .. }
+        )
+    )
+}
+
+fn of_kind(told: &Told<'_>, part: &[&Problem], read: &str) -> Asked {
     let cells = cells(part);
     let in_cells = if cells.is_empty() { Other::Nothing } else { Other::Cells(cells.clone()) };
     let written = |word: &String| Choice { label: word.clone(), so: Becomes::Cells(corrected(&cells, word)) };
@@ -194,7 +252,13 @@ fn asked(told: &Told<'_>, part: &[&Problem], read: &str) -> Asked {
         Kind::Records(Records::IdUnknown { what: what @ ("area" | "plot"), .. }) => {
             Asked { choices: named(told), other: Other::Name { what } }
         }
-        _ if !told.message.answers.is_empty() => {
+        Kind::Plausibility(Plausibility::DaysAndMonthsSwapped { .. }) => {
+            Asked { choices: swapped(&cells).into_iter().collect(), other: in_cells }
+        }
+        Kind::Reading(Reading::DateAmbiguous { .. }) => {
+            Asked { choices: choices(&told.message.answers), other: in_cells }
+        }
+        _ if is_of_many(&part[0].kind) || !told.message.answers.is_empty() => {
             Asked { choices: choices(&told.message.answers), other: Other::Nothing }
         }
         _ => Asked {
@@ -202,6 +266,27 @@ fn asked(told: &Told<'_>, part: &[&Problem], read: &str) -> Asked {
             other: in_cells,
         },
     }
+}
+
+/// Day and month of each cell changed over; `None` where one of them is written so that they can't be.
+fn swapped(cells: &[CellCorrection]) -> Option<Choice> {
+    let turned = |cell: &CellCorrection| {
+        let numbers: Vec<&str> = cell.read.split(['-', '/', '.']).map(str::trim).collect();
+        let turned = match numbers.as_slice() {
+            [year, month, day] if year.len() == 4 => format!("{year}-{day}-{month}"),
+            [one, other, year] if year.len() == 4 => format!("{other}/{one}/{year}"),
+            _ => return None,
+        };
+        let plain = turned.chars().all(|letter| letter.is_ascii_digit() || "-/".contains(letter));
+        plain.then(|| CellCorrection { correct: turned, ..cell.clone() })
+    };
+    let turned: Vec<CellCorrection> = cells.iter().map(turned).collect::<Option<_>>()?;
+    let first = turned.first()?;
+    let label = match turned.len() {
+        1 => format!("yes, it is {}", first.correct),
+        rows => format!("yes, in all {rows} rows: {} for {} and so on", first.correct, first.read),
+    };
+    Some(Choice { label, so: Becomes::Cells(turned) })
 }
 
 /// The names that are proposed, by themselves.
@@ -231,6 +316,10 @@ fn cells(part: &[&Problem]) -> Vec<CellCorrection> {
         let excerpt = place.excerpt.as_ref().filter(|excerpt| !excerpt.header.is_empty())?;
         // A row that stands twice, and the like, is no matter of one cell.
         let column = place.column.clone().filter(|column| !column.is_empty())?;
+        // What the mapping made stands in no file.
+        if excerpt.made {
+            return None;
+        }
         Some(CellCorrection {
             file: place.path.to_string(),
             row: place.row?,
@@ -240,6 +329,22 @@ fn cells(part: &[&Problem]) -> Vec<CellCorrection> {
         })
     };
     part.iter().filter_map(cell).collect()
+}
+
+/// The rows of tables that the problems are about, to be left out.
+fn whole_rows(part: &[&Problem]) -> Vec<CellCorrection> {
+    let row = |problem: &&Problem| {
+        let place = &problem.place;
+        let excerpt = place.excerpt.as_ref().filter(|excerpt| !excerpt.header.is_empty())?;
+        Some(CellCorrection {
+            file: place.path.to_string(),
+            row: place.row?,
+            column: WHOLE_ROW.to_owned(),
+            read: whole_row(excerpt.cells.iter().map(String::as_str)),
+            correct: LEAVE_OUT.to_owned(),
+        })
+    };
+    part.iter().filter_map(row).collect()
 }
 
 /// One line without control characters.

@@ -27,7 +27,8 @@ pub use alike::{Alike, TOLD, Told, alike, rows};
 pub use answer::{Answer, key, quoted};
 pub use carried::Carried;
 pub use corrections::{
-    ANSWER, Asked, Becomes, CellCorrection, Choice, Correction, EMPTY, MARK, Other, QUESTIONS, corrections,
+    ANSWER, Asked, Becomes, CellCorrection, Choice, Correction, EMPTY, LEAVE_OUT, MADE_FOR, MARK, Other,
+    QUESTIONS, WHOLE_ROW, corrections, whole_row,
 };
 pub use evidence::Evidence;
 pub use funding::Funding;
@@ -252,6 +253,8 @@ pub struct Excerpt {
     pub cells: Vec<String>,
     /// Which of `cells` is meant.
     pub at: usize,
+    /// Whether the mapping made it, so that it stands so in no file.
+    pub made: bool,
 }
 
 /// Where a problem is.
@@ -343,6 +346,25 @@ impl Problem {
         message
     }
 
+    /// Whether the other says the same of the same place, whatever its numbers are.
+    #[must_use]
+    pub fn is_like(&self, other: &Problem) -> bool {
+        let about = |problem: &Problem| {
+            let place = &problem.place;
+            (problem.kind.code(), Arc::clone(&place.path), place.row, place.column.clone())
+        };
+        about(self) == about(other)
+    }
+
+    /// The rows of which it was told that day and month are swapped.
+    pub fn swapped_rows(problems: &[Problem]) -> std::collections::BTreeSet<Row> {
+        let is_swapped = |problem: &&Problem| {
+            matches!(problem.kind, Kind::Plausibility(Plausibility::DaysAndMonthsSwapped { .. }))
+        };
+        let row = |problem: &Problem| Some(Row { file: problem.place.path.clone(), row: problem.place.row? });
+        problems.iter().filter(is_swapped).filter_map(row).collect()
+    }
+
     /// The problem's grade.
     #[must_use]
     pub fn grade(&self) -> Grade {
@@ -368,6 +390,9 @@ const FIRST: [&str; 14] = [
     "sign-unclear",
 ];
 
+/// What is left of the example that `new` writes: it is told after everything that is the user's own.
+const LAST: [&str; 1] = ["starter-row"];
+
 /// Puts problems in the order in which they are listed: errors first, those that stop everything before others, then by file,
 /// row, column, name and sentence. Each sentence is made once and not once a comparison.
 pub fn list(problems: &mut [Problem]) {
@@ -385,7 +410,8 @@ pub fn doubts(problems: &[Problem]) -> Vec<&Problem> {
 
 fn listing_key(problem: &Problem) -> impl Ord + use<> {
     let (message, place) = (problem.message(), &problem.place);
-    let later = !FIRST.contains(&message.code.as_ref());
+    let is = |codes: &[&str]| codes.contains(&message.code.as_ref());
+    let later = if is(&FIRST) { 0 } else { 1 + u8::from(is(&LAST)) };
     let place = (Arc::clone(&place.path), place.row, place.column.clone());
     // What only shows later stands last, so that it is read after what it rests on.
     (problem.ahead, message.grade, later, place, message.code, message.sentence)

@@ -9,7 +9,8 @@ kinds! {
         #[error("{}", swapped(.what, *.count, .example, .meant, *.alone))]
         Doubt "days-and-months-swapped" DaysAndMonthsSwapped {
             what: &'static str, count: usize, example: String, meant: String, alone: bool
-        } => "look the days up in the book, and write them as 2025-03-01: a spreadsheet changes some over and leaves the rest";
+        } => "look the days up in the book, and write them as 2025-03-01: a spreadsheet swaps those that it can read in its own order, and \
+            leaves the rest";
         /// A row that stands a second time with another note, or with its day written in another way.
         #[error("the row is row {first} once more but for {but}; both are counted")]
         Doubt "row-again" RowAgain { first: String, but: &'static str }
@@ -145,18 +146,14 @@ kinds! {
 /// Rows whose day and month are likely changed over: because they stand alone, or lie outside the period.
 fn swapped(what: &str, count: usize, example: &str, meant: &str, alone: bool) -> String {
     let one = count == 1;
-    let rows = if one {
-        format!("a row of {what} bears a day")
-    } else {
-        format!("{count} rows of {what} bear days")
-    };
     let why = match (alone, one) {
-        (true, true) => "that belongs to no survey, while a survey lacks just its plot",
-        (true, false) => "that belong to no survey, while a survey lacks just their plots",
-        (false, true) => "that lies outside the reporting period, and is left out of it",
-        (false, false) => "that lie outside the reporting period, and are left out of it",
+        (true, true) => "that day belongs to no survey, while a survey lacks just its plot",
+        (true, false) => "those days belong to no survey, while a survey lacks just their plots",
+        (false, true) => "that day lies outside the reporting period, and the row is left out of it",
+        (false, false) => "those days lie outside the reporting period, and the rows are left out of it",
     };
-    format!("{rows} {why}; with day and month changed over ({example} for {meant}) this would not be so")
+    let rows = if one { format!("a row of {what}") } else { format!("{count} rows of {what}") };
+    format!("day and month swapped? {example} would be {meant} in {rows}; {why}")
 }
 
 /// Readings that can only be fractions.

@@ -126,7 +126,11 @@ kinds! {
             => "rename or take out one of them";
         /// A required cell is empty.
         #[error("`{column}` must be filled in every row")]
-        Error "cell-empty" CellEmpty { column: String } => "fill it, or take the row out";
+        Error "cell-empty" CellEmpty { column: String } => match column.contains(' ') {
+            true => "fill it, or take the row out".to_owned(),
+            false => format!("fill it, or take the row out; if rows without it are no records, add to the table's section of project.toml: \
+                skip = {{ {column} = [\"\"] }}"),
+        };
         /// A cell that is not what its column holds.
         #[error("`{found}` is not {wanted}")]
         Error "cell-unreadable" CellUnreadable { found: String, wanted: &'static str } => "look it up and correct it";
@@ -185,12 +189,21 @@ kinds! {
         Remark "read-as-windows-1252" ReadAsWindows1252
             => "save the file as UTF-8 if letters look wrong in the report";
         /// A date that could be day-first or month-first.
-        #[error("`{found}` could be two days; read as {read_as}")]
-        Doubt "date-ambiguous" DateAmbiguous { table: &'static str, found: String, read_as: String }
-            => to_paste("say which, in project.toml:", {
-                let order = |means, order| Answer::meaning(means, &format!("tables.{table}"), format!("dates = \"{order}\""));
-                vec![order("the day comes first", "day-first"), order("the month comes first", "month-first")]
-            });
+        #[error("`{found}` could be {read_as} or {other}; read as the first ({} that could be two days)", counted(*.cells))]
+        Doubt "date-ambiguous" DateAmbiguous {
+            table: &'static str, found: String, read_as: String, other: String, cells: usize
+        } => to_paste("say which, in project.toml:", orders(table, false));
+        /// Days that could be two, read as the other days of their column must be.
+        #[error("`{found}` could be two days; read as {read_as} ({}), because {}", counted(*.cells), decides(*.shows, .order, .example))]
+        Remark "date-order-shown" DateOrderShown {
+            found: String, read_as: String, cells: usize, order: &'static str, example: String, shows: usize
+        } => "nothing to do if so; else correct those that are written otherwise, as 2025-03-01";
+        /// Days that could be two, of which one alone lies near the others of their column.
+        #[error("`{found}` could be {read_as} or {other}; read as the first ({}), near the other days of the column, {others}",
+            counted(*.cells))]
+        Doubt "date-order-likely" DateOrderLikely {
+            table: &'static str, found: String, read_as: String, other: String, cells: usize, others: String, month_first: bool
+        } => to_paste("say which, in project.toml:", orders(table, *month_first));
         /// A workbook that is no list of corrections.
         #[error("this is no list of corrections with a sheet `questions`, headed `answer` and `mark`")]
         Error "no-answers" NoAnswers => "take the workbook that `hillfolio check FOLDER --corrections LIST.xlsx` wrote";
@@ -209,6 +222,9 @@ kinds! {
         #[error("{} corrected to {}", shown(.read), shown(.correct))]
         Doubt "cell-corrected" CellCorrected { read: String, correct: String }
             => "it stands in corrections.csv; the file itself is as it was";
+        /// A row that is left out because its correction says so.
+        #[error("the row is left out")]
+        Doubt "row-taken-out" RowTakenOut => "it stands in corrections.csv; the file itself is as it was";
         /// The sheet that the settings name is not in the workbook.
         #[error("the workbook has no sheet called `{sheet}`")]
         Error "sheet-missing" SheetMissing { sheet: String, found: Vec<String>, nearest: Option<String> }
@@ -327,6 +343,24 @@ kinds! {
         /// A character that no embedded font holds; printed as an empty box.
         #[error("no embedded font holds {characters}; printed as □")]
         Doubt "glyph-missing" GlyphMissing { characters: String } => "write the text with letters, or accept the box";
+    }
+}
+
+/// The two orders in which days stand, the likelier first.
+fn orders(table: &str, month_first: bool) -> Vec<Answer> {
+    let order =
+        |means, order| Answer::meaning(means, &format!("tables.{table}"), format!("dates = \"{order}\""));
+    let mut orders =
+        vec![order("the day comes first", "day-first"), order("the month comes first", "month-first")];
+    orders.rotate_left(usize::from(month_first));
+    orders
+}
+
+/// Cells of a column that leave no choice of its order.
+fn decides(shows: usize, order: &str, example: &str) -> String {
+    match shows {
+        1 => format!("`{example}` in the column puts the {order} first"),
+        _ => format!("{shows} others of the column put the {order} first, such as `{example}`"),
     }
 }
 

@@ -115,11 +115,11 @@ kinds! {
              {if_unrecorded} of those in the other rows", are(.columns)
         )]
         Error "blank-or-none" BlankOrNone {
-            columns: Vec<&'static str>, empty: usize, rows: usize, if_none: String, if_unrecorded: String
+            section: &'static str, columns: Vec<&'static str>, empty: usize, rows: usize, if_none: String, if_unrecorded: String
         } => to_paste("say which, in project.toml:", vec![
-            Answer::meaning("empty means none", "tables.tallies", format!("blank = {}", blanks(columns, "0"))),
+            Answer::meaning("empty means none", section, format!("blank = {}", blanks(columns, "0"))),
             Answer::meaning(
-                "it was not recorded", "tables.tallies", format!("blank = {}", blanks(columns, "\"not recorded\""))
+                "it was not recorded", section, format!("blank = {}", blanks(columns, "\"not recorded\""))
             ),
         ]);
         /// Marks where counts are needed: a row a plant, ticked where it belongs.

@@ -73,8 +73,10 @@ impl fmt::Display for SecondReading {
             f.write_str(if at == 0 { "; so " } else { ", " })?;
             match (now, then) {
                 (Some(now), Some(then)) => write!(f, "{label} would be {then} and not {now}")?,
-                (Some(now), None) => write!(f, "{label} could not be given and is now {now}")?,
-                (None, Some(then)) => write!(f, "{label}, which can't be given now, would be {then}")?,
+                (Some(now), None) => write!(f, "{label}, {now} as it stands, could not be given")?,
+                (None, Some(then)) => {
+                    write!(f, "{label}, which can't be given as it stands, would be {then}")?
+                }
                 (None, None) => write!(f, "{label} would change")?,
             }
         }
@@ -99,7 +101,7 @@ mod tests {
             vec![effect("Alive", Some("82 %"), Some("91 %")), effect("Carbon", Some("3 t"), None)];
         assert_eq!(
             reading.to_string(),
-            "; so Alive would be 91 % and not 82 %, Carbon could not be given and is now 3 t"
+            "; so Alive would be 91 % and not 82 %, Carbon, 3 t as it stands, could not be given"
         );
     }
 }

@@ -33,6 +33,7 @@ mod survey;
 mod table;
 mod target;
 mod tree;
+mod turned;
 mod works;
 
 use crate::source::Input;

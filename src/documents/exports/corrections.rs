@@ -52,7 +52,8 @@ mod tests {
     use hillfolio_core::problem::{Evidence, Excerpt, Place, Problem, Records, corrections};
 
     fn unknown(row: u32, found: &str) -> Problem {
-        let excerpt = Excerpt { header: vec![], cells: vec!["N1".to_owned(), found.to_owned()], at: 1 };
+        let excerpt =
+            Excerpt { header: vec![], cells: vec!["N1".to_owned(), found.to_owned()], at: 1, made: false };
         let place = Place { row: Some(row), excerpt: Some(excerpt), ..Place::file("tallies.csv") };
         let kind =
             Records::SpeciesUnknown { found: found.to_owned(), nearest: Some("Acacia dealbata".to_owned()) };

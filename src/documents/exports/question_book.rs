@@ -6,10 +6,10 @@ use rust_xlsxwriter::{
 };
 
 use crate::exports::ExportError;
-use hillfolio_core::problem::{ANSWER, Correction, EMPTY, MARK, Other, QUESTIONS};
+use hillfolio_core::problem::{ANSWER, Correction, EMPTY, MADE_FOR, MARK, Other, QUESTIONS};
 
 /// The columns and how wide they are, in characters.
-const COLUMNS: [(&str, f64); 11] = [
+const COLUMNS: [(&str, f64); 12] = [
     ("no", 5.0),
     ("grade", 8.0),
     ("file", 24.0),
@@ -21,6 +21,7 @@ const COLUMNS: [(&str, f64); 11] = [
     ("can be answered", 40.0),
     (ANSWER, 40.0),
     (MARK, 18.0),
+    (MADE_FOR, 24.0),
 ];
 
 /// Where the answer stands.
@@ -29,11 +30,11 @@ const AT: u16 = 9;
 /// The sheet of what can be chosen.
 const CHOICES: &str = "choices";
 
-/// The workbook. Its days are those of the format's beginning: the same corrections give the same bytes.
+/// The workbook of what is asked of the folder that is `called` so. Its days are those of the format's beginning: the same corrections give the same bytes.
 ///
 /// # Errors
 /// [`ExportError::Workbook`] if the format can't hold them.
-pub fn corrections_xlsx(corrections: &[Correction]) -> Result<Vec<u8>, ExportError> {
+pub fn corrections_xlsx(corrections: &[Correction], called: &str) -> Result<Vec<u8>, ExportError> {
     let mut workbook = Workbook::new();
     workbook
         .set_properties(&DocProperties::new().set_creation_datetime(&ExcelDateTime::from_ymd(1900, 1, 1)?));
@@ -69,6 +70,7 @@ pub fn corrections_xlsx(corrections: &[Correction]) -> Result<Vec<u8>, ExportErr
             sheet.add_data_validation(row, AT, row, AT, &to_choose(row, one))?;
         }
         sheet.write_string_with_format(row, AT + 1, &one.mark, &wrapped)?;
+        sheet.write_string_with_format(row, AT + 2, held(called), &wrapped)?;
     }
     choices(workbook.add_worksheet(), corrections)?;
     Ok(workbook.save_to_buffer()?)

@@ -59,7 +59,8 @@ pub fn check(folder: &Path) -> Result<Intake, Vec<Problem>> {
         ahead(&mut problems);
         problems
     })?;
-    intake.problems.extend(ledger::doubts(&intake.project));
+    let doubts = ledger::doubts(&intake.project, &intake.problems);
+    intake.problems.extend(doubts);
     // A table that is not read yet has its questions too.
     if intake.problems.iter().any(|problem| problem.kind.code() == "file-not-taken") {
         ahead(&mut intake.problems);
@@ -77,7 +78,12 @@ pub fn write_corrections(folder: &Path, problems: &[Problem], list: &Path) -> Re
     let corrections = problem::corrections(problems);
     let is = |wanted: &str| list.extension().is_some_and(|ending| ending.eq_ignore_ascii_case(wanted));
     if is("xlsx") {
-        pack::write_list(list, &exports::corrections_xlsx(&corrections)?, &intake::is_unanswered_book)?;
+        let called = Folder::open(folder).map(|folder| intake::called(&folder)).unwrap_or_default();
+        pack::write_list(
+            list,
+            &exports::corrections_xlsx(&corrections, &called)?,
+            &intake::is_unanswered_book,
+        )?;
     } else if is("pdf") {
         let name = Folder::open(folder).map(|folder| folder.name()).unwrap_or_default();
         let printed = Engine::new(&[]).corrections(&name, &corrections, VERSION)?;

@@ -152,7 +152,9 @@ fn tally(problems: &[Problem]) -> String {
     let count = |grade: Grade| problems.iter().filter(now).filter(|it| it.grade() == grade).count();
     let (errors, doubts, remarks) = (count(Grade::Error), count(Grade::Doubt), count(Grade::Remark));
     let of = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
-    format!("{}, {}, {}\n", of(errors, "error"), of(doubts, "doubt"), of(remarks, "remark"))
+    // Rows that can't be read are held against nothing.
+    let more = if errors > 0 { "; more may follow once the errors are mended" } else { "" };
+    format!("{}, {}, {}{more}\n", of(errors, "error"), of(doubts, "doubt"), of(remarks, "remark"))
 }
 
 /// The `lines` that problems propose for `project.toml`, to be pasted together; nothing where there are none.
@@ -182,6 +184,7 @@ pub fn as_json(problems: &[Problem]) -> String {
         "errors": count(Grade::Error),
         "doubts": count(Grade::Doubt),
         "remarks": count(Grade::Remark),
+        "more_may_follow": count(Grade::Error) > 0,
         "problems": listed,
     });
     format!("{list:#}\n")
@@ -231,6 +234,7 @@ mod tests {
                 header: ["plot", "species", "alive"].map(str::to_owned).to_vec(),
                 cells: ["N-07", "Acacia dealbata", "46"].map(str::to_owned).to_vec(),
                 at: 2,
+                made: false,
             }),
         };
         let kind =

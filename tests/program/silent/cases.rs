@@ -249,7 +249,7 @@ pub(super) const CASES: &[Case] = &[
         ],
         "days-and-months-swapped",
         &[14, 15],
-        &["5 December 2026 for 12 May 2026", "Planted stems alive, all areas would be"],
+        &["day and month swapped? 2026-12-05 would be 2026-05-12", "Planted stems alive, all areas would be"],
     ),
     case(
         "stems a year after the period",
@@ -305,14 +305,14 @@ pub(super) const CASES: &[Case] = &[
         &[Put("works.csv", "2025-08-05", "2025-05-08")],
         "days-and-months-swapped",
         &[2],
-        &["8 May 2025 for 5 August 2025", "would be"],
+        &["day and month swapped? 2025-05-08 would be 2025-08-05", "would be"],
     ),
     case(
         "money out whose day is changed over",
         &[Put("spending.csv", "2025-08-04", "2025-04-08")],
         "days-and-months-swapped",
         &[2],
-        &["8 April 2025 for 4 August 2025", "Cash spent in the period would be"],
+        &["day and month swapped? 2025-04-08 would be 2025-08-04", "Cash spent in the period would be"],
     ),
     // Twice.
     case(

@@ -44,7 +44,7 @@ pub(crate) const YEAR_ALONE: &str = "it is a year alone";
 
 /// A part of a date between its separators.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Part {
+pub(super) enum Part {
     Number { value: u32, digits: usize },
     Month(u32),
 }
@@ -78,32 +78,8 @@ pub(crate) fn day(text: &str, order: DateOrder) -> Result<Day, NoDay> {
     }
 }
 
-/// Which order the days of a column are in, by those of them that leave no choice; `Unstated` where they disagree.
-pub(crate) fn leaning<'a>(cells: impl Iterator<Item = &'a str>) -> DateOrder {
-    let (mut day_first, mut month_first) = (false, false);
-    for cell in cells {
-        let Some(
-            [
-                Part::Number { value: one, digits: 1..=2 },
-                Part::Number { value: other, .. },
-                Part::Number { .. },
-            ],
-        ) = parts(cell).and_then(|parts| <[Part; 3]>::try_from(parts).ok())
-        else {
-            continue;
-        };
-        day_first |= (13..=31).contains(&one) && (1..=12).contains(&other);
-        month_first |= (13..=31).contains(&other) && (1..=12).contains(&one);
-    }
-    match (day_first, month_first) {
-        (true, false) => DateOrder::DayFirst,
-        (false, true) => DateOrder::MonthFirst,
-        _ => DateOrder::Unstated,
-    }
-}
-
 /// The numbers and months of `text`, without weekday, ordinal endings and time of day.
-fn parts(text: &str) -> Option<Vec<Part>> {
+pub(super) fn parts(text: &str) -> Option<Vec<Part>> {
     let mut parts = Vec::new();
     for word in without_time(text.trim()).split([' ', '\u{a0}', ',', '/', '-', '.', '−', '–']) {
         let letters = word.trim_start_matches(|c: char| c.is_ascii_digit());
@@ -285,15 +261,6 @@ mod tests {
         for none in ["1200", "2025", "99999", "45717 x", "2025-03-01", "", "-5717"] {
             assert_eq!(counted(none, false), None, "{none}");
         }
-    }
-
-    #[test]
-    fn a_column_tells_its_order_when_its_days_agree() {
-        let order = |days: &[&str]| leaning(days.iter().copied());
-        assert_eq!(order(&["1/2/2025", "2025-03-20", "20/3/2025"]), DateOrder::DayFirst);
-        assert_eq!(order(&["1/2/2025", "3/20/2025"]), DateOrder::MonthFirst);
-        assert_eq!(order(&["20/3/2025", "3/20/2025"]), DateOrder::Unstated);
-        assert_eq!(order(&["1/2/2025", "later"]), DateOrder::Unstated);
     }
 
     proptest! {

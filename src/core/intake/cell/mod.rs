@@ -1,6 +1,7 @@
 //! The cells of one row as typed values; whatever is wrong with one is said with its row, its column and the row to see.
 
 pub(crate) mod date;
+pub(crate) mod date_order;
 mod money;
 pub(crate) mod number;
 mod taken;
@@ -122,18 +123,12 @@ impl<'a> Cells<'a> {
     /// A day.
     pub(crate) fn day(&mut self, column: &str) -> Option<NaiveDate> {
         let found = self.raw(column)?;
-        match date::day(found, self.table.dates) {
+        match date::day(found, self.table.dates(self.record)) {
             Ok(Day::Certain(day)) => Some(day),
-            Ok(Day::Either(day, _)) => {
-                let read_as = units::day(day);
-                self.say(
-                    column,
-                    Reading::DateAmbiguous {
-                        table: self.table.layout.table,
-                        found: found.to_owned(),
-                        read_as,
-                    },
-                );
+            Ok(Day::Either(day, other)) => {
+                let (read_as, other) = (units::day(day), units::day(other));
+                let (table, found) = (self.table.layout.table, found.to_owned());
+                self.say(column, Reading::DateAmbiguous { table, found, read_as, other, cells: 1 });
                 Some(day)
             }
             Err(wrong) => {
@@ -279,7 +274,7 @@ impl<'a> Cells<'a> {
         let (first, last) = limits::YEARS;
         let found = self.raw(column)?;
         // A whole date stands for its year.
-        if let Ok(Day::Certain(day) | Day::Either(day, _)) = date::day(found, self.table.dates) {
+        if let Ok(Day::Certain(day) | Day::Either(day, _)) = date::day(found, self.table.dates(self.record)) {
             return Some(day.year());
         }
         let wanted = format!("a year from {first} to {last}");

@@ -7,10 +7,10 @@ use chrono::NaiveDate;
 
 use crate::{
     intake::checks::say_of,
-    problem::{Change, Kind, Plausibility, Problem, SecondReading},
+    problem::{Change, Plausibility, Problem, SecondReading},
     project::{Period, PlotId, Project},
     source::Row,
-    units::{day, day_for_month},
+    units::day_for_month,
 };
 
 /// Days within which rows of a table tell of the same stretch of work (common practice, no source).
@@ -23,15 +23,15 @@ const ONE_SURVEY: i64 = 31;
 const SAME_WEEK: i64 = 7;
 
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
-    let period = project.period;
-    let outside = |date: NaiveDate| !period.holds(date);
-    let late = |date: NaiveDate| date > period.to;
+    let period = Within { period: project.period, days: &days(project) };
     let works = project.works.iter().map(|row| (row.date, &row.source)).collect();
-    tell("works", outside_rows(works, period, outside), false, problems);
+    tell("works", outside(works, period, true), false, problems);
     let spending = project.spending.iter().map(|row| (row.date, &row.source)).collect();
-    tell("spending", outside_rows(spending, period, outside), false, problems);
+    tell("spending", outside(spending, period, true), false, problems);
     let plantings = project.plantings.iter().map(|row| (row.date, &row.source)).collect();
-    tell("plantings", outside_rows(plantings, period, late), false, problems);
+    tell("plantings", outside(plantings, period, false), false, problems);
+    let sightings = project.sightings.iter().map(|row| (row.date, &row.source)).collect();
+    tell("sightings", outside(sightings, period, false), false, problems);
 
     let surveys: [(&'static str, Vec<Visit<'_>>); 3] = [
         ("tallies", project.tallies.iter().map(|row| (&row.plot, row.date, &row.source)).collect()),
@@ -39,38 +39,66 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
         ("cover", project.cover.iter().map(|row| (&row.plot, row.date, &row.source)).collect()),
     ];
     for (what, visits) in surveys {
+        let late = outside(visits.iter().map(|(_, date, row)| (*date, *row)).collect(), period, false);
+        if !late.is_empty() {
+            tell(what, late, false, problems);
+            continue;
+        }
         let strays = strays(&visits);
         let stray = visits.iter().filter(|(_, date, _)| strays.contains(date));
         tell(what, stray.map(|(_, date, row)| (*date, *row)).collect(), true, problems);
     }
 }
 
-/// The rows outside the period, if every one of them would lie within it with day and month changed over, near a day of the table
-/// that does. One that can be no other day shows that the table reaches beyond the period.
-fn outside_rows(
-    rows: Vec<(NaiveDate, &Row)>,
+/// The reporting period, and every day within it of which any table tells.
+#[derive(Clone, Copy)]
+struct Within<'a> {
     period: Period,
-    outside: impl Fn(NaiveDate) -> bool,
-) -> Vec<(NaiveDate, &Row)> {
-    let (beyond, within): (Vec<_>, Vec<_>) = rows.into_iter().partition(|(date, _)| outside(*date));
-    let near =
-        |meant: NaiveDate| within.iter().any(|(date, _)| (*date - meant).num_days().abs() <= SAME_WORK);
-    let slip = |date: NaiveDate| day_for_month(date).is_some_and(|meant| period.holds(meant) && near(meant));
-    if beyond.iter().all(|(date, _)| slip(*date)) { beyond } else { Vec::new() }
+    days: &'a BTreeSet<NaiveDate>,
+}
+
+/// The days within the period of which any table tells.
+fn days(project: &Project) -> BTreeSet<NaiveDate> {
+    let of_work = project.works.iter().map(|row| row.date).chain(project.spending.iter().map(|row| row.date));
+    let of_plots = project.tallies.iter().map(|row| row.date).chain(project.stems.iter().map(|row| row.date));
+    let others = project.plantings.iter().map(|row| row.date).chain(project.cover.iter().map(|row| row.date));
+    of_work.chain(of_plots).chain(others).filter(|date| project.period.holds(*date)).collect()
+}
+
+/// The rows outside the period that would lie within it, near days that do, with day and month changed over. Of those after its end a day
+/// near by that can be no other shows that the table goes on; those `before` it are looked at where every one of them would lie so, for
+/// a table may well begin earlier.
+fn outside<'a>(
+    rows: Vec<(NaiveDate, &'a Row)>,
+    Within { period, days }: Within<'_>,
+    before: bool,
+) -> Vec<(NaiveDate, &'a Row)> {
+    let (within, beyond): (Vec<_>, Vec<_>) = rows.into_iter().partition(|(date, _)| period.holds(*date));
+    let (late, early): (Vec<_>, Vec<_>) = beyond.into_iter().partition(|(date, _)| *date > period.to);
+    let slip = |date: NaiveDate| day_for_month(date).is_some_and(|meant| period.holds(meant));
+    let is_near = |one: NaiveDate, other: NaiveDate, days: i64| (one - other).num_days().abs() <= days;
+    let goes_on =
+        |date: NaiveDate| late.iter().any(|(other, _)| is_near(*other, date, ONE_SURVEY) && !slip(*other));
+    let near = |meant: NaiveDate| within.iter().any(|(date, _)| is_near(*date, meant, SAME_WORK));
+    let early_slip = |date: NaiveDate| slip(date) && day_for_month(date).is_some_and(near);
+    let late_slip = |date: NaiveDate| {
+        let told = |meant: NaiveDate| {
+            within.iter().any(|(date, _)| is_near(*date, meant, ONE_SURVEY))
+                || days.iter().any(|day| is_near(*day, meant, SAME_WEEK))
+        };
+        slip(date) && day_for_month(date).is_some_and(told) && !goes_on(date)
+    };
+    let mut found: Vec<_> = Vec::new();
+    if before && early.iter().all(|(date, _)| early_slip(*date)) {
+        found.extend(early);
+    }
+    found.extend(late.iter().filter(|(date, _)| late_slip(*date)).copied());
+    found.sort_by_key(|(_, row)| *row);
+    found
 }
 
 /// A row of a survey.
 type Visit<'a> = (&'a PlotId, NaiveDate, &'a Row);
-
-/// The rows that were told to have day and month changed over.
-pub(super) fn rows(problems: &[Problem]) -> BTreeSet<Row> {
-    let swapped = problems.iter().filter(|problem| {
-        matches!(problem.kind, Kind::Plausibility(Plausibility::DaysAndMonthsSwapped { .. }))
-    });
-    swapped
-        .filter_map(|problem| Some(Row { file: problem.place.path.clone(), row: problem.place.row? }))
-        .collect()
-}
 
 /// The days of visits that, with day and month changed over, complete a survey: near that day other plots were visited and none of
 /// these, and near the day as it is written no day stands that can be no other.
@@ -110,7 +138,7 @@ fn strays(visits: &[Visit<'_>]) -> BTreeSet<NaiveDate> {
 fn tell(what: &'static str, rows: Vec<(NaiveDate, &Row)>, alone: bool, problems: &mut Vec<Problem>) {
     let Some((example, _)) = rows.first() else { return };
     let Some(meant) = day_for_month(*example) else { return };
-    let (example, meant) = (day(*example), day(meant));
+    let (example, meant) = (example.to_string(), meant.to_string());
     let kind = Plausibility::DaysAndMonthsSwapped { what, count: rows.len(), example, meant, alone };
     let rows = || rows.iter().map(|(_, row)| *row);
     say_of(kind, rows(), "date", Some(&SecondReading::of(Change::DayForMonth, rows())), problems);

@@ -7,6 +7,7 @@ mod cover;
 mod coverage;
 mod day_for_month;
 mod drawn_twice;
+mod field_book;
 mod frost;
 pub(crate) mod funding;
 mod lines;
@@ -40,12 +41,28 @@ use crate::{
     source::Row,
 };
 
-/// Every check, in the order of the files they speak of. `files` are those in the folder.
+/// Every check. `files` are those in the folder. What would not be said if swapped days were put right has its cause in them, and is not
+/// said beside them.
 pub(crate) fn run(project: &Project, files: &[String], problems: &mut Vec<Problem>) {
+    day_for_month::check(project, problems);
+    let swapped = Problem::swapped_rows(problems);
+    let mut found = problems.clone();
+    each(project, files, &mut found);
+    let mut found = found.split_off(problems.len());
+    if !swapped.is_empty() {
+        let mut then = Vec::new();
+        each(&project.with_days_for_months(|row| swapped.contains(row)), files, &mut then);
+        found.retain(|problem| then.iter().any(|other| other.is_like(problem)));
+    }
+    problems.extend(found);
+}
+
+/// Every check but that of days, in the order of the files they speak of.
+fn each(project: &Project, files: &[String], problems: &mut Vec<Problem>) {
     outlines::check(project, problems);
     places::check(project, problems);
     drawn_twice::check(project, problems);
-    day_for_month::check(project, problems);
+    field_book::check(project, problems);
     period::check(project, problems);
     plots::check(project, problems);
     strata::check(project, problems);

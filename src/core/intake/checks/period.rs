@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
 use crate::{
-    intake::checks::{day_for_month, say_of},
+    intake::checks::say_of,
     problem::{Kind, Problem, Records},
     project::Project,
     source::Row,
@@ -16,7 +16,7 @@ use crate::{
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     let period = project.period;
     // Days that are likely changed over have had their word.
-    let swapped: BTreeSet<Row> = day_for_month::rows(problems);
+    let swapped: BTreeSet<Row> = Problem::swapped_rows(problems);
     let late = |date: NaiveDate| date > period.to;
     // Agreements count what was spent and worked over all their years.
     let in_term = |date: NaiveDate| project.agreements.iter().any(|agreement| agreement.term.holds(date));

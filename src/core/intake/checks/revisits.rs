@@ -5,7 +5,6 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 
 use crate::{
-    intake::checks::day_for_month,
     problem::{Place, Plausibility, Problem},
     project::{PlotId, Project},
     units::span,
@@ -19,7 +18,7 @@ const LEFT_OUT: f64 = 0.4;
 
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     // Days that are likely changed over have had their word.
-    let swapped = day_for_month::rows(problems);
+    let swapped = Problem::swapped_rows(problems);
     let counted = project
         .tallies
         .iter()

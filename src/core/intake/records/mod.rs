@@ -22,10 +22,7 @@ pub(crate) mod stock;
 pub(crate) mod tallies;
 pub(crate) mod works;
 
-use std::{
-    collections::BTreeMap,
-    sync::{Arc, LazyLock},
-};
+use std::sync::{Arc, LazyLock};
 
 use crate::{
     geometry::Grid,
@@ -33,11 +30,12 @@ use crate::{
         cell::Cells,
         ids::Ids,
         nearest::{folded, nearest, same},
+        opened::Tables,
         species_names::{SpeciesNames, names_a_group},
         table::{Layout, Table},
     },
     problem::{Plausibility, Problem, Records},
-    project::{AgreementId, AreaId, CoverClass, PlotId, Project, SpeciesId, TableRow, Target},
+    project::{AgreementId, AreaId, CoverClass, Planting, PlotId, Project, SpeciesId, TableRow, Target},
 };
 
 /// What may stand for the whole site, unless an area is called so.
@@ -47,9 +45,6 @@ const WHOLE_SITE: [&str; 3] = ["all", "site", "whole site"];
 pub(crate) static LAYOUTS: LazyLock<Vec<Layout>> =
     LazyLock::new(|| Project::default().tables().iter().map(Layout::of).collect());
 
-/// The tables whose headers were understood, by name.
-pub(crate) type Tables = BTreeMap<&'static str, Table>;
-
 /// Reads into `project` every table that refers to others by name only.
 pub(crate) fn fill(
     project: &mut Project,
@@ -58,7 +53,12 @@ pub(crate) fn fill(
     scale: &[Arc<CoverClass>],
     problems: &mut Vec<Problem>,
 ) {
-    project.plantings = rows(tables, known, problems, plantings::read);
+    // An infill that is written down in the field may replace a batch of the planting book.
+    let batches: Vec<&str> = tables.each(Planting::TABLE).flat_map(|table| table.column("batch")).collect();
+    let batches = Ids::new("batch", batches, true);
+    project.plantings = rows(tables, known, problems, |table, known, problems| {
+        plantings::read(table, known, &batches, problems)
+    });
     project.plots = rows(tables, known, problems, plots::read);
     project.tallies = rows(tables, known, problems, tallies::read);
     project.stems = rows(tables, known, problems, stems::read);
@@ -87,14 +87,14 @@ fn lines(project: &Project) -> Vec<String> {
     budget.chain(spent).cloned().collect()
 }
 
-/// The rows of one table; none where the folder has no such table.
+/// The rows of one table, those of field books behind the others; none where the folder has no such table.
 fn rows<R: TableRow>(
     tables: &Tables,
     known: &Known,
     problems: &mut Vec<Problem>,
-    read: impl FnOnce(&Table, &Known, &mut Vec<Problem>) -> Vec<R>,
+    mut read: impl FnMut(&Table, &Known, &mut Vec<Problem>) -> Vec<R>,
 ) -> Vec<R> {
-    tables.get(R::TABLE).map(|table| read(table, known, problems)).unwrap_or_default()
+    tables.each(R::TABLE).flat_map(|table| read(table, known, problems)).collect()
 }
 
 /// What the rows of a table may refer to.
@@ -220,7 +220,7 @@ mod tests {
             name => {
                 let mut project = Project::default();
                 let scale = SCALES[0].classes().into_iter().map(Arc::new).collect::<Vec<_>>();
-                fill(&mut project, &BTreeMap::from([(name, table)]), known, &scale, problems);
+                fill(&mut project, &Tables::one(name, table), known, &scale, problems);
                 project.tables().into_iter().map(|table| table.rows.count()).sum()
             }
         }

@@ -7,13 +7,17 @@ use crate::{
     units::Stems,
 };
 
-/// Every planting.
-pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Planting> {
+/// Every planting; `batches` are those that an infill can replace.
+pub(crate) fn read(
+    table: &Table,
+    known: &Known,
+    batches: &Ids,
+    problems: &mut Vec<Problem>,
+) -> Vec<Planting> {
     let plants = table.mapping.plants;
     if !plants {
         table.doubt_repeats(problems);
     }
-    let batches = Ids::new("batch", table.column("batch"), true);
     table.each(problems, |row| {
         let (date, area) = (row.day("date"), row.area("area", known));
         let species = row.species("species", known);

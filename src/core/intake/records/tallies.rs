@@ -5,8 +5,10 @@ use std::collections::BTreeSet;
 use crate::{
     intake::{
         cell::{Cells, number},
+        choice::is_in_field_book,
         nearest::{folded, same},
         records::Known,
+        settings::FIELD_BOOK,
         table::{Record, Table},
     },
     problem::{Problem, Reading, Records},
@@ -165,8 +167,11 @@ fn ask(table: &Table, problems: &mut Vec<Problem>) {
     };
     let (if_none, if_unrecorded) = (alive(&rows), alive(&filled));
     let at = table.position(column).map_or(0, |(at, _)| at);
-    let kind = Records::BlankOrNone { columns, empty: empty.len(), rows: rows.len(), if_none, if_unrecorded };
-    problems.push(Problem::new(kind, table.place(first, at)));
+    let place = table.place(first, at);
+    let section = if is_in_field_book(&table.path) { FIELD_BOOK } else { "tables.tallies" };
+    let (empty, rows) = (empty.len(), rows.len());
+    let kind = Records::BlankOrNone { section, columns, empty, rows, if_none, if_unrecorded };
+    problems.push(Problem::new(kind, place));
 }
 
 #[cfg(test)]

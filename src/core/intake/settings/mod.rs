@@ -33,8 +33,9 @@ pub(crate) use agreement::{RawAgreement, agreements};
 pub use excerpt::settings_excerpt;
 pub(crate) use names::Names;
 pub(crate) use photos::PhotoRules;
+pub(crate) use tables::FIELD_BOOK;
 pub(crate) use target::{RawTarget, targets};
-pub use written::with_answers;
+pub use written::{set_by, with_answers};
 
 /// Everything that `project.toml` says.
 #[derive(Debug, Clone, PartialEq)]

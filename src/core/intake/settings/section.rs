@@ -37,7 +37,7 @@ pub(crate) fn place(text: &str, span: &Range<usize>) -> Place {
     let start = span.start.min(text.len());
     let line_start = text[..start].rfind('\n').map_or(0, |at| at + 1);
     let line = text[line_start..].lines().next().unwrap_or_default();
-    let excerpt = Excerpt { header: vec![], cells: vec![line.to_owned()], at: 0 };
+    let excerpt = Excerpt { header: vec![], cells: vec![line.to_owned()], at: 0, made: false };
     let row = Row { file: FILE.into(), row: line_of(text, start) };
     Place { excerpt: Some(excerpt), ..Place::row(&row) }
 }

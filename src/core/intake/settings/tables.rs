@@ -29,13 +29,22 @@ const HEIGHTS: [(&str, f64); 6] =
 /// Rows that headings may take.
 const HEADING_ROWS: u8 = 6;
 
+/// The section of what is not told by the field book itself: what its empty cells stand for.
+pub(crate) const FIELD_BOOK: &str = "field_book";
+
 /// Every mapping, by the name of its table.
 pub(crate) fn tables(root: &mut Section) -> BTreeMap<String, Mapping> {
-    let Some(mut section) = root.section("tables") else { return BTreeMap::new() };
-    let names = LAYERS.into_iter().chain(LAYOUTS.iter().map(|layout| layout.table));
-    let found = names.filter_map(|name| Some((name.to_owned(), mapping(section.section(name)?, name))));
-    let found = found.collect();
-    section.finish();
+    let mut found = BTreeMap::new();
+    if let Some(mut section) = root.section("tables") {
+        let names = LAYERS.into_iter().chain(LAYOUTS.iter().map(|layout| layout.table));
+        found.extend(names.filter_map(|name| Some((name.to_owned(), mapping(section.section(name)?, name)))));
+        section.finish();
+    }
+    if let Some(mut section) = root.section(FIELD_BOOK) {
+        let blank = under(&mut section, "blank", blank);
+        section.finish();
+        found.insert(FIELD_BOOK.to_owned(), Mapping { blank, ..Mapping::default() });
+    }
     found
 }
 

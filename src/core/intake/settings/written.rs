@@ -33,6 +33,25 @@ pub fn with_answers<'a>(text: &str, answers: impl IntoIterator<Item = &'a str>) 
     Some(format!("{mark}{written}"))
 }
 
+/// The dotted names of the settings that some lines of a `project.toml` set.
+#[must_use]
+pub fn set_by(lines: &str) -> Vec<String> {
+    fn dotted(under: &str, table: &dyn TableLike, names: &mut Vec<String>) {
+        for (key, item) in table.iter() {
+            let name = if under.is_empty() { key.to_owned() } else { format!("{under}.{key}") };
+            match item.as_table_like() {
+                Some(inner) => dotted(&name, inner, names),
+                None => names.push(name),
+            }
+        }
+    }
+    let mut names = Vec::new();
+    if let Ok(lines) = lines.parse::<DocumentMut>() {
+        dotted("", lines.as_table(), &mut names);
+    }
+    names
+}
+
 /// Puts what `new` holds into `old`.
 fn merge(old: &mut dyn TableLike, new: &dyn TableLike) {
     for (name, item) in new.iter() {

@@ -1,17 +1,13 @@
 //! A sheet of the field book: of its rows those that somebody has filled in.
 
 use crate::{
-    intake::{
-        mapping::Mapping,
-        nearest::{folded, same},
-        table::{Layout, Record, key},
-    },
+    intake::table::{Layout, Record, key},
     project::{LAST_TIME, given_in_field},
 };
 
-/// The headings and the rows of a field sheet in which more stands than what was given. A row without a day is of the day above it, and
-/// headings are as the mapping's file has them. `None` where nothing is filled in, or where the headings are not there.
-pub(super) fn filled(layout: &Layout, mapping: &Mapping, records: Vec<Record>) -> Option<Vec<Record>> {
+/// The headings and the rows of a field sheet in which more stands than what was given. A row without a day is of the day above it.
+/// `None` where nothing is filled in, or where the headings are not there.
+pub(super) fn filled(layout: &Layout, records: Vec<Record>) -> Option<Vec<Record>> {
     let given = given_in_field(layout.table)?;
     let headed = |record: &Record| {
         let has = |name: &&str| record.cells.iter().any(|cell| key(cell) == *name);
@@ -47,12 +43,6 @@ pub(super) fn filled(layout: &Layout, mapping: &Mapping, records: Vec<Record>) -
             row.cells.remove(last);
         }
     }
-    for head in &mut heads.cells {
-        let theirs = mapping.columns.iter().find(|(_, ours)| same(ours, head));
-        if let Some((theirs, _)) = theirs.filter(|(theirs, _)| folded(theirs) != folded(head)) {
-            *head = theirs.as_str().into();
-        }
-    }
     (!filled.is_empty()).then(|| [heads].into_iter().chain(filled).collect())
 }
 
@@ -67,9 +57,7 @@ mod tests {
         let sheet = grid(
             "a,b\nTally,\nplot,species,last time,date,alive,dead\nN1,A,8 alive,2026-05-01,7,1\nN1,B,2 alive,,3,\nN2,A,9 alive,,,\nN2,B,,2026-05-02,,\nN3,A,,,4,0",
         );
-        let mapping =
-            Mapping { columns: [("Day".to_owned(), "date".to_owned())].into(), ..Mapping::default() };
-        let rows: Vec<String> = filled(layout, &mapping, sheet.rows)
+        let rows: Vec<String> = filled(layout, sheet.rows)
             .unwrap()
             .iter()
             .map(|row| row.cells.iter().map(|cell| cell.as_str()).collect::<Vec<_>>().join(","))
@@ -77,13 +65,13 @@ mod tests {
         assert_eq!(
             rows,
             [
-                "plot,species,Day,alive,dead",
+                "plot,species,date,alive,dead",
                 "N1,A,2026-05-01,7,1",
                 "N1,B,2026-05-01,3,",
                 "N3,A,2026-05-02,4,0"
             ]
         );
         let unused = grid("a\nplot,species,last time,date,alive\nN1,A,8 alive,,");
-        assert!(filled(layout, &Mapping::default(), unused.rows).is_none());
+        assert!(filled(layout, unused.rows).is_none());
     }
 }

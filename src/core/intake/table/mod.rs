@@ -6,6 +6,7 @@
 //! in the user's own words are read (`values`). What the mapping does not ask for changes nothing.
 
 mod choose;
+mod day_order;
 mod empty;
 mod field;
 mod fill;
@@ -97,8 +98,6 @@ pub(crate) struct Table {
     rows: Vec<Record>,
     /// Rows, by part, in which the emptiness of a cell has had its word.
     excused: Vec<(u16, u32)>,
-    /// How its dates are written.
-    pub(crate) dates: DateOrder,
     /// How it is taken up.
     pub(crate) mapping: Mapping,
 }
@@ -138,9 +137,8 @@ impl Table {
         let columns = whole.headings.iter().map(meaning).collect();
         let (excused, typed) = (std::mem::take(&mut told.excused), std::mem::take(&mut told.typed));
         let Grid { headings, rows } = whole;
-        let (dates, mapping) = (mapping.dates, mapping.clone());
-        let mut table =
-            Table { path, layout, headings, typed, columns, parts, rows, excused, dates, mapping };
+        let mapping = mapping.clone();
+        let mut table = Table { path, layout, headings, typed, columns, parts, rows, excused, mapping };
         header::judge(&table, &table.mapping, problems);
         told::shaping(&table, &told, problems);
         table.tidy(problems);
@@ -163,9 +161,7 @@ impl Table {
         }
         self.rows = rows;
         sheets::count_days(self, problems);
-        if self.dates == DateOrder::Unstated {
-            self.dates = date::leaning(self.column("date"));
-        }
+        day_order::settle(self, problems);
         self.add_up(problems);
     }
 
@@ -181,7 +177,7 @@ impl Table {
         let before = rows.len();
         // The hour of a reading makes no other day of it.
         let told = |row: &Record, at: usize| {
-            let read = (Some(at) == day).then(|| date::day(row.cell(at), self.dates));
+            let read = (Some(at) == day).then(|| date::day(row.cell(at), self.dates(row)));
             match read {
                 Some(Ok(date::Day::Certain(found) | date::Day::Either(found, _))) => found.to_string(),
                 _ => folded(row.cell(at)),
@@ -221,6 +217,11 @@ impl Table {
     pub(crate) fn parts(&self) -> impl Iterator<Item = (&str, usize)> {
         let rows = |number| self.rows.iter().filter(|row| row.part == number).count();
         (0..).zip(&self.parts).map(move |(number, part)| (&*part.path, rows(number)))
+    }
+
+    /// How the days of a row are written.
+    pub(crate) fn dates(&self, row: &Record) -> DateOrder {
+        self.parts.get(usize::from(row.part)).map_or(self.mapping.dates, |part| part.dates)
     }
 
     /// What stands before the decimals in a row.
@@ -315,7 +316,8 @@ impl Table {
     pub(crate) fn place(&self, row: &Record, at: usize) -> Place {
         let header: Vec<String> = self.headings().map(str::to_owned).collect();
         let column = header.get(at).cloned();
-        let excerpt = Excerpt { header, cells: row.texts(), at };
+        let made = self.headings.get(at).is_some_and(|heading| heading.made.is_some());
+        let excerpt = Excerpt { header, cells: row.texts(), at, made };
         Place { path: Arc::clone(self.path_of(row)), row: Some(row.row), column, excerpt: Some(excerpt) }
     }
 }

@@ -6,7 +6,7 @@ use crate::{
     intake::{
         cell::number::Mark,
         corrected,
-        mapping::{Blank, Mapping, Sheets},
+        mapping::{Blank, DateOrder, Mapping, Sheets},
         nearest::folded,
         table::{
             Layout, Line, Record,
@@ -34,6 +34,8 @@ pub(crate) struct Part {
     pub(crate) mark: Mark,
     /// Whether it counts days from 1904.
     pub(crate) from_1904: bool,
+    /// How its days are written.
+    pub(crate) dates: DateOrder,
 }
 
 impl Part {
@@ -41,7 +43,7 @@ impl Part {
     pub(crate) fn place(&self, grid: &Grid, row: &Record, at: usize) -> Place {
         let header: Vec<String> = grid.headings.iter().map(|heading| heading.text.clone()).collect();
         let column = header.get(at).cloned();
-        let excerpt = Excerpt { header, cells: row.texts(), at };
+        let excerpt = Excerpt { header, cells: row.texts(), at, made: false };
         Place { path: Arc::clone(&self.path), row: Some(row.row), column, excerpt: Some(excerpt) }
     }
 }
@@ -107,13 +109,11 @@ impl Raw {
         sheets.into_iter().filter_map(raw).collect()
     }
 
-    /// The rows of the field book `bytes` that somebody has filled in, under headings as the mapping has them; none where its sheet of
-    /// the table was not used.
+    /// The rows of the field book `bytes` that somebody has filled in; none where its sheet of the table was not used.
     pub(crate) fn field_sheet(
         layout: &'static Layout,
         path: &str,
         bytes: Vec<u8>,
-        mapping: &Mapping,
         problems: &mut Vec<Problem>,
     ) -> Option<Raw> {
         let sheets = Sheets::These(vec![layout.table.to_owned()]);
@@ -126,7 +126,7 @@ impl Raw {
         };
         problems.extend(said.into_iter().filter(|problem| !absent(problem)));
         let mut raw = raw?;
-        raw.records = field::filled(layout, mapping, raw.records)?;
+        raw.records = field::filled(layout, raw.records)?;
         Some(raw)
     }
 
@@ -152,8 +152,10 @@ impl Raw {
         let Raw { path, mut records, delimiter, sheet } = self;
         records.iter_mut().for_each(|record| record.part = number);
         let (mut grid, header) = header::found(layout, &path, records, &sheet.merges, mapping, problems)?;
-        let mut part = Part { path, header, mark: Mark::Point, from_1904: sheet.from_1904 };
-        corrected::correct(&mapping.corrections, &part, &mut grid, problems);
+        let (from_1904, dates) = (sheet.from_1904, mapping.dates);
+        let mut part = Part { path, header, mark: Mark::Point, from_1904, dates };
+        let out = corrected::correct(&mapping.corrections, &part, &mut grid, problems);
+        let said = problems.len();
         told.typed.extend(grid.headings.iter().map(|heading| heading.text.clone()));
         let of = |heading: &Heading| meant(&heading.text, layout, mapping);
         let used = |heading: &Heading| of(heading).is_some() || mentioned(&heading.text, mapping);
@@ -176,6 +178,7 @@ impl Raw {
             problems.push(Problem::new(kind, part.place(&grid, &row, at)));
         }
         fill::down(&mut grid, &filled);
+        corrected::leave_out(&out, &part, &mut grid, said, problems);
         told.rows += grid.rows.len();
         let (left, again) = choose::chosen(&mut grid, mapping, &mut told.met);
         told.left += left;

@@ -74,7 +74,7 @@ pub(crate) fn doubt_repeats(table: &Table, problems: &mut Vec<Problem>) {
         let cells = (0..table.headings.len()).map(|at| row.cell(at)).collect();
         let bare = |at: usize| match at {
             at if Some(at) == note => Cow::Borrowed(""),
-            at if Some(at) == day => written_alike(table, row.cell(at)),
+            at if Some(at) == day => written_alike(table, row, at),
             at => Cow::Borrowed(row.cell(at)),
         };
         let mut place = table.place(row, 0);
@@ -102,11 +102,12 @@ pub(crate) fn doubt_repeats(table: &Table, problems: &mut Vec<Problem>) {
 }
 
 /// A day in the one way in which days are compared; the cell itself where it is none, or where a time of day tells it from others.
-fn written_alike<'a>(table: &Table, cell: &'a str) -> Cow<'a, str> {
+fn written_alike<'a>(table: &Table, row: &'a Record, at: usize) -> Cow<'a, str> {
+    let cell = row.cell(at);
     if cell.contains(':') {
         return cell.into();
     }
-    match date::day(cell, table.dates) {
+    match date::day(cell, table.dates(row)) {
         Ok(Day::Certain(day) | Day::Either(day, _)) => day.to_string().into(),
         Err(_) => cell.into(),
     }

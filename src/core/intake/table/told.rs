@@ -8,7 +8,8 @@ use crate::{
         mapping::Blank,
         table::{Table, header, part::Shaping},
     },
-    problem::{Kind, Place, Problem, Reading, Records},
+    problem::{Change, Kind, Place, Problem, Reading, Records, SecondReading},
+    source::Row,
 };
 
 /// A column of which so many cells can't be read is misread as a whole.
@@ -103,6 +104,16 @@ pub(crate) fn reading(table: &Table, said: Vec<Problem>, taken: &Taken, problems
         *cells >= MISREAD && *cells * 2 > filled
     });
     let words = words(&said, table);
+    let ambiguous = |problem: &&Problem| matches!(problem.kind, Kind::Reading(Reading::DateAmbiguous { .. }));
+    let mut days: BTreeMap<String, (Kind, SecondReading)> = BTreeMap::new();
+    for problem in said.iter().filter(ambiguous) {
+        let column = problem.place.column.clone().unwrap_or_default();
+        if !days.contains_key(&column) {
+            let of_column =
+                said.iter().filter(ambiguous).filter(|other| other.place.column == problem.place.column);
+            days.insert(column, as_one(&problem.kind, of_column.collect()));
+        }
+    }
     for mut problem in said {
         let column = problem.place.column.clone().unwrap_or_default();
         match (faults.get_mut(&column), misread(&problem.kind)) {
@@ -123,6 +134,9 @@ pub(crate) fn reading(table: &Table, said: Vec<Problem>, taken: &Taken, problems
                 if let Some(all) = words.get(&column).filter(|_| unknown) {
                     problem.kind = all.clone();
                 }
+                if let Some((kind, other)) = days.get(&column).filter(|_| ambiguous(&&problem)) {
+                    problem = Problem::new(kind.clone(), problem.place).or(other.clone());
+                }
                 problems.push(problem);
             }
         }
@@ -137,6 +151,18 @@ pub(crate) fn reading(table: &Table, said: Vec<Problem>, taken: &Taken, problems
         let record = table.rows.iter().find(|record| (record.part, record.row) == told.row);
         problems.extend(record.map(|record| Problem::new(kind, table.place(record, at))));
     }
+}
+
+/// Days of a column that could each be two as one problem, with what it would be if all of them were the other.
+fn as_one(first: &Kind, all: Vec<&Problem>) -> (Kind, SecondReading) {
+    let mut kind = first.clone();
+    if let Kind::Reading(Reading::DateAmbiguous { cells, .. }) = &mut kind {
+        *cells = all.len();
+    }
+    let row =
+        |problem: &&Problem| Some(Row { file: Arc::clone(&problem.place.path), row: problem.place.row? });
+    let rows: Vec<Row> = all.iter().filter_map(row).collect();
+    (kind, SecondReading::of(Change::DayForMonth, &rows))
 }
 
 /// By column, all its words that are none of ours as one problem, where there are several of them.
