@@ -72,6 +72,8 @@ impl Crs {
                     words.push(word);
                 }
                 ("+nadgrids", grids) if grids == "@null" || newzealand => tied = true,
+                // How far a datum may lie from WGS 84, for which it is taken: a word of our own.
+                ("+strays", metres) => strays = metres.parse().ok(),
                 ("+nadgrids" | "+axis", _) => return None,
                 ("+wktext" | "+no_defs" | "+type", _) => {}
                 ("+datum" | "+towgs84" | "+ellps", "GRS80" | "WGS84") | ("+datum" | "+towgs84", _) => {

@@ -17,6 +17,9 @@ use crate::{
 /// A table of fewer needed columns is told by its name alone: too many files have a column of species.
 const NEEDED: usize = 2;
 
+/// The table of which a bank may write no headings.
+const SUMS: &str = "spending";
+
 /// Formats in which nothing but shapes is kept.
 const SHAPES: &[&str] = &["geojson", "shp", "kml", "kmz", "gpx"];
 
@@ -46,7 +49,7 @@ fn could_be(folder: &Folder, path: &str) -> Option<&'static str> {
     };
     let fit = |layout: &'static Layout| {
         let fits = sheets.iter().flatten().filter_map(|headings| likely::fit(layout, headings)).max()?;
-        (layout.required.len() >= NEEDED).then_some((fits, layout.required.len(), layout.table))
+        (likely::needed(layout) >= NEEDED).then_some((fits, likely::needed(layout), layout.table))
     };
     let mut found: Vec<_> = LAYOUTS.iter().filter_map(fit).collect();
     found.sort_unstable();
@@ -54,7 +57,7 @@ fn could_be(folder: &Folder, path: &str) -> Option<&'static str> {
     match found.as_slice() {
         [.., (one, of, _), (other, than, _)] if (one, of) == (other, than) => None,
         [.., (_, _, table)] => Some(table),
-        [] => None,
+        [] => sheets.first().is_some_and(|rows| table::headings_of_sums(rows).is_some()).then_some(SUMS),
     }
 }
 

@@ -87,9 +87,33 @@ impl SpeciesNames {
         if let Some(id) = known.or_else(own) {
             return Some(id.clone());
         }
+        if let Some(id) = self.beside(name) {
+            return Some(id);
+        }
         let words: Vec<&str> = name.split_whitespace().collect();
         let shorter = (2..words.len()).rev().filter(|&end| begins_an_author(words[end]));
         shorter.filter_map(|end| self.names.get(&canonical(&words[..end].join(" ")))).next().cloned()
+    }
+
+    /// The species whose scientific name stands beside one of its common names, in either order: `Blackwood (Acacia melanoxylon)`. Two colons
+    /// part nothing else.
+    fn beside(&self, name: &str) -> Option<SpeciesId> {
+        let (id, other, between) = self.parted(name)?;
+        (between == " :: " || self.bearers(other).contains(&id)).then_some(id)
+    }
+
+    /// The species of whose name one part is the scientific one, the other part, and what stands between them.
+    fn parted<'n>(&self, name: &'n str) -> Option<(SpeciesId, &'n str, &'static str)> {
+        let (between, (one, other)) =
+            BETWEEN.iter().find_map(|between| Some((*between, name.split_once(between)?)))?;
+        let bare = |part: &'n str| part.trim().trim_end_matches(')');
+        let of = |part: &str| self.names.get(&canonical(part)).cloned();
+        let (one, other) = (bare(one), bare(other));
+        match (of(one), of(other)) {
+            (Some(id), None) => Some((id, other, between)),
+            (None, Some(id)) => Some((id, one, between)),
+            _ => None,
+        }
     }
 
     /// The name that `found` was most likely meant to be: a slip, a genus cut short, or a common name.
@@ -104,9 +128,17 @@ impl SpeciesNames {
         });
         let by_common_name = || self.only_bearer(found).map(|id| id.0.to_string());
         let by_old_name = || BUILT_IN.synonyms.get(&wanted).map(|id| id.0.to_string());
-        cut_short.or_else(by_common_name).or_else(by_old_name).or_else(|| self.guesses.nearest(&wanted))
+        let by_part = || self.parted(found).map(|(id, ..)| id.0.to_string());
+        cut_short
+            .or_else(by_common_name)
+            .or_else(by_part)
+            .or_else(by_old_name)
+            .or_else(|| self.guesses.nearest(&wanted))
     }
 }
+
+/// What stands between a scientific name and a common one.
+const BETWEEN: [&str; 7] = [" :: ", " (", " - ", " – ", " / ", " | ", ", "];
 
 /// What begins or ends the name of a group of plants, as planting books have it.
 const GROUP_BEGINS: [&str; 9] =

@@ -1,8 +1,8 @@
 //! Photos, receipts and the words of the report.
 
 use crate::problem::{
-    answer::{Answer, to_paste},
-    did_you_mean, far, kinds,
+    answer::{Answer, key, quoted, to_paste},
+    counted, did_you_mean, far, kinds,
 };
 
 kinds! {
@@ -74,11 +74,19 @@ kinds! {
                 Answer::meaning("sums below nothing went out", "tables.spending", "sign = \"out is negative\""),
                 Answer::meaning("sums below nothing are refunds", "tables.spending", "sign = \"out is positive\""),
             ]);
+        /// A column that tells money that came in from money that went out, and is not read.
+        #[error("`{heading}` says which sums came in, and is not read: {} with `{into}`, {sum} in all, would count as spent",
+            counted(*.rows, "row", "rows"))]
+        Error "direction-unread" DirectionUnread { heading: String, into: String, rows: usize, sum: String }
+            => to_paste("to leave out what came in, in project.toml:", vec![
+                Answer::of("tables.spending", format!("skip = {{ {} = [{}] }}", key(heading), quoted(into))),
+            ]);
         /// A few sums are below nothing.
         #[error("{rows} amounts are below nothing and are taken as refunds, {sum} in all")]
         Doubt "refunds" Refunds { rows: usize, sum: String }
             => to_paste("if so, in project.toml:", vec![
                 Answer::meaning("sums below nothing are refunds", "tables.spending", "sign = \"out is positive\""),
+                Answer::meaning("they are no part of the spending", "tables.spending", "money_in = \"left out\""),
             ]);
         /// Money that came in, in a table of money out.
         #[error("{rows} rows are money that came in, {sum} in all; left out of spending")]

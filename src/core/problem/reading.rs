@@ -126,9 +126,11 @@ kinds! {
             => "rename or take out one of them";
         /// A required cell is empty.
         #[error("`{column}` must be filled in every row")]
-        Error "cell-empty" CellEmpty { column: String } => match column.contains(' ') {
-            true => "fill it, or take the row out".to_owned(),
-            false => format!("fill it, or take the row out; if rows without it are no records, add to the table's section of project.toml: \
+        Error "cell-empty" CellEmpty { column: String } => match column.as_str() {
+            words if words.contains(' ') => "fill it, or take the row out".to_owned(),
+            "line" => "fill it, take the row out, or name the line of such rows in the table's section of project.toml: \
+                blank = { line = \"…\" }".to_owned(),
+            _ => format!("fill it, or take the row out; if rows without it are no records, add to the table's section of project.toml: \
                 skip = {{ {column} = [\"\"] }}"),
         };
         /// A cell that is not what its column holds.
@@ -272,7 +274,10 @@ kinds! {
                 let blank = |means, stands_for| {
                     Answer::meaning(means, &format!("tables.{table}"), format!("blank = {{ {column} = {stands_for} }}"))
                 };
-                vec![blank("empty means none", "0"), blank("nothing was recorded there", "\"not recorded\"")]
+                let mut both = vec![blank("empty means none", "0"), blank("nothing was recorded there", "\"not recorded\"")];
+                // A month has no thirtieth day, and a gauge that was dry reads 0.
+                both.rotate_left(usize::from(*table == "rain"));
+                both
             });
         /// Marks for the same as above.
         #[error("`{mark}` is read as the cell above ({})", counted(*.cells))]

@@ -112,9 +112,14 @@ pub(crate) fn datum(
     if let Some(crs) = names.iter().find_map(|name| of_dataset(&plain(name), ellipsoid)) {
         return Ok((crs.datum().to_owned(), crs.datum_parameters()));
     }
-    if ellipsoid.is_some_and(Ellipsoid::is_modern) && names.iter().any(|name| plain(name).contains("unknown"))
-    {
-        return Ok(("WGS 84".to_owned(), "+ellps=GRS80".to_owned()));
+    if ellipsoid.is_some_and(Ellipsoid::is_modern) {
+        if names.iter().any(|name| plain(name).contains("unknown")) {
+            return Ok(("WGS 84".to_owned(), "+ellps=GRS80".to_owned()));
+        }
+        // On this ellipsoid stand the datums that are counted from the middle of the Earth, each a realisation of its own.
+        if !called.is_empty() {
+            return Ok((called.to_owned(), "+ellps=GRS80 +strays=2".to_owned()));
+        }
     }
     Err(match called {
         "" => "it names no datum".to_owned(),
@@ -180,6 +185,14 @@ pub(crate) fn plain(name: &str) -> String {
         ("osgb1936", "osgb36"),
         ("ggrs1987", "ggrs87"),
         ("rgf1993", "rgf93"),
+        ("provisionalsamerican1956", "psad56"),
+        ("southamerican1969", "sad69"),
+        ("indonesian1974", "id74"),
+        ("twd1967", "twd67"),
+        ("tahiti1952", "tahiti52"),
+        ("chathamisland1971", "ci1971"),
+        ("csg1967", "csg67"),
+        ("adj19", ""),
         ("ensemble", ""),
     ] {
         plain = plain.replace(long, short);
@@ -211,6 +224,9 @@ mod tests {
         // A name and an ellipsoid that can't both be right.
         assert!(of(&["GCS_North_American_1983"], CLARKE).is_err());
         assert!(of(&["D_Uncle_1911"], CLARKE).is_err());
+        // What stands on the ellipsoid of today's datums is one of them.
+        assert_eq!(of(&["GCS_Somewhere_2031"], GRS80), known("GCS_Somewhere_2031", "+ellps=GRS80 +strays=2"));
+        assert!(of(&["GCS_Pulkovo_1942_Adj_1958"], None).unwrap().1.contains("+towgs84="));
         assert!(
             datum(&["D_Uncle_1911"], CLARKE, Some(&[1.0, 2.0, 3.0])).unwrap().1.contains("+towgs84=1,2,3")
         );

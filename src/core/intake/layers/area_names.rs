@@ -11,7 +11,7 @@ use crate::{
 pub(super) const NAME: &str = "area";
 
 /// Properties that name an area where none is called so, in the order in which they are looked for.
-const ALSO_NAMES: [&str; 14] = [
+const ALSO_NAMES: [&str; 27] = [
     "name",
     "area name",
     "area_name",
@@ -26,12 +26,28 @@ const ALSO_NAMES: [&str; 14] = [
     "title",
     "zone",
     "unit",
+    "parcel",
+    "parcel_id",
+    "plot name",
+    "plot_name",
+    "polygon",
+    "stand",
+    "field_name",
+    "compartment",
+    "nom",
+    "nome",
+    "nombre",
+    "naam",
+    "bezeichnung",
 ];
+
+/// Letters that a name has at most; more are a note.
+const LONGEST: usize = 40;
 
 /// How areas of one file are called.
 pub(super) struct AreaNames<'a> {
     /// The property that names them all, where none is called as it should be.
-    also: Option<&'static str>,
+    also: Option<String>,
     /// How many nameless areas lie in each folder.
     folders: BTreeMap<&'a str, usize>,
     /// Numbers given so far, by folder.
@@ -49,7 +65,14 @@ impl<'a> AreaNames<'a> {
         let unnamed = |one: &&&Drawn| one.property(NAME).is_none();
         let others: Vec<&&Drawn> = boundaries.iter().filter(unnamed).collect();
         let names_all = |name: &&&str| others.iter().all(|one| !one.walked && one.property(name).is_some());
-        let also = ALSO_NAMES.iter().find(|name| !others.is_empty() && names_all(name)).copied();
+        let also = ALSO_NAMES.iter().find(|name| !others.is_empty() && names_all(name));
+        let also = also.map(|name| (*name).to_owned()).or_else(|| {
+            // Where one property alone tells them apart in words, it names them.
+            match telling(boundaries).as_slice() {
+                [only] if others.len() == boundaries.len() && others.len() > 1 => Some(only.clone()),
+                _ => None,
+            }
+        });
         let mut folders = BTreeMap::new();
         for one in &others {
             *folders.entry(one.group().unwrap_or_default()).or_insert(0) += 1;
@@ -69,7 +92,7 @@ impl<'a> AreaNames<'a> {
 
     /// What the area is called; `None` where it bears a property that was most likely meant to name it.
     pub(super) fn name(&mut self, drawn: &'a Drawn, problems: &mut Vec<Problem>) -> Option<String> {
-        let name = drawn.property(NAME).or_else(|| drawn.property(self.also?));
+        let name = drawn.property(NAME).or_else(|| drawn.property(self.also.as_deref()?));
         if let Some(name) = name {
             return Some(name.to_owned());
         }
@@ -109,32 +132,33 @@ impl<'a> AreaNames<'a> {
     /// Says once how the areas were called.
     pub(super) fn say(&self, boundaries: &[&Drawn], path: &str, problems: &mut Vec<Problem>) {
         let say = |kind: Ground| Problem::new(kind, Place::file(path));
-        if let Some(property) = self.also {
-            problems.push(say(Ground::NamedBy { property: property.to_owned() }));
+        if let Some(property) = &self.also {
+            problems.push(say(Ground::NamedBy { property: property.clone() }));
         }
         let names = match &self.numbered[..] {
             [] => return,
             [one] => format!("`{one}`"),
             [first, .., last] => format!("`{first}` to `{last}`"),
         };
-        let column = telling(boundaries);
+        let column = telling(boundaries).into_iter().next();
         problems.push(say(Ground::NamesGiven { shapes: self.numbered.len(), names, column }));
     }
 }
 
-/// A property of every one of `boundaries` that tells them apart and is in words.
-fn telling(boundaries: &[&Drawn]) -> Option<String> {
-    let first = boundaries.first()?;
+/// Properties of every one of `boundaries` that tell them apart and are in words, the likeliest first.
+fn telling(boundaries: &[&Drawn]) -> Vec<String> {
+    let Some(first) = boundaries.first().filter(|first| !first.walked) else { return Vec::new() };
     let tells = |name: &&str| {
         let mut seen = BTreeSet::new();
         boundaries.iter().all(|one| {
             let text = one.property(name).filter(|text| text.chars().any(char::is_alphabetic));
+            let text = text.filter(|text| text.chars().count() <= LONGEST);
             text.is_some_and(|text| seen.insert(nearest::folded(text)))
         })
     };
     let mut telling: Vec<&str> = first.properties().filter(tells).collect();
     telling.sort_by_key(|name| !name.contains("name"));
-    telling.first().map(|name| (*name).to_owned())
+    telling.into_iter().map(str::to_owned).collect()
 }
 
 /// The name of a file without its folder and ending.

@@ -7,6 +7,8 @@
 
 use encoding_rs::{Encoding, UTF_8, WINDOWS_1252};
 
+use crate::intake::layers::dos_letters::{self, DosPage};
+
 /// Length of the header before its fields, and of each field's description, in bytes.
 const HEADER: usize = 32;
 
@@ -24,6 +26,22 @@ const LANGUAGES: [(u8, &str); 8] = [
     (0xC8, "windows-1250"),
     (0xC9, "windows-1251"),
     (0xCB, "windows-1253"),
+];
+
+/// The pages of DOS, which dBASE and its heirs say by these.
+const DOS: [(u8, DosPage); 12] = [
+    (0x01, DosPage::Cp437),
+    (0x09, DosPage::Cp437),
+    (0x0B, DosPage::Cp437),
+    (0x0D, DosPage::Cp437),
+    (0x0F, DosPage::Cp437),
+    (0x02, DosPage::Cp850),
+    (0x0A, DosPage::Cp850),
+    (0x0E, DosPage::Cp850),
+    (0x10, DosPage::Cp850),
+    (0x12, DosPage::Cp850),
+    (0x14, DosPage::Cp850),
+    (0x25, DosPage::Cp850),
 ];
 
 /// A table.
@@ -56,6 +74,10 @@ pub(super) fn table(bytes: &[u8], cpg: Option<&str>) -> Result<Dbf, String> {
     let (Some(count), Some(first), Some(length)) = (count, short(8), short(10)) else {
         return Err("the .dbf does not begin as one".to_owned());
     };
+    let dos = cpg.and_then(dos_letters::page).or_else(|| {
+        let language = bytes.get(LANGUAGE).filter(|_| cpg.is_none())?;
+        DOS.iter().find(|(known, _)| known == language).map(|(_, page)| *page)
+    });
     let told = cpg.and_then(encoding).or_else(|| {
         let language = bytes.get(LANGUAGE)?;
         LANGUAGES.iter().find(|(known, _)| known == language).and_then(|(_, name)| encoding(name))
@@ -63,6 +85,9 @@ pub(super) fn table(bytes: &[u8], cpg: Option<&str>) -> Result<Dbf, String> {
     let mut guessed = false;
     let mut text = |bytes: &[u8]| {
         let bytes = bytes.split(|byte| *byte == 0).next().unwrap_or_default();
+        if let Some(page) = dos {
+            return dos_letters::text(bytes, page).trim().to_owned();
+        }
         let encoding = told.unwrap_or_else(|| {
             let unicode = std::str::from_utf8(bytes).is_ok();
             guessed |= !unicode;

@@ -97,11 +97,21 @@ fn kml(path: &str, reader: &Reader<'_>, problems: &mut Vec<Problem>) -> Option<S
 /// The document of a KMZ: the KML that lies nearest to its top.
 fn document(mut archive: Archive) -> Result<(String, Vec<u8>), Kind> {
     let documents = archive.names().iter().filter(|name| ending(name) == "kml" && is_part(name));
-    let Some(name) = documents.min_by_key(|name| name.matches('/').count()).cloned() else {
+    let mut documents: Vec<String> = documents.cloned().collect();
+    documents.sort_by_key(|name| name.matches('/').count());
+    let Some(name) = documents.first().cloned() else {
         return Err(Reading::Malformed { format: "KMZ", why: "it holds no KML".to_owned() }.into());
     };
     let bytes = archive.part(&name)?;
-    Ok((name, bytes))
+    // One that only links to the other of two has nothing of its own.
+    let links = |bytes: &[u8]| {
+        let holds = |word: &[u8]| memchr::memmem::find(bytes, word).is_some();
+        holds(b"<NetworkLink") && !holds(b"<Placemark")
+    };
+    match documents.as_slice() {
+        [_, other] if links(&bytes) => archive.part(other).map(|bytes| (other.clone(), bytes)),
+        _ => Ok((name, bytes)),
+    }
 }
 
 /// The shapefile in the zip at `path`.

@@ -1,6 +1,6 @@
 //! GeoJSON (RFC 7946), and the member `crs` of its edition of 2008.
 
-use geojson::{GeoJson, JsonObject};
+use geojson::{Feature, FeatureCollection, GeoJson, JsonObject};
 use serde_json::Value;
 
 use crate::{
@@ -20,7 +20,8 @@ pub(super) fn figures(
     told: Option<u16>,
     say: &mut dyn FnMut(Kind),
 ) -> Result<Vec<Figure>, Kind> {
-    let layer = text.trim_start_matches('\u{feff}').parse::<GeoJson>().map_err(|why| {
+    let text = text.trim_start_matches('\u{feff}');
+    let layer = text.parse::<GeoJson>().or_else(|why| by_lines(text).ok_or(why)).map_err(|why| {
         let why = why.to_string();
         // The library's own preface says what our sentence says.
         let why = why.trim_start_matches("Error while deserializing GeoJSON: ").to_owned();
@@ -56,6 +57,17 @@ pub(super) fn figures(
         Figure { number, geometry, properties: properties.collect() }
     };
     Ok((1..).zip(shapes.into_iter().zip(properties)).map(figure).collect())
+}
+
+/// A layer whose features stand in a line each (RFC 8142, with or without its record separators); `None` where they do not.
+fn by_lines(text: &str) -> Option<GeoJson> {
+    let lines = text.split(['\n', '\u{1e}']).map(str::trim).filter(|line| !line.is_empty());
+    let feature = |line: &str| match line.parse::<GeoJson>().ok()? {
+        GeoJson::Feature(feature) => Some(feature),
+        _ => None,
+    };
+    let features: Vec<Feature> = lines.map(feature).collect::<Option<_>>()?;
+    Some(GeoJson::FeatureCollection(FeatureCollection { bbox: None, features, foreign_members: None }))
 }
 
 fn text_of(value: Value) -> Option<String> {

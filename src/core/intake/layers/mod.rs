@@ -6,6 +6,7 @@ mod area_names;
 mod areas;
 mod closed;
 mod dbf;
+mod dos_letters;
 mod drawn;
 mod features;
 mod file;

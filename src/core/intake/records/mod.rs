@@ -5,6 +5,7 @@ pub(crate) mod benchmarks;
 pub(crate) mod claims;
 pub(crate) mod commitments;
 pub(crate) mod cover;
+mod direction;
 pub(crate) mod photo_points;
 pub(crate) mod photos;
 pub(crate) mod plantings;

@@ -7,7 +7,7 @@ use crate::{
     intake::{
         cell::Cells,
         mapping::{MoneyIn, Sign, Tax},
-        records::Known,
+        records::{Known, direction},
         table::Table,
     },
     problem::{Evidence, Place, Problem},
@@ -41,7 +41,10 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
             let Money(written) = written?;
             signs.add(written, || row.place("amount"));
             let amount = if sign == Some(Sign::OutIsNegative) { -written } else { written };
-            let paid_back = sign != Some(Sign::OutIsNegative) || money_in == Some(MoneyIn::Refunds);
+            let paid_back = match sign {
+                Some(Sign::OutIsNegative) => money_in == Some(MoneyIn::Refunds),
+                Some(Sign::OutIsPositive) | None => money_in != Some(MoneyIn::LeftOut),
+            };
             if amount < Decimal::ZERO && !paid_back {
                 came_in = (came_in.0 + 1, came_in.1 - amount);
                 return None;
@@ -79,7 +82,10 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         let kind = Evidence::MoneyIn { rows, sum: said(sum, currency) };
         problems.push(Problem::new(kind, place()));
     }
-    if sign.is_none() {
+    if signs.below.0 == 0 && table.position("money_in").is_none() {
+        problems.extend(direction::unread(table, currency));
+    }
+    if sign.is_none() && money_in != Some(MoneyIn::LeftOut) {
         problems.extend(signs.doubt(currency));
     }
     payments

@@ -17,13 +17,14 @@ use crate::{
             Layout, Record, Table,
             grid::{Grid, Heading},
             heading::{Meant, ignored, makes, meant, mentioned, named},
+            headless::headings_of_sums,
             key, likely,
             split::{DELIMITERS, records},
             wide::STAR,
             workbook::Merge,
         },
     },
-    problem::{Excerpt, Place, Problem, Reading},
+    problem::{Excerpt, Place, Problem, Reading, quoted},
 };
 
 /// The column of a part of a folder that tells where each row stands in the whole.
@@ -119,7 +120,8 @@ pub(crate) fn found(
     // The first of the best.
     let best = scores.max_by_key(|&(at, score)| (score, std::cmp::Reverse(at)));
     let Some((at, _)) = best.filter(|&(_, score)| score >= wanted) else {
-        let proposed = likely::mapping(layout, mapping, likely_header(&records));
+        let proposed = without_headings(layout, &records)
+            .or_else(|| likely::mapping(layout, mapping, likely_header(layout, &records)));
         let kind = Reading::NoHeader { table: layout.table, wanted: layout.required.to_vec(), proposed };
         let first = records.into_iter().next();
         let row = first.as_ref().map(|record| record.row);
@@ -132,6 +134,14 @@ pub(crate) fn found(
     let rows = records.split_off(at + 1);
     let headings = header.cells.iter().map(|cell| Heading::typed(cell)).collect();
     Some((Grid { headings, rows }, header.row))
+}
+
+/// The line that gives headings to a file that has none.
+fn without_headings(layout: &Layout, records: &[Record]) -> Option<String> {
+    let rows: Vec<Vec<String>> = records.iter().take(TITLES).map(Record::texts).collect();
+    let headings = headings_of_sums(&rows).filter(|_| layout.table == "spending")?;
+    let quoted: Vec<String> = headings.iter().map(|heading| quoted(heading)).collect();
+    Some(format!("[tables.{}]\nheadings = [{}]", layout.table, quoted.join(", ")))
 }
 
 /// Rows of headings as one: each column's words from top to bottom. A word of an upper row that has others below it stands for the
@@ -164,11 +174,15 @@ fn joined(rows: &[Record]) -> Record {
     Record { row: last.row, part: last.part, cells }
 }
 
-/// The first row that looks like headings: several cells, each a word.
-fn likely_header(records: &[Record]) -> Vec<String> {
+/// The row whose cells likely name the most columns of the table, else the first that looks like headings: several cells, each a word.
+fn likely_header(layout: &'static Layout, records: &[Record]) -> Vec<String> {
     let words =
         |record: &&Record| record.cells.iter().filter(|cell| cell.contains(char::is_alphabetic)).count() > 1;
-    records.iter().take(TITLES).find(words).map(Record::texts).unwrap_or_default()
+    let rows = || records.iter().take(TITLES).filter(words).map(Record::texts);
+    let fitting = rows().filter_map(|row| Some((likely::fit(layout, &row)?, row)));
+    // The first of the best.
+    let best = fitting.reduce(|best, next| if next.0 > best.0 { next } else { best });
+    best.map(|(_, row)| row).or_else(|| rows().next()).unwrap_or_default()
 }
 
 /// Says what is wrong with the headings of a table: columns that are missing and columns that nobody knows, each with the other as its
@@ -215,7 +229,19 @@ fn unmatched(
         .map(|(at, heading)| (at, heading.text.as_str()))
         .filter(|&(at, heading)| table.columns[at].is_none() && !told(heading))
         .collect();
-    let headings = || unknown.iter().map(|(_, heading)| (*heading).to_owned());
+    // A heading that is only filled down or chosen by may be the column that is missing.
+    let asked_for = |heading: &str| {
+        mapping.set.values().flat_map(|made| made.headings()).any(|it| key(it) == key(heading))
+            || mapping.columns.keys().any(|theirs| key(theirs) == key(heading))
+            || ignored(heading, mapping)
+            || heading == STAR
+    };
+    let all = table.headings.iter().zip(&table.columns);
+    let free_headings: Vec<String> = all
+        .filter(|(heading, meant)| meant.is_none() && heading.made.is_none() && !asked_for(&heading.text))
+        .map(|(heading, _)| heading.text.clone())
+        .collect();
+    let headings = || free_headings.iter().cloned();
     let missing: Vec<&str> = layout
         .required
         .iter()

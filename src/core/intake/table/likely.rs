@@ -23,6 +23,12 @@ pub(crate) struct Likely {
     pub(crate) name: String,
 }
 
+/// Currencies that stand behind the word for a sum.
+const CURRENCIES: [&str; 16] = [
+    "aud", "cad", "chf", "czk", "dkk", "eur", "gbp", "hkd", "inr", "nok", "nzd", "pln", "sek", "sgd", "usd",
+    "zar",
+];
+
 /// Columns that say one thing in several ways: where one way is read, the others are not asked for.
 const WAYS: [&[&[&str]]; 4] = [
     &[&["percent"], &["hits", "points"], &["class"], &["intercept_m", "line_m", "line"]],
@@ -46,6 +52,8 @@ pub(crate) fn columns(heading: &str, layout: &Layout, free: &[&str]) -> Vec<Like
     // `Rain (mm)` and `DBH cm` say their unit; what is before it says what they are.
     let (stem, unit) = match found.rsplit_once('_') {
         Some((stem, unit @ ("mm" | "cm" | "m"))) => (stem, Some(unit)),
+        // `Betrag (EUR)` says its currency.
+        Some((stem, unit)) if CURRENCIES.contains(&unit) => (stem, None),
         _ => (found.as_str(), None),
     };
     let likely = |ours: &'static str| {
@@ -121,6 +129,9 @@ pub(crate) fn lines(
     }
 }
 
+/// Columns whose cells may be empty and without which a table is none.
+const HELD: [(&str, &str); 2] = [("rain", "mm"), ("sightings", "count")];
+
 /// How many columns of the table the row `headings` names or likely means; `None` where it lacks one that the table needs.
 pub(crate) fn fit(layout: &'static Layout, headings: &[String]) -> Option<usize> {
     let as_named = Mapping::default();
@@ -133,7 +144,14 @@ pub(crate) fn fit(layout: &'static Layout, headings: &[String]) -> Option<usize>
         let free: Vec<&str> = layout.columns().filter(|column| !found.contains(column)).collect();
         found.extend(columns(heading, layout, &free).first().map(|likely| likely.column));
     }
-    layout.required.iter().all(|column| found.contains(column)).then_some(found.len())
+    let held =
+        HELD.iter().filter(|(table, _)| *table == layout.table).all(|(_, column)| found.contains(column));
+    (held && layout.required.iter().all(|column| found.contains(column))).then_some(found.len())
+}
+
+/// How many columns a table can't be told without.
+pub(crate) fn needed(layout: &Layout) -> usize {
+    layout.required.len() + HELD.iter().filter(|(table, _)| *table == layout.table).count()
 }
 
 /// Whether `other` stands before `heading` among the words that people head `column` with.

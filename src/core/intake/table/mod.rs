@@ -14,6 +14,7 @@ mod grid;
 mod header;
 mod heading;
 mod heading_words;
+mod headless;
 pub(crate) mod likely;
 mod made;
 mod part;
@@ -41,6 +42,7 @@ use crate::{
 
 pub(crate) use header::TITLES;
 pub(crate) use heading::{Layout, key};
+pub(crate) use headless::headings_of_sums;
 pub(crate) use part::Raw;
 pub(crate) use split::Record;
 pub(crate) use workbook::is_workbook;

@@ -47,7 +47,8 @@ pub(crate) fn leave_out_totals(part: &Part, grid: &mut Grid, needed: &[usize], p
 fn is_total(grid: &Grid, last: &Record, needed: &[usize]) -> bool {
     let says = |cell: &str| key(cell).split('_').next().is_some_and(|word| WORDS.contains(&word));
     let filled = || last.cells.iter().map(|cell| cell.trim()).filter(|cell| !cell.is_empty());
-    needed.iter().any(|&at| last.cell(at).is_empty())
+    // Where every needed column is made of others, the word alone tells.
+    (needed.iter().any(|&at| last.cell(at).is_empty()) || needed.is_empty() && filled().any(says))
         && filled().all(|cell| says(cell) || number::likely(cell, Mark::Unclear).is_some())
         && (filled().any(says) || adds_up(grid, last))
 }

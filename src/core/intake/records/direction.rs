@@ -1,0 +1,58 @@
+//! A column of a bank's export that says in words which sums went out and which came in, where the sums themselves bear no sign.
+
+use rust_decimal::Decimal;
+
+use crate::{
+    intake::{cell::number, nearest::folded, table::Table},
+    problem::{Evidence, Problem},
+};
+
+/// Words for money that goes out, each beside that for money that comes in.
+const WORDS: [(&str, &str); 16] = [
+    ("af", "bij"),
+    ("d", "c"),
+    ("dr", "cr"),
+    ("db", "cr"),
+    ("debit", "credit"),
+    ("debet", "credit"),
+    ("débit", "crédit"),
+    ("soll", "haben"),
+    ("s", "h"),
+    ("out", "in"),
+    ("money out", "money in"),
+    ("paid out", "paid in"),
+    ("withdrawal", "deposit"),
+    ("expense", "income"),
+    ("lastschrift", "gutschrift"),
+    ("-", "+"),
+];
+
+/// Asks about such a column that nothing reads.
+pub(super) fn unread(table: &Table, currency: &str) -> Option<Problem> {
+    let used: Vec<usize> = table.used().collect();
+    let headings: Vec<&str> = table.headings().collect();
+    let (amount, _) = table.position("amount")?;
+    let found = (0..headings.len()).filter(|at| !used.contains(at)).find_map(|at| {
+        let cells = || table.rows().iter().map(|row| folded(row.cell(at))).filter(|cell| !cell.is_empty());
+        let pair = WORDS.iter().find(|(out, into)| {
+            cells().all(|cell| cell == *out || cell == *into)
+                && cells().any(|cell| cell == *out)
+                && cells().any(|cell| cell == *into)
+        })?;
+        Some((at, pair.1))
+    });
+    let (at, into) = found?;
+    let came_in: Vec<_> = table.rows().iter().filter(|row| folded(row.cell(at)) == into).collect();
+    let first = came_in.first()?;
+    let sum = |row: &&crate::intake::table::Record| {
+        number::plain(row.cell(amount), table.mark(row))?.parse::<Decimal>().ok()
+    };
+    let sum: Decimal = came_in.iter().filter_map(sum).sum();
+    let kind = Evidence::DirectionUnread {
+        heading: headings[at].to_owned(),
+        into: first.cell(at).to_owned(),
+        rows: came_in.len(),
+        sum: format!("{currency} {sum:.2}"),
+    };
+    Some(Problem::new(kind, table.place(first, at)))
+}
