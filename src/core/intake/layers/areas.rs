@@ -130,7 +130,13 @@ fn stated_hectares(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<f64> {
     let (name, text) = ["stated_hectares", "hectares", "area_ha"]
         .into_iter()
         .find_map(|name| Some((name, drawn.property(name)?)))?;
-    let number = text.parse::<f64>().ok().filter(|hectares| hectares.is_finite() && *hectares >= 0.0);
+    let bare = text.trim().trim_end_matches(|letter: char| letter.is_ascii_alphabetic()).trim_end();
+    let in_hectares = ["", "ha", "hectares", "Ha"].contains(&text.trim()[bare.len()..].trim());
+    let number = bare
+        .parse::<f64>()
+        .ok()
+        .filter(|_| in_hectares)
+        .filter(|hectares| hectares.is_finite() && *hectares >= 0.0);
     if number.is_none() {
         let kind =
             Reading::CellUnreadable { found: text.to_owned(), wanted: "a number of hectares, such as 3.25" };

@@ -1,6 +1,6 @@
 //! GeoJSON (RFC 7946), and the member `crs` of its edition of 2008.
 
-use geojson::{Feature, FeatureCollection, GeoJson, JsonObject};
+use geojson::{Feature, FeatureCollection, GeoJson, Geometry, JsonObject, feature::Id};
 use serde_json::Value;
 
 use crate::{
@@ -33,12 +33,8 @@ pub(super) fn figures(
     };
     let features = match layer {
         GeoJson::Geometry(geometry) => vec![(Some(geometry), JsonObject::new())],
-        GeoJson::Feature(feature) => vec![(feature.geometry, feature.properties.unwrap_or_default())],
-        GeoJson::FeatureCollection(layer) => layer
-            .features
-            .into_iter()
-            .map(|feature| (feature.geometry, feature.properties.unwrap_or_default()))
-            .collect(),
+        GeoJson::Feature(feature) => vec![told_of(feature)],
+        GeoJson::FeatureCollection(layer) => layer.features.into_iter().map(told_of).collect(),
     };
     let (shapes, properties): (Vec<Unplaced>, Vec<JsonObject>) = features
         .into_iter()
@@ -57,6 +53,17 @@ pub(super) fn figures(
         Figure { number, geometry, properties: properties.collect() }
     };
     Ok((1..).zip(shapes.into_iter().zip(properties)).map(figure).collect())
+}
+
+/// The geometry of a feature and its properties; an id that stands beside these in words is one of them.
+fn told_of(feature: Feature) -> (Option<Geometry>, JsonObject) {
+    let mut properties = feature.properties.unwrap_or_default();
+    if let Some(Id::String(id)) = feature.id
+        && !properties.contains_key("id")
+    {
+        properties.insert("id".to_owned(), Value::String(id));
+    }
+    (feature.geometry, properties)
 }
 
 /// A layer whose features stand in a line each (RFC 8142, with or without its record separators); `None` where they do not.
@@ -90,7 +97,12 @@ fn crs(layer: &GeoJson) -> Result<Option<System>, Ground> {
     if crs.is_null() {
         return Ok(None);
     }
-    let Some(name) = crs.pointer("/properties/name").and_then(Value::as_str) else {
+    // The form before that of 2008 has the code alone.
+    let code =
+        crs.pointer("/properties/code").filter(|_| crs.pointer("/type").is_some_and(|it| it == "EPSG"));
+    let code = code.map(|code| format!("EPSG:{}", code.to_string().trim_matches('"')));
+    let name = crs.pointer("/properties/name").and_then(Value::as_str).or(code.as_deref());
+    let Some(name) = name else {
         return Err(Ground::CrsNotRead { found: crs.to_string().chars().take(80).collect() });
     };
     if name.ends_with("CRS84") {

@@ -145,7 +145,9 @@ fn wrong(why: String) -> Terrain {
 }
 
 fn number(word: &[u8]) -> Option<f64> {
-    std::str::from_utf8(word).ok()?.parse().ok()
+    let text = std::str::from_utf8(word).ok()?;
+    // Some programs write the decimals of their country.
+    text.parse().ok().or_else(|| text.replacen(',', ".", 1).parse().ok())
 }
 
 /// Words between spaces and line ends.
