@@ -11,6 +11,7 @@ mod packing;
 mod single;
 mod stage;
 mod starter;
+mod starter_tables;
 mod unpack_dir;
 
 use std::{io, path::Path, path::PathBuf, sync::Arc};
