@@ -2,6 +2,7 @@
 //! change each. Every one must end in an error or a doubt that names the row and shows what it would change.
 
 mod cases;
+mod ways;
 
 use std::{
     collections::BTreeSet,

@@ -10,6 +10,9 @@ use crate::intake::{
 /// Days between a day and the others of its column from which it is told apart by them (common practice, no source).
 const NEAR: i64 = 31;
 
+/// So many days that are sure speak against one.
+const MANY: usize = 5;
+
 /// What the days of a column show.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum Shown {
@@ -74,17 +77,23 @@ fn by_nearness<'a>(cells: impl Iterator<Item = &'a str>) -> Shown {
             Err(_) => {}
         }
     }
-    let (Some(&first), Some(&last)) = (certain.iter().min(), certain.iter().max()) else {
-        return Shown::Nothing;
+    // A day that is itself a slip lies near other slips: many speak against few.
+    let near = |day: NaiveDate| certain.iter().filter(move |other| (**other - day).num_days().abs() <= NEAR);
+    let beside = |days: &mut dyn Iterator<Item = NaiveDate>| days.map(|day| near(day).count()).sum::<usize>();
+    let day_first = beside(&mut either.iter().map(|days| days.0));
+    let month_first = beside(&mut either.iter().map(|days| days.1));
+    let (order, days): (_, Vec<NaiveDate>) = match (day_first, month_first) {
+        (day, month) if day >= MANY * month.max(1) || month == 0 && day > 0 => {
+            (DateOrder::DayFirst, either.iter().map(|days| days.0).collect())
+        }
+        (day, month) if month >= MANY * day.max(1) || day == 0 && month > 0 => {
+            (DateOrder::MonthFirst, either.iter().map(|days| days.1).collect())
+        }
+        _ => return Shown::Nothing,
     };
-    let near = |day: NaiveDate| (first - day).num_days() <= NEAR && (day - last).num_days() <= NEAR;
-    let speaks = |for_it: fn(&(NaiveDate, NaiveDate)) -> (NaiveDate, NaiveDate)| {
-        let each = || either.iter().map(for_it);
-        each().all(|(this, _)| near(this)) && each().any(|(_, that)| !near(that))
-    };
-    match (speaks(|days| *days), speaks(|&(day_first, month_first)| (month_first, day_first))) {
-        (true, false) => Shown::ByNearness(DateOrder::DayFirst, first, last),
-        (false, true) => Shown::ByNearness(DateOrder::MonthFirst, first, last),
+    let others = || days.iter().flat_map(|day| near(*day)).copied();
+    match (others().min(), others().max()) {
+        (Some(first), Some(last)) => Shown::ByNearness(order, first, last),
         _ => Shown::Nothing,
     }
 }
@@ -116,7 +125,10 @@ mod tests {
         assert_eq!(shown(in_may.into_iter()), Shown::ByNearness(DateOrder::MonthFirst, day(13), day(14)));
         assert_eq!(order(&["2026-05-13", "12/05/2026"]), DateOrder::DayFirst);
         assert_eq!(order(&["2026-05-13", "12/05/2026", "05/12/2026"]), DateOrder::Unstated, "one of each");
-        assert_eq!(order(&["2025-12-01", "2026-05-13", "12/05/2025"]), DateOrder::Unstated, "neither is far");
+        assert_eq!(order(&["2025-12-01", "2025-05-13", "12/05/2025"]), DateOrder::Unstated, "each is near one");
+        let many = ["2026-05-13"; 5];
+        let beside_a_slip: Vec<&str> = many.into_iter().chain(["2026-11-05", "05/12/2026"]).collect();
+        assert_eq!(order(&beside_a_slip), DateOrder::MonthFirst);
         assert_eq!(order(&["2026-05-13", "05/05/2026"]), DateOrder::Unstated, "no choice");
     }
 }
