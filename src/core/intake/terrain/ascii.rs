@@ -210,7 +210,7 @@ mod tests {
         for (text, part) in [
             (format!("{head}1 2 3"), "ends after 3 of 4"),
             (format!("{head}1 2 3 4 5"), "goes on after"),
-            (format!("{head}1 2\n3 4,5"), "line 7: `4,5`"),
+            (format!("{head}1 2\n3 4;5"), "line 7: `4;5`"),
             ("ncols 2000\n".to_owned(), "no nrows"),
             (
                 "ncols 100000\nnrows 100\nxllcorner 0\nyllcorner 0\ncellsize 1\n1".to_owned(),
