@@ -67,7 +67,7 @@ fn area(id: &str, polygons: Vec<Polygon<f64>>) -> Area {
 
 fn feature(kind: FeatureKind, standing: Standing, name: &str, shape: Shape) -> Feature {
     let name = (!name.is_empty()).then(|| name.to_owned());
-    Feature { kind, standing, name, shape, source: row("features.geojson", 1) }
+    Feature { kind, standing, made: None, name, shape, source: row("features.geojson", 1) }
 }
 
 fn planting(date: &str, area: &str, species: &str, stems: u64, replaces: Option<&str>) -> Planting {

@@ -137,6 +137,7 @@ fn soil_loss_holds_together_and_slopes_end_at_water() {
     project.features.push(Feature {
         kind: FeatureKind::Watercourse,
         standing: Standing::Existing,
+        made: None,
         name: None,
         shape: Shape::Lines(MultiLineString(vec![creek])),
         source: row("features.geojson", 9),

@@ -24,6 +24,7 @@ fn guide_line() -> Feature {
     Feature {
         kind: FeatureKind::GuideLine,
         standing: Standing::New,
+        made: None,
         name: None,
         shape: Shape::Lines(MultiLineString(vec![line])),
         source: row("features.geojson", 9),

@@ -258,6 +258,36 @@ fn each_agreement_has_its_document_and_the_place_its_statement() {
     let answers = fs::read_to_string(out.join("catchment/data/answers.csv")).unwrap();
     assert!(answers.contains("3,000 stems were planted in the gully to date"), "{answers}");
     assert!(answers.contains("AUD 28,178.93 was spent."), "{answers}");
+    // Of three lengths the longest that fits is the answer, and all that there are stand beside it.
+    let mut rows = csv::Reader::from_path(out.join("catchment/data/answers.csv")).unwrap();
+    let third = rows.records().nth(2).unwrap().unwrap();
+    assert_eq!((&third[2], third[3].parse().unwrap()), (&third[6], 32));
+    assert!(third[7].split_whitespace().count() > 100 && third[8].is_empty());
+    // The layer of activities has the columns of the funder's profile, called and ordered as there; another agreement has all.
+    let heads = [
+        "SITE_ID", "ACTION", "start", "finish", "status", "AREA_HA", "len_m", "stems", "cohort", "capture",
+        "acc_m", "GRANT_NO",
+    ];
+    let layer = |id: &str| csv::Reader::from_path(out.join(id).join("layers/activities.csv")).unwrap();
+    assert_eq!(layer("catchment").headers().unwrap(), &csv::StringRecord::from(heads.to_vec()));
+    assert_eq!(layer("offset").headers().unwrap().len(), hillfolio_core::project::LAYER_FIELDS.len());
+    let done: Vec<csv::StringRecord> = layer("catchment").records().map(|row| row.unwrap()).collect();
+    let of = |at: usize| [&done[at][1], &done[at][5], &done[at][6], &done[at][7], &done[at][8], &done[at][2]];
+    assert_eq!(of(0), ["planting", "2.3053", "", "1600", "2023", "2023-09-05"]);
+    assert_eq!(of(1), ["planting", "0", "", "1400", "2024", "2024-09-10"]);
+    assert_eq!(done.last().map(|row| [&row[1], &row[2]]), Some(["fence", "2024-12-02"]));
+    let mut zip =
+        zip::ZipArchive::new(fs::File::open(out.join("catchment/layers/activities-polygons.zip")).unwrap())
+            .unwrap();
+    let mut dbf = Vec::new();
+    zip.by_name("activities-polygons.dbf").unwrap().read_to_end(&mut dbf).unwrap();
+    let fields = dbf[32..]
+        .chunks(32)
+        .take(heads.len())
+        .map(|field| field[..11].split(|byte| *byte == 0).next().unwrap());
+    assert!(fields.eq(heads.map(str::as_bytes)), "{dbf:?}");
+    // New fences are made on their day: those of 2024 are not of this period.
+    assert_eq!(figures("catchment").get("site.length-in-period.fence"), Some(&0.0));
 }
 
 /// Words of each payer's own that nobody else may read.
@@ -627,7 +657,9 @@ fn one_wrong_term_is_one_error() {
 #[test]
 fn a_payment_that_stands_twice_is_to_be_decided() {
     let row = "2025-08-18,Planting,4620.00,420.00,Auger and Sons,AS-31,,,,catchment";
-    let folder = laid_out(&[Add("spending.csv", row)]);
+    // Its packs hold the whole folder besides.
+    let whole = Put("project.toml", "[period]", "[pack]\ninputs = \"whole\"\n\n[period]");
+    let folder = laid_out(&[Add("spending.csv", row), whole]);
     let build = hillfolio().args(["build", "--no-cache", "--quiet"]).arg(folder.path()).output().unwrap();
     assert!(build.status.success(), "{}", String::from_utf8_lossy(&build.stderr));
     let read = |path: &str| {
@@ -638,6 +670,14 @@ fn a_payment_that_stands_twice_is_to_be_decided() {
     assert!(catchment.contains("11,789†1"));
     assert!(catchment.matches("†1").count() > 8, "{}", catchment.matches("†1").count());
     assert!(!read("council/acquittal.pdf").contains("†1"));
+    let pack = fs::read_dir(folder.path().join("out/council")).unwrap().map(|entry| entry.unwrap().path());
+    let pack = pack.filter(|path| path.extension().is_some_and(|ending| ending == "zip")).next().unwrap();
+    let mut zip = zip::ZipArchive::new(fs::File::open(&pack).unwrap()).unwrap();
+    let mut original = String::new();
+    zip.by_name("originals/spending.csv").unwrap().read_to_string(&mut original).unwrap();
+    assert_eq!(original, fs::read_to_string(folder.path().join("spending.csv")).unwrap());
+    let verify = hillfolio().arg("verify").arg(&pack).output().unwrap();
+    assert_eq!(verify.status.code(), Some(0), "{}", String::from_utf8_lossy(&verify.stdout));
 }
 
 #[test]
@@ -652,7 +692,7 @@ fn an_answer_too_long_or_of_no_figure_or_missing_is_said() {
         Put(
             "project.toml",
             "words = \"What would you do otherwise?",
-            "words = \"Who signs?\"\n[[agreement.question]]\nid = \"q3\"\nwords = \"What would you do otherwise?",
+            "words = \"Who signs?\"\n[[agreement.question]]\nid = \"q9\"\nwords = \"What would you do otherwise?",
         ),
     ]);
     let build = hillfolio().args(["build", "--no-cache"]).arg(folder.path()).output().unwrap();

@@ -163,6 +163,7 @@ pub fn small_project() -> Project {
         agreements: vec![],
         sharing: vec![],
         own_cash: vec![],
+        whole_inputs: false,
         identity: Identity {
             name: "Brindle Spur".to_owned(),
             reference: "BS-2025".to_owned(),
@@ -211,6 +212,7 @@ pub fn small_project() -> Project {
             by: Some(day("2026-06-30")),
             words: Some("At least 80 % of planted stems alive twelve months after planting".to_owned()),
             trigger: None,
+            terms: Terms::default(),
             source: row("project.toml", 30),
         }],
         areas: vec![
@@ -220,6 +222,7 @@ pub fn small_project() -> Project {
         features: vec![Feature {
             kind: FeatureKind::Fence,
             standing: Standing::New,
+            made: None,
             name: Some("Top fence".to_owned()),
             shape: Shape::Lines(fence),
             source: row("features.geojson", 1),

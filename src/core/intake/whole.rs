@@ -112,6 +112,7 @@ fn project(
         agreements,
         sharing: settings.sharing,
         own_cash: settings.own_cash,
+        whole_inputs: settings.whole_inputs,
         money: settings.money,
         climate: settings.climate,
         soil: settings.soil,
@@ -140,6 +141,10 @@ fn project(
     let photo_rows: Vec<_> =
         tables.each(Photo::TABLE).flat_map(|table| records::photos::read(table, &known, problems)).collect();
     project.targets = targets;
+    settings::aged(&mut project.targets, &project.plantings);
+    for agreement in &mut project.agreements {
+        settings::aged(&mut agreement.targets, &project.plantings);
+    }
     let bytes = |path: &str| folder.bytes(path);
     let site = photos::Site { points: &project.photo_points, areas: &project.areas, rules: settings.photos };
     let (photos, pictures) = photos::photos(folder.files(), &bytes, site, &photo_rows, problems);

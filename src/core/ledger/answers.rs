@@ -17,6 +17,8 @@ pub struct Answer {
     pub text: String,
     /// How long it may be.
     pub limit: Option<AnswerLimit>,
+    /// The answers of other lengths that the folder has: for how many words each is made, and its text.
+    pub versions: Vec<(u32, String)>,
 }
 
 impl Answer {
@@ -55,29 +57,47 @@ pub fn answers(ledger: &Ledger, project: &Project) -> (Vec<Answer>, Vec<Problem>
 
 fn answer(ledger: &Ledger, project: &Project, question: &Question, problems: &mut Vec<Problem>) -> Answer {
     let mut says = |kind: Funding, key: &str| {
-        problems.push(Problem::new(kind, Place::row(&question.source).column(format!("question.{key}"))));
+        let problem = Problem::new(kind, Place::row(&question.source).column(format!("question.{key}")));
+        // Versions of one answer name the same figures.
+        if !problems.contains(&problem) {
+            problems.push(problem);
+        }
     };
-    let written = question.answer.clone().or_else(|| of_file(project, question.file.as_deref()?));
-    let text = written.as_deref().map(|text| {
+    let mut unknown: Vec<String> = Vec::new();
+    let mut fill = |text: &str| {
         filled(text, |id, interval| match ledger.get(id) {
             Some(Entry::Figure(figure)) if interval => figure.interval_text(),
             Some(Entry::Figure(figure)) => Some(figure.text()),
             _ => {
-                let nearest = crate::ledger::nearest(ledger, id).into_iter().next();
-                says(Funding::AnswerWithoutFigure { found: id.to_owned(), nearest }, "answer");
+                unknown.push(id.to_owned());
                 None
             }
         })
-    });
-    let answer = Answer {
+    };
+    let written = question.answer.clone().or_else(|| of_file(project, question.file.as_deref()?));
+    let written = written.as_deref().map(&mut fill);
+    let versions: Vec<(u32, String)> =
+        question.versions.iter().map(|(words, text)| (*words, fill(text))).collect();
+    for found in unknown {
+        let nearest = crate::ledger::nearest(ledger, &found).into_iter().next();
+        says(Funding::AnswerWithoutFigure { found, nearest }, "answer");
+    }
+    let texts = written.iter().chain(versions.iter().map(|(_, text)| text));
+    let answer = |text: String| Answer {
         id: question.id.clone(),
         question: question.words.clone(),
-        text: text.unwrap_or_default(),
+        text,
         limit: question.limit,
+        versions: versions.clone(),
     };
-    if written.is_none() {
-        says(Funding::AnswerMissing { id: answer.id.clone() }, "answer");
-    }
+    // The longest that fits; where none does, the shortest shows by how much.
+    let answers: Vec<Answer> = texts.map(|text| answer(text.clone())).collect();
+    let fits = answers.iter().filter(|one| one.over() == 0).max_by_key(|one| one.characters());
+    let chosen = fits.or_else(|| answers.iter().min_by_key(|one| one.over())).cloned();
+    let Some(answer) = chosen else {
+        says(Funding::AnswerMissing { id: question.id.clone() }, "answer");
+        return answer(String::new());
+    };
     if answer.over() > 0 {
         let (count, limit) = match answer.limit {
             Some(AnswerLimit::Words(limit)) => (format!("{} words", answer.words()), limit),
@@ -85,6 +105,15 @@ fn answer(ledger: &Ledger, project: &Project, question: &Question, problems: &mu
             None => (String::new(), 0),
         };
         says(Funding::AnswerTooLong { id: answer.id.clone(), count, over: answer.over(), limit }, "answer");
+    }
+    for (limit, text) in &answer.versions {
+        let words = text.split_whitespace().count();
+        let over = words.saturating_sub(*limit as usize);
+        if over > 0 {
+            let id = format!("{} in {limit} words", answer.id);
+            let kind = Funding::AnswerTooLong { id, count: format!("{words} words"), over, limit: *limit };
+            says(kind, &format!("answer_{limit}"));
+        }
     }
     answer
 }
@@ -146,7 +175,8 @@ mod tests {
     fn words_and_characters_are_counted_as_a_form_counts_them() {
         let text = "Ōtāne: 3,000 stems.".to_owned();
         let limit = Some(AnswerLimit::Words(2));
-        let answer = Answer { id: "q".to_owned(), question: String::new(), text, limit };
+        let answer =
+            Answer { id: "q".to_owned(), question: String::new(), text, limit, versions: Vec::new() };
         assert_eq!((answer.words(), answer.characters(), answer.over()), (3, 19, 1));
     }
 }

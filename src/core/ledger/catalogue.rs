@@ -31,6 +31,7 @@ catalogue! {
     AREA: "site.area" [Area], "Plan area", Hectares;
     PERIMETER: "site.perimeter" [Area], "Perimeter", Metres;
     SURFACE_AREA: "site.surface-area" [Area], "Area along the ground", GroundHectares;
+    LENGTH_IN_PERIOD: "site.length-in-period" [Kind], "Length of {0} made in the period", Metres;
     LENGTH: "site.length" [Kind Standing], "Length of {1} {0}", Metres;
 
     SLOPE_MEAN: "terrain.slope.mean" [Area], "Mean slope", Degrees;
@@ -175,6 +176,9 @@ catalogue! {
     YEAR_SPENT: "accounts.year.spent" [Year], "Cash spent in {0}", _;
     YEAR_RETURNED: "accounts.year.returned" [Year], "Given back in {0}", _;
     YEAR_CARRIED_OUT: "accounts.year.carried-out" [Year], "Carried out of {0}", _;
+    MATTER_OWED: "offset.owed" [Matter], "Owed for {0}", _;
+    MATTER_DELIVERED: "offset.delivered" [Matter], "Delivered for {0}", _;
+    MATTER_SHORTFALL: "offset.shortfall" [Matter], "Still to be delivered for {0}", _;
     PROMISED: "accounts.promised" [Year], "Promised by others for {0}", _;
     CONTRIBUTED: "accounts.contributed" [Year], "Received of what others promised for {0}", _;
 

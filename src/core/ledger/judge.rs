@@ -119,7 +119,14 @@ fn asked(project: &Project, target: &Target) -> Asked {
     };
     let no_area = "the folder has no such area";
     match &target.measure {
-        Measure::Survival => by_area(&catalogue::SURVIVAL, no_area),
+        Measure::Survival => match target.terms.cohort {
+            None => by_area(&catalogue::SURVIVAL, no_area),
+            Some(year) => whole(
+                catalogue::COHORT_SURVIVAL.id(&[&year.to_string()]),
+                "survival by year of planting is kept for the whole site, not by area",
+                "nothing was planted in that year",
+            ),
+        },
         Measure::Density => by_area(&catalogue::DENSITY, no_area),
         Measure::Recruits => by_area(&catalogue::RECRUITS, no_area),
         Measure::SpeciesCount => by_area(&catalogue::SPECIES_COUNT, no_area),

@@ -53,6 +53,8 @@ pub enum Dimension {
     Tenth,
     /// A calendar year.
     Year,
+    /// A matter of an offset.
+    Matter,
 }
 
 /// A series of figures: `survival` by area is `survival.north-face` and so on, and `survival.all`.

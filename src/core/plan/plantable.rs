@@ -273,7 +273,14 @@ mod tests {
     }
 
     fn feature(kind: FeatureKind, shape: Shape) -> Feature {
-        Feature { kind, standing: crate::project::Standing::Existing, name: None, shape, source: row() }
+        Feature {
+            kind,
+            standing: crate::project::Standing::Existing,
+            made: None,
+            name: None,
+            shape,
+            source: row(),
+        }
     }
 
     fn line(places: &[(f64, f64)]) -> Shape {

@@ -4,8 +4,8 @@ use chrono::NaiveDate;
 
 use crate::{
     project::{
-        AgreementId, Approval, AreaId, BudgetLine, Explain, Period, Spending, Target, TaxBasis, UnspentRule,
-        VolunteerRate, slug,
+        AgreementId, Approval, AreaId, Asset, BudgetLine, Explain, LayerColumn, Matter, Period, Risk,
+        Spending, Target, TaxBasis, UnspentRule, VolunteerRate, slug,
     },
     source::Row,
     units::Money,
@@ -269,8 +269,15 @@ pub struct Question {
     pub answer: Option<String>,
     /// The file of the folder that holds the answer.
     pub file: Option<String>,
+    /// Answers of other lengths: for how many words each is made, and its words, the shortest first.
+    pub versions: Vec<(u32, String)>,
     /// Where it stands.
     pub source: Row,
+}
+
+impl Question {
+    /// The lengths, in words, for which forms ask.
+    pub const LENGTHS: [u32; 3] = [50, 150, 500];
 }
 
 /// One agreement over the place.
@@ -346,6 +353,16 @@ pub struct Agreement {
     pub targets: Vec<Target>,
     /// The funder's own form.
     pub questions: Vec<Question>,
+    /// What was bought and outlasts the work.
+    pub assets: Vec<Asset>,
+    /// Risks at the end of the period.
+    pub risks: Vec<Risk>,
+    /// What an offset owes and has given, by matter.
+    pub matters: Vec<Matter>,
+    /// The columns of its layer of activities, in their order; `None` is every field under its own name.
+    pub layer_columns: Option<Vec<LayerColumn>>,
+    /// What stands in a field of every activity, by field.
+    pub layer_values: Vec<(&'static str, String)>,
     /// Where it stands.
     pub source: Row,
 }

@@ -88,6 +88,8 @@ pub struct Commitment {
     pub target: Option<String>,
     /// What shows it.
     pub evidence: Option<String>,
+    /// Who answers for it.
+    pub responsible: Option<String>,
     /// A comment.
     pub comment: Option<String>,
     /// The agreements that it names.
@@ -132,6 +134,7 @@ impl TableRow for Commitment {
         Column::optional("target", |row| row.target.as_ref().into()),
         Column::optional("evidence", |row| row.evidence.as_ref().into()),
         Column::optional("comment", |row| row.comment.as_ref().into()),
+        Column::where_used("responsible", |row| row.responsible.as_ref().into()),
         Column::where_used("agreement", |row| (&row.claims).into()),
     ];
 }

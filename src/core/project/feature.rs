@@ -1,5 +1,6 @@
 //! Fences, tracks, watercourses and whatever else a map of the site must show.
 
+use chrono::NaiveDate;
 use geo::{MultiLineString, MultiPoint, MultiPolygon};
 
 use crate::source::Row;
@@ -129,6 +130,8 @@ pub struct Feature {
     pub kind: FeatureKind,
     /// Existing or new.
     pub standing: Standing,
+    /// The day on which it was made, of a new one.
+    pub made: Option<NaiveDate>,
     /// Its name.
     pub name: Option<String>,
     /// Where it is.

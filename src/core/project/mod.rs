@@ -13,6 +13,7 @@ mod feature;
 mod field_sheet;
 mod ground;
 mod identity;
+mod layer_field;
 mod money;
 mod money_tests;
 mod narrative;
@@ -23,6 +24,7 @@ mod planting;
 mod practice;
 mod rain;
 mod reason;
+mod register;
 mod round;
 mod settings;
 mod sharing_rule;
@@ -54,6 +56,7 @@ pub use feature::{Feature, FeatureKind, Shape, Standing};
 pub use field_sheet::{Check, FieldColumn, FieldSheet, LAST_TIME, given_in_field};
 pub use ground::Ground;
 pub use identity::{Identity, Paper, Period};
+pub use layer_field::{LAYER_FIELDS, LayerColumn};
 pub use money::{BudgetLine, MoneyRules, Spending, TaxBasis, TaxRecorded};
 pub use money_tests::{Explain, UnspentFate, UnspentRule, VarianceTest};
 pub use narrative::{Block, Chapter, Span, WordTable};
@@ -63,6 +66,7 @@ pub use photo::{Photo, PhotoPoint};
 pub use planting::{Planting, Stock};
 pub use rain::RainDay;
 pub use reason::Reason;
+pub use register::{Asset, Matter, Risk};
 pub use settings::{
     Climate, CoverBefore, Months, PlantingDesign, SlopeClasses, Soil, Statistics, TargetRule, VolunteerRate,
 };
@@ -74,7 +78,7 @@ pub use survey::{
     DiameterAt, MeasuredOn, MeasuredSlope, Plot, PlotId, PlotShape, Stem, StemStatus, Stratum, Tally,
 };
 pub use table::{Cell, Column, Head, Table, TableRow};
-pub use target::{Bound, Measure, Target, Trigger};
+pub use target::{Bound, Measure, Target, Terms, Trigger};
 pub use tree::{Mark, trees};
 pub use works::{Basis, Work};
 
@@ -95,6 +99,8 @@ pub struct Project {
     pub sharing: Vec<Sharing>,
     /// Cash that the landholder put in.
     pub own_cash: Vec<DatedSum>,
+    /// Whether the pack of each agreement holds the whole folder beside the part that its documents rest on.
+    pub whole_inputs: bool,
     /// How money is acquitted.
     pub money: MoneyRules,
     /// Wet season and frost months.

@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use crate::{
     project::{AreaId, Basis, FeatureKind, Layer, SpeciesId, Standing},
     source::Row,
+    units::as_written,
 };
 
 /// Which figure a target is about.
@@ -86,6 +87,17 @@ pub struct Trigger {
     pub response: Option<String>,
 }
 
+/// What else an agreement says of how its target is judged.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Terms {
+    /// The year of planting whose stems are meant; `None` is all.
+    pub cohort: Option<i32>,
+    /// The age of the planting, in years, at which it must hold.
+    pub age_years: Option<f64>,
+    /// Who decides.
+    pub decides: Option<String>,
+}
+
 /// One target.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Target {
@@ -105,6 +117,32 @@ pub struct Target {
     pub words: Option<String>,
     /// What calls for action, and which.
     pub trigger: Option<Trigger>,
+    /// Of which planting, at which age, and by whom it is judged.
+    pub terms: Terms,
     /// The line of `project.toml` where it stands.
     pub source: Row,
+}
+
+impl Target {
+    /// What a target on living plants is of, in words, for "survival" means six things; nothing for other targets that say no more.
+    #[must_use]
+    pub fn definition(&self) -> Option<String> {
+        let all = || "all stems planted".to_owned();
+        let planted = self.terms.cohort.map_or_else(all, |year| format!("the stems planted in {year}"));
+        let of = match &self.measure {
+            Measure::Survival => format!("share alive of {planted}"),
+            Measure::Density => "living stems on a hectare of plan area, infill among them".to_owned(),
+            Measure::Cover { .. } => "cover of the ground looked at".to_owned(),
+            Measure::Height { .. } => "median height of the stems measured".to_owned(),
+            _ => String::new(),
+        };
+        let age = self.terms.age_years.map(|years| {
+            let years = as_written(years);
+            format!("at the age of {years} {}", if years == "1" { "year" } else { "years" })
+        });
+        let decides = self.terms.decides.as_ref().map(|who| format!("{who} decides"));
+        let parts: Vec<String> =
+            [Some(of).filter(|of| !of.is_empty()), age, decides].into_iter().flatten().collect();
+        (!parts.is_empty()).then(|| parts.join(", "))
+    }
 }

@@ -122,6 +122,7 @@ fn features(project: &Project) -> Vec<u8> {
                 ("kind", of.kind.words().into()),
                 ("status", of.standing.word().into()),
                 ("name", of.name.clone().into()),
+                ("made", of.made.map(|day| day.to_string()).into()),
             ],
         )
     };

@@ -3,7 +3,7 @@
 
 use geojson::{Feature, FeatureCollection, Geometry, GeometryValue, JsonObject, JsonValue};
 
-use crate::exports::{ExportError, gpx, kml, set_out, shapefiles};
+use crate::exports::{ExportError, activities, gpx, kml, set_out, shapefiles};
 use hillfolio_core::{
     ledger::{Ledger, catalogue},
     plan::Plan,
@@ -17,16 +17,30 @@ pub(super) struct Layer {
     /// What one of its features is.
     pub(super) one: &'static str,
     /// The property that names a feature.
-    title: &'static str,
+    title: String,
     /// Whether its lines are still to be walked: routes, where a format tells them from tracks.
     pub(super) planned: bool,
     pub(super) features: Vec<Feature>,
+    /// The columns of its table in their order, all of which must be there; none: those in which something stands, by name.
+    pub(super) columns: Vec<String>,
 }
 
 impl Layer {
+    /// A layer whose table has these columns, in this order, whether anything stands in them or not.
+    pub(super) fn of_columns(
+        name: &'static str,
+        one: &'static str,
+        features: Vec<Feature>,
+        title: String,
+        columns: Vec<String>,
+    ) -> Layer {
+        Layer { name, one, title, planned: false, features, columns }
+    }
+
     /// The name of a feature; what it is, where it has none.
     pub(super) fn title(&self, feature: &Feature) -> String {
-        let named = [self.title, "kind"].into_iter().filter_map(|key| feature.property(key)?.as_str());
+        let named =
+            [self.title.as_str(), "kind"].into_iter().filter_map(|key| feature.property(key)?.as_str());
         named.map(str::to_owned).next().unwrap_or_else(|| self.one.to_owned())
     }
 
@@ -36,7 +50,7 @@ impl Layer {
         feature: &'f Feature,
     ) -> impl Iterator<Item = (&'f str, &'f JsonValue)> {
         let filled = feature.properties.iter().flatten().filter(|(_, value)| !value.is_null());
-        let title = self.title;
+        let title = self.title.as_str();
         filled.map(|(key, value)| (key.as_str(), value)).filter(move |(key, _)| *key != title)
     }
 }
@@ -47,10 +61,18 @@ pub(super) fn files(
     plan: Option<&Plan>,
     ledger: &Ledger,
 ) -> Result<Vec<(String, Vec<u8>)>, ExportError> {
-    let layer = |name, one, title, features| Layer { name, one, title, planned: false, features };
-    let planned = |name, one, title, of: fn(&Plan) -> Vec<Feature>| {
+    let columns = Vec::new;
+    let layer = |name, one, title: &str, features| Layer {
+        name,
+        one,
+        title: title.to_owned(),
+        planned: false,
+        features,
+        columns: columns(),
+    };
+    let planned = |name, one, title: &str, of: fn(&Plan) -> Vec<Feature>| {
         let features = plan.map(of).unwrap_or_default();
-        Layer { name, one, title, planned: true, features }
+        Layer { name, one, title: title.to_owned(), planned: true, features, columns: columns() }
     };
     let layers = [
         layer("areas", "area", "area", areas(project, ledger)),
@@ -63,7 +85,11 @@ pub(super) fn files(
         planned("stems", "stem", "stem", set_out::stems),
     ];
     let mut files = Vec::new();
-    for layer in layers.into_iter().filter(|layer| !layer.features.is_empty()) {
+    let activities = activities::layer(project, ledger);
+    if let Some(layer) = &activities {
+        files.push(activities::table(layer)?);
+    }
+    for layer in layers.into_iter().chain(activities).filter(|layer| !layer.features.is_empty()) {
         let mut file = |ending: &str, text: String| {
             files.push((format!("layers/{}.{ending}", layer.name), text.into_bytes()))
         };

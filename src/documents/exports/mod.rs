@@ -1,5 +1,6 @@
 //! Layers and tables for other programs: the typed project and the ledger as bytes, nothing recomputed.
 
+mod activities;
 mod answers;
 mod corrections;
 mod excerpt;

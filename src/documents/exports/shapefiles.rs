@@ -75,19 +75,21 @@ pub(super) fn files(layer: &Layer, dated: NaiveDate) -> Result<Vec<(String, Vec<
                 let points = kinds.points.iter().flat_map(|(points, feature)| {
                     points.iter().map(move |point| (shapefile::Point::new(point.x(), point.y()), *feature))
                 });
-                packed(&name("points"), &points.collect::<Vec<_>>(), dated)?
+                packed(layer, &name("points"), &points.collect::<Vec<_>>(), dated)?
             }
-            false => packed(&name("points"), &shapes(kinds.points, shapefile::Multipoint::from), dated)?,
+            false => {
+                packed(layer, &name("points"), &shapes(kinds.points, shapefile::Multipoint::from), dated)?
+            }
         };
         files.push((name("points"), bytes));
     }
     if !kinds.lines.is_empty() {
         let lines = shapes(kinds.lines, shapefile::Polyline::from);
-        files.push((name("lines"), packed(&name("lines"), &lines, dated)?));
+        files.push((name("lines"), packed(layer, &name("lines"), &lines, dated)?));
     }
     if !kinds.polygons.is_empty() {
         let polygons = shapes(kinds.polygons, shapefile::Polygon::from);
-        files.push((name("polygons"), packed(&name("polygons"), &polygons, dated)?));
+        files.push((name("polygons"), packed(layer, &name("polygons"), &polygons, dated)?));
     }
     Ok(files.into_iter().map(|(name, bytes)| (format!("layers/{name}.zip"), bytes)).collect())
 }
@@ -98,12 +100,13 @@ fn shapes<G, S>(of: Vec<(G, &Feature)>, make: impl Fn(G) -> S) -> Vec<(S, &Featu
 
 /// `NAME.shp`, `.shx`, `.dbf`, `.prj` and `.cpg` in one zip.
 fn packed<S: EsriShape>(
+    layer: &Layer,
     name: &str,
     shapes: &[(S, &Feature)],
     dated: NaiveDate,
 ) -> Result<Vec<u8>, ExportError> {
     let (mut shp, mut shx, mut dbf) = (Cursor::new(vec![]), Cursor::new(vec![]), Cursor::new(vec![]));
-    let columns = columns(shapes.iter().map(|(_, feature)| *feature));
+    let columns = in_order(layer, columns(shapes.iter().map(|(_, feature)| *feature)));
     {
         let mut table = TableWriterBuilder::new();
         for (column, kind) in &columns {
@@ -187,6 +190,15 @@ fn columns<'f>(features: impl Iterator<Item = &'f Feature>) -> BTreeMap<&'f str,
         }
     };
     columns.into_iter().map(fitted).collect()
+}
+
+/// The columns by name; of a layer that says which it has, those in its order, empty ones among them.
+fn in_order<'l>(layer: &'l Layer, mut found: BTreeMap<&'l str, Column>) -> Vec<(&'l str, Column)> {
+    if layer.columns.is_empty() {
+        return found.into_iter().collect();
+    }
+    let empty = Column::Text { width: 1 };
+    layer.columns.iter().map(|name| (name.as_str(), found.remove(name.as_str()).unwrap_or(empty))).collect()
 }
 
 /// A value as a cell of text has it.

@@ -11,6 +11,9 @@ use hillfolio_core::source::sha256;
 /// Folder of the inputs inside the zip.
 const INPUTS: &str = "inputs/";
 
+/// Folder of the whole folder, where the inputs are a part of it and the rest is asked for.
+const ORIGINALS: &str = "originals/";
+
 /// Endings of files that are compressed already.
 const COMPRESSED: [&str; 7] = [".pdf", ".jpg", ".jpeg", ".png", ".zip", ".xlsx", ".kmz"];
 
@@ -31,12 +34,21 @@ impl Archive {
 
     /// Adds the inputs, read one at a time, so that a folder of photos larger than the machine's memory can be packed.
     pub(super) fn add_inputs(&mut self, inputs: &Inputs<'_>) -> Result<(), PackError> {
+        self.add_under(INPUTS, inputs)
+    }
+
+    /// Adds the files of the whole folder, of which the inputs are a part.
+    pub(super) fn add_originals(&mut self, inputs: &Inputs<'_>) -> Result<(), PackError> {
+        self.add_under(ORIGINALS, inputs)
+    }
+
+    fn add_under(&mut self, folder: &str, inputs: &Inputs<'_>) -> Result<(), PackError> {
         for (input, sum) in &inputs.listed {
             let bytes = (inputs.read)(input).map_err(|problem| PackError::Input(Box::new(problem)))?;
             if sha256(&bytes) != *sum {
                 return Err(PackError::InputChanged(input.to_string()));
             }
-            self.add(&format!("{INPUTS}{input}"), &bytes, sum)?;
+            self.add(&format!("{folder}{input}"), &bytes, sum)?;
         }
         Ok(())
     }

@@ -41,6 +41,14 @@ impl Packing {
         self.archive.add_inputs(inputs)
     }
 
+    /// Puts the whole folder into the zip too, of which the inputs are a part.
+    ///
+    /// # Errors
+    /// As for the inputs.
+    pub fn add_originals(&mut self, inputs: &Inputs<'_>) -> Result<(), PackError> {
+        self.archive.add_originals(inputs)
+    }
+
     /// Puts `files` on the stage and into the zip, in order of path.
     ///
     /// # Errors

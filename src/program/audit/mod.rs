@@ -17,5 +17,8 @@ pub const INPUTS: &str = "inputs/";
 /// Folder of the sender's own templates inside a pack.
 pub const TEMPLATES: &str = "templates/";
 
+/// Folder of the whole folder inside a pack of a part of it: held against its sums alone.
+pub const ORIGINALS: &str = "originals/";
+
 /// The ledger inside a pack.
 pub const LEDGER: &str = "data/figures.json";

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::audit::{
-    Change, Changes, Fault, INPUTS, Member, TEMPLATES, Turn, changes, side_by_side::side_by_side,
+    Change, Changes, Fault, INPUTS, Member, ORIGINALS, TEMPLATES, Turn, changes, side_by_side::side_by_side,
 };
 use hillfolio_core::{
     ledger::{DoubtRecord, LedgerRecord},
@@ -163,7 +163,8 @@ pub fn differences(then: &LedgerRecord, now: &LedgerRecord) -> (usize, Vec<Chang
 /// A member that can't be unpacked differs.
 #[must_use]
 pub fn files(members: &[Member], made: &BTreeMap<String, String>) -> Vec<(String, FileFault)> {
-    let own = |path: &str| !path.starts_with(INPUTS) && !path.starts_with(TEMPLATES) && path != SUMS;
+    let others = [INPUTS, TEMPLATES, ORIGINALS];
+    let own = |path: &str| !others.iter().any(|folder| path.starts_with(folder)) && path != SUMS;
     let made = made.iter().filter(|(path, _)| own(path)).map(|(path, sum)| (path.as_str(), sum.as_str()));
     let held = members.iter().filter(|member| own(&member.path));
     let held = held.map(|member| (member.path.as_str(), member.sha256.as_deref()));

@@ -81,11 +81,24 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Comman
     let templates = order.templates.as_deref().map(intake::templates).transpose()?.unwrap_or_default();
     let out = order.out.clone().unwrap_or_else(|| order.folder.join("out"));
     let parts = agreements::parts(&folder, &intake.project)?;
+    let listed = intake.project.inputs.iter().map(|input| (Arc::clone(&input.path), input.sha256.clone()));
+    let withheld = intake.withheld.clone();
+    let whole = Inputs {
+        listed: listed.collect(),
+        read: &|path| withheld.get(path).map_or_else(|| folder.bytes(path), |copy| Ok(copy.clone())),
+    };
+    let originals = intake.project.whole_inputs.then_some(&whole);
     let made = |part: &Part| -> Result<(String, PathBuf, Vec<Problem>), CommandError> {
         says("making the documents of each agreement");
         let out = part.laid_out.path("out");
-        let of =
-            Making { order, folder: &part.folder, templates: &templates, out: &out, cache_beside: &folder };
+        let of = Making {
+            order,
+            folder: &part.folder,
+            templates: &templates,
+            out: &out,
+            cache_beside: &folder,
+            originals,
+        };
         let built = of.build(part.intake.clone(), &[], says)?;
         Ok((part.id.clone(), out, agreements::of_answers(&part.id, built.problems)))
     };
@@ -95,7 +108,14 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Comman
         intake.problems.extend(answers);
         parts_made.push((id, out));
     }
-    let of = Making { order, folder: &folder, templates: &templates, out: &out, cache_beside: &folder };
+    let of = Making {
+        order,
+        folder: &folder,
+        templates: &templates,
+        out: &out,
+        cache_beside: &folder,
+        originals: None,
+    };
     of.build(intake, &parts_made, says)
 }
 
@@ -107,6 +127,8 @@ struct Making<'a> {
     out: &'a Path,
     /// The user's own folder, in which no photos are kept.
     cache_beside: &'a Folder,
+    /// The whole folder, where it goes along with the part.
+    originals: Option<&'a Inputs<'a>>,
 }
 
 impl Making<'_> {
@@ -117,7 +139,7 @@ impl Making<'_> {
         parts: &[(String, PathBuf)],
         says: &dyn Fn(&'static str),
     ) -> Result<Built, CommandError> {
-        let Making { order, folder, templates, out, cache_beside } = *self;
+        let Making { order, folder, templates, out, cache_beside, originals } = *self;
         let Intake { project, problems, withheld } = intake;
         let due = Document::due(&project);
         let documents = match order.only.is_empty() {
@@ -139,7 +161,11 @@ impl Making<'_> {
             read: &|path| withheld.get(path).map_or_else(|| folder.bytes(path), |copy| Ok(copy.clone())),
         };
         // Whatever is no document is packed while the documents are being set.
-        let packs = |files: &[File]| packing.add_inputs(&inputs).and_then(|()| packing.add(files));
+        let packs = |files: &[File]| {
+            packing.add_inputs(&inputs)?;
+            originals.map_or(Ok(()), |whole| packing.add_originals(whole))?;
+            packing.add(files)
+        };
         let from = Materials {
             folder,
             project: &project,

@@ -51,6 +51,7 @@ fn target(id: &str, measure: Measure, bound: Bound, by: &str, words: &str) -> Ta
         by: Some(day(by)),
         words: Some(words.to_owned()),
         trigger: None,
+        terms: Terms::default(),
         source: row("project.toml", 40),
     }
 }

@@ -12,6 +12,14 @@ methods! {
         reference: "Karney (2013), Algorithms for geodesics, Journal of Geodesy 87:43-55",
     }
 
+    MADE_IN_PERIOD {
+        id: "ground/made-in-period",
+        title: "Length of new lines made within the period",
+        equation: "Σ geodesic lengths of new lines whose day lies within the period",
+        assumptions: "A line without a day counts in the first period that saw it and in no later one",
+        reference: "",
+    }
+
     GEODESIC_LENGTH {
         id: "site/geodesic-length",
         title: "Length of lines on the WGS 84 ellipsoid",

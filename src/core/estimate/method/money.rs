@@ -147,6 +147,22 @@ methods! {
         reference: "",
     }
 
+    STATED_BY_MATTER {
+        id: "offset/stated-by-matter",
+        title: "What an offset owes and has delivered, as its papers have it",
+        equation: "the number stated for the matter, in its own unit",
+        assumptions: "Matters are never added up or set off against one another",
+        reference: "",
+    }
+
+    SHORTFALL {
+        id: "offset/shortfall",
+        title: "What an offset has still to deliver for a matter",
+        equation: "owed − delivered; nothing where more was delivered than is owed",
+        assumptions: "What was delivered beyond one matter counts for no other",
+        reference: "",
+    }
+
     PER_LIVING_STEM {
         id: "money/per-living-stem",
         title: "Cash spent in the period for each planted stem that lives",

@@ -1,5 +1,7 @@
 //! Fences, tracks, watercourses and whatever else stands on or beside the site.
 
+use chrono::NaiveDate;
+
 use crate::{
     geometry::Datum,
     intake::{
@@ -12,12 +14,15 @@ use crate::{
         mapping::{Mapping, Told},
         nearest,
     },
-    problem::{Ground, Place, Problem, Reading},
+    problem::{Ground, Place, Problem, Reading, Settings},
     project::{Feature, FeatureKind, Shape, Standing},
 };
 
 /// The property that says what a feature is.
 const KIND: &str = "kind";
+
+/// The property that says when a new feature was made.
+const MADE: &str = "made";
 
 /// Properties whose words say what a feature is where no other does.
 const ALSO_KINDS: [&str; 9] =
@@ -61,6 +66,7 @@ pub(super) fn told_of(
         let name = one.name().map(str::to_owned);
         let Ok(explicit) = kind_said(one, problems) else { continue };
         let standing = standing_said(one, problems).or(told.status);
+        let made = made(one, problems);
         let kind = explicit.or(told.kind).or(hints.kind).or(of_file).or(hints.coverage);
         let called = || format!("`{}`", name.clone().unwrap_or_else(|| format!("shape {}", one.source.row)));
         let guessed = explicit.or(told.kind).is_none() && kind.is_some();
@@ -78,6 +84,7 @@ pub(super) fn told_of(
         features.push(Feature {
             kind: kind.unwrap_or(FeatureKind::Other),
             standing: standing.or(hints.standing).unwrap_or_default(),
+            made,
             name,
             shape,
             source: one.source.clone(),
@@ -95,6 +102,23 @@ pub(super) fn told_of(
         say(Ground::OnlyPlanned { names: listed(&planned) });
     }
     features
+}
+
+/// The day on which it was made, by its property `made`; a time of day behind it is passed over.
+fn made(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<NaiveDate> {
+    let found = drawn.property(MADE)?;
+    let day = found.get(..10).unwrap_or(found).parse().ok();
+    if day.is_none() {
+        let wanted = "the day on which it was made, such as 2025-03-01".to_owned();
+        let kind = Settings::ValueUnreadable {
+            key: MADE.to_owned(),
+            found: found.to_owned(),
+            wanted,
+            nearest: None,
+        };
+        problems.push(drawn.problem(kind, MADE));
+    }
+    day
 }
 
 /// What a shape's words say of it.

@@ -26,6 +26,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
             target,
             evidence: row.text("evidence"),
             comment: row.text("comment"),
+            responsible: row.text("responsible"),
             claims,
             source: row.source(),
         })

@@ -8,7 +8,7 @@ use crate::{
         nearest::same,
         records::claims::payer,
         settings::{
-            approval,
+            approval, layers, registers,
             section::Section,
             sections,
             target::{RawTarget, raw_targets_under, resolved_under},
@@ -120,6 +120,11 @@ fn agreement(section: &mut Section, id: String) -> RawAgreement {
         reported: reported(section),
         targets: Vec::new(),
         questions: questions(section),
+        assets: registers::assets(section),
+        risks: registers::risks(section),
+        matters: registers::matters(section),
+        layer_columns: layers::columns(section),
+        layer_values: layers::values(section),
         source: section.row(),
     };
     RawAgreement { agreement, areas, supports, targets, places }
@@ -285,12 +290,15 @@ fn questions(section: &mut Section) -> Vec<Question> {
         }
         let limit = limit.or(characters.map(|limit| AnswerLimit::Characters(limit as u32)));
         let (answer, file) = (one.text("answer"), one.text("file"));
+        let keys = ["answer_50", "answer_150", "answer_500"];
+        let lengths = Question::LENGTHS.into_iter().zip(keys);
+        let versions = lengths.filter_map(|(words, key)| Some((words, one.text(key)?))).collect();
         let id = id?;
         if ids.iter().any(|earlier| same(earlier, &id)) {
             one.say("id", problem::Settings::NameTwice { what: "questions", name: id.clone() });
         }
         ids.push(id.clone());
-        Some(Question { id, words: words?, limit, answer, file, source: one.row() })
+        Some(Question { id, words: words?, limit, answer, file, versions, source: one.row() })
     })
 }
 

@@ -4,8 +4,10 @@ mod agreement;
 mod approval;
 mod carbon;
 mod excerpt;
+mod layers;
 mod names;
 mod photos;
+mod registers;
 mod section;
 mod sections;
 mod survey;
@@ -34,7 +36,7 @@ pub use excerpt::settings_excerpt;
 pub(crate) use names::Names;
 pub(crate) use photos::PhotoRules;
 pub(crate) use tables::FIELD_BOOK;
-pub(crate) use target::{RawTarget, targets};
+pub(crate) use target::{RawTarget, aged, targets};
 pub use written::{set_by, with_answers};
 
 /// Everything that `project.toml` says.
@@ -70,6 +72,8 @@ pub(crate) struct Settings {
     pub(crate) budget: Vec<BudgetLine>,
     /// The agreements over the place; areas are still names.
     pub(crate) agreements: Vec<RawAgreement>,
+    /// Whether the pack of each agreement holds the whole folder too.
+    pub(crate) whole_inputs: bool,
     /// How rows that name no agreement are shared out.
     pub(crate) sharing: Vec<Sharing>,
     /// Cash that the landholder put in.
@@ -103,6 +107,7 @@ pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> 
         sharing: agreement::sharing(&mut root, &ids),
         own_cash: agreement::own_cash(&mut root),
         agreements,
+        whole_inputs: sections::whole_inputs(&mut root),
         identity: sections::identity(&mut root),
         period: sections::period(&mut root).unwrap_or(Period { from: NaiveDate::MIN, to: NaiveDate::MAX }),
         statistics: sections::statistics(&mut root),

@@ -118,6 +118,14 @@ pub(crate) fn span_needed(
     forward
 }
 
+/// `[pack]`: whether the pack of each agreement holds the whole folder beside the part that its documents rest on.
+pub(crate) fn whole_inputs(root: &mut Section) -> bool {
+    let Some(mut section) = root.section("pack") else { return false };
+    let whole = section.choice("inputs", &[("used", false), ("whole", true)]).unwrap_or_default();
+    section.finish();
+    whole
+}
+
 /// `[statistics]`.
 pub(crate) fn statistics(root: &mut Section) -> Statistics {
     let usual = Statistics::default();

@@ -1,6 +1,6 @@
 //! `[[target]]`: what the grant or the approval asks for, and what it asks it of.
 
-use chrono::NaiveDate;
+use chrono::{Datelike as _, Months, NaiveDate};
 
 use crate::{
     intake::{
@@ -9,8 +9,8 @@ use crate::{
     },
     problem::{self, Place, Problem},
     project::{
-        Area, AreaId, Basis, Bound, BudgetLine, FeatureKind, Layer, Measure, SpeciesId, SpeciesList,
-        Standing, Target, Trigger,
+        Area, AreaId, Basis, Bound, BudgetLine, FeatureKind, Layer, Measure, Planting, SpeciesId,
+        SpeciesList, Standing, Target, Terms, Trigger,
     },
     source::Row,
 };
@@ -26,6 +26,7 @@ pub(crate) struct RawTarget {
     by: Option<NaiveDate>,
     words: Option<String>,
     trigger: Option<Trigger>,
+    terms: Terms,
     source: Row,
     area_place: Place,
     name_place: Place,
@@ -53,11 +54,13 @@ const MEASURES: [&str; 17] = [
 ];
 
 /// The keys that only some measures have a use for.
-const OWN_KEYS: [&str; 9] = ["area", "layer", "cover", "kind", "status", "basis", "task", "line", "species"];
+const OWN_KEYS: [&str; 10] =
+    ["area", "layer", "cover", "kind", "status", "basis", "task", "line", "species", "cohort"];
 
 /// Those of `OWN_KEYS` that a target on `measure` has a use for.
 fn own_keys(measure: &str) -> &'static [&'static str] {
     match measure {
+        "survival" => &["area", "cohort"],
         "cover" => &["area", "layer", "cover"],
         "length" => &["kind", "status"],
         "hours" => &["basis"],
@@ -100,6 +103,7 @@ fn raw_target(section: &mut Section, id: String, under: Option<&'static str>) ->
     let by = section.day("by");
     let words = section.text("words");
     let trigger = trigger(section, name);
+    let terms = terms(section, name);
     let area_place = section.place_of("area");
     let area = section.text("area").filter(|area| !same(area, "all"));
     let measure = match name {
@@ -113,7 +117,20 @@ fn raw_target(section: &mut Section, id: String, under: Option<&'static str>) ->
     let name_place = section.place_of(name.and_then(|name| own_keys(name).last()).unwrap_or(&"measure"));
     let source = section.row();
     let (under, measure, bound) = (under?, measure?, bound?);
-    Some(RawTarget { id, under, measure, area, bound, by, words, trigger, source, area_place, name_place })
+    Some(RawTarget {
+        id,
+        under,
+        measure,
+        area,
+        bound,
+        by,
+        words,
+        trigger,
+        terms,
+        source,
+        area_place,
+        name_place,
+    })
 }
 
 /// What a number of the measure may be, at the most and in words.
@@ -122,6 +139,23 @@ fn range(measure: Option<&str>) -> (f64, &'static str) {
         Some("survival" | "cover") => (1.0, "a part of the whole from 0 to 1: 0.80 for 80 %"),
         _ => (f64::MAX, "a number, 0 or more"),
     }
+}
+
+/// Of which planting, at which age and by whom a target is judged.
+fn terms(section: &mut Section, measure: Option<&str>) -> Terms {
+    let age = "the age of the planting in years, from 0.1 to 200: 5 for the fifth year";
+    let age_years = section.number("age_years", 0.1, 200.0, age);
+    let decides = section.text("decides");
+    let wanted = "the calendar year of planting, such as 2024";
+    let cohort = match measure {
+        Some("survival") => section.number("cohort", 1900.0, 2200.0, wanted),
+        _ => None,
+    };
+    if cohort.is_some_and(|year| year.fract() != 0.0) {
+        section.wrong("cohort", wanted, None);
+    }
+    #[allow(clippy::cast_possible_truncation, reason = "a year within the range above")]
+    Terms { cohort: cohort.map(|year| year as i32), age_years, decides }
 }
 
 fn trigger(section: &mut Section, measure: Option<&str>) -> Option<Trigger> {
@@ -154,8 +188,8 @@ fn measure(section: &mut Section, id: &str, name: &'static str) -> Option<Measur
         section.pass_over(key);
         section.say(key, problem::Settings::TargetKeyUnused { id: id.to_owned(), measure: name, key });
     }
-    // An area may be left out, and so may the line of spending: both then mean all.
-    for key in used.iter().filter(|key| !matches!(**key, "area" | "line")) {
+    // An area may be left out, and so may the line of spending and the year of planting: they then mean all.
+    for key in used.iter().filter(|key| !matches!(**key, "area" | "line" | "cohort")) {
         if section.has(key) {
             continue;
         }
@@ -259,6 +293,74 @@ fn resolved(
         other => Some(other.clone()),
     };
     let area: Option<AreaId> = area?;
-    let RawTarget { id, under, bound, by, words, trigger, source, .. } = raw.clone();
-    Some(Target { id, under, measure: measure?, area, bound, by, words, trigger, source })
+    let RawTarget { id, under, bound, by, words, trigger, terms, source, .. } = raw.clone();
+    Some(Target { id, under, measure: measure?, area, bound, by, words, trigger, terms, source })
+}
+
+/// Gives each target that says an age and no day its day: the first planting that it is of, so much later.
+pub(crate) fn aged(targets: &mut [Target], plantings: &[Planting]) {
+    for target in targets.iter_mut().filter(|target| target.by.is_none()) {
+        let Some(age) = target.terms.age_years else { continue };
+        let meant = plantings.iter().filter(|row| {
+            target.area.as_ref().is_none_or(|area| row.area == *area)
+                && target.terms.cohort.is_none_or(|year| row.date.year() == year)
+        });
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few hundred months")]
+        let months = Months::new((age * 12.0).round() as u32);
+        target.by = meant.map(|row| row.date).min().and_then(|day| day.checked_add_months(months));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{project::Claims, units::Stems};
+
+    #[test]
+    fn a_target_at_an_age_falls_due_so_long_after_its_planting_and_says_what_it_is_of() {
+        let day = |text: &str| text.parse::<NaiveDate>().unwrap_or_default();
+        let planted = |on: &str, area: &str| Planting {
+            date: day(on),
+            area: AreaId(area.into()),
+            species: SpeciesId("Acacia dealbata".into()),
+            stems: Stems(10),
+            stock: None,
+            provenance: None,
+            supplier: None,
+            row: None,
+            batch: None,
+            guard: None,
+            replaces: None,
+            note: None,
+            claims: Claims::default(),
+            source: Row { file: "plantings.csv".into(), row: 2 },
+        };
+        let plantings =
+            [planted("2023-09-05", "Gully"), planted("2024-08-31", "Gully"), planted("2022-07-01", "Ridge")];
+        let target = |cohort, area: Option<&str>| Target {
+            id: "t".to_owned(),
+            under: "grant".to_owned(),
+            measure: Measure::Survival,
+            area: area.map(|area| AreaId(area.into())),
+            bound: Bound::AtLeast(0.8),
+            by: None,
+            words: None,
+            trigger: None,
+            terms: Terms { cohort, age_years: Some(1.5), decides: Some("the council".to_owned()) },
+            source: Row { file: "project.toml".into(), row: 1 },
+        };
+        let mut targets = [
+            target(Some(2024), None),
+            target(None, Some("Gully")),
+            target(None, None),
+            target(Some(1999), None),
+        ];
+        aged(&mut targets, &plantings);
+        let days = targets.each_ref().map(|target| target.by);
+        let expected = ["2026-02-28", "2025-03-05", "2024-01-01"].map(|on| Some(day(on)));
+        assert_eq!(days[..3], expected);
+        assert_eq!(days[3], None);
+        let of = "share alive of the stems planted in 2024, at the age of 1.5 years, the council decides";
+        assert_eq!(targets[0].definition().as_deref(), Some(of));
+    }
 }

@@ -84,6 +84,18 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
             ledger.enter_named(named, finding);
         }
     }
+    for matter in &agreement.matters {
+        let sources = || std::iter::once(&matter.source).collect();
+        for (series, value, method) in [
+            (&catalogue::MATTER_OWED, matter.owed, Method::STATED_BY_MATTER),
+            (&catalogue::MATTER_DELIVERED, matter.delivered, Method::STATED_BY_MATTER),
+            (&catalogue::MATTER_SHORTFALL, (matter.owed - matter.delivered).max(0.0), Method::SHORTFALL),
+        ] {
+            let member = Member::new(slug(&matter.words), matter.words.as_str());
+            let named = series.named([member]).measured_in(Unit::AsRecorded(matter.unit.clone()));
+            ledger.enter_named(named, Ok(Estimate::counted(value, method, sources())));
+        }
+    }
     let mut years: Vec<i32> = agreement.contributions.iter().map(|one| one.year).collect();
     years.sort_unstable();
     years.dedup();

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::{
     estimate::site,
     ledger::{Ledger, catalogue, fill::FillContext},
-    project::Shape,
+    project::{Shape, Standing},
 };
 
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
@@ -25,5 +25,9 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     for (kind, standing) in lines {
         let named = catalogue::LENGTH.named([kind.words().into(), standing.word().into()]);
         ledger.enter_named(named, site::length(&project.features, kind, standing));
+        if standing == Standing::New && site::tells_when_made(project) {
+            let named = catalogue::LENGTH_IN_PERIOD.named([kind.words().into()]);
+            ledger.enter_named(named, site::made_in_period(project, kind));
+        }
     }
 }

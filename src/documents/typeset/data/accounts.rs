@@ -10,7 +10,7 @@ use crate::typeset::{
 use hillfolio_core::{
     estimate::accounts::Accounts as Estimated,
     ledger::{self, Series, catalogue},
-    project::{Agreement, AnswerLimit, UnspentFate, slug},
+    project::{Agreement, AnswerLimit, Asset, Risk, UnspentFate, slug},
     units::{self, Money},
 };
 
@@ -36,6 +36,8 @@ pub(crate) struct Accounts {
     variations: Vec<[String; 6]>,
     contributions: Vec<[String; 5]>,
     milestones: Vec<[String; 4]>,
+    assets: Vec<[String; 6]>,
+    risks: Vec<[String; 5]>,
     tests: Vec<Test>,
     unspent: Printed,
     committed: Printed,
@@ -130,6 +132,8 @@ impl Accounts {
             variations: variations(agreement),
             contributions: contributions(agreement, &estimated),
             milestones: milestones(agreement),
+            assets: agreement.assets.iter().map(asset).collect(),
+            risks: agreement.risks.iter().map(risk).collect(),
             tests: [
                 test(&catalogue::TEST_WHOLE_GRANT),
                 test(&catalogue::TEST_CUMULATIVE_TRANSFERS),
@@ -205,6 +209,33 @@ fn contributions(agreement: &Agreement, estimated: &Estimated<'_>) -> Vec<[Strin
         ]
     };
     agreement.contributions.iter().map(one).collect()
+}
+
+/// A cell of a register in which nothing was written.
+fn or_not_stated(words: Option<&String>) -> String {
+    words.cloned().unwrap_or_else(|| "not stated".to_owned())
+}
+
+fn asset(one: &Asset) -> [String; 6] {
+    let serial = one.serial.as_ref().map(|serial| format!("{} ({serial})", one.words));
+    let now = match (one.disposed, one.value) {
+        (Some(day), _) => {
+            let how = one.disposal.as_ref().map(|how| format!(": {how}")).unwrap_or_default();
+            format!("gone on {}{how}", printed::day(day))
+        }
+        (None, Some(value)) => sum(value),
+        (None, None) => "not stated".to_owned(),
+    };
+    let what = serial.unwrap_or_else(|| one.words.clone());
+    let purpose = or_not_stated(one.purpose.as_ref());
+    [what, printed::day(one.on), sum(one.price), purpose, or_not_stated(one.place.as_ref()), now]
+}
+
+fn risk(one: &Risk) -> [String; 5] {
+    let [likelihood, consequence, response, who] =
+        [&one.likelihood, &one.consequence, &one.response, &one.who]
+            .map(|words| or_not_stated(words.as_ref()));
+    [one.words.clone(), likelihood, consequence, response, who]
 }
 
 fn milestones(agreement: &Agreement) -> Vec<[String; 4]> {

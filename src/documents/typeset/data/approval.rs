@@ -10,9 +10,9 @@ use crate::typeset::{
     },
 };
 use hillfolio_core::{
-    ledger::{Standing, catalogue},
-    project::{Commitment, Compliance},
-    units::number,
+    ledger::{Series, Standing, catalogue},
+    project::{Commitment, Compliance, Matter, slug},
+    units::{as_written, number},
 };
 
 /// The approval block and the table of commitments.
@@ -22,6 +22,8 @@ pub(crate) struct ApprovalBlock {
     area: Printed,
     approved_hectares: Option<String>,
     commitments: Vec<Row>,
+    /// What is owed and delivered, a row a matter.
+    matters: Vec<MatterRow>,
     /// Words to be signed, as the authority gives them.
     declaration: Option<String>,
 }
@@ -49,6 +51,7 @@ struct Row {
     /// The target that decides.
     target: Option<Target>,
     evidence: String,
+    responsible: Option<String>,
     comment: Option<String>,
 }
 
@@ -80,10 +83,57 @@ impl ApprovalBlock {
                 .collect(),
             area: Printed::of(inputs.ledger, &catalogue::AREA.whole()),
             approved_hectares: approval.hectares.map(|hectares| format!("{}\u{a0}ha", number(hectares.0, 2))),
+            matters: matters(inputs),
             commitments: project.commitments.iter().map(|commitment| row(inputs, commitment)).collect(),
             declaration: approval.declaration,
         }
     }
+}
+
+/// Loss and gain of one matter.
+#[derive(Serialize)]
+struct MatterRow {
+    name: String,
+    unit: String,
+    lost: String,
+    owed: Printed,
+    secured: String,
+    delivered: Printed,
+    shortfall: Printed,
+    due: String,
+}
+
+fn matters(inputs: &ReportInputs<'_>) -> Vec<MatterRow> {
+    let listed = inputs.project.only_agreement().map(|one| one.matters.as_slice()).unwrap_or_default();
+    let of = |matter: &Matter| {
+        // In its own digits: units of loss and gain are counted to a hundredth and finer.
+        let about = |series: &Series| {
+            let printed = Printed::about(inputs.ledger, series, &slug(&matter.words));
+            let figure = inputs.ledger.figure_of(series, &[&slug(&matter.words)]);
+            Printed { number: figure.map(|figure| as_written(figure.value)), ..printed }
+        };
+        let lost = [
+            matter.lost_hectares.map(|area| format!("{} ha", as_written(area))),
+            matter.lost.map(as_written),
+        ];
+        let lost: Vec<String> = lost.into_iter().flatten().collect();
+        let since = matter.secured_on.map(|day| format!(", {}", printed::short_day(day))).unwrap_or_default();
+        let by = matter.instrument.as_ref().map(|by| format!(" by {by}")).unwrap_or_default();
+        MatterRow {
+            name: matter.words.clone(),
+            unit: matter.unit.clone(),
+            lost: if lost.is_empty() { "not stated".to_owned() } else { lost.join(", ") },
+            owed: about(&catalogue::MATTER_OWED),
+            secured: matter.secured.map_or_else(
+                || "not stated".to_owned(),
+                |secured| format!("{}{by}{since}", as_written(secured)),
+            ),
+            delivered: about(&catalogue::MATTER_DELIVERED),
+            shortfall: about(&catalogue::MATTER_SHORTFALL),
+            due: matter.due.map_or_else(|| "not stated".to_owned(), printed::short_day),
+        }
+    };
+    listed.iter().map(of).collect()
 }
 
 fn row(inputs: &ReportInputs<'_>, commitment: &Commitment) -> Row {
@@ -107,6 +157,7 @@ fn row(inputs: &ReportInputs<'_>, commitment: &Commitment) -> Row {
         because,
         target: judged.filter(|_| commitment.status.is_none()).map(|judged| target(inputs, judged)),
         evidence: commitment.evidence.clone().unwrap_or_default(),
+        responsible: commitment.responsible.clone(),
         comment: commitment.comment.clone(),
     }
 }

@@ -78,6 +78,7 @@ impl Done {
             features: printed::each(ledger, &catalogue::LENGTH)
                 .filter(|(codes, _)| codes[1] == Standing::New.word())
                 .map(|(_, length)| length)
+                .chain(printed::under(ledger, &catalogue::LENGTH_IN_PERIOD))
                 .collect(),
             works: works(inputs),
             hours: Basis::ALL

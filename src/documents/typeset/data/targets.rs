@@ -28,6 +28,8 @@ pub(crate) struct Targets {
 pub(crate) struct Target {
     words: String,
     under: String,
+    /// What it is of, at which age, and who decides.
+    definition: Option<String>,
     area: String,
     required: String,
     /// What there is, as short as the first page needs it, and its interval.
@@ -107,6 +109,7 @@ pub(crate) fn target(inputs: &ReportInputs<'_>, judged: &Judged) -> Target {
     Target {
         words: asked.words.clone().unwrap_or_else(|| figure.label.clone()),
         under: asked.under.clone(),
+        definition: asked.definition(),
         area: or_all(asked.area.as_ref()),
         required: format!("{bound} {}", shortest(&required)),
         short: known.map(|figure| short(figure, bound_amount).0),
