@@ -670,8 +670,9 @@ fn a_payment_that_stands_twice_is_to_be_decided() {
     assert!(catchment.contains("11,789†1"));
     assert!(catchment.matches("†1").count() > 8, "{}", catchment.matches("†1").count());
     assert!(!read("council/acquittal.pdf").contains("†1"));
-    let pack = fs::read_dir(folder.path().join("out/council")).unwrap().map(|entry| entry.unwrap().path());
-    let pack = pack.filter(|path| path.extension().is_some_and(|ending| ending == "zip")).next().unwrap();
+    let mut pack =
+        fs::read_dir(folder.path().join("out/council")).unwrap().map(|entry| entry.unwrap().path());
+    let pack = pack.find(|path| path.extension().is_some_and(|ending| ending == "zip")).unwrap();
     let mut zip = zip::ZipArchive::new(fs::File::open(&pack).unwrap()).unwrap();
     let mut original = String::new();
     zip.by_name("originals/spending.csv").unwrap().read_to_string(&mut original).unwrap();

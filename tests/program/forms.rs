@@ -163,8 +163,8 @@ fn forms_are_filled_where_they_ask_and_what_cannot_be_is_named() {
     // They stand in the agreement's own pack, filled and as they were, and in no other's.
     let pack = |id: &str| {
         let folder = folder.path().join("out").join(id);
-        let zip = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
-        let zip = zip.filter(|path| path.extension().is_some_and(|ending| ending == "zip")).next().unwrap();
+        let mut zip = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+        let zip = zip.find(|path| path.extension().is_some_and(|ending| ending == "zip")).unwrap();
         names(&members(&fs::read(&zip).unwrap()))
     };
     let own = pack("catchment");
