@@ -277,7 +277,7 @@ impl Sheet<'_, '_> {
                     break;
                 }
                 match by_number.get(&number) {
-                    Some(&row) => self.into_row(row, number, &listed, member, unfilled),
+                    Some(&row) => self.put_row(row, number, &listed, member, unfilled),
                     None => {
                         let new = self.new_row(row, number, &listed, member, unfilled);
                         let before = by_number.range(..number).next_back().map_or(row, |(_, &before)| before);
@@ -305,7 +305,7 @@ impl Sheet<'_, '_> {
     }
 
     /// Puts a member's values into a row that is there.
-    fn into_row(
+    fn put_row(
         &mut self,
         row: usize,
         number: u32,
