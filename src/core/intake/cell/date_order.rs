@@ -125,7 +125,11 @@ mod tests {
         assert_eq!(shown(in_may.into_iter()), Shown::ByNearness(DateOrder::MonthFirst, day(13), day(14)));
         assert_eq!(order(&["2026-05-13", "12/05/2026"]), DateOrder::DayFirst);
         assert_eq!(order(&["2026-05-13", "12/05/2026", "05/12/2026"]), DateOrder::Unstated, "one of each");
-        assert_eq!(order(&["2025-12-01", "2025-05-13", "12/05/2025"]), DateOrder::Unstated, "each is near one");
+        assert_eq!(
+            order(&["2025-12-01", "2025-05-13", "12/05/2025"]),
+            DateOrder::Unstated,
+            "each is near one"
+        );
         let many = ["2026-05-13"; 5];
         let beside_a_slip: Vec<&str> = many.into_iter().chain(["2026-11-05", "05/12/2026"]).collect();
         assert_eq!(order(&beside_a_slip), DateOrder::MonthFirst);
