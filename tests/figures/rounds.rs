@@ -87,6 +87,30 @@ fn a_visit_over_two_days_is_one_and_what_was_counted_twice_counts_as_it_was_last
     assert_eq!(figure(&twice, "survival.all").value, figure(&whole, "survival.all").value);
 }
 
+/// A field book leaves the year of planting blank; its rows are later counts of the same stems.
+#[test]
+fn a_later_count_without_its_year_of_planting_takes_the_place_of_the_earlier() {
+    let mut project = small_project();
+    project.tallies.iter_mut().for_each(|tally| tally.cohort = Some(2025));
+    let later: Vec<Tally> = project
+        .tallies
+        .iter()
+        .map(|tally| Tally {
+            date: tally.date + chrono::Days::new(20),
+            cohort: None,
+            source: row("field.xlsx", tally.source.row),
+            ..tally.clone()
+        })
+        .collect();
+    let before = ledger::fill(&project);
+    project.tallies.extend(later);
+    project.period.to = day("2026-06-30");
+    let after = ledger::fill(&project);
+    for id in ["survival.all", "density.all"] {
+        assert_eq!(figure(&before, id).value, figure(&after, id).value, "{id}");
+    }
+}
+
 #[test]
 fn a_target_is_judged_as_at_its_own_day() {
     let mut project = small_project();

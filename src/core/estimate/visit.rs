@@ -38,18 +38,26 @@ pub fn rounds(project: &Project) -> Vec<Round<'_>> {
     rounds.filter(|round| !round.visits.is_empty()).collect()
 }
 
-/// What is counted once in a round: a species of one year of planting in one plot.
-type Counted<'a> = (&'a PlotId, &'a SpeciesId, Option<i32>);
+/// The last day on which each year of planting, or none that is told, of a species was counted in a plot.
+type Counted<'a> = BTreeMap<(&'a PlotId, &'a SpeciesId), BTreeMap<Option<i32>, NaiveDate>>;
 
 /// The visits of the round that holds the days of `window`, in order of plot; plots that were not tallied in it are left out.
 #[must_use]
 pub fn within(project: &Project, window: Period) -> Vec<Visit<'_>> {
     let tallies = || project.tallies.iter().filter(|tally| window.holds(tally.date));
-    let mut last: BTreeMap<Counted<'_>, NaiveDate> = BTreeMap::new();
+    let mut last = Counted::new();
     for tally in tallies() {
-        let day = last.entry((&tally.plot, &tally.species, tally.cohort)).or_insert(tally.date);
+        let cohorts = last.entry((&tally.plot, &tally.species)).or_default();
+        let day = cohorts.entry(tally.cohort).or_insert(tally.date);
         *day = tally.date.max(*day);
     }
+    // A row that tells no year of planting speaks of the same stems as one that does.
+    let counted_again = |tally: &Tally| {
+        last.get(&(&tally.plot, &tally.species)).is_some_and(|cohorts| {
+            let mut later = cohorts.iter().filter(|(_, day)| **day > tally.date);
+            later.any(|(cohort, _)| *cohort == tally.cohort || cohort.is_none() || tally.cohort.is_none())
+        })
+    };
     let mut visits: BTreeMap<&PlotId, Visit<'_>> = BTreeMap::new();
     let plots: BTreeMap<&PlotId, &Plot> = project.plots.iter().map(|plot| (&plot.id, plot)).collect();
     for tally in tallies() {
@@ -57,7 +65,7 @@ pub fn within(project: &Project, window: Period) -> Vec<Visit<'_>> {
         let visit =
             visits.entry(&plot.id).or_insert_with(|| Visit { plot, date: tally.date, tallies: Vec::new() });
         visit.date = visit.date.max(tally.date);
-        if last.get(&(&tally.plot, &tally.species, tally.cohort)) == Some(&tally.date) {
+        if !counted_again(tally) {
             visit.tallies.push(tally);
         }
     }

@@ -67,12 +67,11 @@ fn in_sheets(folder: &Path) {
             sheet.set_name(name).unwrap();
             for (at, row) in (0..).zip([&rows[0]].into_iter().chain(part)) {
                 for (column, cell) in (0..).zip(row) {
-                    match cell.parse::<f64>() {
-                        Ok(number) if at > 0 && number.is_finite() => {
-                            drop(sheet.write_number(at, column, number).unwrap())
-                        }
-                        _ => drop(sheet.write_string(at, column, cell).unwrap()),
-                    }
+                    let number = cell.parse::<f64>().ok().filter(|number| at > 0 && number.is_finite());
+                    match number {
+                        Some(number) => sheet.write_number(at, column, number).unwrap(),
+                        None => sheet.write_string(at, column, cell).unwrap(),
+                    };
                 }
             }
         }

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 
 use crate::{
     problem::{Place, Problem, Records},
-    project::{Layer, Period, PlotId, Project, slug},
+    project::{Layer, Period, PlotId, Project, SpeciesId, slug},
     source::Row,
     units::{day, listed, span},
 };
@@ -51,8 +51,14 @@ fn say(twice: Twice<'_>, how: &'static str, problems: &mut Vec<Problem>) {
 }
 
 fn counted_twice(project: &Project, round: &Period, problems: &mut Vec<Problem>) {
-    let seen = project.tallies.iter().filter(|tally| round.holds(tally.date)).map(|tally| {
-        let key = (&tally.species, tally.cohort);
+    let tallies = || project.tallies.iter().filter(|tally| round.holds(tally.date));
+    // A row that tells no year of planting speaks of the same stems as one that does.
+    let undated = tallies().filter(|tally| tally.cohort.is_none());
+    let undated: BTreeSet<(&PlotId, &SpeciesId)> =
+        undated.map(|tally| (&tally.plot, &tally.species)).collect();
+    let seen = tallies().map(|tally| {
+        let told = !undated.contains(&(&tally.plot, &tally.species));
+        let key = (&tally.species, tally.cohort.filter(|_| told));
         (&tally.plot, key, tally.date, &tally.source, tally.species.to_string())
     });
     say(twice(seen), "counted", problems);
