@@ -2,12 +2,14 @@
 
 use std::{collections::BTreeMap, sync::Arc};
 
+use rust_decimal::{Decimal, prelude::FromPrimitive};
+
 use crate::{
     ledger::{Entry, Ledger, catalogue, fill, print::value_text},
     problem::{Change, Effect, Measured, Problem, SecondReading},
-    project::{CoverMeasure, PlotShape, Project},
+    project::{CoverMeasure, PlotShape, Project, RainDay, Spending},
     source::{Row, Sources},
-    units::{Hours, Metres, SquareMetres},
+    units::{Hours, Metres, Millimetres, Money, SquareMetres},
 };
 
 /// Figures that are told of one reading; the rest follow from them.
@@ -103,10 +105,16 @@ fn read_so(project: &Project, reading: &SecondReading) -> Project {
     let meant = |row: &Row| reading.rows.holds(row);
     let mut project = match reading.change {
         Change::DayForMonth => return project.with_days_for_months(meant),
-        Change::LeftOut | Change::Times { .. } => project.clone(),
+        _ => project.clone(),
     };
     match reading.change {
         Change::LeftOut => leave_out(&mut project, meant),
+        Change::TaxAtRate(_) | Change::TaxOnTop | Change::InKind => {
+            for payment in project.spending.iter_mut().filter(|payment| meant(&payment.source)) {
+                pay_so(payment, reading.change);
+            }
+        }
+        Change::RunningTotals => take_apart(&mut project, meant),
         Change::Times { of, factor } => multiply(&mut project, of, factor, meant),
         Change::DayForMonth => {}
     }
@@ -123,6 +131,32 @@ fn leave_out(project: &mut Project, meant: impl Fn(&Row) -> bool) {
     project.rain.retain(|row| !meant(&row.source));
     project.sightings.retain(|row| !meant(&row.source));
     project.features.retain(|row| !meant(&row.source));
+}
+
+/// Takes running totals of rain apart into the rain of each day; a count that falls has begun anew.
+fn take_apart(project: &mut Project, meant: impl Fn(&Row) -> bool) {
+    let mut days: Vec<&mut RainDay> = project.rain.iter_mut().filter(|day| meant(&day.source)).collect();
+    days.sort_by_key(|day| day.date);
+    let mut before = 0.0;
+    for day in days {
+        if let Some(mm) = &mut day.mm {
+            let total = mm.0;
+            mm.0 = if total >= before { total - before } else { total };
+            before = total;
+        }
+    }
+}
+
+/// Takes a payment in another way.
+fn pay_so(payment: &mut Spending, change: Change) {
+    match change {
+        Change::TaxAtRate(rate) => {
+            let part = Decimal::from_f64(rate / (100.0 + rate)).unwrap_or_default();
+            payment.tax = Some(Money((payment.amount.0 * part).round_dp(2)));
+        }
+        Change::TaxOnTop => payment.amount = payment.amount + payment.tax.unwrap_or_default(),
+        _ => payment.in_kind = true,
+    }
 }
 
 fn multiply(project: &mut Project, of: Measured, factor: f64, meant: impl Fn(&Row) -> bool) {
@@ -152,6 +186,18 @@ fn multiply(project: &mut Project, of: Measured, factor: f64, meant: impl Fn(&Ro
         Measured::Hours => {
             for work in project.works.iter_mut().filter(|work| meant(&work.source)) {
                 work.hours = work.hours.map(|hours| Hours(hours.0 * factor));
+            }
+        }
+        Measured::Amount => {
+            let factor = Decimal::from_f64(factor).unwrap_or(Decimal::ONE);
+            for payment in project.spending.iter_mut().filter(|payment| meant(&payment.source)) {
+                payment.amount = Money(payment.amount.0 * factor);
+                payment.tax = payment.tax.map(|tax| Money(tax.0 * factor));
+            }
+        }
+        Measured::Rain => {
+            for day in project.rain.iter_mut().filter(|day| meant(&day.source)) {
+                day.mm = day.mm.map(|mm| Millimetres(mm.0 * factor));
             }
         }
         Measured::PlotSide => {

@@ -16,6 +16,8 @@ mod reading;
 mod records;
 mod second_reading;
 mod settings;
+mod slips;
+mod surveyed;
 mod terrain;
 
 use std::{borrow::Cow, fmt, sync::Arc};
@@ -38,6 +40,8 @@ pub use reading::Reading;
 pub use records::Records;
 pub use second_reading::{Change, Effect, Measured, SecondReading};
 pub use settings::Settings;
+pub use slips::Slips;
+pub use surveyed::Surveyed;
 pub use terrain::Terrain;
 
 /// How much a problem matters.
@@ -172,6 +176,10 @@ pub enum Kind {
     Terrain(#[from] Terrain),
     /// Values that no planting has, and rows that could mean something else.
     Plausibility(#[from] Plausibility),
+    /// What agrees with the rest of the folder if it is read in another way.
+    Slips(#[from] Slips),
+    /// Readings that stand apart from the rest of their table.
+    Surveyed(#[from] Surveyed),
     /// What two tables say of the same thing.
     Agreement(#[from] Agreement),
     /// What an earlier reading of the folder said.
@@ -190,6 +198,8 @@ macro_rules! of_family {
             Kind::Funding($of) => $does,
             Kind::Terrain($of) => $does,
             Kind::Plausibility($of) => $does,
+            Kind::Slips($of) => $does,
+            Kind::Surveyed($of) => $does,
             Kind::Agreement($of) => $does,
             Kind::Carried($of) => $does,
         }
@@ -208,6 +218,8 @@ impl Kind {
             Funding::CODES,
             Terrain::CODES,
             Plausibility::CODES,
+            Slips::CODES,
+            Surveyed::CODES,
             Agreement::CODES,
         ];
         families.into_iter().flatten().copied()

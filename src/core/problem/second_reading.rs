@@ -18,6 +18,14 @@ pub enum Change {
     DayForMonth,
     /// The rows do not count.
     LeftOut,
+    /// Readings of rain are totals that run on.
+    RunningTotals,
+    /// Tax is so many per cent of the price without it.
+    TaxAtRate(f64),
+    /// The amounts are without the tax that stands beside them.
+    TaxOnTop,
+    /// The rows are gifts.
+    InKind,
 }
 
 /// A measure whose unit may be another than its column says.
@@ -35,6 +43,10 @@ pub enum Measured {
     PlotSide,
     /// Hours of each person.
     Hours,
+    /// Sums of money, with their tax.
+    Amount,
+    /// Rain of a day.
+    Rain,
 }
 
 /// A figure that would be another.

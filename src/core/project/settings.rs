@@ -78,6 +78,15 @@ pub struct Soil {
     pub rain_2y_6h_mm_per_h: Option<f64>,
 }
 
+impl Soil {
+    /// Values of R beyond which something is likely to be wrong (judgement).
+    pub const EROSIVITIES: std::ops::RangeInclusive<f64> = 300.0..=20_000.0;
+
+    /// Values of K that soils have: the nomograph of Wischmeier and Smith (1978) ends at 0.7 in the customary units of the United
+    /// States, 0.09 in t.ha.h/(ha.MJ.mm) (from memory).
+    pub const ERODIBILITIES: std::ops::RangeInclusive<f64> = 0.001..=0.1;
+}
+
 /// The cover as it was before the work began.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CoverBefore {

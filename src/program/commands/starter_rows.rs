@@ -10,6 +10,9 @@ use hillfolio_documents::pack;
 /// Lines of a file that are looked at: what the example wrote stands at its top.
 const LOOKED_AT: usize = 1_000;
 
+/// Filled cells from which a row of the example is known, whatever columns its table has by now (common practice, no source).
+const TELLING: usize = 5;
+
 /// Settings of the example that name the project.
 const NAMES: [&str; 3] = ["name =", "reference =", "landholder ="];
 
@@ -35,11 +38,27 @@ fn rows(path: &str, bytes: &[u8], example: &[u8], problems: &mut Vec<Problem>) {
     // A title stands in quotes above the heading.
     let known: Vec<&str> =
         example.lines().map(str::trim).skip_while(|line| line.starts_with('"')).skip(1).collect();
+    let filled: Vec<Vec<&str>> = known.iter().map(|line| cells(line)).collect();
     let lines = (1..).zip(own.lines().map(str::trim)).take(LOOKED_AT);
-    for (row, _) in lines.filter(|(_, line)| !line.is_empty() && known.contains(line)) {
+    let is_known = |line: &str| {
+        let own = cells(line);
+        known.contains(&line) || filled.iter().any(|cells| cells.len() >= TELLING && holds(&own, cells))
+    };
+    for (row, _) in lines.filter(|(_, line)| !line.is_empty() && is_known(line)) {
         let place = Place { row: Some(row), ..Place::file(path) };
         problems.push(Problem::new(Plausibility::StarterRow { what: "the row is one" }, place));
     }
+}
+
+/// The filled cells of a line.
+fn cells(line: &str) -> Vec<&str> {
+    line.split(',').map(str::trim).filter(|cell| !cell.is_empty()).collect()
+}
+
+/// Whether `cells` stand among those of a row in their order, whatever columns were put between.
+fn holds(row: &[&str], cells: &[&str]) -> bool {
+    let mut row = row.iter();
+    cells.iter().all(|cell| row.any(|own| own == cell))
 }
 
 fn settings(bytes: &[u8], example: &[u8], problems: &mut Vec<Problem>) {

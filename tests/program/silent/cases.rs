@@ -20,13 +20,13 @@ pub(super) const CASES: &[Case] = &[
     // Values that no planting has.
     case(
         "sixteen thousand stems on a hectare",
-        &[Put("plantings.csv", ",900,", ",30000,")],
+        &[Put("plantings.csv", ",1800,", ",30000,")],
         "too-dense",
         &[1],
         &[
-            "30,700 stems on 2.00 ha of North are 15,343 a hectare",
-            "one every 0.81 m",
-            "a tenth of the stems would be 1,534 a hectare",
+            "31,400 stems on 2.00 ha of North are 15,693 a hectare",
+            "one every 0.80 m",
+            "a tenth of the stems would be 1,569 a hectare",
         ],
     ),
     case(
@@ -52,7 +52,7 @@ pub(super) const CASES: &[Case] = &[
         &[Put("plots.csv", "S1,South,5.64", "S1,South,35")],
         "plot-against-log",
         &[5],
-        &["16 stems were set in plot S1", "the log has 800 a hectare of South"],
+        &["16 stems were set in plot S1", "the log has 1,599 a hectare of South"],
     ),
     case(
         "a plot larger than its area",
@@ -109,6 +109,194 @@ pub(super) const CASES: &[Case] = &[
         "plot-against-log",
         &[7],
         &["79 stems were set in plot S3", "ten times fewer stems would explain it"],
+    ),
+    // Plots against what was planted.
+    case(
+        "plots with half their radius",
+        &[Each("plots.csv", "radius_m", |_| "2.82".to_owned())],
+        "standing-against-planted",
+        &[2, 7],
+        &["39 planted stems alive", "half the radius", "Living stems per hectare, all areas would be"],
+    ),
+    case(
+        "plots whose radius is a diameter",
+        &[Each("plots.csv", "radius_m", |_| "11.28".to_owned())],
+        "standing-against-planted",
+        &[2, 7],
+        &["the diameter and not the radius", "Living stems per hectare, all areas would be"],
+    ),
+    case(
+        "plots of half their ground",
+        &[Each("plots.csv", "radius_m", |_| "3.99".to_owned())],
+        "standing-against-planted",
+        &[2, 7],
+        &["if half of each plot is written down"],
+    ),
+    // Money.
+    case(
+        "the rate of tax in the place of the tax",
+        &[Each("spending.csv", "tax", |_| "10".to_owned())],
+        "tax-is-a-rate",
+        &[2, 3, 4],
+        &["as a rate of 10 % it is AUD 310.00 in all; as money, AUD 30.00"],
+    ),
+    case(
+        "the rate of tax as a fraction",
+        &[Each("spending.csv", "tax", |_| "0.1".to_owned())],
+        "tax-is-a-rate",
+        &[2, 3, 4],
+        &["as a rate of 10 % it is AUD 310.00 in all; as money, AUD 0.30"],
+    ),
+    case(
+        "amounts without tax where those with it are read",
+        &[Each("spending.csv", "amount", |sum| format!("{:.2}", sum / 1.1))],
+        "tax-of-the-whole",
+        &[2, 3, 4],
+        &["10 % of `amount` in 3 payments", "AUD 3,100.00 without and AUD 3,410.00 with it"],
+    ),
+    case(
+        "a statement entered besides its receipts",
+        &[Add(
+            "spending.csv",
+            "2025-08-30,Plants,1210.00,110.00,Millrace Nursery,MN-240,Statement of August",
+        )],
+        "sum-among-payments",
+        &[5],
+        &["is what rows 3 and 4 make together", "AUD 4,620.00 in all with it, AUD 3,410.00 without"],
+    ),
+    case(
+        "a subtotal among the receipts",
+        &[Add("spending.csv", "2025-08-30,Plants,3410.00,310.00,,,")],
+        "sum-among-payments",
+        &[5],
+        &["is what rows 2, 3 and 4 make together"],
+    ),
+    case(
+        "a credit note as a payment",
+        &[Add("spending.csv", "2025-09-02,Fencing,110.00,10.00,Crossfell Fencing,CN-4,Credit note for wire")],
+        "refund-as-payment",
+        &[5],
+        &["AUD 3,520.00 in all; as money back, AUD 3,300.00"],
+    ),
+    case(
+        "volunteers' hours as cash",
+        &[Add("spending.csv", "2025-09-02,Plants,816.00,0,Volunteers,,24 hours at the agreed rate")],
+        "in-kind-as-cash",
+        &[5],
+        &[
+            "`Volunteers` reads as people who are not paid",
+            "AUD 4,226.00 of cash in all; in kind, AUD 3,410.00",
+        ],
+    ),
+    case(
+        "a tenth of what was received",
+        &[Add("project.toml", "\n[money]\nreceived = 310.00")],
+        "received-out-of-scale",
+        &[],
+        &["AUD 310.00 was received", "with the point moved, AUD 3,100.00, AUD 0.00 would be left"],
+    ),
+    // One plot apart from the others.
+    case(
+        "one plot's cover as fractions",
+        &[
+            Put("cover.csv", "N1,ground,native grass,30", "N1,ground,native grass,0.3"),
+            Put("cover.csv", "N1,ground,exotic grass,35", "N1,ground,exotic grass,0.35"),
+            Put("cover.csv", "N1,ground,litter,20", "N1,ground,litter,0.2"),
+            Put("cover.csv", "N1,ground,bare,15", "N1,ground,bare,0.15"),
+            Put("cover.csv", "N1,canopy,native,12", "N1,canopy,native,0.12"),
+        ],
+        "fractions-in-one-plot",
+        &[2, 3, 4, 5, 6],
+        &["the 5 readings of cover in plot N1", "as fractions they would be 22.4 %", "would be"],
+    ),
+    case(
+        "one plot's heights in metres under centimetres",
+        &[
+            Put("stems.csv", "N1-1,2.02", "N1-1,0.0202"),
+            Put("stems.csv", "N1-2,2.31", "N1-2,0.0231"),
+            Put("stems.csv", "N1-3,1.72", "N1-3,0.0172"),
+            Put("stems.csv", "N1-4,3.25", "N1-4,0.0325"),
+        ],
+        "heights-of-one-plot",
+        &[2, 5],
+        &["4 heights in plot N1 is 0.020 m", "100 times as much would be 2.02 m"],
+    ),
+    case(
+        "heights that lost a digit",
+        &[Each("stems.csv", "height_m", |height| format!("{:.3}", height / 20.0))],
+        "another-unit-likely",
+        &[2, 25],
+        &["less than a seedling has when it leaves the nursery", "with the point moved, they would be 1.3"],
+    ),
+    case(
+        "one plot under two names",
+        &[
+            Add("plots.csv", "N4,North,5.64,148.0004,-35.9995,plan,upper slope,16,"),
+            Add("tallies.csv", "2024-05-13,N4,Acacia melanoxylon,7,1,0,0,"),
+            Add("tallies.csv", "2024-05-13,N4,Acacia irrorata,8,0,0,0,"),
+            Add("tallies.csv", "2026-05-13,N4,Acacia melanoxylon,6,2,0,1,"),
+            Add("tallies.csv", "2026-05-13,N4,Acacia irrorata,7,1,0,1,"),
+        ],
+        "plot-under-two-names",
+        &[26, 29],
+        &["plot N4 has the 4 counts of", "that plot N1 has too, and lies 0.0 m from it"],
+    ),
+    case(
+        "a cohort of a year in which nothing was planted",
+        &[
+            Head("tallies.csv", "note", "cohort"),
+            Put(
+                "tallies.csv",
+                "2026-05-13,N1,Acacia irrorata,7,1,0,1,",
+                "2026-05-13,N1,Acacia irrorata,7,1,0,1,2013",
+            ),
+        ],
+        "cohort-not-planted",
+        &[15],
+        &["nothing was planted in North in 2013, but in 2023; 7 of 8 stems are alive in it"],
+    ),
+    // The rain record and soil loss.
+    case(
+        "running totals of rain",
+        &[Write(
+            "rain.csv",
+            "date,mm\n2025-09-01,0\n2025-09-02,4\n2025-09-05,9\n2025-09-07,9\n2025-09-09,14\n2025-09-15,20\n\
+             2025-09-20,31\n2025-10-01,3\n2025-10-02,4\n2025-10-09,8\n2025-10-12,8\n2025-10-15,16\n2025-10-30,17\n",
+        )],
+        "rain-running-total",
+        &[2, 14],
+        &["2 months from September 2025 to October 2025", "they make 143.0 mm, as running totals 48.0 mm"],
+    ),
+    case(
+        "rain in inches under millimetres",
+        &[Each("rain.csv", "mm", |mm| format!("{:.2}", mm / 25.4))],
+        "rain-in-inches",
+        &[2],
+        &["less than where any forest is planted", "in inches it would be"],
+    ),
+    case(
+        "an erosivity of a hundredth",
+        &[Add("project.toml", "\n[soil]\nerosivity = 16.5")],
+        "erosion-factor-unusual",
+        &[],
+        &["an erosivity of 16.5 is outside 300 to 20,000", "1,650 would be a hundred times as much"],
+    ),
+    case(
+        "an erodibility in customary units",
+        &[Add("project.toml", "\n[soil]\nk = 0.15")],
+        "erosion-factor-unusual",
+        &[],
+        &["an erodibility of 0.15 is beyond 0.1", "0.0198 would be the same if it is in the customary units"],
+    ),
+    case(
+        "rows of the example in a table with another column",
+        &[
+            Head("spending.csv", "receipt", "receipt,in_kind"),
+            Add("spending.csv", "2025-08-01,Plants and guards,2640.00,240.00,,R-1,,"),
+        ],
+        "starter-row",
+        &[5],
+        &["of the invented example"],
     ),
     // Units.
     case(
@@ -322,7 +510,7 @@ pub(super) const CASES: &[Case] = &[
         &[7],
         &[
             "row 6 once more but for its note",
-            "Stems planted to date, all areas would be 3,200 stems and not 3,600 stems",
+            "Stems planted to date, all areas would be 6,400 stems and not 6,800 stems",
         ],
     ),
     case(
@@ -330,7 +518,7 @@ pub(super) const CASES: &[Case] = &[
         &[Add("plantings.csv", "19 Aug 2025,South,Acacia melanoxylon,400,tubestock,B5,,")],
         "row-again",
         &[7],
-        &["how its day is written", "3,200 stems and not 3,600 stems"],
+        &["how its day is written", "6,400 stems and not 6,800 stems"],
     ),
     case(
         "work pasted twice with another note",
@@ -462,11 +650,18 @@ pub(super) const CASES: &[Case] = &[
     case(
         "the hours of all people where those of each are read",
         &[Put("works.csv", "Planting,South,6,4,", "Planting,South,30,4,")],
+        "hours-of-no-day",
+        &[3],
+        &["30 hours of each of 4 people on one day, 120.0 person hours", "30 would count"],
+    ),
+    case(
+        "the hours of all people, few enough for a day of each",
+        &[Put("works.csv", "Planting,South,6,4,", "Planting,South,24,4,")],
         "hours-beyond-a-day",
         &[3],
         &[
-            "30 hours of each of 4 people on one day are 120.0 person hours",
-            "Hours worked, volunteer would be 30.0 h and not 120.0 h",
+            "24 hours of each of 4 people on one day are 96.0 person hours",
+            "Hours worked, volunteer would be 24.0 h and not 96.0 h",
         ],
     ),
     // Species.

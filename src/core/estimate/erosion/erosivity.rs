@@ -23,9 +23,6 @@ pub(crate) const SIGMA_ANNUAL: f64 = 0.60;
 /// Intensities for which the relation stands, mm/h (judgement).
 pub(crate) const INTENSITIES: std::ops::RangeInclusive<f64> = 2.0..=30.0;
 
-/// Values of R beyond which something is likely to be wrong (judgement).
-const LIKELY: std::ops::RangeInclusive<f64> = 300.0..=20_000.0;
-
 /// Scale, base and power of the relation with the intensity of the two-year six-hour storm.
 pub(crate) const STORM: [f64; 3] = [164.74, 1.1177, 0.6444];
 
@@ -138,7 +135,7 @@ pub fn from_annual(relation: Annual, rain: Millimetres, sources: Sources) -> Res
 }
 
 fn doubted(factor: Factor<Erosivity>) -> Factor<Erosivity> {
-    if LIKELY.contains(&factor.value.0) {
+    if Soil::EROSIVITIES.contains(&factor.value.0) {
         return factor;
     }
     let r = number(factor.value.0, 0);

@@ -3,10 +3,12 @@
 mod alive;
 mod budget;
 mod close;
+mod cohorts;
 mod cover;
 mod coverage;
 mod day_for_month;
 mod drawn_twice;
+mod erosion_factors;
 mod field_book;
 mod frost;
 pub(crate) mod funding;
@@ -14,19 +16,26 @@ mod lines;
 mod mix;
 mod names;
 mod new_rows;
+mod one_plot;
 mod outlines;
 mod period;
 mod places;
 mod plots;
 mod rain;
+mod rain_record;
 mod receipts;
+mod received;
 mod revisits;
 mod rises;
 mod rounds;
 mod sizes;
+mod standing;
 mod strata;
+mod sums;
 mod survey;
 mod tags;
+mod tax;
+mod twins;
 mod units;
 mod words;
 mod work;
@@ -34,11 +43,13 @@ mod work;
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
+use rust_decimal::Decimal;
 
 use crate::{
     problem::{Kind, Place, Problem, SecondReading},
     project::{AreaId, PlotId, Project},
     source::Row,
+    units::{Money, number},
 };
 
 /// Every check. `files` are those in the folder. What would not be said if swapped days were put right has its cause in them, and is not
@@ -65,6 +76,9 @@ fn each(project: &Project, files: &[String], problems: &mut Vec<Problem>) {
     field_book::check(project, problems);
     period::check(project, problems);
     plots::check(project, problems);
+    standing::check(project, problems);
+    twins::check(project, problems);
+    cohorts::check(project, problems);
     strata::check(project, problems);
     survey::check(project, problems);
     rounds::check(project, problems);
@@ -77,14 +91,20 @@ fn each(project: &Project, files: &[String], problems: &mut Vec<Problem>) {
     cover::check(project, problems);
     coverage::check(project, problems);
     units::check(project, problems);
+    one_plot::check(project, problems);
     sizes::check(project, problems);
     rain::check(project, problems);
+    rain_record::check(project, problems);
+    erosion_factors::check(project, problems);
     words::check(project, problems);
     work::check(project, problems);
     frost::check(project, problems);
     mix::check(project, problems);
     new_rows::check(project, problems);
     budget::check(project, problems);
+    tax::check(project, problems);
+    sums::check(project, problems);
+    received::check(project, problems);
     receipts::check(project, files, problems);
     names::check(project, problems);
 }
@@ -123,6 +143,11 @@ fn say_of<'a>(
             ahead: false,
         });
     }
+}
+
+/// Money with its currency.
+fn money(project: &Project, sum: Decimal) -> String {
+    format!("{} {}", project.identity.currency, number(Money(sum).number(), 2))
 }
 
 /// The middle one of `values`; `None` of nothing.

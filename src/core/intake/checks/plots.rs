@@ -15,13 +15,19 @@ const LONGEST_RADIUS: f64 = 40.0;
 
 /// How many times more stems, or fewer, may stand in a plot than in the whole of its area (common practice, no source: plants
 /// stand in clumps and strips, and a slipped decimal point makes ten or a hundred).
-const FACTOR: f64 = 8.0;
+pub(super) const FACTOR: f64 = 8.0;
+
+/// How many times more stems may stand in one plot where the other plots of its area agree with the log (common practice, no source).
+const FACTOR_ALONE: f64 = 4.0;
+
+/// Within how many times the other plots agree with it.
+const AGREE: f64 = 2.0;
 
 /// Stems below which chance alone makes a plot rich or poor (common practice, no source).
-const ENOUGH: f64 = 12.0;
+pub(super) const ENOUGH: f64 = 12.0;
 
 /// Square metres in a hectare.
-const HECTARE: f64 = 10_000.0;
+pub(super) const HECTARE: f64 = 10_000.0;
 
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     let mut planted: BTreeMap<&AreaId, u64> = BTreeMap::new();
@@ -39,14 +45,22 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
             if count(log) / area * HECTARE > DENSEST {
                 return None;
             }
-            against_log(plot, stems, log, area)
+            let others = project.plots.iter().filter(|other| other.area == plot.area && other.id != plot.id);
+            let (mut ground, mut held) = (0.0, 0.0);
+            for (other, stems) in others.filter_map(|other| Some((other, *set.get(&other.id)?))) {
+                ground += size(other.shape);
+                held += count(stems);
+            }
+            let ratio = held / ground / (count(log) / area);
+            let agree = (1.0 / AGREE..=AGREE).contains(&ratio);
+            against_log(plot, stems, log, area, if agree { FACTOR_ALONE } else { FACTOR })
         });
         problems.extend(problem);
     }
 }
 
 /// Stems set in each plot: as its table says, else by the visit at which most were counted.
-fn set(project: &Project) -> BTreeMap<&PlotId, u64> {
+pub(super) fn set(project: &Project) -> BTreeMap<&PlotId, u64> {
     let mut visits: BTreeMap<(&PlotId, chrono::NaiveDate), u64> = BTreeMap::new();
     for tally in &project.tallies {
         *visits.entry((&tally.plot, tally.date)).or_default() += tally.set();
@@ -110,11 +124,11 @@ fn too_large(plot: &Plot, area: f64) -> Option<Problem> {
     }
 }
 
-fn against_log(plot: &Plot, stems: u64, log: u64, area: f64) -> Option<Problem> {
+fn against_log(plot: &Plot, stems: u64, log: u64, area: f64, more: f64) -> Option<Problem> {
     let size = size(plot.shape);
     let (found, expected) = (count(stems), count(log) * size / area);
     let far =
-        (found >= ENOUGH && found > FACTOR * expected) || (expected >= ENOUGH && expected > FACTOR * found);
+        (found >= ENOUGH && found > more * expected) || (expected >= ENOUGH && expected > FACTOR * found);
     if !far || stems == 0 {
         return None;
     }

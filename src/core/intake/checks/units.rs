@@ -41,6 +41,9 @@ const YEARS: f64 = 0.5;
 /// practice, no source).
 const LOW: f64 = 0.05;
 
+/// The same of seedlings as they are set: lower ones have lost a digit, or half a year.
+const LOWEST_SET: f64 = 0.15;
+
 /// A measured stem with its age.
 struct Measure<'a> {
     stem: &'a Stem,
@@ -80,16 +83,21 @@ fn heights(measured: &[Measure<'_>], problems: &mut Vec<Problem>) {
     let (values, rows): (Vec<f64>, Vec<&Row>) =
         grown.filter_map(|one| Some((one.stem.height?.0, &one.stem.source))).unzip();
     let count = values.len();
-    let Some(middle) = median(values).filter(|middle| count >= ENOUGH && *middle < LOW) else { return };
+    let Some(middle) = median(values).filter(|middle| count >= ENOUGH && *middle < LOWEST_SET) else {
+        return;
+    };
+    let (factor, likely) = match middle < LOW {
+        true => (100.0, "written in metres under centimetres they would be"),
+        false => (10.0, "written in decimetres, or with the point moved, they would be"),
+    };
     let kind = Plausibility::AnotherUnitLikely {
         what: "heights",
         median: format!("{} m", number(middle, 3)),
         count,
         why: "less than a seedling has when it leaves the nursery".to_owned(),
-        likely: format!("written in metres under centimetres they would be {} m", as_written(middle * 100.0)),
+        likely: format!("{likely} {} m", as_written(middle * factor)),
     };
-    let other =
-        SecondReading::of(Change::Times { of: Measured::Height, factor: 100.0 }, rows.iter().copied());
+    let other = SecondReading::of(Change::Times { of: Measured::Height, factor }, rows.iter().copied());
     say_of(kind, rows, "height_m", Some(&other), problems);
 }
 

@@ -1,7 +1,7 @@
 //! More hours than a day has: most often those of all people together, written where those of each are read.
 
 use crate::{
-    problem::{Change, Measured, Place, Plausibility, Problem, SecondReading},
+    problem::{Change, Measured, Place, Plausibility, Problem, SecondReading, Slips},
     project::Project,
     units::{as_written, number},
 };
@@ -9,12 +9,24 @@ use crate::{
 /// Hours that nobody works in a day.
 const DAY: f64 = 24.0;
 
+/// Hours that several people seldom work each on one day (common practice, no source: ten, the way to the hill left out).
+const LONG_DAY: f64 = 10.0;
+
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     for work in &project.works {
-        let Some(hours) = work.hours.map(|hours| hours.0).filter(|hours| *hours > DAY) else { continue };
-        let (people, sum) = (work.people, number(work.person_hours().0, 1));
+        let people = work.people;
+        // What one person has may be the hours of all, or of a machine.
+        let most = if people > 1 { LONG_DAY } else { DAY };
+        let Some(hours) = work.hours.map(|hours| hours.0).filter(|hours| *hours > most) else { continue };
+        let sum = number(work.person_hours().0, 1);
+        let place = Place::row(&work.source).column("hours");
+        if people > 1 && hours > DAY {
+            let kind = Slips::HoursOfNoDay { hours: as_written(hours), people, sum };
+            problems.push(Problem::new(kind, place));
+            continue;
+        }
         let kind = Plausibility::HoursBeyondADay { hours: as_written(hours), people, sum };
-        let problem = Problem::new(kind, Place::row(&work.source).column("hours"));
+        let problem = Problem::new(kind, place);
         let each = Change::Times { of: Measured::Hours, factor: 1.0 / f64::from(people) };
         let other = (people > 1).then(|| SecondReading::of(each, [&work.source]));
         problems.push(match other {

@@ -1,0 +1,105 @@
+//! Tax that is a rate and no money, and tax that is worked out of the whole amount as if it were the price without it.
+
+use rust_decimal::Decimal;
+
+use crate::{
+    intake::checks::{money, say_of},
+    problem::{Change, Problem, SecondReading, Slips},
+    project::{Project, Spending},
+    source::Row,
+    units::{Money, as_written, number},
+};
+
+/// Standard rates of tax on sales by currency, per cent of the price without it (each country's revenue office; from memory).
+const RATES: [(&str, i64); 7] =
+    [("AUD", 10), ("NZD", 15), ("GBP", 20), ("ZAR", 15), ("FJD", 15), ("PGK", 10), ("JPY", 10)];
+
+/// Payments from which one and the same tax is no chance, and how many times the least of them the largest must be (common practice,
+/// no source).
+const ENOUGH: usize = 3;
+const APART: i64 = 2;
+
+/// The highest rate that a tax on sales has, per cent: Hungary's 27 (European Commission, *VAT rates applied in the Member States*;
+/// from memory).
+const HIGHEST: i64 = 27;
+
+/// What rounding to the cent may add to a sum of tax, in the currency.
+const ROUNDED: Decimal = Decimal::from_parts(1, 0, 0, false, 2);
+
+pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
+    let taxed: Vec<(&Spending, Decimal)> = project
+        .spending
+        .iter()
+        .filter_map(|payment| Some((payment, payment.tax?.0)))
+        .filter(|(payment, tax)| tax.is_sign_positive() && !tax.is_zero() && payment.amount.0 > *tax)
+        .collect();
+    if !rate_for_money(project, &taxed, problems) {
+        of_the_whole(project, &taxed, problems);
+    }
+}
+
+/// The same number beside every amount. Says whether it is so.
+fn rate_for_money(project: &Project, taxed: &[(&Spending, Decimal)], problems: &mut Vec<Problem>) -> bool {
+    let amounts = || taxed.iter().map(|(payment, _)| payment.amount.0);
+    let (Some(least), Some(most), Some((_, tax))) = (amounts().min(), amounts().max(), taxed.first()) else {
+        return false;
+    };
+    let same = taxed.iter().all(|(_, other)| other == tax);
+    let rate = if *tax < Decimal::ONE { *tax * Decimal::from(100) } else { *tax };
+    if taxed.len() < ENOUGH || !same || most < least * Decimal::from(APART) || rate > Decimal::from(HIGHEST) {
+        return false;
+    }
+    let part = rate / (Decimal::from(100) + rate);
+    let kind = Slips::TaxIsARate {
+        written: tax.normalize().to_string(),
+        count: taxed.len(),
+        least: money(project, least),
+        most: money(project, most),
+        rate: rate.normalize().to_string(),
+        as_rate: money(project, amounts().map(|amount| amount * part).sum()),
+        as_money: money(project, tax * Decimal::from(taxed.len())),
+    };
+    let rate = Money(rate).number();
+    tell(kind, Change::TaxAtRate(rate), taxed.iter().map(|(payment, _)| &payment.source), problems);
+    true
+}
+
+/// Tax of the rate that is usual with the currency, but of the whole amount.
+fn of_the_whole(project: &Project, taxed: &[(&Spending, Decimal)], problems: &mut Vec<Problem>) {
+    let Some((_, rate)) = RATES.iter().find(|(currency, _)| *currency == project.identity.currency) else {
+        return;
+    };
+    let part = Decimal::from(*rate) / Decimal::from(100);
+    let inside = Decimal::from(*rate) / Decimal::from(100 + rate);
+    // Of an amount so small that rounding hides the difference nothing can be said.
+    let of_whole: Vec<&(&Spending, Decimal)> = taxed
+        .iter()
+        .filter(|(payment, tax)| {
+            let amount = payment.amount.0;
+            (amount * part - tax).abs() <= ROUNDED && (amount * (part - inside)) > ROUNDED * Decimal::from(5)
+        })
+        .collect();
+    if of_whole.is_empty() {
+        return;
+    }
+    let sum: Decimal = of_whole.iter().map(|(payment, _)| payment.amount.0).sum();
+    let tax: Decimal = of_whole.iter().map(|(_, tax)| *tax).sum();
+    let kind = Slips::TaxOfTheWhole {
+        count: of_whole.len(),
+        rate: as_written(Money(Decimal::from(*rate)).number()),
+        inside: number(Money(inside).number() * 100.0, 2),
+        as_read: format!("{} without tax and {}", money(project, sum - tax), money(project, sum)),
+        as_price: format!("{} without and {} with it", money(project, sum), money(project, sum + tax)),
+    };
+    tell(kind, Change::TaxOnTop, of_whole.iter().map(|(payment, _)| &payment.source), problems);
+}
+
+fn tell<'a>(
+    kind: Slips,
+    change: Change,
+    rows: impl Iterator<Item = &'a Row> + Clone,
+    problems: &mut Vec<Problem>,
+) {
+    let other = SecondReading::of(change, rows.clone());
+    say_of(kind, rows, "tax", Some(&other), problems);
+}

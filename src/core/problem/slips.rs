@@ -1,0 +1,56 @@
+//! Slips: sizes, sums and readings that contradict the rest of the folder as they are read, and agree with it if read in another way.
+
+use crate::problem::{counted, kinds};
+
+kinds! {
+    /// What would agree with the rest of the folder if it were read in another way, with both readings.
+    Slips {
+        /// More living planted stems on the ground than were planted there, or far fewer set than were.
+        #[error("{found}, {of_plots} a hectare; {planted}, {of_log} a hectare{}", .explained)]
+        Doubt "standing-against-planted" StandingAgainstPlanted {
+            found: String, of_plots: String, planted: String, of_log: String, explained: String
+        } => "measure the sides of a plot again; check that the planting log is whole, that the boundary is drawn round what was \
+            planted, and that self-sown stems are under `recruits`";
+        /// Tax that is the same number whatever it is in.
+        #[error("`tax` is {written} in each of {count} payments from {least} to {most}: as a rate of {rate} % it is {as_rate} in all; \
+            as money, {as_money}")]
+        Doubt "tax-is-a-rate" TaxIsARate {
+            written: String, count: usize, least: String, most: String, rate: String, as_rate: String, as_money: String
+        } => "under `tax` write the money of each receipt, not the rate";
+        /// Tax that is the rate's part of the whole amount, and not of the price without it.
+        #[error("{}", tax_of_whole(*.count, .rate, .inside, .as_read, .as_price))]
+        Doubt "tax-of-the-whole" TaxOfTheWhole {
+            count: usize, rate: String, inside: String, as_read: String, as_price: String
+        } => "under `amount` write the whole sum on the receipt, tax included, and under `tax` what the receipt says is in it";
+        /// A row whose amount is the sum of others.
+        #[error("{amount} {}; it counts besides: {with} in all with it, {without} without", .why)]
+        Doubt "sum-among-payments" SumAmongPayments { amount: String, why: String, with: String, without: String }
+            => "take the row out if the others are in the table";
+        /// Money that came back, entered as money out.
+        #[error("`{words}` reads as money got back, and {amount} counts as spent: {spent} in all; as money back, {back}")]
+        Doubt "refund-as-payment" RefundAsPayment { words: String, amount: String, spent: String, back: String }
+            => "write what came back below nothing, tax too: -1100.00";
+        /// A gift entered as cash.
+        #[error("{why}, and {amount} counts as cash: {cash} of cash in all; in kind, {without}")]
+        Doubt "in-kind-as-cash" InKindAsCash { why: String, amount: String, cash: String, without: String }
+            => "write yes under `in_kind` if nothing was paid";
+        /// Hours of each of several people that no day has.
+        #[error("{hours} hours of each of {people} people on one day, {sum} person hours in all, are more than a day has; if they are \
+            the hours of all together, {hours} would count")]
+        Error "hours-of-no-day" HoursOfNoDay { hours: String, people: u32, sum: String }
+            => "under `hours` write the hours of each person, and give a row to each day; of the hours of all together, leave `people` empty";
+        /// Money received that is far from what is budgeted and spent.
+        #[error("{received} was received, {beside}{}", .explained)]
+        Doubt "received-out-of-scale" ReceivedOutOfScale { received: String, beside: String, explained: String }
+            => "check the decimal point of `received` under [money]";
+    }
+}
+
+/// Tax that would be right of a price without tax.
+fn tax_of_whole(count: usize, rate: &str, inside: &str, as_read: &str, as_price: &str) -> String {
+    format!(
+        "`tax` is {rate} % of `amount` in {}; in an amount that holds it, a rate of {rate} % makes {inside} %. As they are read they \
+         are {as_read} with tax; if the amounts are without it, {as_price}",
+        counted(count, "payment", "payments")
+    )
+}

@@ -1,0 +1,49 @@
+//! Readings of surveys and gauges that stand apart from the rest of their table, or of what is usual.
+
+use crate::problem::kinds;
+
+kinds! {
+    /// Readings that would agree with the others if they were read in another way.
+    Surveyed {
+        /// The covers of one plot as fractions, those of the others in per cent.
+        #[error("the {count} readings of cover in plot {plot} lie from 0 to 1 per cent, {mean} % in the mean; those of the other plots have \
+            {others} % in the mean; as fractions they would be {fraction} %")]
+        Doubt "fractions-in-one-plot" FractionsInOnePlot {
+            plot: String, count: usize, mean: String, others: String, fraction: String
+        } => "write 40 for 40 %, not 0.4";
+        /// The heights of one plot in another unit than those of the others.
+        #[error("the middle one of {count} heights in plot {plot} is {median} m, that of the other plots {others} m; {factor} times as much \
+            would be {then} m")]
+        Doubt "heights-of-one-plot" HeightsOfOnePlot {
+            plot: String, count: usize, median: String, others: String, factor: u32, then: String
+        } => "write all heights of a table in the unit that its heading names";
+        /// One plot under two names.
+        #[error("plot {plot} has {counts} that plot {first} has too{place}; both count, {both} stems alive in the two and {one} in one")]
+        Doubt "plot-under-two-names" PlotUnderTwoNames {
+            plot: String, first: String, counts: String, place: String, both: String, one: String
+        } => "take out one of the two if they are one plot; correct the place or the counts if they are not";
+        /// A cohort of which nothing was planted.
+        #[error("cohort {cohort}: nothing was planted in {area} in {cohort}, but in {years}; {alive} of {set} stems are alive in it, and it \
+            counts apart; as a part of {likely} {then_alive} of {then_set} would be")]
+        Doubt "cohort-not-planted" CohortNotPlanted {
+            cohort: i32, area: String, years: String, alive: String, set: String, likely: i32, then_alive: String, then_set: String
+        } => "under `cohort` write the year in which the stems were planted";
+        /// Running totals in the place of the rain of each day.
+        #[error("the rain of {months} never falls from one reading to the next, {rises} times it rises, to {last} mm: running totals \
+            read so; as they stand they make {sum} mm, as running totals {then} mm")]
+        Doubt "rain-running-total" RainRunningTotal {
+            months: String, rises: usize, last: String, sum: String, then: String
+        } => "under `mm` write the rain of each day: the reading less the one before";
+        /// Rain in inches under millimetres, or a slipped point.
+        #[error("{mm} mm fell in the {days} days read from {from} to {to}, {beside}; in inches it would be {inches} mm, with the point \
+            moved {tenfold} mm")]
+        Doubt "rain-in-inches" RainInInches {
+            mm: String, days: usize, from: String, to: String, beside: String, inches: String, tenfold: String
+        } => "name the unit in the heading, such as rain_in; check the decimal point";
+        /// A factor of soil loss that is far from what is found.
+        #[error("{factor} of {given} is {beside}; {meant} would be {then}, and soil loss {change} what it is now")]
+        Doubt "erosion-factor-unusual" ErosionFactorUnusual {
+            factor: &'static str, given: String, beside: String, meant: String, then: &'static str, change: String
+        } => "erosivity is in MJ mm/(ha h yr) and erodibility in t ha h/(ha MJ mm); factors in other units must be converted";
+    }
+}
