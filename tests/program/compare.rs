@@ -7,21 +7,26 @@ use tempfile::TempDir;
 
 use crate::{broken::laid_out, commands::hillfolio};
 
+/// The base with a target that one plot can show to be probable.
 fn base() -> TempDir {
-    laid_out(&Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/program/broken/base"))
+    let folder = laid_out(&Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/program/broken/base"));
+    change(&folder, "project.toml", "at_least = 0.80", "at_least = 0.50");
+    folder
+}
+
+fn change(folder: &TempDir, file: &str, from: &str, to: &str) {
+    let path = folder.path().join(file);
+    let text = fs::read_to_string(&path).unwrap();
+    assert!(text.contains(from), "{file}: {from}");
+    fs::write(path, text.replacen(from, to, 1)).unwrap();
 }
 
 /// The base a year on: more planted, fewer alive, a target turned.
 fn year_on() -> TempDir {
     let folder = base();
-    let change = |file: &str, from: &str, to: &str| {
-        let path = folder.path().join(file);
-        let text = fs::read_to_string(&path).unwrap();
-        assert!(text.contains(from), "{file}: {from}");
-        fs::write(path, text.replacen(from, to, 1)).unwrap();
-    };
-    change("tallies.csv", "Acacia melanoxylon,8,2", "Acacia melanoxylon,3,7");
+    change(&folder, "tallies.csv", "Acacia melanoxylon,8,2", "Acacia melanoxylon,0,10");
     change(
+        &folder,
         "plantings.csv",
         "2025-08-02,South",
         "2025-08-02,South,Acacia melanoxylon,50,tubestock,B3,,\n2025-08-02,South",

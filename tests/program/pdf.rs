@@ -85,27 +85,29 @@ fn letters(map: &[u8]) -> BTreeMap<u16, String> {
     letters
 }
 
-/// The codes of every string that a content stream shows, two bytes each.
+/// The codes of every string that a content stream shows, two bytes each; a string of an odd length is none that a font of the documents reads.
 fn glyphs(stream: &[u8]) -> Vec<u16> {
-    let mut bytes = Vec::new();
+    let mut codes = Vec::new();
     if find(stream, b" Tj").is_none() && find(stream, b" TJ").is_none() && find(stream, b"]TJ").is_none() {
         return Vec::new();
     }
     let mut at = 0;
     while at < stream.len() {
         match stream[at] {
-            b'(' => at = literal(stream, at + 1, &mut bytes),
+            b'(' => {
+                let mut bytes = Vec::new();
+                at = literal(stream, at + 1, &mut bytes);
+                codes.extend(pairs(&bytes));
+            }
             b'<' if stream.get(at + 1) != Some(&b'<') => {
                 let end =
                     stream[at..].iter().position(|&byte| byte == b'>').map_or(stream.len(), |end| at + end);
                 let digits: Vec<u8> =
                     stream[at + 1..end].iter().copied().filter(u8::is_ascii_hexdigit).collect();
                 let value = |digit: u8| char::from(digit).to_digit(16).unwrap_or(0) as u8;
-                bytes.extend(
-                    digits
-                        .chunks(2)
-                        .map(|pair| value(pair[0]) * 16 + pair.get(1).map_or(0, |&low| value(low))),
-                );
+                let byte = |pair: &[u8]| value(pair[0]) * 16 + pair.get(1).map_or(0, |&low| value(low));
+                let bytes: Vec<u8> = digits.chunks(2).map(byte).collect();
+                codes.extend(pairs(&bytes));
                 at = end;
             }
             b'<' => at += 1,
@@ -113,7 +115,12 @@ fn glyphs(stream: &[u8]) -> Vec<u16> {
         }
         at += 1;
     }
-    bytes.chunks_exact(2).map(|pair| u16::from_be_bytes([pair[0], pair[1]])).collect()
+    codes
+}
+
+fn pairs(bytes: &[u8]) -> Vec<u16> {
+    let even = if bytes.len() % 2 == 0 { bytes } else { &[] };
+    even.chunks_exact(2).map(|pair| u16::from_be_bytes([pair[0], pair[1]])).collect()
 }
 
 /// Reads a string in brackets from `at` on; gives the place of its closing bracket.
