@@ -119,7 +119,7 @@ fn glyphs(stream: &[u8]) -> Vec<u16> {
 }
 
 fn pairs(bytes: &[u8]) -> Vec<u16> {
-    let even = if bytes.len() % 2 == 0 { bytes } else { &[] };
+    let even = if bytes.len().is_multiple_of(2) { bytes } else { &[] };
     even.chunks_exact(2).map(|pair| u16::from_be_bytes([pair[0], pair[1]])).collect()
 }
 

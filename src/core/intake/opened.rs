@@ -24,6 +24,9 @@ use crate::{
 /// Problems that are shown with their row: beyond them nobody reads each.
 const SHOWN: usize = 2_000;
 
+/// A table, and which of its records stands in each row of one file.
+type Numbered<'a> = (&'a Table, BTreeMap<u32, usize>);
+
 /// The tables whose headers were understood, by name.
 #[derive(Default)]
 pub(crate) struct Tables {
@@ -56,7 +59,7 @@ impl Tables {
     /// Gives each problem that is about a row of a table that row to show, with the heading of its column as it stands there.
     pub(crate) fn show(&self, problems: &mut [Problem]) {
         let bare = |problem: &&mut Problem| problem.place.excerpt.is_none() && problem.place.row.is_some();
-        let mut rows: BTreeMap<Arc<str>, Option<(&Table, BTreeMap<u32, usize>)>> = BTreeMap::new();
+        let mut rows: BTreeMap<Arc<str>, Option<Numbered<'_>>> = BTreeMap::new();
         for problem in problems.iter_mut().filter(bare).take(SHOWN) {
             let place = &problem.place;
             let found =
@@ -74,7 +77,7 @@ impl Tables {
     }
 
     /// The table with a part at `path`, and which of its records stands in each row there.
-    fn rows_of(&self, path: &str) -> Option<(&Table, BTreeMap<u32, usize>)> {
+    fn rows_of(&self, path: &str) -> Option<Numbered<'_>> {
         let mut tables = self.own.values().chain(self.field.values());
         let table = tables.find(|table| table.parts().any(|(part, _)| part == path))?;
         let mut rows = BTreeMap::new();

@@ -279,7 +279,7 @@ pub struct Place {
     /// The column's heading, or the setting's dotted name.
     pub column: Option<String>,
     /// The lines to show.
-    pub excerpt: Option<Excerpt>,
+    pub excerpt: Option<Box<Excerpt>>,
 }
 
 impl Place {

@@ -15,7 +15,7 @@ kinds! {
         #[error("`tax` is {written} in each of {count} payments from {least} to {most}: as a rate of {rate} % it is {as_rate} in all; \
             as money, {as_money}")]
         Doubt "tax-is-a-rate" TaxIsARate {
-            written: String, count: usize, least: String, most: String, rate: String, as_rate: String, as_money: String
+            written: Box<str>, count: usize, least: Box<str>, most: Box<str>, rate: Box<str>, as_rate: Box<str>, as_money: Box<str>
         } => "under `tax` write the money of each receipt, not the rate";
         /// Tax that is the rate's part of the whole amount, and not of the price without it.
         #[error("{}", tax_of_whole(*.count, .rate, .inside, .as_read, .as_price))]

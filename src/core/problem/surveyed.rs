@@ -20,13 +20,13 @@ kinds! {
         /// One plot under two names.
         #[error("plot {plot} has {counts} that plot {first} has too{place}; both count, {both} stems alive in the two and {one} in one")]
         Doubt "plot-under-two-names" PlotUnderTwoNames {
-            plot: String, first: String, counts: String, place: String, both: String, one: String
+            plot: Box<str>, first: Box<str>, counts: Box<str>, place: Box<str>, both: Box<str>, one: Box<str>
         } => "take out one of the two if they are one plot; correct the place or the counts if they are not";
         /// A cohort of which nothing was planted.
         #[error("cohort {cohort}: nothing was planted in {area} in {cohort}, but in {years}; {alive} of {set} stems are alive in it, and it \
             counts apart; as a part of {likely} {then_alive} of {then_set} would be")]
         Doubt "cohort-not-planted" CohortNotPlanted {
-            cohort: i32, area: String, years: String, alive: String, set: String, likely: i32, then_alive: String, then_set: String
+            cohort: i32, area: Box<str>, years: Box<str>, alive: Box<str>, set: Box<str>, likely: i32, then_alive: Box<str>, then_set: Box<str>
         } => "under `cohort` write the year in which the stems were planted";
         /// Running totals in the place of the rain of each day.
         #[error("the rain of {months} never falls from one reading to the next, {rises} times it rises, to {last} mm: running totals \
@@ -38,12 +38,12 @@ kinds! {
         #[error("{mm} mm fell in the {days} days read from {from} to {to}, {beside}; in inches it would be {inches} mm, with the point \
             moved {tenfold} mm")]
         Doubt "rain-in-inches" RainInInches {
-            mm: String, days: usize, from: String, to: String, beside: String, inches: String, tenfold: String
+            mm: Box<str>, days: usize, from: Box<str>, to: Box<str>, beside: Box<str>, inches: Box<str>, tenfold: Box<str>
         } => "name the unit in the heading, such as rain_in; check the decimal point";
         /// A factor of soil loss that is far from what is found.
         #[error("{factor} of {given} is {beside}; {meant} would be {then}, and soil loss {change} what it is now")]
         Doubt "erosion-factor-unusual" ErosionFactorUnusual {
-            factor: &'static str, given: String, beside: String, meant: String, then: &'static str, change: String
+            factor: &'static str, given: Box<str>, beside: Box<str>, meant: Box<str>, then: &'static str, change: Box<str>
         } => "erosivity is in MJ mm/(ha h yr) and erodibility in t ha h/(ha MJ mm); factors in other units must be converted";
     }
 }

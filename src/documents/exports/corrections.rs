@@ -54,7 +54,7 @@ mod tests {
     fn unknown(row: u32, found: &str) -> Problem {
         let excerpt =
             Excerpt { header: vec![], cells: vec!["N1".to_owned(), found.to_owned()], at: 1, made: false };
-        let place = Place { row: Some(row), excerpt: Some(excerpt), ..Place::file("tallies.csv") };
+        let place = Place { row: Some(row), excerpt: Some(Box::new(excerpt)), ..Place::file("tallies.csv") };
         let kind =
             Records::SpeciesUnknown { found: found.to_owned(), nearest: Some("Acacia dealbata".to_owned()) };
         Problem::new(kind, place.column("species"))

@@ -230,12 +230,12 @@ mod tests {
             path: "tallies.csv".into(),
             row: Some(row),
             column: Some("alive".to_owned()),
-            excerpt: Some(Excerpt {
+            excerpt: Some(Box::new(Excerpt {
                 header: ["plot", "species", "alive"].map(str::to_owned).to_vec(),
                 cells: ["N-07", "Acacia dealbata", "46"].map(str::to_owned).to_vec(),
                 at: 2,
                 made: false,
-            }),
+            })),
         };
         let kind =
             Records::MoreAliveThanPlanted { alive: 46, planted: 40, whereabouts: "plot N-07".to_owned() };

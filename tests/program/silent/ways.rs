@@ -6,6 +6,9 @@ use rust_xlsxwriter::Workbook;
 
 use super::{Case, Edit, cases::CASES, laid_out, problems};
 
+/// A way in, by its name: what is done to a folder so that it is read in that way.
+type Way = (&'static str, fn(&Path));
+
 /// Tables that are laid out otherwise; the rest of the folder stays.
 const TABLES: [&str; 9] =
     ["plantings", "plots", "tallies", "stems", "cover", "works", "spending", "sightings", "rain"];
@@ -83,7 +86,7 @@ fn in_sheets(folder: &Path) {
 
 #[test]
 fn no_way_in_lets_a_mistake_through() {
-    let ways: [(&str, fn(&Path)); 2] = [("mapped", mapped), ("in sheets", in_sheets)];
+    let ways: [Way; 2] = [("mapped", mapped), ("in sheets", in_sheets)];
     let (mut silent, mut tried) = (Vec::new(), 0);
     for (way, lay_out) in ways {
         let clean = laid_out(&[]);

@@ -37,13 +37,13 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
         let named: Vec<String> = years.iter().map(ToString::to_string).collect();
         let kind = Surveyed::CohortNotPlanted {
             cohort,
-            area: area.to_string(),
-            years: listed(&named),
-            alive: alive.to_string(),
-            set: set.to_string(),
+            area: area.to_string().into(),
+            years: listed(&named).into(),
+            alive: alive.to_string().into(),
+            set: set.to_string().into(),
             likely,
-            then_alive: (alive + others).to_string(),
-            then_set: (set + others_set).to_string(),
+            then_alive: (alive + others).to_string().into(),
+            then_set: (set + others_set).to_string().into(),
         };
         say_of(kind, rows.iter().map(|tally| &tally.source), "cohort", None, problems);
     }

@@ -47,11 +47,11 @@ fn tell(
     let meant = given * factor;
     let kind = Surveyed::ErosionFactorUnusual {
         factor: what,
-        given: as_written(given),
-        beside,
-        meant: if meant < 1.0 { number(meant, 4) } else { number(meant, 0) },
+        given: as_written(given).into(),
+        beside: beside.into(),
+        meant: if meant < 1.0 { number(meant, 4) } else { number(meant, 0) }.into(),
         then,
-        change: format!("{} times", number(factor, if factor < 1.0 { 2 } else { 0 })),
+        change: format!("{} times", number(factor, if factor < 1.0 { 2 } else { 0 })).into(),
     };
     problems.push(Problem::new(kind, Place::file(SETTINGS).column(column)));
 }

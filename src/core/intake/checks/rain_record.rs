@@ -107,13 +107,13 @@ fn inches(project: &Project, read: &[Read<'_>], problems: &mut Vec<Problem>) {
         };
         let (Some((_, first)), Some((_, last))) = (days.first(), days.last()) else { continue };
         let kind = Surveyed::RainInInches {
-            mm: number(here, 1),
+            mm: number(here, 1).into(),
             days: days.len(),
-            from: day(first.date),
-            to: day(last.date),
-            beside,
-            inches: number(here * INCH, 1),
-            tenfold: number(here * 10.0, 1),
+            from: day(first.date).into(),
+            to: day(last.date).into(),
+            beside: beside.into(),
+            inches: number(here * INCH, 1).into(),
+            tenfold: number(here * 10.0, 1).into(),
         };
         let rows: Vec<_> = days.iter().map(|(_, one)| &one.source).collect();
         let change = Change::Times { of: Measured::Rain, factor: INCH };

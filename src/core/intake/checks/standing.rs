@@ -73,7 +73,7 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     let factors: Vec<f64> = all.iter().map(|found| found.factor).collect();
     let alike = factors.iter().all(|factor| factors.iter().all(|other| NEAR.contains(&(factor / other))));
     let together = alike.then(|| {
-        let factor = factors.iter().product::<f64>().powf(1.0 / count(factors.len() as u64));
+        let factor = libm::pow(factors.iter().product(), 1.0 / count(factors.len() as u64));
         reading(factor, all.iter().flat_map(|found| &found.plots))
     });
     for found in all {

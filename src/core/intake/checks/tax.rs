@@ -51,13 +51,13 @@ fn rate_for_money(project: &Project, taxed: &[(&Spending, Decimal)], problems: &
     }
     let part = rate / (Decimal::from(100) + rate);
     let kind = Slips::TaxIsARate {
-        written: tax.normalize().to_string(),
+        written: tax.normalize().to_string().into(),
         count: taxed.len(),
-        least: money(project, least),
-        most: money(project, most),
-        rate: rate.normalize().to_string(),
-        as_rate: money(project, amounts().map(|amount| amount * part).sum()),
-        as_money: money(project, tax * Decimal::from(taxed.len())),
+        least: money(project, least).into(),
+        most: money(project, most).into(),
+        rate: rate.normalize().to_string().into(),
+        as_rate: money(project, amounts().map(|amount| amount * part).sum()).into(),
+        as_money: money(project, tax * Decimal::from(taxed.len())).into(),
     };
     let rate = Money(rate).number();
     tell(kind, Change::TaxAtRate(rate), taxed.iter().map(|(payment, _)| &payment.source), problems);

@@ -42,13 +42,14 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
                     days
                 });
             let kind = Surveyed::PlotUnderTwoNames {
-                plot: plot.id.to_string(),
-                first: first.id.to_string(),
-                counts: format!("the {} counts of {}", own.len(), listed(&days)),
+                plot: plot.id.to_string().into(),
+                first: first.id.to_string().into(),
+                counts: format!("the {} counts of {}", own.len(), listed(&days)).into(),
                 place: apart
-                    .map_or_else(String::new, |metres| format!(", and lies {} m from it", number(metres, 1))),
-                both: (alive * 2).to_string(),
-                one: alive.to_string(),
+                    .map_or_else(String::new, |metres| format!(", and lies {} m from it", number(metres, 1)))
+                    .into(),
+                both: (alive * 2).to_string().into(),
+                one: alive.to_string().into(),
             };
             let rows = || own.iter().map(|tally| &tally.source);
             let other = SecondReading::of(Change::LeftOut, rows());
@@ -78,6 +79,6 @@ fn same(one: &[&Tally], other: &[&Tally]) -> bool {
 fn apart(one: &Plot, other: &Plot) -> Option<f64> {
     let (one, other) = (one.position?, other.position?);
     let north = (one.y() - other.y()) * DEGREE;
-    let east = (one.x() - other.x()) * DEGREE * one.y().to_radians().cos();
-    Some(north.hypot(east))
+    let east = (one.x() - other.x()) * DEGREE * libm::cos(one.y().to_radians());
+    Some(libm::hypot(north, east))
 }

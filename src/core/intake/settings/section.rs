@@ -39,7 +39,7 @@ pub(crate) fn place(text: &str, span: &Range<usize>) -> Place {
     let line = text[line_start..].lines().next().unwrap_or_default();
     let excerpt = Excerpt { header: vec![], cells: vec![line.to_owned()], at: 0, made: false };
     let row = Row { file: FILE.into(), row: line_of(text, start) };
-    Place { excerpt: Some(excerpt), ..Place::row(&row) }
+    Place { excerpt: Some(Box::new(excerpt)), ..Place::row(&row) }
 }
 
 fn line_of(text: &str, at: usize) -> u32 {

@@ -125,8 +125,8 @@ pub(crate) fn found(
         let kind = Reading::NoHeader { table: layout.table, wanted: layout.required.to_vec(), proposed };
         let first = records.into_iter().next();
         let row = first.as_ref().map(|record| record.row);
-        let excerpt =
-            first.map(|record| Excerpt { header: vec![], cells: record.texts(), at: 0, made: false });
+        let excerpt = first
+            .map(|record| Box::new(Excerpt { header: vec![], cells: record.texts(), at: 0, made: false }));
         problems.push(Problem::new(kind, Place { row, excerpt, ..Place::file(path) }));
         return None;
     };
@@ -191,7 +191,7 @@ pub(crate) fn judge(table: &Table, mapping: &Mapping, problems: &mut Vec<Problem
     let place = |at: Option<usize>| {
         let headings: Vec<String> = table.headings.iter().map(|heading| heading.text.clone()).collect();
         let column = at.and_then(|at| headings.get(at).cloned());
-        let excerpt = at.map(|at| Excerpt { header: vec![], cells: headings, at, made: false });
+        let excerpt = at.map(|at| Box::new(Excerpt { header: vec![], cells: headings, at, made: false }));
         Place { path: Arc::clone(&table.path), row: Some(table.header()), column, excerpt }
     };
     unmatched(table, mapping, &place, problems);

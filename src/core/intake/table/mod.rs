@@ -320,7 +320,12 @@ impl Table {
         let column = header.get(at).cloned();
         let made = self.headings.get(at).is_some_and(|heading| heading.made.is_some());
         let excerpt = Excerpt { header, cells: row.texts(), at, made };
-        Place { path: Arc::clone(self.path_of(row)), row: Some(row.row), column, excerpt: Some(excerpt) }
+        Place {
+            path: Arc::clone(self.path_of(row)),
+            row: Some(row.row),
+            column,
+            excerpt: Some(Box::new(excerpt)),
+        }
     }
 }
 

@@ -44,7 +44,7 @@ impl Part {
         let header: Vec<String> = grid.headings.iter().map(|heading| heading.text.clone()).collect();
         let column = header.get(at).cloned();
         let excerpt = Excerpt { header, cells: row.texts(), at, made: false };
-        Place { path: Arc::clone(&self.path), row: Some(row.row), column, excerpt: Some(excerpt) }
+        Place { path: Arc::clone(&self.path), row: Some(row.row), column, excerpt: Some(Box::new(excerpt)) }
     }
 }
 

@@ -108,11 +108,11 @@ pub(crate) fn reading(table: &Table, said: Vec<Problem>, taken: &Taken, problems
     let mut days: BTreeMap<String, (Kind, SecondReading)> = BTreeMap::new();
     for problem in said.iter().filter(ambiguous) {
         let column = problem.place.column.clone().unwrap_or_default();
-        if !days.contains_key(&column) {
+        days.entry(column).or_insert_with(|| {
             let of_column =
                 said.iter().filter(ambiguous).filter(|other| other.place.column == problem.place.column);
-            days.insert(column, as_one(&problem.kind, of_column.collect()));
-        }
+            as_one(&problem.kind, of_column.collect())
+        });
     }
     for mut problem in said {
         let column = problem.place.column.clone().unwrap_or_default();
