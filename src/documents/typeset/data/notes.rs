@@ -58,6 +58,12 @@ fn note(told: &Told<'_>) -> Note {
     }
 }
 
+/// `text` with a large first letter.
+pub(crate) fn raised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}
+
 /// The words as a sentence: a capital in front where they begin with a letter, a full stop behind.
 pub(crate) fn sentence(words: &str) -> String {
     let words = words.trim();

@@ -4,7 +4,12 @@ use serde::Serialize;
 
 use crate::typeset::{
     Document, ReportInputs,
-    data::{notes::sentence, places::or_all, printed, printed::Printed},
+    data::{
+        notes::{raised, sentence},
+        places::or_all,
+        printed,
+        printed::Printed,
+    },
     is_offset,
 };
 use hillfolio_core::{
@@ -52,8 +57,12 @@ pub(crate) struct Target {
 /// How a target looks that is still to come.
 #[derive(Serialize)]
 struct Outlook {
-    words: &'static str,
-    expected: Printed,
+    words: String,
+    /// What is to be expected, as short as the first page has it, and its interval.
+    expected: String,
+    interval: Option<String>,
+    /// Whether the line would lead past all or nothing, where a share ends.
+    past_the_end: bool,
 }
 
 /// Where the value and its interval lie on a strip from 0 to 1 whose line of what was asked stands at [`LINE`].
@@ -118,9 +127,11 @@ pub(crate) fn target(inputs: &ReportInputs<'_>, judged: &Judged) -> Target {
         standing: judged.standing.words(),
         mark: mark(judged.standing),
         because: judged.because.clone(),
-        outlook: judged.outlook.as_ref().map(|(id, outlook)| Outlook {
-            words: outlook.words(),
-            expected: Printed::of(inputs.ledger, id),
+        outlook: judged.outlook.as_ref().and_then(|(id, outlook)| {
+            let figure = inputs.ledger.figure(id.as_str())?;
+            let (expected, interval) = short(figure, bound_amount);
+            let past_the_end = figure.unit == units::Unit::Fraction && [0.0, 1.0].contains(&figure.value);
+            Some(Outlook { words: raised(outlook.words()), expected, interval, past_the_end })
         }),
         range: known.map(|figure| {
             let (low, high) = figure.interval.map_or((figure.value, figure.value), |i| (i.low, i.high));

@@ -4,7 +4,13 @@ use std::collections::BTreeMap;
 
 use crate::typeset::{
     Document, ReportInputs,
-    data::{approval, front::MOST_LISTED, notes::sentence, printed::Printed, targets},
+    data::{
+        approval,
+        front::MOST_LISTED,
+        notes::{raised, sentence},
+        printed::Printed,
+        targets,
+    },
 };
 use hillfolio_core::{
     ledger::{Judged, Ledger, Series, Standing, catalogue},
@@ -40,7 +46,7 @@ pub(super) fn sentences(
     if document == Document::Offset {
         told.extend(conditions(inputs));
     }
-    told.extend(promises(inputs.ledger, judged));
+    told.extend(promises(inputs.ledger, judged, daggers));
     told.extend(alive(inputs, daggers));
     if document == Document::Acquittal {
         told.extend(spent(inputs, daggers));
@@ -75,7 +81,7 @@ fn conditions(inputs: &ReportInputs<'_>) -> Option<String> {
 }
 
 /// How the targets stand that are due, and which of them are not met.
-fn promises(ledger: &Ledger, judged: &[&Judged]) -> Vec<String> {
+fn promises(ledger: &Ledger, judged: &[&Judged], daggers: &BTreeMap<String, String>) -> Vec<String> {
     let due: Vec<&&Judged> = judged.iter().filter(|one| one.standing != Standing::NotDue).collect();
     if due.is_empty() {
         let later = (!judged.is_empty()).then(|| "No target is due yet.".to_owned());
@@ -95,7 +101,7 @@ fn promises(ledger: &Ledger, judged: &[&Judged]) -> Vec<String> {
     };
     let missed = [Standing::NotMet, Standing::NotShown].into_iter().filter_map(|standing| {
         let those = due.iter().filter(|one| one.standing == standing);
-        let those: Vec<String> = those.map(|one| missed_target(ledger, one)).collect();
+        let those: Vec<String> = those.map(|one| missed_target(ledger, one, daggers)).collect();
         let shown = &those[..those.len().min(MOST_LISTED - 2)];
         let more = match those.len() - shown.len() {
             0 => String::new(),
@@ -107,13 +113,14 @@ fn promises(ledger: &Ledger, judged: &[&Judged]) -> Vec<String> {
 }
 
 /// A target that is not met or not shown, with what there is.
-fn missed_target(ledger: &Ledger, judged: &Judged) -> String {
+fn missed_target(ledger: &Ledger, judged: &Judged, daggers: &BTreeMap<String, String>) -> String {
     let (Bound::AtLeast(asked) | Bound::AtMost(asked)) = judged.target.bound;
     let figure = ledger.figure(judged.figure.as_str());
     let there_is =
         figure.map_or_else(|| "nothing measured".to_owned(), |figure| targets::short(figure, asked).0);
     let label = || figure.map_or_else(|| judged.target.id.clone(), |figure| figure.label.clone());
-    format!("“{}” ({there_is})", judged.target.words.clone().unwrap_or_else(label))
+    let mark = daggers.get(judged.figure.as_str()).map(String::as_str).unwrap_or_default();
+    format!("“{}” ({there_is}{mark})", judged.target.words.clone().unwrap_or_else(label))
 }
 
 /// `text` with a small first letter, unless its first word is an acronym or a name.
@@ -179,11 +186,6 @@ fn spent(inputs: &ReportInputs<'_>, daggers: &BTreeMap<String, String>) -> Optio
         (span, Some(budget)) => format!("{} {sum} of {budget} is spent.", raised(span)),
         (span, None) => format!("{} {sum} is spent.", raised(span)),
     })
-}
-
-fn raised(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 #[cfg(test)]
