@@ -22,10 +22,13 @@ pub struct Cli {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Make a new project folder with starter files, each explained
+    /// Make a new project folder with starter files, each explained; or a folder of templates to change
     New {
         /// The folder to make
         folder: PathBuf,
+        /// Fill it with the built-in templates and a page on what they find, for `build --templates`
+        #[arg(long)]
+        templates: bool,
     },
     /// List everything that is wrong with a project folder; write nothing
     Check(Check),
@@ -43,6 +46,16 @@ pub enum Command {
         /// The new folder to write into; FOLDER-field-book beside FOLDER if left out
         #[arg(long, value_name = "DIR")]
         out: Option<PathBuf>,
+    },
+    /// Print what the template of a document finds, as JSON, for whoever writes a template of their own
+    Data {
+        /// The project folder
+        folder: PathBuf,
+        /// The document
+        document: Paper,
+        /// The agreement whose document it is, where the place has several
+        #[arg(long, value_name = "ID")]
+        agreement: Option<String>,
     },
     /// Say how a figure came about: its method, equation, source and rows
     Explain {

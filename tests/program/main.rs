@@ -33,6 +33,7 @@ mod sightings;
 mod silent;
 mod sound;
 mod tables;
+mod templates;
 mod thumbnails;
 mod verify;
 mod workbooks;

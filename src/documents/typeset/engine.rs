@@ -44,6 +44,8 @@ pub struct Pdf {
 /// The typesetter with its templates and faces. It sees these and the data of one document, no disk and no network.
 pub struct Engine {
     typst: TypstEngine,
+    /// Whether templates of the user's own stand in, which may ask for any figure by its id.
+    own_templates: bool,
 }
 
 impl Engine {
@@ -61,7 +63,7 @@ impl Engine {
             // What one document made serves the next.
             .comemo_evict_max_age(None)
             .build();
-        Engine { typst }
+        Engine { typst, own_templates: !overrides.is_empty() }
     }
 
     /// The documents asked for, and every map on a sheet of its own.
@@ -104,7 +106,11 @@ impl Engine {
             days: Some((period.from, period.to)),
             version: matter.version,
         };
-        Setting::new(self, stamp, data::jobs(matter, wanted))
+        let mut jobs = data::jobs(matter, wanted);
+        if self.own_templates {
+            data::with_figures(matter, &mut jobs);
+        }
+        Setting::new(self, stamp, jobs)
     }
 
     /// The report of a portfolio, with the words of its pages and the typesetter's warnings.

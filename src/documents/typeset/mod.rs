@@ -181,3 +181,23 @@ pub struct ReportInputs<'a> {
     /// The program's version.
     pub version: &'a str,
 }
+
+/// The page of documentation on what each template finds, in Markdown; made from the types.
+#[must_use]
+pub fn fields_page() -> String {
+    data::fields_page()
+}
+
+/// The built-in templates: path under the folder of templates, text.
+#[must_use]
+pub fn templates() -> &'static [(&'static str, &'static str)] {
+    embedded::TEMPLATES
+}
+
+/// What a document's template finds, as JSON: the tree `data` with every figure by its id, and the keys of `images`.
+///
+/// # Errors
+/// The tree can't be told as JSON.
+pub fn found_by_template(inputs: &ReportInputs<'_>, document: Document) -> Result<String, serde_json::Error> {
+    data::found(inputs, document)
+}

@@ -54,7 +54,7 @@ pub(super) fn run(asked: cli::Build, quiet: bool) -> Outcome {
     let order = Order {
         folder: asked.folder,
         out: asked.out,
-        only: asked.only.into_iter().map(document).collect(),
+        only: asked.only.into_iter().map(Document::from).collect(),
         templates: asked.templates,
         photo_cache: photo_cache(asked.no_cache),
     };
@@ -196,11 +196,13 @@ pub(super) fn photo_cache(none: bool) -> Option<PathBuf> {
     Some(folder.join("hillfolio").join("photos"))
 }
 
-fn document(paper: Paper) -> Document {
-    match paper {
-        Paper::Acquittal => Document::Acquittal,
-        Paper::Offset => Document::Offset,
-        Paper::Plan => Document::Plan,
-        Paper::Sources => Document::Sources,
+impl From<Paper> for Document {
+    fn from(paper: Paper) -> Document {
+        match paper {
+            Paper::Acquittal => Document::Acquittal,
+            Paper::Offset => Document::Offset,
+            Paper::Plan => Document::Plan,
+            Paper::Sources => Document::Sources,
+        }
     }
 }

@@ -7,6 +7,7 @@ mod answers;
 mod build;
 mod check;
 mod compare;
+mod data;
 mod explain;
 mod forms;
 mod new;
@@ -74,12 +75,16 @@ fn read(folder: &Folder) -> Result<Intake, Vec<Problem>> {
 /// The system refuses to say where this program lies, or what a worker is asked can't be read.
 pub fn run(Cli { command, quiet }: Cli) -> io::Result<Outcome> {
     Ok(match command {
-        Command::New { folder } => new::run(&folder, quiet),
+        Command::New { folder, templates: false } => new::run(&folder, quiet),
+        Command::New { folder, templates: true } => new::templates(&folder, quiet),
         Command::Check(asked) => check::run(&asked, quiet),
         Command::Build(asked) => build::run(asked, quiet),
         Command::Portfolio(asked) => return portfolio::run(asked, quiet),
         Command::PortfolioWorker => return portfolio::work(),
         Command::Sheets { folder, out } => sheets::run(&folder, out.as_deref(), quiet),
+        Command::Data { folder, document, agreement } => {
+            data::run(&folder, document.into(), agreement.as_deref())
+        }
         Command::Explain { folder, id } => explain::run(&folder, &id),
         Command::Verify { pack, sums_only, json } => verify::run(&pack, sums_only, json, quiet),
         Command::Compare { then, now, json } => compare::run(&then, &now, json),
@@ -98,6 +103,9 @@ pub enum CommandError {
     /// The ledger could not be written.
     #[error(transparent)]
     Ledger(#[from] ledger::WriteError),
+    /// What a template finds can't be told as JSON.
+    #[error("what the template finds can't be told as JSON")]
+    Found(#[from] serde_json::Error),
     /// A layer or a table could not be made.
     #[error(transparent)]
     Export(#[from] exports::ExportError),

@@ -1,6 +1,7 @@
 //! An agreement's money over its years, in the acquittal: budget and spending of the year, to date and of the whole life, what was
 //! carried over, instalments, changes, promises, milestones, and the tests of variances.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -24,7 +25,7 @@ const COLUMNS: [(&Series, &Series); 5] = [
 ];
 
 /// The money of an agreement over its years.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Accounts {
     agreement: String,
     kind_of_dates: &'static str,
@@ -49,7 +50,7 @@ pub(crate) struct Accounts {
 }
 
 /// A question of the funder's own form with its answer.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Answered {
     id: String,
     question: String,
@@ -58,7 +59,7 @@ struct Answered {
     count: String,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Line {
     name: String,
     cells: Vec<Printed>,
@@ -66,13 +67,13 @@ struct Line {
     strong: bool,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Year {
     name: String,
     cells: Vec<Printed>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Test {
     figure: Printed,
     says: String,

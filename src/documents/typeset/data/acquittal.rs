@@ -1,5 +1,6 @@
 //! The grant acquittal: what it holds beside the parts of every report.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -11,8 +12,8 @@ use crate::typeset::{
 };
 
 /// The parts of the acquittal alone.
-#[derive(Serialize)]
-struct Acquittal {
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Acquittal {
     monitoring: Monitoring,
     species: Species,
     money: Money,

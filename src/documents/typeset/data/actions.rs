@@ -1,5 +1,6 @@
 //! Triggers for action, and what was done about what went wrong.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -15,14 +16,14 @@ use hillfolio_core::{
 };
 
 /// Triggers and actions.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Actions {
     triggers: Vec<Trigger>,
     rows: Vec<Row>,
 }
 
 /// One target that has a trigger.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Trigger {
     words: String,
     at: String,
@@ -32,7 +33,7 @@ struct Trigger {
 }
 
 /// One action.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Row {
     date: String,
     occasion: &'static str,

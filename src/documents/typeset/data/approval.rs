@@ -1,5 +1,6 @@
 //! The approval and what was promised under it.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -16,7 +17,7 @@ use hillfolio_core::{
 };
 
 /// The approval block and the table of commitments.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct ApprovalBlock {
     facts: Vec<Fact>,
     area: Printed,
@@ -29,14 +30,14 @@ pub(crate) struct ApprovalBlock {
 }
 
 /// One fact with its name.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Fact {
     name: &'static str,
     says: String,
 }
 
 /// One commitment.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Row {
     number: String,
     words: String,
@@ -91,7 +92,7 @@ impl ApprovalBlock {
 }
 
 /// Loss and gain of one matter.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct MatterRow {
     name: String,
     unit: String,

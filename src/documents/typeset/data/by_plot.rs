@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::ReportInputs;
@@ -17,7 +18,7 @@ const ACROSS: usize = 12;
 const MOST: usize = 120;
 
 /// The table in blocks of plots.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct ByPlot {
     blocks: Vec<Block>,
     /// Plots that were counted, where they are too many to print.
@@ -25,14 +26,14 @@ pub(crate) struct ByPlot {
 }
 
 /// Some plots side by side.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Block {
     plots: Vec<String>,
     rows: Vec<Row>,
 }
 
 /// One species in these plots.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Row {
     species: String,
     counts: Vec<String>,

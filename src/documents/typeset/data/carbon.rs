@@ -1,5 +1,6 @@
 //! Carbon of living wood: by area, from survey to survey, and where it may go.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -13,7 +14,7 @@ use crate::typeset::{
 use hillfolio_core::ledger::catalogue;
 
 /// The carbon section.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Carbon {
     rows: Vec<Row>,
     rounds: Vec<Round>,
@@ -26,7 +27,7 @@ pub(crate) struct Carbon {
 }
 
 /// The carbon of one area.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Row {
     area: String,
     above: Printed,
@@ -36,14 +37,14 @@ struct Row {
 }
 
 /// The stock at one survey.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Round {
     date: String,
     stock: Printed,
 }
 
 /// The stock that a year to come may hold.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Ahead {
     year: String,
     stock: Printed,

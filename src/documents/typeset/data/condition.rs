@@ -1,5 +1,6 @@
 //! Condition: each benchmark against what was observed.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -16,7 +17,7 @@ use hillfolio_core::{
 };
 
 /// The benchmarks and what the planting holds against them.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Condition {
     rows: Vec<Row>,
     scores: Vec<Printed>,
@@ -27,7 +28,7 @@ pub(crate) struct Condition {
 }
 
 /// One attribute of the set.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct SetRow {
     aspect: String,
     attribute: String,
@@ -36,7 +37,7 @@ struct SetRow {
 }
 
 /// One benchmark.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Row {
     attribute: String,
     area: String,

@@ -1,5 +1,6 @@
 //! The list of corrections, to be printed and filled in.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use typst_pdf::PdfStandard;
 
@@ -13,8 +14,8 @@ const STANDARDS: &[PdfStandard] = &[PdfStandard::Ua_1];
 pub(crate) const TITLE: &str = "List of corrections";
 
 /// The tree of the list.
-#[derive(Serialize)]
-struct List {
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct List {
     meta: Meta,
     footer: String,
     heading: &'static str,
@@ -24,7 +25,7 @@ struct List {
 }
 
 /// One correction.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Line {
     number: String,
     file: String,

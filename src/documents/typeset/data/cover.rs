@@ -1,5 +1,6 @@
 //! The cover: who, where, when, under which agreement.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::{
@@ -13,7 +14,7 @@ use crate::{
 use hillfolio_core::project::{Approval, Period};
 
 /// What stands on the cover.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Cover {
     kind: &'static str,
     name: String,
@@ -26,7 +27,7 @@ pub(crate) struct Cover {
 }
 
 /// One fact with its name.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Fact {
     name: &'static str,
     says: String,

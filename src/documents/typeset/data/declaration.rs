@@ -1,5 +1,6 @@
 //! The declaration: what is declared, and blank lines for those who sign.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -12,7 +13,7 @@ use hillfolio_core::{
 };
 
 /// The declaration page. No signature is ever printed.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Declaration {
     project: String,
     reference: String,

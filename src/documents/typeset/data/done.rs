@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -18,7 +19,7 @@ use hillfolio_core::{
 };
 
 /// What was done in the period.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Done {
     areas: Vec<AreaRow>,
     all: AreaRow,
@@ -29,7 +30,7 @@ pub(crate) struct Done {
 }
 
 /// One planting area.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct AreaRow {
     name: String,
     hectares: Printed,
@@ -40,7 +41,7 @@ struct AreaRow {
 }
 
 /// One task of the works log.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct WorkRow {
     task: String,
     quantity: Printed,
@@ -49,7 +50,7 @@ struct WorkRow {
 }
 
 /// Hours on one basis.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct HoursRow {
     basis: &'static str,
     hours: Printed,

@@ -1,5 +1,6 @@
 //! Maps and charts as the templates place them.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::{
@@ -8,7 +9,7 @@ use crate::{
 };
 
 /// A drawing to be placed.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub(crate) struct Picture {
     /// The key of its bytes.
     image: String,
@@ -23,7 +24,7 @@ pub(crate) struct Picture {
 }
 
 /// The drawings of a document, by where they belong.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Drawings {
     maps: Vec<Picture>,
     /// Maps of the section about the ground.
@@ -35,7 +36,7 @@ pub(crate) struct Drawings {
 }
 
 /// Charts by the section that they open.
-#[derive(Serialize, Default)]
+#[derive(Serialize, JsonSchema, Default)]
 struct Charts {
     species: Vec<Picture>,
     by_area: Vec<Picture>,

@@ -1,11 +1,12 @@
 //! Where a value and the ends of its interval lie on a strip from 0 to 1.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use hillfolio_core::ledger::{FigureId, Ledger};
 
 /// A value and its interval on a strip.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Ends {
     pub(crate) low: f64,
     pub(crate) value: f64,

@@ -1,12 +1,13 @@
 //! The register of receipts.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{ReportInputs, data::printed};
 use hillfolio_core::units::{Unit, number};
 
 /// One payment with its receipt.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Receipt {
     /// Its number in the register.
     number: usize,

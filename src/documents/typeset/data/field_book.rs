@@ -1,5 +1,6 @@
 //! The field book, to be printed and filled in on the hill.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use typst_pdf::PdfStandard;
 
@@ -18,8 +19,8 @@ const BLANK: usize = 3;
 /// Columns that are printed beside the keys: more have no room to write in.
 const WRITTEN: usize = 6;
 
-#[derive(Serialize)]
-struct Book {
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Book {
     meta: Meta,
     footer: String,
     heading: &'static str,
@@ -27,7 +28,7 @@ struct Book {
     sheets: Vec<Sheet>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Sheet {
     title: &'static str,
     about: &'static str,
@@ -36,14 +37,14 @@ struct Sheet {
     groups: Vec<Group>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Column {
     name: &'static str,
     given: bool,
     number: bool,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Group {
     name: String,
     rows: Vec<Vec<String>>,

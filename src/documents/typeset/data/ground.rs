@@ -1,5 +1,6 @@
 //! The ground: slope, soil loss and rain, for every document that speaks of them.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::{
@@ -19,7 +20,7 @@ use hillfolio_core::{
 };
 
 /// Slope, soil loss and rain.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct GroundSection {
     /// Whether there is anything to show.
     shows: bool,
@@ -31,7 +32,7 @@ pub(crate) struct GroundSection {
 }
 
 /// How steep the ground is.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct SlopeTables {
     rows: Vec<SlopeRow>,
     all: Option<SlopeRow>,
@@ -44,14 +45,14 @@ struct SlopeTables {
 }
 
 /// A class and its colour on the map.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Head {
     words: String,
     colour: &'static str,
 }
 
 /// The slope of one area.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct SlopeRow {
     area: String,
     mean: Printed,
@@ -63,7 +64,7 @@ struct SlopeRow {
 }
 
 /// The hectares of one area in every class.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct ClassRow {
     area: String,
     hectares: Vec<Printed>,
@@ -71,7 +72,7 @@ struct ClassRow {
 }
 
 /// Soil loss before and now.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Soil {
     /// Loss now over before, of all areas.
     ratio: Printed,
@@ -82,13 +83,13 @@ struct Soil {
 }
 
 /// What went into the soil loss, for the workings.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct SoilFactors {
     factors: Vec<Factor>,
 }
 
 /// Soil loss of one area.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct SoilRow {
     area: String,
     ratio: Printed,
@@ -99,7 +100,7 @@ struct SoilRow {
 }
 
 /// One factor of the equation and where it came from.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Factor {
     sign: &'static str,
     name: &'static str,
@@ -108,14 +109,14 @@ struct Factor {
 }
 
 /// The value of a factor, of one area or of all.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct FactorValue {
     area: String,
     value: Printed,
 }
 
 /// One figure of rain.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct RainRow {
     figure: Printed,
     notes: String,

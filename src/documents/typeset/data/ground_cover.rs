@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -14,7 +15,7 @@ use hillfolio_core::{
 };
 
 /// One cover of one layer, area by area.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct GroundCover {
     layer: &'static str,
     cover: String,
@@ -22,7 +23,7 @@ pub(crate) struct GroundCover {
 }
 
 /// The cover of one area.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Row {
     area: String,
     share: Printed,

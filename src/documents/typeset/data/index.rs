@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
 
@@ -13,7 +14,7 @@ use hillfolio_core::{
 };
 
 /// The index of a document.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Index {
     figures: Vec<FigureRow>,
     missing: Vec<MissingRow>,
@@ -29,7 +30,7 @@ pub(crate) struct Index {
 const MOST_ENTRIES: usize = 3_000;
 
 /// One figure.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct FigureRow {
     id: String,
     text: String,
@@ -45,14 +46,14 @@ struct FigureRow {
 }
 
 /// Rows that one or more figures came from.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct RowSet {
     name: String,
     files: Vec<String>,
 }
 
 /// A figure that can't be given.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct MissingRow {
     id: String,
     label: String,

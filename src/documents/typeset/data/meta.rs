@@ -1,6 +1,7 @@
 //! What a file says of itself, and what every page of it bears.
 
 use chrono::Datelike;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{Portfolio, ReportInputs, data::printed};
@@ -10,7 +11,7 @@ use hillfolio_core::{
 };
 
 /// What the file says of itself, and what every page of it bears.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Meta {
     title: String,
     author: String,
@@ -25,7 +26,7 @@ pub(crate) struct Meta {
 }
 
 /// A day as the typesetter takes it.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Date {
     year: i32,
     month: u32,
@@ -131,7 +132,7 @@ pub(crate) fn footer_for(inputs: &ReportInputs<'_>, time: &str) -> String {
 }
 
 /// The closing words about the document itself.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Colophon {
     program: String,
     standard: &'static str,

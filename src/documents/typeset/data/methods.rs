@@ -2,6 +2,7 @@
 
 use std::{borrow::Cow, collections::BTreeSet};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
 
@@ -19,7 +20,7 @@ use hillfolio_core::{
 };
 
 /// The methods used, the index of figures and the files they came from.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Workings {
     methods: Vec<MethodWords>,
     index: Index,
@@ -27,7 +28,7 @@ pub(crate) struct Workings {
 }
 
 /// One method in words.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct MethodWords {
     /// Its number, by which tables and charts name it.
     number: usize,
@@ -39,7 +40,7 @@ struct MethodWords {
 }
 
 /// One input file.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct InputRow {
     path: String,
     rows: String,

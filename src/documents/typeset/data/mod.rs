@@ -15,6 +15,7 @@ mod drawings;
 mod ends;
 mod evidence;
 mod field_book;
+mod fields;
 mod front;
 mod ground;
 mod ground_cover;
@@ -44,6 +45,8 @@ mod targets;
 mod work_photos;
 mod workings;
 
+use std::collections::BTreeMap;
+
 use bytes::Bytes;
 use serde_json::Value;
 use typst_pdf::PdfStandard;
@@ -51,12 +54,13 @@ use typst_pdf::PdfStandard;
 pub(crate) use corrections::TITLE as CORRECTIONS;
 pub(crate) use corrections::job as corrections;
 pub(crate) use field_book::job as field_book;
+pub(crate) use fields::page as fields_page;
 pub(crate) use photos::placed as photos_placed;
 pub(crate) use portfolio::job as portfolio;
 
 use crate::{
     draw::svg::Markup,
-    typeset::{Document, ReportInputs},
+    typeset::{Document, ReportInputs, data::printed::Printed},
 };
 
 /// One document to be set.
@@ -76,7 +80,7 @@ pub(crate) struct Job {
 }
 
 /// A data tree as plain values.
-fn tree(data: &impl serde::Serialize) -> Value {
+fn tree(data: &(impl serde::Serialize + schemars::JsonSchema)) -> Value {
     // Our own structs with string keys always serialise; an empty tree would fail in the template, with its line.
     serde_json::to_value(data).unwrap_or_default()
 }
@@ -98,4 +102,32 @@ pub(crate) fn jobs(inputs: &ReportInputs<'_>, wanted: &[Document]) -> Vec<Job> {
     let maps = inputs.sheets.maps.iter().chain(&inputs.sheets.rows).chain(&inputs.sheets.large_rows);
     jobs.extend(maps.map(|map| sheet::job(inputs, map)));
     jobs
+}
+
+/// Puts every figure of the ledger by its id into the tree of each of `jobs`, for templates that were not made for this program alone.
+pub(crate) fn with_figures(inputs: &ReportInputs<'_>, jobs: &mut [Job]) {
+    let ids = inputs.ledger.iter().map(|(id, _)| id);
+    let figures: BTreeMap<&str, Printed> =
+        ids.map(|id| (id.as_str(), Printed::of(inputs.ledger, id))).collect();
+    for job in jobs {
+        if let Value::Object(tree) = &mut job.data {
+            tree.insert("figures".to_owned(), serde_json::json!(figures));
+        }
+    }
+}
+
+/// What the template of `document` finds, as JSON.
+///
+/// # Errors
+/// The tree can't be told as JSON.
+pub(crate) fn found(inputs: &ReportInputs<'_>, document: Document) -> Result<String, serde_json::Error> {
+    let mut jobs = jobs(inputs, &[document]);
+    jobs.truncate(1);
+    with_figures(inputs, &mut jobs);
+    let found = jobs.into_iter().next().map(|job| {
+        let pictures = job.images.into_iter().map(|(key, _)| key);
+        let images: Vec<String> = pictures.chain(job.drawings.into_iter().map(|(key, _)| key)).collect();
+        serde_json::json!({ "template": job.template, "data": job.data, "images": images })
+    });
+    serde_json::to_string_pretty(&found)
 }

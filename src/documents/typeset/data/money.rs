@@ -1,5 +1,6 @@
 //! Money: budget and spending by line, in kind and volunteers apart.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -16,7 +17,7 @@ use hillfolio_core::{
 const EXPLAIN_BEYOND: f64 = 0.10;
 
 /// The money chapter.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Money {
     currency: String,
     tax: String,
@@ -39,7 +40,7 @@ pub(crate) struct Money {
 }
 
 /// One budget line.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Line {
     name: String,
     budget: Printed,
@@ -58,14 +59,14 @@ struct Line {
 }
 
 /// A line whose variance needs a reason.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Flagged {
     name: String,
     share: String,
 }
 
 /// What the volunteers' hours are worth.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Volunteer {
     rate: String,
     source: Option<String>,

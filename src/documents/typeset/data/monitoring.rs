@@ -1,6 +1,7 @@
 //! Survey after survey: what each round found, what changed, how long tagged stems live, what the next survey needs.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -16,7 +17,7 @@ use hillfolio_core::{
 };
 
 /// The rounds of survey.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Monitoring {
     rounds: Vec<Round>,
     areas: Vec<AreaSeries>,
@@ -25,7 +26,7 @@ pub(crate) struct Monitoring {
 }
 
 /// What one round found in all areas.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Round {
     date: String,
     plots: Printed,
@@ -36,13 +37,13 @@ struct Round {
 }
 
 /// One area from round to round.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct AreaSeries {
     area: String,
     rows: Vec<AreaRound>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct AreaRound {
     date: String,
     survival: Printed,
@@ -50,7 +51,7 @@ struct AreaRound {
 }
 
 /// Tagged stems that lived so long.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Lived {
     days: String,
     share: Printed,
@@ -59,7 +60,7 @@ struct Lived {
 }
 
 /// How near this survey came in one area, and what the next one needs.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Next {
     area: String,
     survival: Printed,

@@ -1,19 +1,20 @@
 //! The words only a person can write, as plain values: style is a flag beside the text, never markup in it.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::ReportInputs;
 use hillfolio_core::project::{Block, Span};
 
 /// One chapter of the narrative.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Chapter {
     title: String,
     blocks: Vec<Words>,
 }
 
 /// A block of a chapter. `kind` says how it is set.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Words {
     kind: &'static str,
     spans: Vec<Run>,
@@ -23,7 +24,7 @@ struct Words {
 }
 
 /// A run of text in one style.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Run {
     text: String,
     emphasis: bool,

@@ -1,19 +1,20 @@
 //! Data notes: every doubt about the folder, by file.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::ReportInputs;
 use hillfolio_core::problem::{self, Problem, TOLD, Told, doubts};
 
 /// The doubts about one file.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct FileNotes {
     file: String,
     notes: Vec<Note>,
 }
 
 /// A doubt, or several that are alike.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Note {
     row: String,
     column: String,

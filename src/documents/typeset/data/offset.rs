@@ -1,5 +1,6 @@
 //! The offset report: what it holds beside the parts of every report.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -12,8 +13,8 @@ use crate::typeset::{
 };
 
 /// The parts of the offset report alone.
-#[derive(Serialize)]
-struct Offset {
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Offset {
     approval: ApprovalBlock,
     monitoring: Monitoring,
     species: Species,

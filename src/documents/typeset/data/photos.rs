@@ -2,6 +2,7 @@
 
 use bytes::Bytes;
 use chrono::{Datelike, NaiveDate};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -41,7 +42,7 @@ const WORK_PIXELS: u32 = 520;
 const FRAME: f64 = 1.38;
 
 /// The photo chapter.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct PhotoPoints {
     points: Vec<PointRow>,
     pairs: Vec<Pair>,
@@ -52,7 +53,7 @@ pub(crate) struct PhotoPoints {
 }
 
 /// One photo point.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct PointRow {
     id: String,
     area: String,
@@ -65,7 +66,7 @@ struct PointRow {
 }
 
 /// The earliest and the latest picture of a point; a point with one picture shows that one.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Pair {
     point: String,
     about: String,
@@ -85,7 +86,7 @@ struct Pair {
 }
 
 /// One picture with its caption.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Shot {
     image: String,
     date: String,

@@ -1,5 +1,6 @@
 //! The tree of the report of a portfolio.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -49,8 +50,8 @@ const GROUPS: [(&str, &[KeyFigure]); 4] = [
     ),
 ];
 
-#[derive(Serialize)]
-struct Report {
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Report {
     meta: Meta,
     footer: String,
     interval_heading: String,
@@ -72,7 +73,7 @@ struct Report {
     periods_differ: bool,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Targets {
     /// None here: those of each site stand in the annex.
     rows: [(); 0],
@@ -80,7 +81,7 @@ struct Targets {
     counts: Vec<Count>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Count {
     mark: &'static str,
     standing: &'static str,
@@ -88,7 +89,7 @@ struct Count {
 }
 
 /// The money of one currency.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Money {
     currency: String,
     budget: Printed,
@@ -99,20 +100,20 @@ struct Money {
 }
 
 /// An estimate with what must stand beside it.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Estimated {
     figure: Printed,
     cautions: Vec<String>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Left {
     path: String,
     because: String,
 }
 
 /// A site in the annex.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Row {
     number: String,
     name: String,
@@ -121,13 +122,13 @@ struct Row {
     cells: Vec<Cell>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Cell {
     text: Option<String>,
     interval: Option<String>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct SiteTarget {
     number: String,
     words: String,
@@ -137,7 +138,7 @@ struct SiteTarget {
     because: String,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Doubt {
     number: String,
     says: String,

@@ -1,6 +1,7 @@
 //! Figures, days and names as they stand on paper.
 
 use chrono::{Datelike as _, NaiveDate};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use hillfolio_core::{
@@ -9,7 +10,7 @@ use hillfolio_core::{
 };
 
 /// A figure ready to print, or the reason why there is none.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, JsonSchema)]
 pub(crate) struct Printed {
     /// Its id in the ledger.
     pub(crate) id: String,

@@ -1,5 +1,6 @@
 //! Work planned for the year to come.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -9,7 +10,7 @@ use crate::typeset::{
 use hillfolio_core::{project::PlannedWork, units::as_written};
 
 /// One piece of planned work.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Planned {
     when: String,
     task: String,

@@ -1,5 +1,6 @@
 //! What every year-end report holds, whoever it is for.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use typst_pdf::PdfStandard;
 
@@ -32,8 +33,8 @@ pub(crate) const STANDARDS: &[PdfStandard] = &[PdfStandard::A_3a, PdfStandard::U
 pub(crate) const STANDARD: &str = "PDF/A-3a and PDF/UA-1";
 
 /// The tree of a report: the parts that all have, and those of its own.
-#[derive(Serialize)]
-struct Report<Own> {
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Report<Own> {
     meta: Meta,
     footer: String,
     /// The heading of every column of intervals.
@@ -61,7 +62,7 @@ pub(crate) fn job(
     inputs: &ReportInputs<'_>,
     document: Document,
     template: &'static str,
-    own: impl Serialize,
+    own: impl Serialize + JsonSchema,
 ) -> Job {
     let mut drawings = drawings::keyed(&[("map", &inputs.sheets.maps), ("chart", &inputs.sheets.charts)]);
     drawings.extend(front::drawing(inputs));

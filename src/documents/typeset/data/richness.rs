@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -17,7 +18,7 @@ use hillfolio_core::{
 };
 
 /// Diversity of the plots.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Richness {
     rows: Vec<Indices>,
     forms: Vec<FormRows>,
@@ -25,7 +26,7 @@ pub(crate) struct Richness {
 }
 
 /// The indices of one area.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Indices {
     area: String,
     richness: Printed,
@@ -38,14 +39,14 @@ struct Indices {
 }
 
 /// The species of one growth form.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct FormRows {
     form: String,
     species: Vec<SpeciesRow>,
 }
 
 /// One species that was planted or counted.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct SpeciesRow {
     scientific: String,
     common: String,

@@ -1,5 +1,6 @@
 //! A map on a sheet of its own.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use typst_pdf::PdfStandard;
 
@@ -23,8 +24,8 @@ const STANDARDS: &[PdfStandard] = &[PdfStandard::A_2a, PdfStandard::Ua_1];
 const LONGEST_HEADING: usize = 60;
 
 /// The tree of a map sheet.
-#[derive(Serialize)]
-struct Sheet {
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Sheet {
     meta: Meta,
     footer: String,
     /// One line above the map, so that the map keeps its size.

@@ -1,5 +1,6 @@
 //! Wildlife seen; of a sensitive sighting neither place nor note is known here.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -9,14 +10,14 @@ use crate::typeset::{
 use hillfolio_core::ledger::catalogue;
 
 /// The wildlife of the period.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Wildlife {
     rows: Vec<Seen>,
     withheld: Option<Printed>,
 }
 
 /// One sighting.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Seen {
     date: String,
     species: String,

@@ -1,5 +1,6 @@
 //! The statement by source: what each agreement and the landholder gave and spent on one place, in kind apart.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use typst_pdf::PdfStandard;
 
@@ -22,8 +23,8 @@ const STANDARDS: &[PdfStandard] = &[PdfStandard::A_2a, PdfStandard::Ua_1];
 const STANDARD: &str = "PDF/A-2a and PDF/UA-1";
 
 /// The statement's tree.
-#[derive(Serialize)]
-struct Sources {
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Sources {
     meta: Meta,
     footer: String,
     interval_heading: String,
@@ -48,7 +49,7 @@ struct Sources {
 }
 
 /// A payer's column.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Column {
     head: String,
     /// Reference, term and basis of tax and dates, a line each.
@@ -56,7 +57,7 @@ struct Column {
 }
 
 /// A row of the statement: a figure for each payer and for all.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Row {
     name: String,
     cells: Vec<Printed>,
@@ -64,7 +65,7 @@ struct Row {
 }
 
 /// A rule by which costs are shared.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Rule {
     of: String,
     between: String,

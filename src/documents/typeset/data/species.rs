@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -18,7 +19,7 @@ use hillfolio_core::{
 };
 
 /// The species table.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Species {
     rows: Vec<Row>,
     stems_in_period: Printed,
@@ -27,7 +28,7 @@ pub(crate) struct Species {
 }
 
 /// One species.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Row {
     scientific: String,
     common: String,

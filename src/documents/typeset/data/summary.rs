@@ -1,5 +1,6 @@
 //! The summary page: key figures.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::data::printed::Printed;
@@ -21,13 +22,13 @@ pub(crate) const fn key(series: &'static Series) -> KeyFigure {
 const SOIL: &str = "Soil and rain";
 
 /// Key figures in groups.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Summary {
     groups: Vec<Group>,
     confidence: String,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Group {
     name: &'static str,
     figures: Vec<Printed>,

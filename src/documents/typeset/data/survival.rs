@@ -1,5 +1,6 @@
 //! The survey: survival, density, recruits, heights and cover.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -13,7 +14,7 @@ use crate::typeset::{
 use hillfolio_core::{estimate::visit, ledger::catalogue, units::span};
 
 /// What the survey shows.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Survival {
     by_area: Vec<AreaRow>,
     all: AreaRow,
@@ -26,7 +27,7 @@ pub(crate) struct Survival {
 }
 
 /// One area in the survey.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct AreaRow {
     name: String,
     survival: Printed,
@@ -38,7 +39,7 @@ struct AreaRow {
 }
 
 /// One year of planting.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct CohortRow {
     year: String,
     survival: Printed,
@@ -46,7 +47,7 @@ struct CohortRow {
 }
 
 /// The heights of one species.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct HeightRow {
     species: String,
     height: Printed,

@@ -1,5 +1,6 @@
 //! Deliverables: what was asked, what there is, how it stands.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -19,7 +20,7 @@ use hillfolio_core::{
 };
 
 /// The targets, and what decides them.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Targets {
     rows: Vec<Target>,
     /// Where the line of what was asked stands on every strip, from 0 to 1.
@@ -29,7 +30,7 @@ pub(crate) struct Targets {
 }
 
 /// One target beside its figure.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Target {
     words: String,
     under: String,
@@ -55,7 +56,7 @@ pub(crate) struct Target {
 }
 
 /// How a target looks that is still to come.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Outlook {
     words: String,
     /// What is to be expected, as short as the first page has it, and its interval.
@@ -66,7 +67,7 @@ struct Outlook {
 }
 
 /// Where the value and its interval lie on a strip from 0 to 1 whose line of what was asked stands at [`LINE`].
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Range {
     low: f64,
     value: f64,

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -24,7 +25,7 @@ const OF_ONE_DAY: usize = 3;
 const MOST: usize = 48;
 
 /// The page of the pictures of the work.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct WorkPhotos {
     days: Vec<Day>,
     /// Pictures of the period that are in the pack alone.
@@ -32,7 +33,7 @@ pub(crate) struct WorkPhotos {
 }
 
 /// A day in one area.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Day {
     date: String,
     area: String,
@@ -41,7 +42,7 @@ struct Day {
 }
 
 /// One picture.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Shot {
     image: String,
     caption: Option<String>,

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -25,8 +26,8 @@ use hillfolio_core::units;
 const TITLE: &str = "Workings";
 
 /// The tree of the workings.
-#[derive(Serialize)]
-struct Book {
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Book {
     meta: Meta,
     footer: String,
     /// The heading of every column of intervals.

@@ -7,6 +7,7 @@ mod told;
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::{
@@ -35,7 +36,7 @@ use told::{joined, sentences, spelled};
 const MOST_LISTED: usize = 5;
 
 /// What the first two pages hold beside the tables of promises and of money.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct Front {
     /// How it went, a sentence each.
     sentences: Vec<String>,
@@ -56,7 +57,7 @@ pub(crate) struct Front {
 }
 
 /// Something to come.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Next {
     when: String,
     what: String,

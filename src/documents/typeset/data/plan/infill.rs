@@ -1,5 +1,6 @@
 //! What stands already: what of it died, what is set again, where most died.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{ReportInputs, data::printed::Printed};
@@ -10,7 +11,7 @@ use hillfolio_core::{
 };
 
 /// Infill of one area.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Infill {
     area: String,
     planted: String,

@@ -5,6 +5,7 @@ mod plants;
 mod rows;
 mod sheets;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use typst_pdf::PdfStandard;
 
@@ -29,8 +30,8 @@ use hillfolio_core::{
 const STANDARDS: &[PdfStandard] = &[PdfStandard::A_2a, PdfStandard::Ua_1];
 
 /// The tree of the plan.
-#[derive(Serialize)]
-struct PlanTree {
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct PlanTree {
     meta: Meta,
     footer: String,
     interval_heading: String,
@@ -69,7 +70,7 @@ struct PlanTree {
 }
 
 /// What was asked for.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Design {
     spacing: String,
     stem_spacing: String,
@@ -82,14 +83,14 @@ struct Design {
 }
 
 /// Something to do.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Task {
     when: String,
     what: &'static str,
 }
 
 /// The drawings of the plan.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct PlanDrawings {
     overview: Vec<Picture>,
     rows: Vec<Picture>,

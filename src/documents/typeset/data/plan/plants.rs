@@ -1,5 +1,6 @@
 //! The plants of the plan: species with their letters, the order, the days of the nursery.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -14,7 +15,7 @@ use hillfolio_core::{
 };
 
 /// One species of the plan.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct SpeciesRow {
     letter: String,
     scientific: String,
@@ -28,7 +29,7 @@ pub(super) struct SpeciesRow {
 }
 
 /// One line of the order.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct OrderRow {
     species: String,
     /// Stock and provenance, as the stock table says or as they were planted before.
@@ -46,7 +47,7 @@ pub(super) struct OrderRow {
 }
 
 /// The days of the nursery.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Nursery {
     order: String,
     sow: String,
@@ -58,7 +59,7 @@ pub(super) struct Nursery {
 }
 
 /// What the deal of species could not do.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct Deal {
     /// Neighbours in a row that are of one species, because nothing else would do.
     alike: Option<String>,

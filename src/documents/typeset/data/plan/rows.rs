@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
@@ -15,7 +16,7 @@ use hillfolio_core::{
 };
 
 /// What of an area can be planted, and what takes the rest.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct PlantableRow {
     area: String,
     whole: Printed,
@@ -24,7 +25,7 @@ pub(super) struct PlantableRow {
 }
 
 /// The rows of one area.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct AreaRows {
     area: String,
     /// Whether they follow a drawn line instead of the contour.
@@ -36,7 +37,7 @@ pub(super) struct AreaRows {
 }
 
 /// One row.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(super) struct RowRow {
     number: String,
     length: String,

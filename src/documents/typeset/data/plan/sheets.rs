@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::ReportInputs;
@@ -11,7 +12,7 @@ use hillfolio_core::{
 };
 
 /// The sheet of one plot.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub(crate) struct TallySheet {
     plot: String,
     area: String,
