@@ -69,41 +69,109 @@ pub fn after_planting(rain: &[RainDay], planted: NaiveDate) -> Finding<Millimetr
     sum(rain, &(day(1)?..=day(AFTER_PLANTING)?), Method::RAIN_AFTER_PLANTING)
 }
 
+/// A year's readings of the same days, by day.
+type OtherYear<'a> = (NaiveDate, BTreeMap<NaiveDate, (f64, &'a Row)>);
+
+/// What was read on the same days in the other years of the record that have nearly all of them, each with its first day.
+fn other_years<'a>(rain: &'a [RainDay], days: &RangeInclusive<NaiveDate>) -> Vec<OtherYear<'a>> {
+    let years: Option<(i32, i32)> = rain.iter().map(|day| day.date.year()).fold(None, |ends, year| {
+        let (first, last) = ends.unwrap_or((year, year));
+        Some((first.min(year), last.max(year)))
+    });
+    let year = |year: i32| {
+        let shift = year - days.start().year();
+        let here = shifted(*days.start(), shift)?..=shifted(*days.end(), shift)?;
+        let overlaps = here.start() <= days.end() && here.end() >= days.start();
+        let read = by_day(rain, &here);
+        let missing = 1.0 - count(read.len()) / count(length(&here).max(1));
+        (!overlaps && missing <= MISSING).then_some((*here.start(), read))
+    };
+    years.map(|(first, last)| (first..=last).filter_map(year).collect()).unwrap_or_default()
+}
+
 /// Median rain of the same days in the other years of the record.
 ///
 /// # Errors
 /// Fewer than ten other years have nearly all of those days.
 pub fn median_of_other_years(rain: &[RainDay], days: &RangeInclusive<NaiveDate>) -> Finding<Millimetres> {
-    let years: Option<(i32, i32)> = rain.iter().map(|day| day.date.year()).fold(None, |ends, year| {
-        let (first, last) = ends.unwrap_or((year, year));
-        Some((first.min(year), last.max(year)))
-    });
-    let (first, last) = years.ok_or(Gap::NoRain)?;
-    let mut sums = Vec::new();
-    let mut rows = Vec::new();
-    for year in first..=last {
-        let shift = year - days.start().year();
-        let (Some(from), Some(to)) = (shifted(*days.start(), shift), shifted(*days.end(), shift)) else {
-            continue;
-        };
-        let here = from..=to;
-        let overlaps = from <= *days.end() && to >= *days.start();
-        let read = by_day(rain, &here);
-        let missing = 1.0 - count(read.len()) / count(length(&here).max(1));
-        if !overlaps && missing <= MISSING {
-            sums.push(read.values().map(|(mm, _)| mm).sum::<f64>());
-            rows.extend(read.values().map(|(_, row)| *row));
-        }
+    if rain.is_empty() {
+        return Err(Gap::NoRain);
     }
-    if sums.len() < YEARS {
-        return Err(Gap::TooFewYears { have: sums.len(), need: YEARS });
+    let years = other_years(rain, days);
+    if years.len() < YEARS {
+        return Err(Gap::TooFewYears { have: years.len(), need: YEARS });
     }
+    let sums = years.iter().map(|(_, read)| read.values().map(|(mm, _)| mm).sum::<f64>()).collect();
+    let rows = years.iter().flat_map(|(_, read)| read.values().map(|(_, row)| *row)).collect();
+    let estimate = Estimate::counted(Millimetres(middle(sums)), Method::RAIN_MEDIAN, rows);
+    Ok(estimate.note(format!("of {} other years", years.len())))
+}
+
+fn middle(mut sums: Vec<f64>) -> f64 {
     sums.sort_unstable_by(f64::total_cmp);
     let middle = sums.len() / 2;
-    let median =
-        if sums.len() % 2 == 1 { sums[middle] } else { f64::midpoint(sums[middle - 1], sums[middle]) };
-    let estimate = Estimate::counted(Millimetres(median), Method::RAIN_MEDIAN, rows.into_iter().collect());
-    Ok(estimate.note(format!("of {} other years", sums.len())))
+    match sums.len() {
+        0 => 0.0,
+        odd if odd % 2 == 1 => sums[middle],
+        _ => f64::midpoint(sums[middle - 1], sums[middle]),
+    }
+}
+
+/// Rain since the first of `days` up to each of them, mm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cumulative {
+    /// Of these days, up to the last that was read.
+    pub these: Vec<f64>,
+    /// The least of the other years, their median and the most, at each day.
+    pub others: Vec<[f64; 3]>,
+    /// How many other years.
+    pub years: usize,
+}
+
+/// Cumulative rain of `days` and of the same days in other years; a day without a reading adds nothing.
+///
+/// # Errors
+/// None of the days was read, or fewer than ten other years have nearly all of them.
+pub fn cumulative(rain: &[RainDay], days: &RangeInclusive<NaiveDate>) -> Result<Cumulative, Gap> {
+    let these = by_day(rain, days);
+    let last = these.keys().next_back().copied().ok_or(Gap::NoRain)?;
+    let years = other_years(rain, days);
+    if years.len() < YEARS {
+        return Err(Gap::TooFewYears { have: years.len(), need: YEARS });
+    }
+    let whole = length(days);
+    // Of a year with a leap day more, the last place holds that day too.
+    let running = |from: NaiveDate, read: &BTreeMap<NaiveDate, (f64, &Row)>, count: usize| -> Vec<f64> {
+        let each = from.iter_days().take(count).map(|date| read.get(&date).map_or(0.0, |(mm, _)| *mm));
+        each.scan(0.0, |sum, mm| {
+            *sum += mm;
+            Some(*sum)
+        })
+        .collect()
+    };
+    let sums: Vec<Vec<f64>> = years
+        .iter()
+        .map(|(from, read)| {
+            let mut sums = running(*from, read, whole);
+            if let Some(last) = sums.last_mut() {
+                *last = read.values().map(|(mm, _)| mm).sum();
+            }
+            sums
+        })
+        .collect();
+    let at = |place: usize| {
+        let here: Vec<f64> = sums.iter().filter_map(|sums| sums.get(place).copied()).collect();
+        let ends = here
+            .iter()
+            .fold((f64::INFINITY, 0.0_f64), |(least, most), sum| (least.min(*sum), most.max(*sum)));
+        [ends.0, middle(here), ends.1]
+    };
+    let read = length(&(*days.start()..=last));
+    Ok(Cumulative {
+        these: running(*days.start(), &these, read),
+        others: (0..whole).map(at).collect(),
+        years: years.len(),
+    })
 }
 
 /// The same day `years` later; the end of February stays its end.

@@ -102,3 +102,26 @@ fn the_median_is_that_of_the_other_years() {
     let few = rain::median_of_other_years(&days[30..], &asked);
     assert_eq!(few, Err(Gap::TooFewYears { have: 8, need: 10 }));
 }
+
+/// By hand: years with 1 to 11 mm on each of ten days stand at 10 mm, 60 mm and 110 mm after them, at 1, 6 and 11 mm after the first;
+/// the year itself goes on to its last reading. The last median is that of the other years' sums.
+#[test]
+fn sums_since_the_first_day_stand_in_the_band_of_other_years() {
+    let mut days = Vec::new();
+    for year in 2010..=2021 {
+        for date in 1..=10 {
+            if year == 2021 && date > 8 {
+                continue;
+            }
+            let mm = if year == 2021 { 20.0 } else { f64::from(year - 2009) };
+            let date = NaiveDate::from_ymd_opt(year, 2, date).unwrap();
+            days.push(RainDay { date, mm: Some(Millimetres(mm)), source: row("rain.csv", 2) });
+        }
+    }
+    let asked = day("2021-02-01")..=day("2021-02-10");
+    let sums = rain::cumulative(&days, &asked).unwrap();
+    assert_eq!((sums.years, sums.these.len(), sums.these[7]), (11, 8, 160.0));
+    assert_eq!((sums.others[0], sums.others[9]), ([1.0, 6.0, 11.0], [10.0, 60.0, 110.0]));
+    assert_eq!(rain::median_of_other_years(&days, &asked).unwrap().value, Millimetres(sums.others[9][1]));
+    assert_eq!(rain::cumulative(&days[30..], &asked), Err(Gap::TooFewYears { have: 8, need: 10 }));
+}

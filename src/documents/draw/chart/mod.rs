@@ -16,6 +16,7 @@ mod money;
 mod panels;
 mod planted;
 mod rain;
+mod rain_sum;
 mod rarefaction;
 mod rounds;
 mod scale;
@@ -41,7 +42,7 @@ pub fn charts(project: &Project, ledger: &Ledger) -> Vec<Drawing> {
         heights::heights(project, ledger),
         money::by_line(project, ledger),
         erosion::soil_loss(project, ledger),
-        rain::daily(project, ledger),
+        rain::rain(project, ledger),
         series::stems(project, ledger),
         series::cover(project, ledger),
         tagged::tagged(project, ledger),

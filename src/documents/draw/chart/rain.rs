@@ -1,4 +1,5 @@
-//! Rain day by day over the period, with what was planted when, days without a reading, and the total beside other years'.
+//! Rain over the period, with what was planted when and the days without a reading: where the record has enough other years, its sum
+//! since the first day in their band, else day by day.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -7,33 +8,30 @@ use chrono::{Datelike, Days, NaiveDate};
 use crate::draw::{
     Drawing,
     chart::{
-        bars::WIDE,
         canvas::{self, Canvas, Hold, drop_to_baseline},
         frame::WIDTH,
+        rain_sum,
         scale::Scale,
         words::{drawable, value},
     },
-    palette::{ACCENT, INK, RULE, SERIES, SOFT_INK},
+    palette::{ACCENT, RULE, SERIES, SOFT_INK},
     text::{Line, Weight},
 };
 use hillfolio_core::{
+    estimate::rain::{self, Cumulative},
     ledger::{Figure, Ledger, catalogue},
     project::Project,
     units::{day, number},
 };
 
 /// Left and right end of the plot, mm.
-const PLOT: (f64, f64) = (11.0, 168.0);
+pub(super) const PLOT: (f64, f64) = (11.0, 156.0);
 /// Upper and lower end of the plot, mm; above it stand the names of plantings.
-const SPAN: (f64, f64) = (10.0, 52.0);
+pub(super) const SPAN: (f64, f64) = (10.0, 52.0);
 /// The strip that marks days without a reading: its distance below the axis and its height, mm.
 const STRIP: (f64, f64) = (0.7, 1.5);
 /// Height of the months' names under the plot.
 const MONTHS: f64 = 8.0;
-/// Height of a bar of a total with the paper about it, mm.
-const TOTAL: f64 = 5.6;
-/// Where the bars of totals begin, mm.
-const TOTALS_LEFT: f64 = 62.0;
 /// Days after a planting that are shaded: eight weeks, as the ledger counts them.
 const AFTER_PLANTING: u64 = 56;
 /// The pale ground of those days.
@@ -43,21 +41,26 @@ const APART: f64 = 16.0;
 /// The narrowest column, mm.
 const NARROWEST: f64 = 0.12;
 
-/// The chart of daily rain; `None` where no day of the period was read.
-pub(super) fn daily(project: &Project, ledger: &Ledger) -> Option<Drawing> {
+/// The chart of the period's rain; `None` where no day of it was read.
+pub(super) fn rain(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     let record = Record::of(project)?;
     let totals = totals(ledger);
-    let height = SPAN.1 + STRIP.0 + STRIP.1 + MONTHS + TOTAL * totals.len() as f64 + 1.0;
-    let size = (WIDTH, height);
+    let (from, to) = (record.from, record.to);
+    let sums = rain::cumulative(&project.rain, &(from..=to)).ok().filter(|_| totals.len() > 1);
+    let size = (WIDTH, SPAN.1 + STRIP.0 + STRIP.1 + MONTHS);
     let svg = canvas::drawn(size, |canvas| {
-        record.draw(canvas);
-        draw_totals(canvas, &totals, SPAN.1 + STRIP.0 + STRIP.1 + MONTHS);
+        record.draw_ground(canvas);
+        match &sums {
+            Some(sums) => rain_sum::draw(canvas, &record, sums, &totals),
+            None => record.draw_days(canvas),
+        }
+        record.draw_front(canvas);
     });
     Some(Drawing {
         name: "rain".to_owned(),
         title: "Rain in the period".to_owned(),
-        alt: record.alt(&totals),
-        caption: record.caption(&totals),
+        alt: record.alt(&totals, sums.as_ref()),
+        caption: record.caption(sums.as_ref()),
         svg,
         size_mm: size,
         landscape: false,
@@ -65,7 +68,7 @@ pub(super) fn daily(project: &Project, ledger: &Ledger) -> Option<Drawing> {
 }
 
 /// The days of the period.
-struct Record {
+pub(super) struct Record {
     from: NaiveDate,
     to: NaiveDate,
     /// Millimetres on each day that was read.
@@ -92,7 +95,7 @@ impl Record {
     }
 
     /// Where `date` begins, mm from the left.
-    fn at(&self, date: NaiveDate) -> f64 {
+    pub(super) fn at(&self, date: NaiveDate) -> f64 {
         let part = (date - self.from).num_days() as f64 / self.length() as f64;
         PLOT.0 + part.clamp(0.0, 1.0) * (PLOT.1 - PLOT.0)
     }
@@ -101,13 +104,18 @@ impl Record {
         date.checked_add_days(Days::new(days)).unwrap_or(date)
     }
 
-    fn draw(&self, canvas: &Canvas<'_>) {
+    /// The weeks after each planting.
+    fn draw_ground(&self, canvas: &Canvas<'_>) {
         for planted in &self.planted {
             let (first, last) = (Record::after(*planted, 1), Record::after(*planted, AFTER_PLANTING + 1));
             canvas.bar((self.at(first), SPAN.0), (self.at(last), SPAN.1), WASH);
         }
+    }
+
+    /// One column a day.
+    fn draw_days(&self, canvas: &Canvas<'_>) {
         let scale = Scale::over(self.read.values().copied(), (SPAN.1, SPAN.0), 5.0, 1.0);
-        self.draw_axes(canvas, &scale);
+        self.draw_axes(canvas, &scale, "mm a day");
         let width = (self.at(Record::after(self.from, 1)) - PLOT.0).max(NARROWEST);
         for (date, mm) in &self.read {
             let left = self.at(*date);
@@ -115,6 +123,10 @@ impl Record {
                 canvas.bar((left, scale.at(*mm)), (left + width, SPAN.1), SERIES[0]);
             }
         }
+    }
+
+    /// Days without a reading, and the plantings.
+    fn draw_front(&self, canvas: &Canvas<'_>) {
         let top = SPAN.1 + STRIP.0;
         for (first, last) in self.gaps() {
             let right = self.at(Record::after(last, 1)).max(self.at(first) + NARROWEST);
@@ -123,7 +135,13 @@ impl Record {
         self.draw_plantings(canvas);
     }
 
-    fn draw_axes(&self, canvas: &Canvas<'_>, scale: &Scale) {
+    /// The end of the day that lies `place` days behind the first, mm from the left.
+    pub(super) fn end_of(&self, place: usize) -> f64 {
+        self.at(Record::after(self.from, place as u64 + 1))
+    }
+
+    /// Heights in `unit`, and the months.
+    pub(super) fn draw_axes(&self, canvas: &Canvas<'_>, scale: &Scale, unit: &str) {
         for tick in scale.ticks() {
             let y = scale.at(tick);
             let colour = if tick.abs() < 1e-9 { SOFT_INK } else { RULE };
@@ -131,7 +149,7 @@ impl Record {
             let words = Line::new(number(tick, scale.decimals(tick)), 7.0).colour(SOFT_INK);
             canvas.words((PLOT.0 - 1.5, y + drop_to_baseline(7.0)), Hold::Right, &words);
         }
-        let unit = Line::new("mm a day", 7.0).colour(SOFT_INK);
+        let unit = Line::new(unit, 7.0).colour(SOFT_INK);
         canvas.words((unit.width(), SPAN.0 - 3.0), Hold::Right, &unit);
         let months = self.months();
         let every = (months.len() / 13 + 1).next_power_of_two();
@@ -206,7 +224,7 @@ impl Record {
         months
     }
 
-    fn alt(&self, totals: &[(&'static str, &Figure)]) -> String {
+    fn alt(&self, totals: &Totals<'_>, sums: Option<&Cumulative>) -> String {
         let wettest = self.read.iter().max_by(|one, other| one.1.total_cmp(other.1));
         let wettest = wettest.map_or_else(String::new, |(date, mm)| {
             format!(" The wettest day was {}, with {} mm.", day(*date), number(*mm, 0))
@@ -216,27 +234,34 @@ impl Record {
         let planted: Vec<String> = self.groups().into_iter().map(|(first, last)| said(first, last)).collect();
         let planted =
             if planted.is_empty() { String::new() } else { format!(" Planting: {}.", planted.join("; ")) };
-        format!(
-            "Column chart of daily rain from {} to {}.{wettest}{totals}{planted}",
-            day(self.from),
-            day(self.to)
-        )
+        let kind = match sums {
+            Some(_) => "Line chart of the rain since the first day, in the band of other years,",
+            None => "Column chart of daily rain",
+        };
+        format!("{kind} from {} to {}.{wettest}{totals}{planted}", day(self.from), day(self.to))
     }
 
-    fn caption(&self, totals: &[(&'static str, &Figure)]) -> String {
-        let mut caption = "One column a day.".to_owned();
+    fn caption(&self, sums: Option<&Cumulative>) -> String {
+        let mut caption = match sums {
+            Some(sums) => format!(
+                "Rain since the first day of the period. Dark line: this period; pale band: the driest to the wettest of {} other \
+                 years on the same day, dashed line their median.",
+                sums.years
+            ),
+            None => "One column a day.".to_owned(),
+        };
         if !self.planted.is_empty() {
-            caption += " Dashed lines: days of planting; pale ground: the eight weeks after each.";
+            caption += " Dashed uprights: days of planting; pale ground: the eight weeks after each.";
         }
         if !self.gaps().is_empty() {
             caption += " Brown strip: days without a reading; sums are too low by what fell then.";
         }
-        if totals.len() > 1 {
-            caption += " Below: the total beside the median of the same days in other years of the record.";
-        }
         caption
     }
 }
+
+/// What the ledger has of the period and of other years.
+pub(super) type Totals<'l> = [(&'static str, &'l Figure)];
 
 /// The totals that the ledger has, and what each is called.
 fn totals(ledger: &Ledger) -> Vec<(&'static str, &Figure)> {
@@ -244,20 +269,6 @@ fn totals(ledger: &Ledger) -> Vec<(&'static str, &Figure)> {
         .into_iter()
         .filter_map(|(name, series)| Some((name, drawable(ledger, &series.whole())?)))
         .collect()
-}
-
-fn draw_totals(canvas: &Canvas<'_>, totals: &[(&'static str, &Figure)], top: f64) {
-    let room = (TOTALS_LEFT, WIDTH - 20.0);
-    let scale = Scale::over(totals.iter().map(|(_, figure)| figure.value), room, 5.0, 1.0);
-    for (at, (name, figure)) in totals.iter().enumerate() {
-        let middle = top + TOTAL * (at as f64 + 0.5);
-        let drop = drop_to_baseline(8.0);
-        canvas.words((TOTALS_LEFT - 3.0, middle + drop), Hold::Right, &Line::new(*name, 8.0));
-        let fill = if at == 0 { SERIES[0] } else { WIDE };
-        canvas.bar((TOTALS_LEFT, middle - 1.4), (scale.at(figure.value), middle + 1.4), fill);
-        let words = Line::new(figure.text(), 8.0).colour(INK);
-        canvas.words((scale.at(figure.value) + 1.5 + words.width(), middle + drop), Hold::Right, &words);
-    }
 }
 
 /// A day, or a first and a last day, as short as they can be said.
