@@ -8,10 +8,11 @@ use crate::{
     intake::{
         folder::Folder,
         glyphs::{self, Printable},
+        nearest,
         reader::Reader,
     },
     problem::{Evidence, Place, Problem},
-    project::{Block, Chapter, Span, WordTable},
+    project::{Block, Chapter, Photo, Span, WordPicture, WordTable},
 };
 
 /// Every chapter of the folder, in the order of their files.
@@ -32,6 +33,45 @@ pub(super) fn chapters(
     chapters
 }
 
+/// Finds the pictures of `chapters` among the folder's `photos`: by their path in the folder, or from the chapter's own folder. What is
+/// none of them is left out, and a doubt says so.
+pub(super) fn find_pictures(chapters: &mut [Chapter], photos: &[Photo], problems: &mut Vec<Problem>) {
+    let paths = || photos.iter().map(|photo| &*photo.path);
+    for chapter in chapters {
+        let of = Arc::clone(&chapter.path);
+        chapter.blocks.retain_mut(|block| {
+            let Block::Picture(picture) = block else { return true };
+            let asked = percent_encoding::percent_decode_str(&picture.path).decode_utf8_lossy().into_owned();
+            let beside = from_beside(&of, &asked);
+            match photos.iter().find(|photo| [asked.as_str(), &beside].contains(&&*photo.path)) {
+                Some(photo) => picture.path = Arc::clone(&photo.path),
+                None => {
+                    let nearest =
+                        nearest::nearest(&beside, paths()).or_else(|| nearest::nearest(&asked, paths()));
+                    let place = Place { row: Some(picture.line), ..Place::file(Arc::clone(&of)) };
+                    problems.push(Problem::new(Evidence::PictureNotThere { found: asked, nearest }, place));
+                    return false;
+                }
+            }
+            true
+        });
+    }
+}
+
+/// The path of what `of` calls `asked`, as seen from its own folder.
+fn from_beside(of: &str, asked: &str) -> String {
+    let mut parts: Vec<&str> = of.split('/').collect();
+    parts.pop();
+    for part in asked.split('/') {
+        match part {
+            "" | "." => {}
+            ".." => drop(parts.pop()),
+            name => parts.push(name),
+        }
+    }
+    parts.join("/")
+}
+
 /// A chapter from the text of the file at `path`.
 ///
 /// Its first heading is the title, else the file's name. Headings, paragraphs, lists, quotations, tables, emphasis and strong are
@@ -47,6 +87,7 @@ pub(crate) fn chapter(path: &str, text: &str, problems: &mut Vec<Problem>) -> Ch
         cells: Vec::new(),
         spans: Vec::new(),
         style: Style::default(),
+        shown: None,
     };
     for (event, range) in
         Parser::new_ext(text, Options::ENABLE_TABLES | Options::ENABLE_STRIKETHROUGH).into_offset_iter()
@@ -75,6 +116,8 @@ enum Open {
     Paragraph,
     Item,
     Quote,
+    /// Its caption.
+    Picture,
 }
 
 #[derive(Clone, Copy, Default)]
@@ -99,6 +142,14 @@ struct Page<'a> {
     cells: Vec<Vec<Span>>,
     spans: Vec<Span>,
     style: Style,
+    /// The picture whose caption is being read.
+    shown: Option<Shown>,
+}
+
+/// Where a picture lies, as the words have it, and the line on which they do.
+struct Shown {
+    at: String,
+    line: u32,
 }
 
 impl Page<'_> {
@@ -140,7 +191,12 @@ impl Page<'_> {
                 self.close(None);
                 self.table = Some(WordTable::default());
             }
-            Tag::Image { .. } => self.doubts("a picture", at, problems),
+            Tag::Image { .. } if self.table.is_some() => self.doubts("a picture in a table", at, problems),
+            Tag::Image { dest_url, .. } => {
+                self.close(Some(Open::Paragraph));
+                self.shown = Some(Shown { at: dest_url.to_string(), line: self.line(at) });
+                self.opens(Open::Picture);
+            }
             _ => {}
         }
     }
@@ -156,6 +212,14 @@ impl Page<'_> {
                         Some(outer) => outer.items.extend(list.items),
                         None => self.blocks.push(Block::List { numbered: list.numbered, items: list.items }),
                     }
+                }
+            }
+            TagEnd::Image => {
+                self.open.retain(|open| *open != Open::Picture);
+                let caption = trimmed(std::mem::take(&mut self.spans));
+                let caption = caption.iter().map(|span| span.text.as_str()).collect();
+                if let Some(Shown { at, line }) = self.shown.take() {
+                    self.blocks.push(Block::Picture(WordPicture { path: at.into(), caption, line }));
                 }
             }
             TagEnd::Emphasis => self.style.emphasis = self.style.emphasis.saturating_sub(1),
@@ -211,10 +275,14 @@ impl Page<'_> {
         }
     }
 
+    /// The number of the line on which the byte `at` lies.
+    fn line(&self, at: usize) -> u32 {
+        let before = &self.text.as_bytes()[..at.min(self.text.len())];
+        u32::try_from(before.iter().filter(|&&byte| byte == b'\n').count() + 1).unwrap_or(u32::MAX)
+    }
+
     fn doubts(&self, what: &'static str, at: usize, problems: &mut Vec<Problem>) {
-        let line =
-            self.text.as_bytes()[..at.min(self.text.len())].iter().filter(|&&byte| byte == b'\n').count() + 1;
-        let place = Place { row: u32::try_from(line).ok(), ..Place::file(self.path) };
+        let place = Place { row: Some(self.line(at)), ..Place::file(self.path) };
         let problem = Problem::new(Evidence::MarkdownLeftOut { what }, place);
         // An opening and a closing tag are one thing left out.
         if problems.last() != Some(&problem) {
@@ -318,6 +386,18 @@ mod tests {
         let cell = |words: &str| vec![span(words, false, false)];
         let table = WordTable { head: vec![cell("a"), cell("b")], rows: vec![vec![cell("1"), cell("2")]] };
         assert!(chapter.blocks.contains(&Block::Table(table)), "{words}");
+    }
+
+    #[test]
+    fn a_picture_stands_between_the_paragraphs_under_its_caption() {
+        let (chapter, problems) = read("Before ![The new gate](../photos/gate.jpg) after\n");
+        assert!(problems.is_empty());
+        let said = |words: &str| Block::Paragraph(vec![span(words, false, false)]);
+        let (path, caption) = (Arc::from("../photos/gate.jpg"), "The new gate".to_owned());
+        let picture = Block::Picture(WordPicture { path, caption, line: 1 });
+        assert_eq!(chapter.blocks, [said("Before"), picture, said("after")]);
+        assert_eq!(from_beside("narrative/well.md", "../photos/./gate.jpg"), "photos/gate.jpg");
+        assert_eq!(from_beside("narrative/council/well.md", "gate.jpg"), "narrative/council/gate.jpg");
     }
 
     proptest::proptest! {

@@ -149,6 +149,7 @@ fn project(
     let site = photos::Site { points: &project.photo_points, areas: &project.areas, rules: settings.photos };
     let (photos, pictures) = photos::photos(folder.files(), &bytes, site, &photo_rows, problems);
     project.photos = photos;
+    narrative::find_pictures(&mut project.narrative, &project.photos, problems);
     project.receipts = receipts::kept(&project.spending, folder, problems);
     project.inputs = reader.inputs();
     project.inputs.extend(pictures);

@@ -146,6 +146,7 @@ fn of_file(project: &Project, file: &str) -> Option<String> {
     let plain = |spans: &[Span]| spans.iter().map(|span| span.text.as_str()).collect::<String>();
     let lines = chapter.blocks.iter().flat_map(|block| match block {
         Block::Heading(_, spans) | Block::Paragraph(spans) | Block::Quote(spans) => vec![plain(spans)],
+        Block::Picture(_) => Vec::new(),
         Block::List { items, .. } => items.iter().map(|item| plain(item)).collect(),
         Block::Table(table) => {
             let row =

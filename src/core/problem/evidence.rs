@@ -101,6 +101,13 @@ kinds! {
         /// A name too long to be a file's name.
         #[error("{} letters are too many for a file's name; files are called `{short}`", .name.chars().count())]
         Doubt "name-shortened" NameShortened { name: String, short: String };
+        /// A picture among the words that is none of the folder's photos.
+        #[error("`{found}` is none of the folder's photos, and is left out of the words")]
+        Doubt "picture-not-there" PictureNotThere { found: String, nearest: Option<String> }
+            => match nearest {
+                Some(nearest) => format!("did you mean `{nearest}`? else put the picture into photos/"),
+                None => "put the picture into photos/, and name it from there: ![what it shows](photos/name.jpg)".to_owned(),
+            };
         /// Markdown that the report does not set.
         #[error("{what} is not set in the report; its words are")]
         Doubt "markdown-left-out" MarkdownLeftOut { what: &'static str };

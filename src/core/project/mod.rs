@@ -59,7 +59,7 @@ pub use identity::{Identity, Paper, Period};
 pub use layer_field::{LAYER_FIELDS, LayerColumn};
 pub use money::{BudgetLine, MoneyRules, Spending, TaxBasis, TaxRecorded};
 pub use money_tests::{Explain, UnspentFate, UnspentRule, VarianceTest};
-pub use narrative::{Block, Chapter, Span, WordTable};
+pub use narrative::{Block, Chapter, Span, WordPicture, WordTable};
 pub use nursery::{NurseryRules, StockLine};
 pub use pattern::answers;
 pub use photo::{Photo, PhotoPoint};

@@ -31,6 +31,19 @@ pub enum Block {
     Quote(Vec<Span>),
     /// A table.
     Table(WordTable),
+    /// A picture of the folder's photos.
+    Picture(WordPicture),
+}
+
+/// A picture among the words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WordPicture {
+    /// The path of the photo.
+    pub path: Arc<str>,
+    /// What the words say that it shows.
+    pub caption: String,
+    /// The line on which it stands.
+    pub line: u32,
 }
 
 /// A table of words: as many cells in every row as in the head.

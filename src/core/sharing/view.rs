@@ -6,8 +6,8 @@ use geo::{BoundingRect as _, Intersects as _, Rect, coord};
 
 use crate::{
     project::{
-        Agreement, AgreementKind, AreaId, BudgetLine, Claims, Feature, MoneyRules, Payer, Period, PlotId,
-        Project, Shape, Spending, VarianceTest, Work, slug,
+        Agreement, AgreementKind, AreaId, Block, BudgetLine, Claims, Feature, MoneyRules, Payer, Period,
+        PlotId, Project, Shape, Spending, VarianceTest, Work, slug,
     },
     sharing::{Shares, budget_lines},
     units::Money,
@@ -49,7 +49,9 @@ pub fn seen_by(project: &Project, agreement: &Agreement, shares: &Shares) -> Pro
     view.slopes.retain(|row| covers(&row.area));
     view.sightings.retain(|row| row.area.as_ref().map_or(all, covers));
     view.photo_points.retain(|point| point.area.as_ref().map_or(all, covers));
+    let shown = shown_in_words(project, agreement);
     view.photos.retain(|photo| match (&photo.point, &photo.area) {
+        _ if shown.contains(&*photo.path) => true,
         _ if !photo.claims.is_empty() => names(&photo.claims, &payer),
         (Some(point), _) => view.photo_points.iter().any(|one| one.id == *point),
         (None, Some(area)) => covers(area),
@@ -88,6 +90,20 @@ pub fn seen_by(project: &Project, agreement: &Agreement, shares: &Shares) -> Pro
         view.spending.iter().any(is_it)
     });
     view
+}
+
+/// The photos that the words of `agreement`, and those that are for all, show.
+fn shown_in_words<'p>(project: &'p Project, agreement: &Agreement) -> BTreeSet<&'p str> {
+    let is_mine = |path: &str| match path.strip_prefix("narrative/").and_then(|rest| rest.split_once('/')) {
+        Some((whose, _)) => whose == slug(&agreement.id.0),
+        None => true,
+    };
+    let chapters = project.narrative.iter().filter(|chapter| is_mine(&chapter.path));
+    let pictures = chapters.flat_map(|chapter| &chapter.blocks).filter_map(|block| match block {
+        Block::Picture(picture) => Some(&*picture.path),
+        _ => None,
+    });
+    pictures.collect()
 }
 
 fn whole(payer: &Payer) -> Claims {

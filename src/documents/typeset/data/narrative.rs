@@ -3,8 +3,14 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::typeset::ReportInputs;
-use hillfolio_core::project::{Block, Span};
+use crate::typeset::{
+    ReportInputs,
+    data::{
+        photos::{key, picture},
+        printed::day,
+    },
+};
+use hillfolio_core::project::{Block, Photo, Project, Span, WordPicture};
 
 /// One chapter of the narrative.
 #[derive(Serialize, JsonSchema)]
@@ -21,6 +27,19 @@ struct Words {
     items: Vec<Vec<Run>>,
     /// Of a table, the rows of cells; its headings are the items.
     rows: Vec<Vec<Vec<Run>>>,
+    /// Of a picture.
+    picture: Option<Shown>,
+}
+
+/// A picture among the words.
+#[derive(Serialize, JsonSchema)]
+struct Shown {
+    /// The key of its bytes.
+    image: String,
+    caption: String,
+    alt: String,
+    /// Whether it stands upright.
+    upright: bool,
 }
 
 /// A run of text in one style.
@@ -56,30 +75,53 @@ pub(crate) fn chapters(inputs: &ReportInputs<'_>) -> Vec<Chapter> {
         .into_iter()
         .map(|chapter| Chapter {
             title: chapter.title.clone(),
-            blocks: chapter.blocks.iter().map(block).collect(),
+            blocks: chapter.blocks.iter().filter_map(|one| block(inputs, one)).collect(),
         })
         .collect()
 }
 
-fn block(block: &Block) -> Words {
-    let of = |kind, spans: &[Span]| Words { kind, spans: runs(spans), items: Vec::new(), rows: Vec::new() };
-    match block {
+/// `block` as plain values; `None` for a picture that could not be read.
+fn block(inputs: &ReportInputs<'_>, block: &Block) -> Option<Words> {
+    let blank = |kind| Words { kind, spans: Vec::new(), items: Vec::new(), rows: Vec::new(), picture: None };
+    let of = |kind, spans: &[Span]| Words { spans: runs(spans), ..blank(kind) };
+    Some(match block {
         Block::Heading(_, spans) => of("heading", spans),
         Block::Paragraph(spans) => of("paragraph", spans),
         Block::Quote(spans) => of("quote", spans),
         Block::List { numbered, items } => Words {
-            kind: if *numbered { "numbered" } else { "list" },
-            spans: Vec::new(),
             items: items.iter().map(|item| runs(item)).collect(),
-            rows: Vec::new(),
+            ..blank(if *numbered { "numbered" } else { "list" })
         },
         Block::Table(table) => Words {
-            kind: "table",
-            spans: Vec::new(),
             items: cells(&table.head),
             rows: table.rows.iter().map(|row| cells(row)).collect(),
+            ..blank("table")
         },
-    }
+        Block::Picture(picture) => Words { picture: Some(shown(inputs, picture)?), ..blank("picture") },
+    })
+}
+
+fn shown(inputs: &ReportInputs<'_>, of: &WordPicture) -> Option<Shown> {
+    let photo = inputs.project.photos.iter().find(|photo| photo.path == of.path)?;
+    let small = picture(inputs, photo)?;
+    let said = Some(of.caption.as_str()).filter(|caption| !caption.is_empty());
+    let caption = said.or(photo.caption.as_deref()).map_or_else(|| day(photo.date), str::to_owned);
+    Some(Shown {
+        image: key(small),
+        alt: format!("Photo: {caption}"),
+        caption,
+        upright: small.height > small.width,
+    })
+}
+
+/// The photos that the words show.
+pub(crate) fn pictured(project: &Project) -> impl Iterator<Item = &Photo> {
+    let blocks = project.narrative.iter().flat_map(|chapter| &chapter.blocks);
+    let pictures = blocks.filter_map(|block| match block {
+        Block::Picture(picture) => Some(picture),
+        _ => None,
+    });
+    pictures.filter_map(|picture| project.photos.iter().find(|photo| photo.path == picture.path))
 }
 
 fn cells(row: &[Vec<Span>]) -> Vec<Vec<Run>> {

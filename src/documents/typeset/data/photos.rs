@@ -8,6 +8,7 @@ use serde::Serialize;
 use crate::typeset::{
     PrintPicture, ReportInputs,
     data::{
+        narrative,
         printed::{self, Printed},
         work_photos,
     },
@@ -140,7 +141,13 @@ pub(crate) fn placed(project: &Project) -> Vec<(&Photo, u32)> {
     });
     let mut placed: Vec<(&Photo, u32)> = shown.collect();
     placed.dedup_by(|(a, _), (b, _)| a.path == b.path);
-    placed.extend(work_photos::shown(project).map(|photo| (photo, WORK_PIXELS)));
+    let of_work = work_photos::shown(project).map(|photo| (photo, WORK_PIXELS));
+    for (photo, pixels) in of_work.chain(narrative::pictured(project).map(|photo| (photo, LARGE_PIXELS))) {
+        match placed.iter_mut().find(|(placed, _)| placed.path == photo.path) {
+            Some((_, most)) => *most = pixels.max(*most),
+            None => placed.push((photo, pixels)),
+        }
+    }
     placed
 }
 
@@ -188,7 +195,8 @@ fn taken<'a>(project: &'a Project, point: &PhotoPoint) -> Vec<&'a Photo> {
 pub(crate) fn images(inputs: &ReportInputs<'_>) -> Vec<(String, Bytes)> {
     let points = inputs.project.photo_points.iter();
     let of_points = points.flat_map(|point| shown(inputs, point)).map(|(_, picture)| picture);
-    let of_work = work_photos::shown(inputs.project).filter_map(|photo| picture(inputs, photo));
+    let others = work_photos::shown(inputs.project).chain(narrative::pictured(inputs.project));
+    let of_work = others.filter_map(|photo| picture(inputs, photo));
     let mut images: Vec<(String, Bytes)> =
         of_points.chain(of_work).map(|picture| (key(picture), picture.jpeg.clone())).collect();
     images.sort_by(|a, b| a.0.cmp(&b.0));
