@@ -14,6 +14,7 @@ mod agreements;
 mod answers;
 mod broken;
 mod catalogue;
+mod closed_years;
 mod commands;
 mod compare;
 mod corrections;

@@ -45,7 +45,9 @@ impl<'a> Place<'a> {
     #[must_use]
     pub fn lines(&self) -> Vec<String> {
         let budgets = self.project.agreements.iter().flat_map(|one| &one.budget).map(|line| &line.line.line);
-        let spent = self.project.spending.iter().map(|row| &row.line);
+        let until = self.project.period.to;
+        let by_then = self.project.spending.iter().filter(|row| row.date <= until);
+        let spent = by_then.map(|row| &row.line);
         let (mut seen, mut lines) = (BTreeSet::new(), Vec::new());
         for line in budgets.chain(spent) {
             if seen.insert(slug(line)) {

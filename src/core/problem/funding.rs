@@ -106,10 +106,10 @@ kinds! {
         Doubt "variation-before-approval" VariationBeforeApproval {
             line: String, spent: String, before: String, variation: String
         } => "money committed before its approval may be refused: ask the funder, and keep the letter";
-        /// More claimed over all than there is.
-        #[error("the agreements have reported {claimed} {what} together, {each}; {there} were recorded")]
-        Doubt "reported-beyond-whole" ReportedBeyondWhole { claimed: String, what: &'static str, each: String, there: String }
-            => "correct `reported` of the agreements: nothing may be claimed twice";
+        /// More reported under an agreement than is its own.
+        #[error("{agreement} has reported {claimed} {what}; {there} are its own")]
+        Doubt "reported-beyond-own" ReportedBeyondOwn { agreement: String, claimed: String, what: &'static str, there: String }
+            => "correct `reported` of the agreement, or the rows that are its own: nothing may be claimed twice";
         /// A question whose answer is longer than its form takes.
         #[error("the answer to {id} has {count}, {over} more than the {limit} it may have")]
         Doubt "answer-too-long" AnswerTooLong { id: String, count: String, over: usize, limit: u32 } => "shorten the answer";

@@ -70,7 +70,7 @@ pub use register::{Asset, Matter, Risk};
 pub use settings::{
     Climate, CoverBefore, Months, PlantingDesign, SlopeClasses, Soil, Statistics, TargetRule, VolunteerRate,
 };
-pub use sharing_rule::{ShareBasis, Sharing};
+pub use sharing_rule::{ShareBasis, ShareOver, Sharing};
 pub use sighting::Sighting;
 pub use slug::slug;
 pub use species::{Form, Origin, Role, Species, SpeciesId, SpeciesList, Tolerance};

@@ -47,6 +47,30 @@ impl ShareBasis {
     }
 }
 
+/// Over which days a rule counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum ShareOver {
+    /// The reporting period in which the row falls.
+    #[default]
+    Period,
+    /// Everything up to the end of that period: for work that serves whatever stands.
+    ToDate,
+}
+
+impl ShareOver {
+    /// Both.
+    pub const ALL: [ShareOver; 2] = [ShareOver::Period, ShareOver::ToDate];
+
+    /// The days as `project.toml` writes them.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            ShareOver::Period => "period",
+            ShareOver::ToDate => "to date",
+        }
+    }
+}
+
 /// A rule by which rows that name no agreement are shared out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sharing {
@@ -60,6 +84,8 @@ pub struct Sharing {
     pub between: Vec<(Payer, Option<Decimal>)>,
     /// By what.
     pub by: ShareBasis,
+    /// Over which days.
+    pub over: ShareOver,
     /// The first day of the rows that it is for, and of the records that it counts.
     pub from: Option<NaiveDate>,
     /// The last day.

@@ -1,12 +1,14 @@
 //! Who pays for what: each row of the records shared out among the agreements, once.
 //!
 //! A row that names its payers is theirs. One that names none is shared out by the first rule that fits it, else it is of the
-//! only agreement in whose ground and term it lies, else the landholder's own. Money is shared out to the cent, hours by the same
-//! shares; what is counted (stems, hectares, metres) has one owner, who holds the largest share.
+//! only agreement in whose ground and term it lies, else the landholder's own. A rule weighs what was done in the reporting period in
+//! which the row falls, among those in force then, so that rows of a later year change nothing of an earlier. Money is shared out to
+//! the cent, hours by the same shares; what is counted (stems, hectares, metres) has one owner, who holds the largest share.
 
 mod budget;
 mod cents;
 mod ground;
+mod span;
 mod view;
 mod weights;
 mod years;
@@ -16,7 +18,8 @@ use rust_decimal::Decimal;
 
 use crate::{
     project::{
-        Agreement, AgreementKind, AreaId, Claims, Payer, Planting, Project, Sharing, Spending, Work, slug,
+        Agreement, AgreementKind, AreaId, Claims, Payer, Period, Planting, Project, Sharing, Spending, Work,
+        slug,
     },
     units::{Hours, Money},
 };
@@ -32,8 +35,13 @@ pub use years::{Cost, FinancialYears, YearAccount, accounts};
 pub enum Settled {
     /// The row says so.
     Named,
-    /// By the rule at this place of the list.
-    Rule(usize),
+    /// By a rule.
+    Rule {
+        /// Its place in the list.
+        at: usize,
+        /// The days of what it counted.
+        within: Period,
+    },
     /// By the only agreement that it lies in.
     Only,
     /// It lies in no agreement.
@@ -85,20 +93,22 @@ impl Shares {
         let plantings: Vec<RowShares> =
             project.plantings.iter().map(|row| of_planting(project, row)).collect();
         let mut works: Vec<RowShares> = project.works.iter().map(|row| of_work(project, row, None)).collect();
-        let counted = weights::Counted { project, plantings: &plantings, works: &works.clone() };
+        let first = works.clone();
+        let mut scale = weights::Scale::new(project, &plantings, &first);
         for (at, row) in project.works.iter().enumerate() {
-            works[at] = of_work(project, row, Some(&counted));
+            works[at] = of_work(project, row, Some(&mut scale));
         }
-        let counted = weights::Counted { project, plantings: &plantings, works: &works };
+        let mut scale = weights::Scale::new(project, &plantings, &works);
         let direct: Vec<RowShares> =
-            project.spending.iter().map(|row| of_payment(project, row, &counted, None)).collect();
-        let costs = weights::direct_costs(project, &direct);
-        let spending = project.spending.iter().map(|row| {
-            let shares = of_payment(project, row, &counted, Some(&costs));
+            project.spending.iter().map(|row| of_payment(project, row, &mut scale)).collect();
+        scale.costs = Some(weights::direct_costs(project, &direct));
+        let mut spending = Vec::with_capacity(project.spending.len());
+        for row in &project.spending {
+            let shares = of_payment(project, row, &mut scale);
             let paid = paid(project, row, &shares);
-            (shares, paid)
-        });
-        Shares { spending: spending.collect(), works, plantings }
+            spending.push((shares, paid));
+        }
+        Shares { spending, works, plantings }
     }
 }
 
@@ -179,34 +189,29 @@ fn is_for(names: &[String], others: &[String], name: &str) -> bool {
     names.iter().any(|one| slug(one) == slug(name)) || names.is_empty() && others.is_empty()
 }
 
-fn of_work(project: &Project, row: &Work, counted: Option<&weights::Counted<'_>>) -> RowShares {
+fn of_work(project: &Project, row: &Work, scale: Option<&mut weights::Scale<'_>>) -> RowShares {
     if let Some(shares) = named(&row.claims) {
         return shares;
     }
-    if let Some(counted) = counted
+    if let Some(scale) = scale
         && let Some((at, rule)) =
             rule(project, |rule| is_for(&rule.tasks, &rule.lines, &row.task) && rule.holds(row.date))
-        && let Some(of) = weights::of(rule, counted, None)
+        && let Some(shares) = scale.shares(at, rule, &span::of_day(project, rule, row.date))
     {
-        return RowShares { of, settled: Settled::Rule(at) };
+        return shares;
     }
     only(holding(project, row.date, row.area.as_ref()))
 }
 
-fn of_payment(
-    project: &Project,
-    row: &Spending,
-    counted: &weights::Counted<'_>,
-    costs: Option<&[(Payer, Decimal)]>,
-) -> RowShares {
+fn of_payment(project: &Project, row: &Spending, scale: &mut weights::Scale<'_>) -> RowShares {
     if let Some(shares) = named(&row.claims) {
         return shares;
     }
     if let Some((at, rule)) =
         rule(project, |rule| is_for(&rule.lines, &rule.tasks, &row.line) && rule.holds(row.date))
-        && let Some(of) = weights::of(rule, counted, costs)
+        && let Some(shares) = scale.shares(at, rule, &span::of_payment(project, rule, row))
     {
-        return RowShares { of, settled: Settled::Rule(at) };
+        return shares;
     }
     let mut candidates = holding(project, row.date, None);
     candidates.retain(|agreement| agreement.admits(agreement.dates.day(row)));

@@ -1,5 +1,6 @@
 """What each agreement of the two hold-out folders is owed, worked out apart from the program: written from the rules in words (a row goes
-to those it names; else by the first sharing rule that fits; else to the only agreement in whose ground and term it lies, of payments whose
+to those it names; else by the first sharing rule that fits, which counts what was done in the reporting period of the row, cut where an
+agreement's own period ends, within each one's term and among those in force on the day; else to the only agreement in whose ground and term it lies, of payments whose
 budget has the line; else it is the landholder's own) and from nothing of the program. Cents by the largest remainder, tax and what is
 without it apart; of stems, metres and hectares one owner, the one with the largest share. Hectares by the `geographiclib` package.
 
@@ -81,7 +82,7 @@ class Place:
             return named
         for rule in self.rules:
             if row.get("line") in rule.get("lines", []) or row.get("task") in rule.get("tasks", []):
-                return self.measured(rule)
+                return self.measured(rule, row)
         if "line" in row:
             fits = [
                 who for who, one in self.agreements.items()
@@ -96,26 +97,53 @@ class Place:
         most = max(shares.values())
         return next(who for who, share in shares.items() if share == most)
 
-    def measured(self, rule):
+    def year_of(self, begin, on):
+        """The year that begins on the month and day of `begin` and holds `on`."""
+        first = date(on.year, begin.month, begin.day)
+        if first > on:
+            first = date(on.year - 1, begin.month, begin.day)
+        return first, date(first.year + 1, begin.month, begin.day)
+
+    def allows(self, who, on):
+        one = self.agreements.get(who)
+        return one is None or max(one["from"], one.get("approved", one["from"])) <= on <= one["to"]
+
+    def measured(self, rule, row):
         if rule["by"] == "fixed":
             return {who: Fraction(str(share)) / 100 for who, share in rule["shares"].items()}
-        between = rule["between"]
-        amounts = {who: Fraction(0) for who in between}
+        plain = date.fromisoformat(row["date"])
+        days = {who: self.on(row, who) if who in self.agreements else plain for who in rule["between"]}
+        days = {who: on for who, on in days.items() if self.allows(who, on)}
+        first_day = min(days.values())
+        begins, ends = [], []
+        for period in [self.toml["period"]] + [
+            self.agreements[who]["period"] for who in rule["between"] if "period" in self.agreements.get(who, {})
+        ]:
+            begin, end = self.year_of(period["from"], first_day)
+            begins.append(begin)
+            ends.append(end)
+        begin, end = max(begins), min(ends)
+        amounts = {who: Fraction(0) for who in days}
+
+        def add(who, one, amount):
+            on = date.fromisoformat(one["date"])
+            if who in amounts and begin <= on < end and self.allows(who, on):
+                amounts[who] += amount
+
         if rule["by"] == "area":
-            for who in between:
+            for who in amounts:
                 amounts[who] = Fraction(sum(self.hectares[area] for area in self.agreements[who]["areas"]))
         elif rule["by"] == "stems":
-            for row in self.plantings:
-                if self.owner(row) in amounts:
-                    amounts[self.owner(row)] += int(row["stems"])
+            for one in self.plantings:
+                add(self.owner(one), one, int(one["stems"]))
         elif rule["by"] == "metres":
-            for row in self.works:
-                if row["task"] in rule["count"] and self.owner(row) in amounts:
-                    amounts[self.owner(row)] += Fraction(Decimal(row["quantity"]))
+            for one in self.works:
+                if one["task"] in rule["count"]:
+                    add(self.owner(one), one, Fraction(Decimal(one["quantity"])))
         elif rule["by"] == "hectares x visits":
-            for row in self.works:
-                if row["task"] in rule["count"] and self.owner(row) in amounts:
-                    amounts[self.owner(row)] += Fraction(self.hectares[row["area"]])
+            for one in self.works:
+                if one["task"] in rule["count"]:
+                    add(self.owner(one), one, Fraction(self.hectares[one["area"]]))
         else:
             raise ValueError(rule["by"])
         whole = sum(amounts.values())

@@ -4,7 +4,8 @@
     python3 separate.py ../../../sample-projects/lantern-rise > separate.json
 
 Nothing here was taken from the program. Rules, as the README states them: a row that names payers is theirs; else the first rule that fits
-shares it; else it is of the only agreement in whose ground and term it lies (of payments: whose budget has the line); else the
+shares it, by what was done in the reporting period in which the row falls (or up to its end, where the rule says `to date`), within each
+agreement's term, among those in force on its day; else it is of the only agreement in whose ground and term it lies (of payments: whose budget has the line); else the
 landholder's own. Cents by the largest remainder, tax and what is without it apart. Stems and hectares have one owner.
 """
 import csv, json, sys, tomllib
@@ -82,22 +83,55 @@ def largest(shares):
 
 stem_owner = [largest(of_planting(row)) for row in plantings]
 
-def weights(rule, costs=None):
+def period_of(day):
+    """The reporting period of twelve months that holds a day, and the one of each agreement that has its own: here none has."""
+    assert not any("period" in a for a in agreements)
+    begin = settings["period"]["from"]
+    first = begin.replace(year=day.year)
+    if first > day:
+        first = first.replace(year=day.year - 1)
+    return first, date.fromordinal(first.replace(year=first.year + 1).toordinal() - 1)
+
+def weights(rule, days, costs=None):
+    """Payers and weights of a row that counts on these days by payer; a payer that is not among them is not in force."""
     if "shares" in rule:
         return sorted(rule["shares"].items(), key=lambda one: ids.index(one[0]) if one[0] in ids else 99)
-    names = rule["between"]
-    if rule["by"] == "area":
-        return [(n, D(sum(h for a, h in HA.items() if owner_of_ground(a) == n))) for n in names]
-    if rule["by"] == "stems":
-        return [(n, D(sum(int(r["stems"]) for r, o in zip(plantings, stem_owner) if o == n))) for n in names]
+    names = [n for n in rule["between"] if n in days]
+    if not names:
+        return None
+    since, until_then = period_of(min(days.values()))
+    if rule.get("over") == "to date":
+        since = date.min
+
+    def counts(name, row):
+        day = date.fromisoformat(row["date"])
+        return since <= day <= until_then and (name not in by_id or admits(by_id[name], day))
+
     tasks = rule.get("count") or rule.get("tasks", [])
-    if rule["by"] == "metres":
-        return [(n, sum((D(r["quantity"]) for r, s in zip(works, first_works) if r["task"] in tasks and r["unit"] == "m"
-                         and r["quantity"] and largest(s) == n), D(0))) for n in names]
-    if rule["by"] == "hectares x visits":
-        return [(n, D(sum(HA[r["area"]] for r in works if r["task"] in tasks and r["area"] and owner_of_ground(r["area"]) == n)))
-                for n in names]
-    return [(n, costs[n]) for n in names] if costs else None
+    if rule["by"] == "area":
+        found = [D(sum(h for a, h in HA.items() if owner_of_ground(a) == n)) for n in names]
+    elif rule["by"] == "stems":
+        found = [D(sum(int(r["stems"]) for r, o in zip(plantings, stem_owner) if o == n and counts(n, r))) for n in names]
+    elif rule["by"] == "metres":
+        found = [sum((D(r["quantity"]) for r, s in zip(works, first_works) if r["task"] in tasks and r["unit"] == "m"
+                      and r["quantity"] and largest(s) == n and counts(n, r)), D(0)) for n in names]
+    elif rule["by"] == "hectares x visits":
+        found = [D(sum(HA[r["area"]] for r in works if r["task"] in tasks and r["area"] and owner_of_ground(r["area"]) == n
+                       and counts(n, r))) for n in names]
+    elif costs is None:
+        return None
+    else:
+        found = [sum((net for n, day, net in costs if n == name and since <= day <= until_then), D(0)) for name in names]
+    return list(zip(names, found)) if sum(found) > 0 else None
+
+def in_force(rule, row):
+    """The day on which a row counts for each payer of a rule who is in force then."""
+    days = {}
+    for name in rule.get("between", []):
+        day = counted_day(by_id.get(name, {}), row)
+        if name not in by_id or admits(by_id[name], day):
+            days[name] = day
+    return days
 
 def of_work(row, with_rules):
     named = claims(row["agreement"])
@@ -106,7 +140,10 @@ def of_work(row, with_rules):
     if with_rules:
         for rule in settings["sharing"]:
             if fits(rule, "tasks", "lines", row["task"]):
-                return weights(rule)
+                found = weights(rule, in_force(rule, row))
+                if found:
+                    return found
+                break
     day = date.fromisoformat(row["date"])
     return only([a["id"] for a in agreements if admits(a, day) and (not row["area"] or row["area"] in a["areas"])])
 
@@ -119,23 +156,24 @@ def of_payment(row, costs):
         return named
     for rule in settings["sharing"]:
         if fits(rule, "lines", "tasks", row["line"]):
-            found = weights(rule, costs)
+            found = weights(rule, in_force(rule, row), costs)
             if found:
                 return found
+            break
     day = date.fromisoformat(row["date"])
     return only([a["id"] for a in agreements if admits(a, day) and admits(a, counted_day(a, row))
                  and any(b["line"] == row["line"] for b in a.get("budget", []))])
 
-direct = {}
+direct = []
 waits = {line for rule in settings["sharing"] if rule["by"] == "share of direct cost" for line in rule["lines"]}
 for row in spending:
-    if row["in_kind"] == "yes" or row["line"] in waits:
+    if row["in_kind"] == "yes" or row["line"] in waits and not row["agreement"]:
         continue
     shares, net = of_payment(row, None), D(row["amount"]) - D(row["tax"] or 0)
     for name, share in shares:
-        direct[name] = direct.get(name, D(0)) + net * share / sum(s for _, s in shares)
-for name in ids + ["own"]:
-    direct.setdefault(name, D(0))
+        day = counted_day(by_id.get(name, {}), row)
+        if name not in by_id or admits(by_id[name], day):
+            direct.append((name, day, net * share / sum(s for _, s in shares)))
 
 payers = ids + ["own"]
 parts = []  # payer, line, day that counts, sum that counts, in kind

@@ -18,8 +18,8 @@ use crate::{
     project::{
         Agreement, AgreementId, AgreementKind, AnswerLimit, Area, AreaId, BudgetLine, CarriedOver,
         Contribution, DateBasis, DatedSum, Explain, Instalment, Milestone, Payer, Period, Question, Reported,
-        ShareBasis, Sharing, Signer, SpeciesList, TaxBasis, UnspentFate, UnspentRule, VarianceTest,
-        Variation, YearBudget, slug,
+        ShareBasis, ShareOver, Sharing, Signer, SpeciesList, TaxBasis, UnspentFate, UnspentRule,
+        VarianceTest, Variation, YearBudget, slug,
     },
     units::Money,
 };
@@ -324,6 +324,9 @@ pub(crate) fn sharing(root: &mut Section, agreements: &[AgreementId]) -> Vec<Sha
             to: section.day("to"),
             between: between?,
             by: by?,
+            over: section
+                .choice("over", &ShareOver::ALL.map(|over| (over.words(), over)))
+                .unwrap_or_default(),
             basis: basis?,
             decided: decided?,
             source: section.row(),

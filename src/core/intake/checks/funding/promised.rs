@@ -7,7 +7,7 @@ use crate::{
     intake::checks::funding::{name, place, sum},
     problem::{Funding, Place, Problem},
     project::{Agreement, Payer, Project, slug},
-    sharing::{Cost, FinancialYears, Shares, accounts},
+    sharing::{Cost, FinancialYears, Shares, accounts, hectares_of},
     units::{Money, day, number, whole},
 };
 
@@ -19,8 +19,8 @@ pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
         contributions(project, agreement, problems);
         carried(project, agreement, &costs, problems);
         variations(project, agreement, &costs, problems);
+        reported(project, shares, agreement, problems);
     }
-    reported(project, problems);
 }
 
 /// Contributions of years that are over by the period's end and that have not come.
@@ -124,37 +124,29 @@ fn variations(project: &Project, agreement: &Agreement, costs: &[Cost<'_>], prob
     }
 }
 
-/// What the agreements have reported together beside what there is.
-fn reported(project: &Project, problems: &mut Vec<Problem>) {
-    let planted: u64 = project.plantings.iter().map(|row| row.stems.0).sum();
-    let hectares: f64 = project.areas.iter().map(|area| geometry::area(&area.boundary).0 / 10_000.0).sum();
-    let whole_stems = |stems: f64| number(stems, 0);
-    #[allow(clippy::type_complexity, reason = "two rows of a table, told apart here alone")]
-    let both: [(&'static str, fn(&Agreement) -> Option<f64>, f64, String, &dyn Fn(f64) -> String); 2] = [
-        ("stems", |one| one.reported.stems, whole_part(planted), whole(planted), &whole_stems),
-        ("hectares", |one| one.reported.hectares, hectares, number(hectares, 2), &|claimed| {
-            number(claimed, 2)
-        }),
-    ];
-    for (what, of, there, written, as_text) in both {
-        let claimed: Vec<(&Agreement, f64)> =
-            project.agreements.iter().filter_map(|one| Some((one, of(one)?))).collect();
-        let sum: f64 = claimed.iter().map(|(_, claimed)| claimed).sum();
-        // Hectares are reported with two digits.
-        let Some((last, _)) = claimed.last().filter(|_| sum > there + 0.005 * claimed.len() as f64) else {
-            continue;
-        };
-        let each: Vec<String> = claimed
-            .iter()
-            .map(|(one, claimed)| format!("{} by {} in {}", as_text(*claimed), one.id, place(&one.source)))
-            .collect();
-        let kind = Funding::ReportedBeyondWhole {
-            claimed: as_text(sum),
-            what,
-            each: each.join(", "),
-            there: written,
-        };
-        problems.push(Problem::new(kind, Place::row(&last.source).column("reported")));
+/// What an agreement has reported beside what is its own up to the end of its period.
+fn reported(project: &Project, shares: &Shares, agreement: &Agreement, problems: &mut Vec<Problem>) {
+    let payer = Payer::Agreement(agreement.id.clone());
+    let until = agreement.period_beside(project.period).to;
+    let planted = || project.plantings.iter().zip(&shares.plantings).filter(|(row, _)| row.date <= until);
+    let own: u64 = planted().filter(|(_, of)| *of.owner() == payer).map(|(row, _)| row.stems.0).sum();
+    let all: u64 = planted().map(|(row, _)| row.stems.0).sum();
+    let every: f64 = project.areas.iter().map(|area| geometry::area(&area.boundary).0 / 10_000.0).sum();
+    let ground = hectares_of(project, &payer).0;
+    let mut say = |what: &'static str, claimed: String, there: String| {
+        let kind = Funding::ReportedBeyondOwn { agreement: name(&agreement.id), claimed, what, there };
+        problems.push(Problem::new(kind, Place::row(&agreement.source).column("reported")));
+    };
+    if let Some(claimed) = agreement.reported.stems.filter(|claimed| *claimed > whole_part(own)) {
+        say("stems", number(claimed, 0), format!("{} of the {} planted", whole(own), whole(all)));
+    }
+    // Hectares are reported with two digits.
+    if let Some(claimed) = agreement.reported.hectares.filter(|claimed| *claimed > ground + 0.005) {
+        say(
+            "hectares",
+            number(claimed, 2),
+            format!("{} of the {} of the place", number(ground, 2), number(every, 2)),
+        );
     }
 }
 

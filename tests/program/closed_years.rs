@@ -1,0 +1,104 @@
+//! A closed year prints the same cents after the rows of the next are entered.
+
+use std::{collections::BTreeMap, fs, path::Path};
+
+use chrono::NaiveDate;
+use hillfolio_core::{
+    ledger::{self, Entry},
+    project::{Period, Project},
+    sharing::{Shares, seen_by},
+};
+use tempfile::TempDir;
+
+use crate::commands::copy;
+
+/// Works, payments and plantings of the year after: visits, metres, stems and costs on every ground, some of agreements that have ended.
+const NEXT: [(&str, &str); 3] = [
+    (
+        "works.csv",
+        "2026-07-14,Spot spraying,Ridge,9,2,paid,,,,,\n2026-09-14,Spot spraying,Ridge,9,2,paid,,,,,\n\
+         2026-07-20,Spot spraying,East gully,9,2,paid,,,,,\n2026-08-20,Fencing,Ridge,9,2,paid,900,m,,,\n\
+         2026-08-21,Fencing,Home paddock,9,2,paid,500,m,,,own\n2026-09-15,Mulching,,7,3,in kind,,,,,\n",
+    ),
+    (
+        "spending.csv",
+        "2026-07-30,Weed contractor,2750.00,250.00,Sward Services,SW-70,,,2026-07-29,\n\
+         2026-08-05,Plants,8800.00,800.00,Millrace Nursery,MN-600,,,2026-08-04,council\n\
+         2026-08-10,Insurance,1210.00,110.00,Upland Mutual,UM-4,,,2026-08-09,\n\
+         2026-08-25,Boundary fence,5500.00,500.00,Crossfell Fencing,CF-990,,,2026-08-24,\n\
+         2026-09-10,Audit,1320.00,120.00,Quill and Tally,QT-3,,,2026-09-09,offset\n",
+    ),
+    ("plantings.csv", "2026-08-19,Ridge,Acacia dealbata,2000,tubestock,Millrace Nursery,LR26-1,,council\n"),
+];
+
+fn day(text: &str) -> NaiveDate {
+    text.parse().unwrap()
+}
+
+/// The folder of the sample that holds the rows up to `last`, with those of `more` appended.
+fn up_to(last: NaiveDate, more: &[(&str, &str)]) -> TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-projects/lantern-rise"), folder.path());
+    for table in ["works.csv", "spending.csv", "plantings.csv"] {
+        let path = folder.path().join(table);
+        let text = fs::read_to_string(&path).unwrap();
+        let by_then = |row: &&str| row[..10].parse::<NaiveDate>().is_ok_and(|of| of <= last);
+        let mut lines = text.lines();
+        let head = lines.next().unwrap();
+        let mut kept: String =
+            std::iter::once(head).chain(lines.filter(by_then)).map(|row| format!("{row}\n")).collect();
+        for (_, rows) in more.iter().filter(|(name, _)| *name == table) {
+            kept.push_str(rows);
+        }
+        fs::write(&path, kept).unwrap();
+    }
+    folder
+}
+
+/// Every figure of money of every agreement, and of the place by source, for `period`.
+fn money(folder: &TempDir, period: Period) -> BTreeMap<String, String> {
+    let mut project: Project =
+        hillfolio::check(folder.path()).unwrap_or_else(|why| panic!("{why:?}")).project;
+    project.period = period;
+    let shares = Shares::of(&project);
+    let views = project.agreements.iter().map(|one| (one.id.to_string(), seen_by(&project, one, &shares)));
+    let views: Vec<(String, Project)> = views.chain([("place".to_owned(), project.clone())]).collect();
+    let mut found = BTreeMap::new();
+    for (whose, view) in views {
+        for (id, entry) in ledger::fill(&view).iter() {
+            let id = id.to_string();
+            let of_money = ["spend.", "accounts.", "budget.", "sources.", "in-kind", "works.hours"];
+            if of_money.iter().any(|series| id.starts_with(series)) {
+                let said = match entry {
+                    Entry::Figure(figure) => format!("{:?}", figure.value),
+                    // Of nobody's work there are no hours, of work of other days none.
+                    Entry::Missing(_) if id.starts_with("works.hours") => "0.0".to_owned(),
+                    Entry::Missing(_) => "missing".to_owned(),
+                };
+                found.insert(format!("{whose}: {id}"), said);
+            }
+        }
+    }
+    found
+}
+
+fn held(last: &str, period: Period, more: &[(&str, &str)]) {
+    let closed = money(&up_to(day(last), &[]), period);
+    let later = money(&up_to(day("2026-06-30"), more), period);
+    assert!(closed.len() > 150, "{}", closed.len());
+    let changed: Vec<String> = closed
+        .iter()
+        .filter(|(id, said)| later.get(*id) != Some(*said))
+        .map(|(id, said)| format!("{id}: {said}, then {:?}", later.get(id)))
+        .collect();
+    assert!(changed.is_empty(), "{} of {} changed:\n{}", changed.len(), closed.len(), changed.join("\n"));
+    assert_eq!(closed.keys().collect::<Vec<_>>(), later.keys().collect::<Vec<_>>());
+}
+
+#[test]
+fn a_closed_year_prints_the_same_cents_after_the_next() {
+    let year = |from: &str, to: &str| Period { from: day(from), to: day(to) };
+    // The second year closed, then the third entered; and the third closed, then a fourth that draws on everything.
+    held("2025-06-30", year("2024-07-01", "2025-06-30"), &NEXT);
+    held("2026-06-30", year("2025-07-01", "2026-06-30"), &NEXT);
+}
