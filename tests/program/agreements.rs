@@ -394,12 +394,16 @@ use Edit::{Add, Put};
 type Planted = (&'static str, &'static [Edit], &'static str, &'static [&'static str]);
 
 /// Everything that two agreements can claim of one thing, one of each kind.
-const DOUBLE_CLAIMS: [Planted; 14] = [
+const DOUBLE_CLAIMS: [Planted; 15] = [
     (
         "one receipt under two agreements",
         &[Add("spending.csv", "2024-11-20,Planting,3190.00,290.00,Auger and Sons,AS-12,,,,council")],
         "receipt-claimed-twice",
-        &["receipt as-12", "AUD 3,190.00", "by council here and by catchment in spending.csv:3"],
+        &[
+            "receipt AS-12 of Auger and Sons",
+            "AUD 3,190.00",
+            "by council here and by catchment in spending.csv:3",
+        ],
     ),
     (
         "one payment without a number under two agreements",
@@ -408,7 +412,13 @@ const DOUBLE_CLAIMS: [Planted; 14] = [
             "2025-10-01,Plants,77.00,7.00,Seed Shed,,,,,catchment\n2025-10-01,Plants,77.00,7.00,Seed Shed,,,,,offset",
         )],
         "receipt-claimed-twice",
-        &["the payment to seed shed of 2025-10-01", "by offset here and by catchment in spending.csv:19"],
+        &["the payment to Seed Shed of 2025-10-01", "by offset here and by catchment in spending.csv:19"],
+    ),
+    (
+        "one receipt under two agreements, its supplier and number written otherwise",
+        &[Add("spending.csv", "2024-11-20,Planting,3190.00,290.00,AUGER & SONS Pty Ltd,AS 12,,,,council")],
+        "receipt-claimed-twice",
+        &["receipt AS 12 of AUGER & SONS Pty Ltd", "by council here and by catchment in spending.csv:3"],
     ),
     (
         "one planting under two agreements",
@@ -580,8 +590,14 @@ const OTHERS: [Planted; 12] = [
 ];
 
 /// Problems that only the figures of an agreement tell, and the build says: a test below, and those of `forms`.
-const OF_ANSWERS: [&str; 5] =
-    ["answer-too-long", "answer-without-figure", "answer-missing", "form-unreadable", "form-unfilled"];
+const OF_ANSWERS: [&str; 6] = [
+    "answer-too-long",
+    "answer-without-figure",
+    "answer-missing",
+    "form-unreadable",
+    "form-unfilled",
+    "form-too-few-rows",
+];
 
 /// The codes that are shown here, for the test that every kind of problem is shown somewhere.
 pub(crate) fn codes() -> impl Iterator<Item = &'static str> {
@@ -630,6 +646,35 @@ fn every_double_claim_is_found_with_both_places() {
         }
     }
     assert!(wrong.is_empty(), "{} are not found:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+#[test]
+fn a_receipt_that_is_claimed_twice_is_said_once() {
+    for row in [
+        "2025-08-18,Planting,4620.00,420.00,Auger & Sons Pty Ltd,AS31,,,,council",
+        "2025-08-18,Planting,4620.00,420.00,Auger and Sons,AS-31,,,,council",
+    ] {
+        let folder = laid_out(&[Add("spending.csv", row)]);
+        let codes: Vec<String> =
+            problems(folder.path()).iter().map(|one| one.kind.code().into_owned()).collect();
+        let of_it = codes.iter().filter(|code| code.starts_with("receipt-"));
+        assert_eq!(of_it.collect::<Vec<_>>(), ["receipt-claimed-twice"], "{codes:?}");
+    }
+    // A receipt shared out over two rows is one receipt; of two days it is not, and both agreements are named.
+    let split = "2025-08-18,Planting,1000.00,90.91,Auger and Sons,AS-31,,,,council";
+    let another = split.replace("08-18", "08-28");
+    let said = |row: &str| -> Vec<String> {
+        let path = |folder: &TempDir| folder.path().join("spending.csv");
+        let folder = laid_out(&[]);
+        let text = fs::read_to_string(path(&folder)).unwrap();
+        fs::write(path(&folder), format!("{text}{row}\n")).unwrap();
+        let found = problems(folder.path());
+        let of_receipts = found.iter().filter(|one| one.kind.code().starts_with("receipt-"));
+        of_receipts.map(|one| one.message().sentence.replace('\u{a0}', " ")).collect()
+    };
+    assert!(said(split).is_empty());
+    let told = said(&another);
+    assert!(told.len() == 1 && told[0].contains("of catchment there and of council here"), "{told:?}");
 }
 
 #[test]

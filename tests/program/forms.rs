@@ -34,7 +34,7 @@ fn zipped(parts: &[(&str, &[u8])]) -> Vec<u8> {
     zip.finish().unwrap().into_inner()
 }
 
-const SHEET: &str = r#"<?xml version="1.0"?><worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData><row r="1"><c r="A1" s="1" t="s"><v>0</v></c><c r="B1" t="s"><v>0</v></c><c r="C1" t="s"><v>1</v></c><c r="D1" t="s"><v>2</v></c><c r="E1" t="str"><f>"{{"&amp;"survival.all}}"</f><v>{{survival.all}}</v></c></row><row r="3"><c r="A3" t="s"><v>3</v></c><c r="B3" s="2" t="s"><v>4</v></c><c r="C3"><f>B3*2</f><v>0</v></c></row><row r="4"><c r="B4" s="2"/><c r="C4"><f>B4*2</f><v>0</v></c></row><row r="9"><c r="B9"><f>SUM(B3:B8)</f><v>0</v></c></row><row r="11"><c r="A11" t="s"><v>3</v></c></row><row r="12"><c r="A12"><v>7</v></c></row></sheetData></worksheet>"#;
+const SHEET: &str = r#"<?xml version="1.0"?><worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData><row r="1"><c r="A1" s="1" t="s"><v>0</v></c><c r="B1" t="s"><v>0</v></c><c r="C1" t="s"><v>1</v></c><c r="D1" t="s"><v>2</v></c><c r="E1" t="str"><f>"{{"&amp;"survival.all}}"</f><v>{{survival.all}}</v></c></row><row r="3"><c r="A3" t="s"><v>3</v></c><c r="B3" s="2" t="s"><v>4</v></c><c r="C3"><f>B3*2</f><v>0</v></c></row><row r="4"><c r="B4" s="2"/><c r="C4"><f>B4*2</f><v>0</v></c></row><row r="9"><c r="B9"><f>SUM(B3:B8)</f><v>0</v></c></row><row r="11"><c r="A11" t="s"><v>3</v></c></row><row r="17"><c r="A17"><v>7</v></c></row></sheetData><headerFooter><oddHeader>{{project.name}}</oddHeader></headerFooter></worksheet>"#;
 
 const STRINGS: &str = r#"<?xml version="1.0"?><sst xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><si><t>{{survival.all}}</t></si><si><r><rPr><b/></rPr><t>Alive: {{surv</t></r><r><t>ival.all}} &amp; well</t></r></si><si><t>{{question.q1}}</t></si><si><t>{{rows.spending.payee}}</t></si><si><t>{{rows.spending.amount}}</t></si></sst>"#;
 
@@ -73,6 +73,19 @@ fn forms_are_filled_where_they_ask_and_what_cannot_be_is_named() {
         ("xl/sharedStrings.xml", STRINGS.as_bytes()),
         ("xl/worksheets/sheet1.xml", SHEET.as_bytes()),
     ]);
+    let short = zipped(&[
+        (
+            "xl/workbook.xml",
+            br#"<workbook xmlns:r="r"><sheets><sheet name="Costs &amp; more" sheetId="1" r:id="rId1"/></sheets></workbook>"#,
+        ),
+        (
+            "xl/_rels/workbook.xml.rels",
+            br#"<Relationships><Relationship Id="rId1" Target="worksheets/sheet1.xml"/></Relationships>"#,
+        ),
+        ("xl/sharedStrings.xml", STRINGS.as_bytes()),
+        ("xl/worksheets/sheet1.xml", SHEET.replace("r=\"17\"", "r=\"13\"").replace("\"A17\"", "\"A13\"").as_bytes()),
+        ("xl/comments1.xml", b"<comments><comment><text><r><t>{{survi</t></r><r><t>val.all}}</t></r></text></comment></comments>"),
+    ]);
     let words = zipped(&[
         ("[Content_Types].xml", b"<Types/>"),
         ("word/document.xml", WORDS.as_bytes()),
@@ -83,6 +96,7 @@ fn forms_are_filled_where_they_ask_and_what_cannot_be_is_named() {
     let bomb = vec![b' '; 70 << 20];
     let (folder, said) = built(&[
         ("book.xlsm", book.clone()),
+        ("short.xlsx", short),
         ("words.docm", words.clone()),
         ("entities.docx", zipped(&[("word/document.xml", entities.as_bytes())])),
         ("bomb.docx", zipped(&[("word/document.xml", &bomb)])),
@@ -120,14 +134,15 @@ fn forms_are_filled_where_they_ask_and_what_cannot_be_is_named() {
             r#"<row r="5"><c r="A5" t="inlineStr">{}</c><c r="B5" s="2"><v>4620</v></c></row>"#,
             text("Auger and Sons")
         ),
+        // The gift of a mill is no payment.
         format!(
-            r#"<row r="8"><c r="A8" t="inlineStr">{}</c><c r="B8" s="2"><v>330</v></c></row>"#,
-            text("Hollow Timber")
+            r#"<row r="8"><c r="A8" t="inlineStr">{}</c><c r="B8" s="2"><v>594</v></c></row>"#,
+            text("Quill and Tally")
         ),
         r#"<row r="9"><c r="B9"><f>SUM(B3:B8)</f><v>0</v></c></row>"#.to_owned(),
         format!(
-            r#"<row r="11"><c r="A11" t="inlineStr">{}</c></row><row r="12"><c r="A12"><v>7</v></c></row>"#,
-            text("Upland Mutual")
+            r#"<row r="16"><c r="A16" t="inlineStr">{}</c></row><row r="17"><c r="A17"><v>7</v></c></row>"#,
+            text("Quill and Tally")
         ),
     ] {
         assert!(sheet.contains(&cells), "{cells} in {sheet}");
@@ -149,15 +164,17 @@ fn forms_are_filled_where_they_ask_and_what_cannot_be_is_named() {
         "did you mean `survival.all`",
         "`{{no such thing}}` can't be filled",
         "`{{rows.spending.payee}}` can't be filled: a list needs a row of a table",
-        "the list has 7 rows, and 6 fit above what stands below",
-        "the list has 7 rows, and 1 fit above what stands below",
+        "doubt[form-too-few-rows]: the form is not written: the list at row 11 of the sheet `Costs & more` has 6 rows, and 2 fit above",
+        "help: put in 4 empty rows below row 12 of that sheet",
+        "`{{project.name}}` can't be filled: it stands in the head or foot of the sheet",
+        "`{{survival.all}}` can't be filled: it stands in a comment",
         "doubt[form-unreadable]: the form can't be filled: word/document.xml is not read: it declares entities",
         "it holds more than a form does: its parts swell",
         "it is no whole DOCX or XLSX",
     ] {
         assert!(said.contains(words), "{words} in {said}");
     }
-    for name in ["entities.docx", "bomb.docx", "no-zip.docx"] {
+    for name in ["entities.docx", "bomb.docx", "no-zip.docx", "short.xlsx"] {
         assert!(!out.join(name).exists(), "{name}");
     }
     // They stand in the agreement's own pack, filled and as they were, and in no other's.

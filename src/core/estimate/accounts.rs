@@ -106,7 +106,7 @@ impl<'a> Accounts<'a> {
     #[must_use]
     pub fn line_names(&self) -> Vec<String> {
         let budget = self.lines(BudgetOf::WholeLife).into_iter().map(|line| line.line);
-        let spent = self.project.spending.iter().filter(|row| row.date <= self.until() && !row.in_kind);
+        let spent = self.project.spending.iter().filter(|row| row.counted_on <= self.until() && !row.in_kind);
         let mut names: Vec<String> = Vec::new();
         for name in budget.chain(spent.map(|row| row.line.clone())) {
             if !names.iter().any(|known| slug(known) == slug(&name)) {
@@ -126,7 +126,7 @@ impl<'a> Accounts<'a> {
     pub fn by_year(&self) -> Vec<YearAccount> {
         let basis = self.agreement.tax;
         let cash = self.project.spending.iter().filter(|row| !row.in_kind);
-        let costs: Vec<(NaiveDate, Money)> = cash.map(|row| (row.date, row.counted(basis))).collect();
+        let costs: Vec<(NaiveDate, Money)> = cash.map(|row| (row.counted_on, row.counted(basis))).collect();
         accounts(self.agreement, self.years, self.until(), &costs)
     }
 
@@ -134,7 +134,8 @@ impl<'a> Accounts<'a> {
     #[must_use]
     pub fn rows_of(&self, year: i32, part: YearPart) -> Sources {
         let span = self.years.span(year);
-        let cash = self.project.spending.iter().filter(|row| !row.in_kind).map(|row| (row.date, &row.source));
+        let cash =
+            self.project.spending.iter().filter(|row| !row.in_kind).map(|row| (row.counted_on, &row.source));
         let came = self.agreement.instalments.iter().map(|one| (one.on, &one.source));
         let dated = |sums: &'a [DatedSum]| sums.iter().map(|one| (one.on, &one.source));
         let of =

@@ -24,7 +24,7 @@ pub enum Purse {
 /// There is no spending table.
 pub fn spent(project: &Project, purse: Purse, keep: impl Fn(&Spending) -> bool) -> Finding<Money> {
     let period = project.period;
-    sum_of(project, purse, |payment| period.holds(payment.date) && keep(payment))
+    sum_of(project, purse, |payment| period.holds(payment.counted_on) && keep(payment))
 }
 
 /// Payments up to the period's end in `purse` on the lines that `keep` takes.
@@ -33,7 +33,7 @@ pub fn spent(project: &Project, purse: Purse, keep: impl Fn(&Spending) -> bool) 
 /// There is no spending table.
 pub fn spent_to_date(project: &Project, purse: Purse, keep: impl Fn(&Spending) -> bool) -> Finding<Money> {
     let to = project.period.to;
-    sum_of(project, purse, |payment| payment.date <= to && keep(payment))
+    sum_of(project, purse, |payment| payment.counted_on <= to && keep(payment))
 }
 
 /// Payments that the budget is held against: those of the period where it is by year, else all up to the period's end.
@@ -54,7 +54,7 @@ pub fn held_against_budget(
 /// Whether cash was spent before the period: its money is then of more than one period.
 #[must_use]
 pub fn spans_years(project: &Project) -> bool {
-    project.spending.iter().any(|payment| payment.date < project.period.from && !payment.in_kind)
+    project.spending.iter().any(|payment| payment.counted_on < project.period.from && !payment.in_kind)
 }
 
 fn sum_of(project: &Project, purse: Purse, keep: impl Fn(&Spending) -> bool) -> Finding<Money> {
@@ -133,7 +133,7 @@ pub fn variance_share(
 /// There is no spending table, or neither the money received nor a budget is known.
 pub fn unspent(project: &Project) -> Finding<Money> {
     let to = project.period.to;
-    let spent = sum_of(project, Purse::Cash, |payment| payment.date <= to)?;
+    let spent = sum_of(project, Purse::Cash, |payment| payment.counted_on <= to)?;
     let (received, note) = match project.money.received {
         Some(received) => (Estimate::counted(received, Method::MONEY_SUM, Sources::default()), None),
         None => (approved(&project.budget, Purse::Cash)?, Some("the approved cash is taken as received")),
@@ -141,7 +141,7 @@ pub fn unspent(project: &Project) -> Finding<Money> {
     let sources = joined(&spent.sources, &received.sources);
     let mut estimate = Estimate::counted(received.value - spent.value, Method::UNSPENT, sources);
     estimate.notes.extend(note.map(str::to_owned));
-    let earlier = |payment: &&Spending| payment.date < project.period.from && !payment.in_kind;
+    let earlier = |payment: &&Spending| payment.counted_on < project.period.from && !payment.in_kind;
     Ok(match project.spending.iter().filter(earlier).count() {
         0 => estimate,
         _ => estimate.note("payments before the period are taken off too"),

@@ -34,6 +34,7 @@ mod records;
 mod settings;
 mod species_names;
 pub mod stamp;
+mod suppliers;
 mod table;
 pub mod terrain;
 mod text;

@@ -124,6 +124,10 @@ kinds! {
         #[error("`{{{{{found}}}}}` can't be filled: {why}")]
         Doubt "form-unfilled" FormUnfilled { found: String, why: String, nearest: Option<String> }
             => did_you_mean(nearest, "the README lists what a form may ask for; data/figures.csv has every figure");
+        /// A list of a form that is longer than the room below it: half of it would stand there, so nothing is written.
+        #[error("the form is not written: the list at row {row} of the sheet `{sheet}` has {rows} rows, and {fit} fit above what stands below")]
+        Doubt "form-too-few-rows" FormTooFewRows { sheet: String, row: u32, rows: usize, fit: usize }
+            => format!("put in {} empty rows below row {} of that sheet, and build again", rows - fit, *row as usize + fit.max(&1) - 1);
         /// A question that nobody has answered.
         #[error("question {id} has no answer")]
         Doubt "answer-missing" AnswerMissing { id: String } => "write it as `answer`, or name its file under `file`";

@@ -69,6 +69,14 @@ pub struct Spending {
     pub note: Option<String>,
     /// The agreements that it names.
     pub claims: Claims,
+    /// The day that counts: as the agreement that is seen says, else that of payment.
+    pub counted_on: NaiveDate,
+    /// The number under which its receipt is kept, the same in every document; `None` where its place in the table is its number.
+    pub evidence: Option<String>,
+    /// How the part of an agreement was worked out, where this is a part of a receipt.
+    pub shared: Option<String>,
+    /// Where it stands in the whole folder, where this is the part of one agreement.
+    pub original: Option<String>,
     /// The row of the table.
     pub source: Row,
 }
@@ -131,6 +139,9 @@ impl TableRow for Spending {
         Column::optional("note", |row| row.note.as_ref().into()),
         Column::where_used("invoiced", |row| row.invoiced.into()),
         Column::where_used("delivered", |row| row.delivered.into()),
+        Column::where_used("evidence", |row| row.evidence.as_ref().into()),
+        Column::where_used("shared", |row| row.shared.as_ref().into()),
+        Column::where_used("original_row", |row| row.original.as_ref().into()),
         Column::where_used("agreement", |row| (&row.claims).into()),
     ];
 }

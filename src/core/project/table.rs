@@ -29,6 +29,17 @@ pub struct Column<R> {
 }
 
 impl<R> Column<R> {
+    /// Its name.
+    #[must_use]
+    pub const fn name(&self) -> &'static str {
+        self.name
+    }
+
+    /// Its name, and its cell in `row`; `None` for a column whose cells live on in others.
+    pub fn of(&self, row: &R) -> Option<(&'static str, Cell)> {
+        Some((self.name, (self.cell?)(row)))
+    }
+
     /// A column that must be there and be filled in every row.
     pub const fn needed(name: &'static str, cell: fn(&R) -> Cell) -> Column<R> {
         Column { name, needed: true, where_used: false, cell: Some(cell) }

@@ -19,7 +19,13 @@ impl Project {
         project.stems.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
         project.cover.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
         project.works.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
-        project.spending.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
+        for row in &mut project.spending {
+            // Another day may count, which has a column of its own.
+            if row.counted_on == row.date {
+                turn(&mut row.counted_on, &row.source);
+            }
+            turn(&mut row.date, &row.source);
+        }
         project.sightings.iter_mut().for_each(|row| turn(&mut row.date, &row.source));
         project
     }

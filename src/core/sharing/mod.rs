@@ -9,6 +9,7 @@ mod budget;
 mod cents;
 mod ground;
 mod span;
+mod told;
 mod view;
 mod weights;
 mod years;
@@ -27,7 +28,7 @@ use crate::{
 pub use budget::{BudgetOf, budget_lines};
 pub use cents::shared_out;
 pub use ground::{hectares_of, owner_of};
-pub use view::seen_by;
+pub use view::{evidence_number, seen_by};
 pub use years::{Cost, FinancialYears, YearAccount, accounts};
 
 /// How it was settled who pays for a row.

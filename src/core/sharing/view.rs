@@ -9,7 +9,7 @@ use crate::{
         Agreement, AgreementKind, AreaId, Block, BudgetLine, Claims, Feature, MoneyRules, Payer, Period,
         PlotId, Project, Shape, Spending, VarianceTest, Work, slug,
     },
-    sharing::{Shares, budget_lines},
+    sharing::{Shares, budget_lines, told::told},
     units::Money,
 };
 
@@ -178,22 +178,29 @@ fn works(project: &Project, agreement: &Agreement, payer: &Payer, shares: &Share
         .collect()
 }
 
-/// The payments that the payer bears and its agreement admits, each with its share, on the day that counts.
+/// The number of the receipt in the row at this place of the table, where the table gives none: rows are added below, so it stays.
+#[must_use]
+pub fn evidence_number(at: usize) -> String {
+    format!("E{}", at + 1)
+}
+
+/// The payments that the payer bears and its agreement admits, each with its share and the day that counts.
 fn spending(project: &Project, agreement: &Agreement, payer: &Payer, shares: &Shares) -> Vec<Spending> {
     let rows = project.spending.iter().zip(&shares.spending);
-    rows.flat_map(|(row, (_, parts))| {
-        let mine = parts.iter().filter(|part| part.payer == *payer && part.admitted);
-        mine.map(|part| Spending {
-            date: agreement.dates.day(row),
-            invoiced: None,
-            delivered: None,
-            amount: part.amount,
-            tax: part.tax,
-            claims: whole(payer),
-            ..row.clone()
+    rows.enumerate()
+        .flat_map(|(at, (row, (of, parts)))| {
+            let mine = parts.iter().filter(|part| part.payer == *payer && part.admitted);
+            mine.map(move |part| Spending {
+                counted_on: agreement.dates.day(row),
+                amount: part.amount,
+                tax: part.tax,
+                claims: whole(payer),
+                evidence: row.evidence.clone().or_else(|| Some(evidence_number(at))),
+                shared: row.shared.clone().or_else(|| told(project, row, of, payer)),
+                ..row.clone()
+            })
         })
-    })
-    .collect()
+        .collect()
 }
 
 /// Whether a feature lies on the ground of `areas`, or beside it.

@@ -1,7 +1,8 @@
 //! The layer of activities of an agreement: what was done and what is planned on which ground, with the fields that funders ask for, as
 //! its profile names and orders them.
 //!
-//! Work that is repeated on the same ground is counted once for area: its first round claims the hectares, later ones claim none.
+//! Ground is claimed once, whatever was done on it: the first activity of an area claims its hectares, the others claim none, and `plan_ha`
+//! says of each on how much ground it was.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -73,13 +74,12 @@ fn activities(project: &Project, ledger: &Ledger) -> Vec<(GeometryValue, Fields)
         let hectares = ledger
             .figure_of(&catalogue::AREA, &[&area.id.0])
             .map_or(JsonValue::Null, |figure| rounded_to(figure.value, 1e4));
-        let mut claimed: BTreeSet<String> = BTreeSet::new();
+        let mut claimed = false;
         let mut add = |mut fields: Fields| {
             fields.insert("area_id", (&*area.id.0).into());
             fields.insert("plan_ha", hectares.clone());
-            let activity = fields.get("activity").and_then(JsonValue::as_str).map(slug).unwrap_or_default();
-            let first =
-                fields.get("status").and_then(JsonValue::as_str) == Some("done") && claimed.insert(activity);
+            let done = fields.get("status").and_then(JsonValue::as_str) == Some("done");
+            let first = done && !std::mem::replace(&mut claimed, true);
             fields.insert("claim_ha", if first { hectares.clone() } else { 0.into() });
             found.push((shape(), fields));
         };

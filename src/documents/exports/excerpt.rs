@@ -53,7 +53,7 @@ pub fn excerpt(project: &Project) -> Result<Vec<(String, Vec<u8>)>, ExportError>
     Ok(files)
 }
 
-/// Where each row of a table stands in the whole folder; nothing for tables whose rows do not say.
+/// Where each row of a table stands in the whole folder; nothing for tables whose rows do not say, or say it in a column of their own.
 fn places<'a>(project: &'a Project, table: &str) -> Vec<&'a Row> {
     use hillfolio_core::project as rows;
     match table {
@@ -65,7 +65,6 @@ fn places<'a>(project: &'a Project, table: &str) -> Vec<&'a Row> {
         rows::Benchmark::TABLE => project.benchmarks.iter().map(|row| &row.source).collect(),
         rows::MeasuredSlope::TABLE => project.slopes.iter().map(|row| &row.source).collect(),
         rows::Work::TABLE => project.works.iter().map(|row| &row.source).collect(),
-        rows::Spending::TABLE => project.spending.iter().map(|row| &row.source).collect(),
         rows::Commitment::TABLE => project.commitments.iter().map(|row| &row.source).collect(),
         rows::Action::TABLE => project.actions.iter().map(|row| &row.source).collect(),
         rows::PlannedWork::TABLE => project.programme.iter().map(|row| &row.source).collect(),

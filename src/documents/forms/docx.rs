@@ -49,6 +49,10 @@ pub(super) fn fill(
             pictures += drawn.len();
         }
     }
+    for part in ["word/comments.xml", "word/glossary/document.xml"] {
+        let Some(text) = package.text(part)?.filter(|text| text.contains("{{")) else { continue };
+        unfilled.say_beside(&Tree::of(&text, part)?, &["p"], "a comment or a building block");
+    }
     package.packed(dated)
 }
 

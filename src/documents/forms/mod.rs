@@ -10,6 +10,7 @@ mod docx;
 mod package;
 mod pictures;
 mod placeholder;
+mod sheet_parts;
 mod splice;
 mod tree;
 mod values;
@@ -18,6 +19,8 @@ mod xlsx;
 use chrono::NaiveDate;
 
 use hillfolio_core::problem::{Funding, Place, Problem};
+
+use tree::Tree;
 
 pub use pictures::Shot;
 pub use values::Values;
@@ -56,13 +59,37 @@ pub struct Filled {
 
 /// What could not be filled, as it is found, each once.
 #[derive(Debug, Default)]
-pub(crate) struct Unfilled(Vec<Funding>);
+pub(crate) struct Unfilled {
+    kinds: Vec<Funding>,
+    /// Whether what was made of the form would mislead, and is not written.
+    refused: bool,
+}
 
 impl Unfilled {
     fn say(&mut self, found: &str, why: impl Into<String>, nearest: Option<String>) {
         let kind = Funding::FormUnfilled { found: found.to_owned(), why: why.into(), nearest };
-        if !self.0.contains(&kind) {
-            self.0.push(kind);
+        if !self.kinds.contains(&kind) {
+            self.kinds.push(kind);
+        }
+    }
+
+    fn refuse(&mut self, kind: Funding) {
+        self.refused = true;
+        self.kinds.push(kind);
+    }
+
+    /// Says of every placeholder in the words of `tree` that stand in elements of these names that nothing is filled there.
+    fn say_beside(&mut self, tree: &Tree<'_>, names: &[&str], place: &str) {
+        for name in names {
+            for at in tree.named(name) {
+                // Words may be cut into runs, each in a form of its own.
+                let runs = tree.within(at).filter(|&part| tree.elements[part].name == "t");
+                let words =
+                    tree.words(at).unwrap_or_else(|| runs.filter_map(|run| tree.words(run)).collect());
+                for one in placeholder::placeholders(&words) {
+                    self.say(&one.inside, format!("it stands in {place}, where nothing is filled"), None);
+                }
+            }
         }
     }
 }
@@ -84,8 +111,9 @@ pub fn fill(path: &str, bytes: Vec<u8>, values: &Values<'_>, dated: NaiveDate) -
         true => docx::fill(bytes, values, dated, &mut unfilled),
         false => xlsx::fill(bytes, values, dated, &mut unfilled),
     };
-    let mut kinds = unfilled.0;
-    let bytes = made.map_err(|why| kinds.push(Funding::FormUnreadable { why: why.to_string() })).ok();
+    let Unfilled { mut kinds, refused } = unfilled;
+    let made = made.map_err(|why| kinds.push(Funding::FormUnreadable { why: why.to_string() })).ok();
+    let bytes = made.filter(|_| !refused);
     let problems = kinds.into_iter().map(|kind| Problem::new(kind, Place::file(path))).collect();
     Filled { bytes, problems }
 }

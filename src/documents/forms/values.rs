@@ -13,7 +13,8 @@ use crate::{
 };
 use hillfolio_core::{
     ledger::{Answer, Entry, Figure, Ledger, Series, answers, nearest_of},
-    project::{Cell, Project},
+    project::{Cell, Column, Project, Spending, TableRow as _},
+    sharing::evidence_number,
     units::{Unit, day},
 };
 
@@ -85,6 +86,10 @@ impl<'a> Values<'a> {
             };
             (table.name, (columns, table.rows.filter(within).collect()))
         });
+        let rows = rows.chain([
+            (Spending::TABLE, receipts(project, |row| !row.in_kind)),
+            (IN_KIND, receipts(project, |row| row.in_kind)),
+        ]);
         Values {
             ledger,
             answers: answers(ledger, project).0,
@@ -237,6 +242,31 @@ impl<'a> Values<'a> {
         let near = nearest_of(name, all);
         (!near.is_empty()).then(|| near.join("`, `"))
     }
+}
+
+/// The list of what was given and not paid for.
+const IN_KIND: &str = "in_kind";
+
+/// The column of a receipt's day by the rule of the agreement.
+const COUNTED_ON: &str = "counted_on";
+
+/// The receipts of the period that `keep` takes, by the day that counts, which has a column of its own; a gift is no payment.
+fn receipts(project: &Project, keep: impl Fn(&Spending) -> bool) -> (Vec<&'static str>, Vec<Vec<Cell>>) {
+    let mut columns: Vec<&'static str> = Spending::COLUMNS.iter().map(Column::name).collect();
+    columns.retain(|name| *name != "money_in");
+    columns.push(COUNTED_ON);
+    let cells = |(at, row): (usize, &Spending)| {
+        let known: BTreeMap<_, _> = Spending::COLUMNS.iter().filter_map(|column| column.of(row)).collect();
+        let cell = |name: &&'static str| match *name {
+            COUNTED_ON => row.counted_on.into(),
+            "evidence" => row.evidence.clone().unwrap_or_else(|| evidence_number(at)).into(),
+            name => known.get(name).cloned().unwrap_or(Cell::Empty),
+        };
+        columns.iter().map(cell).collect()
+    };
+    let of_period = |(_, row): &(usize, &Spending)| project.period.holds(row.counted_on) && keep(row);
+    let rows = project.spending.iter().enumerate().filter(of_period).map(cells).collect();
+    (columns, rows)
 }
 
 /// What of a figure is wanted.

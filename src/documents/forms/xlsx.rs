@@ -7,12 +7,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{Datelike as _, NaiveDate};
 
+use hillfolio_core::problem::Funding;
+
 use crate::forms::{
     FormError, Unfilled,
     cell_formats::{Shown, formats},
     cell_names::{Area, column, letters},
     package::Package,
     placeholder::{Placeholder, placeholders},
+    sheet_parts::{HEADS_AND_FEET, say_beside, sheet_names},
     splice::{Edit, Joined, escaped, spliced},
     tree::Tree,
     values::{Bound, Value, Values},
@@ -44,13 +47,23 @@ pub(super) fn fill(
         name.starts_with("xl/worksheets/") && name.ends_with(".xml") && !name.contains("/_rels/")
     };
     let sheets: Vec<String> = package.names().iter().filter(|name| is_sheet(name)).cloned().collect();
+    let named = sheet_names(&mut package)?;
     let mut of_rows = BTreeSet::new();
     for part in sheets {
         let Some(text) = package.text(&part)? else { continue };
         let tree = Tree::of(&text, &part)?;
-        let mut sheet =
-            Sheet { tree: &tree, strings: &strings, formats: &formats, from_1904, values, edits: Vec::new() };
+        let name = named.get(&part).map_or(part.as_str(), String::as_str);
+        let mut sheet = Sheet {
+            name,
+            tree: &tree,
+            strings: &strings,
+            formats: &formats,
+            from_1904,
+            values,
+            edits: Vec::new(),
+        };
         of_rows.extend(sheet.fill(unfilled));
+        unfilled.say_beside(&tree, &HEADS_AND_FEET, &format!("the head or foot of the sheet `{name}`"));
         let edits = sheet.edits;
         if !edits.is_empty() {
             let filled = spliced(&text, edits);
@@ -65,6 +78,7 @@ pub(super) fn fill(
             package.put(STRINGS, filled);
         }
     }
+    say_beside(&mut package, unfilled)?;
     package.packed(dated)
 }
 
@@ -118,6 +132,8 @@ fn filled_words(
 }
 
 struct Sheet<'s, 'v> {
+    /// As the workbook calls it.
+    name: &'s str,
     tree: &'s Tree<'s>,
     strings: &'s [String],
     formats: &'s [Shown],
@@ -289,13 +305,8 @@ impl Sheet<'_, '_> {
             filled += 1;
         }
         if filled < members.len() {
-            let name = listed.first().map(|one| one.words.trim().to_owned()).unwrap_or_default();
-            let name = name.trim_start_matches("{{").trim_end_matches("}}").trim().to_owned();
-            let why = format!(
-                "the list has {} rows, and {filled} fit above what stands below: leave empty rows",
-                members.len()
-            );
-            unfilled.say(&name, why, None);
+            let sheet = self.name.to_owned();
+            unfilled.refuse(Funding::FormTooFewRows { sheet, row: first, rows: members.len(), fit: filled });
         }
     }
 

@@ -10,7 +10,7 @@ use crate::{
 use hillfolio_core::{
     intake::{self, Folder, Intake},
     problem::{Place, Problem},
-    project::{Agreement, Project, slug},
+    project::{Agreement, AgreementId, Project, slug},
     sharing::{Shares, seen_by},
 };
 use hillfolio_documents::{exports, forms, pack::PackError, pack::UnpackDir};
@@ -47,7 +47,10 @@ fn part(
     settings: &str,
     agreement: &Agreement,
 ) -> Result<Part, CommandError> {
-    let view = seen_by(project, agreement, shares);
+    let mut view = seen_by(project, agreement, shares);
+    for row in &mut view.spending {
+        row.original = Some(format!("{}:{}", row.source.file, row.source.row));
+    }
     let top = audit::INPUTS.trim_end_matches('/');
     let laid_out = UnpackDir::with(&[top])?;
     let put = |path: &str, bytes: &[u8]| -> Result<(), CommandError> {
@@ -62,17 +65,11 @@ fn part(
     for (path, bytes) in exports::excerpt(&view)? {
         put(&path, &bytes)?;
     }
-    // Right under a folder lies what is for all, in a folder of its own what is for one.
-    let is_mine = |path: &str, of: &str| {
-        path.strip_prefix(of).is_some_and(|rest| match rest.split_once('/') {
-            Some((whose, _)) => whose == slug(&agreement.id.0),
-            None => true,
-        })
-    };
     for input in &project.inputs {
         let path: &str = &input.path;
         let picture = view.photos.iter().any(|photo| *photo.path == *path);
-        let words = is_mine(path, "narrative/") || forms::is_form(path) && is_mine(path, forms::FORMS);
+        let words = is_of(path, "narrative/", &agreement.id)
+            || forms::is_form(path) && is_of(path, forms::FORMS, &agreement.id);
         if picture || words || is_terrain(path, project) {
             put(path, &folder.bytes(path)?)?;
         }
@@ -80,6 +77,15 @@ fn part(
     let folder = Folder::open(&laid_out.path(top))?.with(view.receipts.clone());
     let intake = read(&folder)?;
     Ok(Part { id: agreement.id.to_string(), laid_out, folder, intake })
+}
+
+/// Whether the file at `path` in a `folder` of the project is for the agreement called `id`: right under the folder lies what is for all, in
+/// a folder of its own what is for one.
+pub(super) fn is_of(path: &str, folder: &str, id: &AgreementId) -> bool {
+    path.strip_prefix(folder).is_some_and(|rest| match rest.split_once('/') {
+        Some((whose, _)) => whose == slug(&id.0),
+        None => true,
+    })
 }
 
 /// What is wrong with the answers and the forms of an agreement, at its place in the whole folder: only its figures tell.

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use crate::{
     VERSION, cli,
-    commands::{CommandError, DIFFERS, Outcome, answers, read},
+    commands::{CommandError, DIFFERS, Outcome, answers, forms, read},
     console::{self, Listing},
 };
 use hillfolio_core::{
@@ -61,6 +61,8 @@ pub fn check(folder: &Path) -> Result<Intake, Vec<Problem>> {
     })?;
     let doubts = ledger::doubts(&intake.project, &intake.problems);
     intake.problems.extend(doubts);
+    let unfilled = forms::unfilled(&folder, &intake.project);
+    intake.problems.extend(unfilled);
     // A table that is not read yet has its questions too.
     if intake.problems.iter().any(|problem| problem.kind.code() == "file-not-taken") {
         ahead(&mut intake.problems);

@@ -40,11 +40,14 @@ impl fmt::Display for Listing<'_> {
             if alike.grade == Grade::Remark && !self.remarks {
                 continue;
             }
-            for told in alike.told.iter().take(TOLD) {
+            // What a form asks for and does not get must be known by name, to the last of it.
+            let told_of = |told: &Told<'_>| !told.message.code.starts_with("form-");
+            let shown = if alike.told.iter().any(told_of) { TOLD } else { usize::MAX };
+            for told in alike.told.iter().take(shown) {
                 one(f, told)?;
             }
             let rest: Vec<&Problem> =
-                alike.told.iter().skip(TOLD).flat_map(|told| told.problems.clone()).collect();
+                alike.told.iter().skip(shown).flat_map(|told| told.problems.clone()).collect();
             if !rest.is_empty() {
                 writeln!(f, "{DIM}  and {} more like this{}{DIM:#}\n", rest.len(), whereabouts(&rest))?;
             }

@@ -94,6 +94,10 @@ fn spending(n: u32, date: &str, line: &str, amount: &str, tax: &str, payee: &str
         in_kind: n.is_multiple_of(5),
         note: None,
         claims: Claims::default(),
+        counted_on: day(date),
+        evidence: None,
+        shared: None,
+        original: None,
         source: row("spending.csv", n),
     }
 }

@@ -5,7 +5,8 @@ use geo::{BooleanOps as _, BoundingRect as _, Intersects as _};
 use crate::{
     geometry,
     problem::{Ground, Place, Problem},
-    project::Project,
+    project::{Area, Payer, Project},
+    sharing::owner_of,
     units::Hectares,
 };
 
@@ -14,6 +15,16 @@ const SHARED_LINE: f64 = 0.001;
 
 /// Part by which stated and drawn hectares may differ without a word (common practice, no source).
 const STATED: f64 = 0.05;
+
+/// Who reports each of two areas, where that is not the same agreement: the ground that they share is then claimed by both.
+fn reported(project: &Project, one: &Area, other: &Area) -> String {
+    let (first, second) = (owner_of(project, &one.id), owner_of(project, &other.id));
+    let is_agreement = |payer: &Payer| matches!(payer, Payer::Agreement(_));
+    match first != second && (is_agreement(&first) || is_agreement(&second)) {
+        true => format!(": {} is reported by {}, {} by {}", one.id, first.code(), other.id, second.code()),
+        false => String::new(),
+    }
+}
 
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     for (at, one) in project.areas.iter().enumerate() {
@@ -31,6 +42,7 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
                     one: one.id.to_string(),
                     other: other.id.to_string(),
                     hectares: shared,
+                    reported: reported(project, one, other),
                 };
                 problems.push(Problem::new(kind, Place::row(&other.source).column("geometry")));
             }

@@ -122,6 +122,10 @@ fn payment(
         in_kind,
         note: row.text("note"),
         claims,
+        counted_on: date?,
+        evidence: row.text("evidence"),
+        shared: row.text("shared"),
+        original: row.text("original_row"),
         source: row.source(),
     })
 }

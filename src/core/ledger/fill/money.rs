@@ -66,8 +66,8 @@ fn lines(project: &Project) -> BTreeMap<String, String> {
     let mut lines = BTreeMap::new();
     let budgeted = project.budget.iter().map(|line| &line.line);
     let paid = project.spending.iter().filter(|payment| match project.budget_span() {
-        BudgetSpan::Year => project.period.holds(payment.date),
-        BudgetSpan::ToDate => payment.date <= project.period.to,
+        BudgetSpan::Year => project.period.holds(payment.counted_on),
+        BudgetSpan::ToDate => payment.counted_on <= project.period.to,
     });
     for name in budgeted.chain(paid.map(|payment| &payment.line)) {
         lines.entry(slug(name)).or_insert_with(|| name.trim().to_owned());

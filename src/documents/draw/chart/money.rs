@@ -128,7 +128,7 @@ fn lines<'a>(project: &Project, ledger: &'a Ledger, held: Held) -> Vec<MoneyLine
 }
 
 fn caption(project: &Project, held: Held, bars: &[Bars]) -> String {
-    let paid = project.spending.iter().filter(|payment| project.period.holds(payment.date));
+    let paid = project.spending.iter().filter(|payment| project.period.holds(payment.counted_on));
     let tax = match project.money.acquit {
         TaxBasis::Excluded if TaxRecorded::of(paid).nowhere() => "not recorded",
         TaxBasis::Excluded => "excluded",

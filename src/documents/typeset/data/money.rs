@@ -172,7 +172,7 @@ fn reasons(project: &Project, line: &str) -> Vec<String> {
 
 /// Whether the tax is in the amounts, and how far that is known.
 fn tax(project: &Project) -> String {
-    let counted = project.spending.iter().filter(|payment| payment.date <= project.period.to);
+    let counted = project.spending.iter().filter(|payment| payment.counted_on <= project.period.to);
     let tax = TaxRecorded::of(counted);
     match (project.money.acquit, tax.unrecorded()) {
         (TaxBasis::Included, _) => {
@@ -197,8 +197,8 @@ fn line_names(inputs: &ReportInputs<'_>) -> Vec<String> {
         .iter()
         .filter(|spending| !spending.in_kind)
         .filter(|spending| match project.budget_span() {
-            BudgetSpan::Year => project.period.holds(spending.date),
-            BudgetSpan::ToDate => spending.date <= project.period.to,
+            BudgetSpan::Year => project.period.holds(spending.counted_on),
+            BudgetSpan::ToDate => spending.counted_on <= project.period.to,
         })
         .map(|spending| &spending.line);
     let mut names: Vec<String> = Vec::new();

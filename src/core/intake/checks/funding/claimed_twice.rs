@@ -6,9 +6,10 @@ use crate::{
     intake::{
         checks::funding::{payers, place, sum},
         nearest::folded,
+        suppliers::{receipt_number, supplier},
     },
-    problem::{Funding, Place, Problem},
-    project::{Claims, Payer, Project},
+    problem::{Change, Funding, Place, Problem, SecondReading},
+    project::{Claims, Payer, Project, Spending},
     source::Row,
     units::{Stems, day, number, whole},
 };
@@ -56,37 +57,58 @@ fn each<'a>(rows: &Claimed<'a>, mut says: impl FnMut(&'a Row, &'a Claims, &'a Ro
 }
 
 fn receipts(project: &Project, problems: &mut Vec<Problem>) {
-    let mut alike: BTreeMap<(String, String, _), Claimed<'_>> = BTreeMap::new();
+    let mut alike: BTreeMap<((String, String), _), Claimed<'_>> = BTreeMap::new();
+    let mut written: BTreeMap<&Row, &Spending> = BTreeMap::new();
     for row in &project.spending {
-        let number = row
-            .receipt
-            .as_deref()
-            .map(folded)
-            .filter(|number| number.chars().any(|one| one.is_ascii_digit()));
-        let payee = row.payee.as_deref().map(folded).unwrap_or_default();
-        // Without a number the day must tell one payment from another.
-        let known = match (number, payee.is_empty()) {
-            (Some(number), _) => number,
-            (None, false) => format!("of {}", row.date),
-            (None, true) => continue,
-        };
-        alike.entry((payee, known, row.amount)).or_default().push((&row.source, &row.claims));
+        if let Some(known) = payment(row) {
+            alike.entry((known, row.amount)).or_default().push((&row.source, &row.claims));
+            written.entry(&row.source).or_insert(row);
+        }
     }
-    for ((payee, known, amount), rows) in &alike {
+    for ((_, amount), rows) in &alike {
         each(rows, |first, earlier, row, claims| {
-            let of = if payee.is_empty() { String::new() } else { format!(" of {payee}") };
-            let receipt = match known.strip_prefix("of ") {
-                Some(date) => format!("the payment to {payee} of {date}"),
-                None => format!("receipt {known}{of}"),
+            let Some(later) = written.get(row) else { return };
+            let payee = later.payee.as_deref().unwrap_or_default().trim();
+            let receipt = match later.receipt.as_deref().filter(|number| receipt_number(number).is_some()) {
+                Some(number) if payee.is_empty() => format!("receipt {}", number.trim()),
+                Some(number) => format!("receipt {} of {payee}", number.trim()),
+                None => format!("the payment to {payee} of {}", later.date),
             };
             let kind = Funding::ReceiptClaimedTwice {
                 receipt,
                 sum: sum(project, *amount),
                 by: claimed(first, earlier, claims),
             };
-            problems.push(Problem::new(kind, Place::row(row).column("amount")));
+            let other = SecondReading::of(Change::LeftOut, [row]);
+            problems.push(Problem::new(kind, Place::row(row).column("amount")).or(other));
         });
     }
+}
+
+/// What tells one payment from another: supplier and number; without a number the day must.
+fn payment(row: &Spending) -> Option<(String, String)> {
+    let payee = row.payee.as_deref().map(supplier).unwrap_or_default();
+    match row.receipt.as_deref().and_then(receipt_number) {
+        Some(number) => Some((payee, number)),
+        None if payee.is_empty() => None,
+        None => Some((payee, format!("of {}", row.date))),
+    }
+}
+
+/// Whether the two rows are one payment that different payers claim, which is said here and nowhere else.
+pub(in crate::intake::checks) fn is_claimed_twice(one: &Spending, other: &Spending) -> bool {
+    one.amount == other.amount
+        && differ(&one.claims, &other.claims)
+        && payment(one).is_some_and(|known| payment(other) == Some(known))
+}
+
+/// Whether the two rows share one receipt out: each names payers of its own, and its part of the sum.
+pub(in crate::intake::checks) fn is_split(one: &Spending, other: &Spending) -> bool {
+    one.amount != other.amount
+        && one.date == other.date
+        && !one.claims.is_empty()
+        && !other.claims.is_empty()
+        && differ(&one.claims, &other.claims)
 }
 
 fn stems(project: &Project, problems: &mut Vec<Problem>) {

@@ -1,6 +1,6 @@
 //! Who pays for what, where several pay: everything that two agreements say of one thing, and days and sums that contradict.
 
-mod claimed_twice;
+pub(in crate::intake::checks) mod claimed_twice;
 mod ground;
 mod promised;
 mod terms;

@@ -31,7 +31,7 @@ pub(super) struct Doubled {
 fn payment<'a>(inputs: &ReportInputs<'a>, problem: &Problem) -> Option<&'a Spending> {
     let other = problem.other.as_ref().filter(|other| other.change == Change::LeftOut)?;
     let until = inputs.project.period.to;
-    inputs.project.spending.iter().find(|row| row.date <= until && other.rows.holds(&row.source))
+    inputs.project.spending.iter().find(|row| row.counted_on <= until && other.rows.holds(&row.source))
 }
 
 /// Whether `problem` says that a payment may have been entered twice.

@@ -1,0 +1,63 @@
+//! Suppliers and the numbers of their receipts, as one is told from another however it is written.
+
+use crate::intake::nearest::folded;
+
+/// Words for the legal form of a business, which one receipt has and the next leaves out (common practice, no source).
+const LEGAL_FORMS: [&str; 16] = [
+    "pty",
+    "proprietary",
+    "ltd",
+    "limited",
+    "inc",
+    "incorporated",
+    "llc",
+    "llp",
+    "plc",
+    "corp",
+    "corporation",
+    "co",
+    "company",
+    "gmbh",
+    "the",
+    "and",
+];
+
+/// A supplier as suppliers are compared: `Millrace Nursery Pty. Ltd.` is `Millrace Nursery`, `Auger & Sons` is `Auger and Sons`.
+pub(crate) fn supplier(name: &str) -> String {
+    let folded = folded(name).replace("p/l", " ");
+    let words = folded.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty());
+    let telling: Vec<&str> = words.clone().filter(|word| !LEGAL_FORMS.contains(word)).collect();
+    // A business may be called by such words alone.
+    if telling.is_empty() { words.collect::<Vec<_>>().join(" ") } else { telling.join(" ") }
+}
+
+/// The number of a receipt as numbers are compared: `DN 11`, `dn-11` and `DN11` are one. `None` for words such as `cash`, which number nothing.
+pub(crate) fn receipt_number(number: &str) -> Option<String> {
+    let bare: String = folded(number).chars().filter(|letter| letter.is_alphanumeric()).collect();
+    bare.chars().any(|letter| letter.is_ascii_digit()).then_some(bare)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_supplier_and_one_number_are_known_however_they_are_written() {
+        for name in [
+            "Delver Nursery",
+            "DELVER  NURSERY PTY LTD",
+            "Delver Nursery Pty. Ltd.",
+            "The Delver Nursery P/L",
+        ] {
+            assert_eq!(supplier(name), "delver nursery", "{name}");
+        }
+        assert_eq!(supplier("Auger & Sons"), supplier("Auger and Sons"));
+        assert_ne!(supplier("Delver North"), supplier("Delver South"));
+        assert_eq!(supplier("The Company"), "the company");
+        for number in ["DN 11", "DN11", "dn-11", " DN/11"] {
+            assert_eq!(receipt_number(number).as_deref(), Some("dn11"), "{number}");
+        }
+        assert_ne!(receipt_number("DN 11"), receipt_number("DN 1 1 2"));
+        assert_eq!(receipt_number("cash"), None);
+    }
+}
