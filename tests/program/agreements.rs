@@ -412,7 +412,7 @@ const DOUBLE_CLAIMS: [Planted; 15] = [
             "2025-10-01,Plants,77.00,7.00,Seed Shed,,,,,catchment\n2025-10-01,Plants,77.00,7.00,Seed Shed,,,,,offset",
         )],
         "receipt-claimed-twice",
-        &["the payment to Seed Shed of 2025-10-01", "by offset here and by catchment in spending.csv:19"],
+        &["the payment to Seed Shed of 2025-10-01", "by offset here and by catchment in spending.csv:20"],
     ),
     (
         "one receipt under two agreements, its supplier and number written otherwise",
@@ -525,7 +525,7 @@ const OTHERS: [Planted; 12] = [
         "money on a line that the budget does not have",
         &[Put("project.toml", "line = \"Signs\"\ncash = 200.00", "line = \"Posters\"\ncash = 200.00")],
         "line-without-budget",
-        &["AUD 212.51 of catchment went out on `Signs`", "spending.csv 14"],
+        &["AUD 212.51 of catchment went out on `Signs`", "spending.csv 15"],
     ),
     (
         "shares written as parts of one",

@@ -123,7 +123,7 @@ fn forms_are_filled_where_they_ask_and_what_cannot_be_is_named() {
     let text = |words: &str| format!("<is><t xml:space=\"preserve\">{words}</t></is>");
     for cells in [
         format!(
-            r#"<row r="3"><c r="A3" t="inlineStr">{}</c><c r="B3" s="2"><v>801.83</v></c><c r="C3"><f>B3*2</f><v>0</v></c></row>"#,
+            r#"<row r="3"><c r="A3" t="inlineStr">{}</c><c r="B3" s="2"><v>766.85</v></c><c r="C3"><f>B3*2</f><v>0</v></c></row>"#,
             text("Upland Mutual")
         ),
         format!(

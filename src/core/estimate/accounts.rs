@@ -12,7 +12,7 @@ use crate::{
     project::{Agreement, BudgetLine, BudgetSpan, DatedSum, Project, VarianceTest, slug},
     sharing::{FinancialYears, YearAccount, accounts, budget_lines},
     source::{Row, Sources},
-    units::{Money, percent},
+    units::{Money, day, percent},
 };
 
 pub use crate::sharing::BudgetOf;
@@ -226,7 +226,8 @@ impl<'a> Accounts<'a> {
             }
             VarianceTest::Line => {
                 let changes = names.iter().filter_map(|name| self.line_change(name).ok());
-                let largest = changes.map(|change| change.value.abs()).fold(0.0, f64::max);
+                let counts = |change: f64| if self.is_due() { change.abs() } else { change };
+                let largest = changes.map(|change| counts(change.value)).fold(0.0, f64::max);
                 (largest, Method::TEST_LINE)
             }
             VarianceTest::NewLine => {
@@ -253,8 +254,47 @@ impl<'a> Accounts<'a> {
         Ok(self.judged(VarianceTest::Line, Estimate::counted(change, Method::TEST_LINE, approved.sources)))
     }
 
+    /// Whether the budget that spending is held against is due: that of years that are over, or of a term that has ended. Of a budget of the
+    /// whole term only what goes beyond it can be told before.
+    #[must_use]
+    pub fn is_due(&self) -> bool {
+        self.agreement.budget_span() == BudgetSpan::Year || self.agreement.has_ended(self.until())
+    }
+
+    /// Whether the agreement asks for a reason why `line` came out so: its own tests say, and nothing else. A test of all lines is about
+    /// those that rose.
+    #[must_use]
+    pub fn asks_reason(&self, line: &str) -> bool {
+        let Ok(approved) = self.held_against(Some(line)) else { return false };
+        let rise = self.spent(line) - approved.value;
+        self.agreement.explain.iter().any(|one| {
+            let beyond = |found: Finding<f64>| found.is_ok_and(|found| found.value.abs() > one.over);
+            match one.test {
+                VarianceTest::Line => beyond(self.line_change(line)) && (self.is_due() || rise > Money::ZERO),
+                VarianceTest::NewLine => {
+                    approved.value == Money::ZERO && rise > Money::ZERO && beyond(self.test(one.test))
+                }
+                VarianceTest::WholeGrant => {
+                    let share = rise.0.checked_div(self.received().value.0).and_then(|share| share.to_f64());
+                    rise > Money::ZERO && share.is_some_and(|share| share > one.over)
+                }
+                VarianceTest::CumulativeTransfers => rise > Money::ZERO && beyond(self.test(one.test)),
+            }
+        })
+    }
+
     /// With a note where the agreement's test is passed; one that it does not ask for says so.
     fn judged(&self, test: VarianceTest, estimate: Estimate<f64>) -> Estimate<f64> {
+        let estimate = match self.is_due() {
+            true => estimate,
+            false => estimate.note(format!(
+                "against the budget of the whole term, which ends on {}: less is no change before",
+                day(self.agreement.term.to)
+            )),
+        };
+        if test == VarianceTest::Line && !self.is_due() && estimate.value < 0.0 {
+            return estimate;
+        }
         match self.agreement.explain.iter().find(|one| one.test == test) {
             None => estimate.note("not stated in the agreement"),
             Some(one) if estimate.value.abs() > one.over => {

@@ -95,7 +95,7 @@ impl fmt::Display for Gap {
             Gap::CohortNotStated(plots) => write!(
                 f,
                 "{plots} {} surveyed on its ground, where more than one year planted, and the tallies do not say of which year \
-                 their stems are (column `cohort`)",
+                 their stems are (column “cohort”)",
                 if *plots == 1 { "plot was" } else { "plots were" }
             ),
             Gap::RecruitsNotRecorded => f.write_str("self-sown stems were not recorded"),

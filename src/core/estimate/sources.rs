@@ -224,15 +224,30 @@ impl<'a> Place<'a> {
         Ok(Estimate::counted(value, Method::VOLUNTEER_VALUE, sources))
     }
 
-    /// The part of `whole` that `payer`'s cash is.
+    /// The part of `whole` that was `given` without cash.
     ///
     /// # Errors
     /// There is nothing to divide by.
-    pub fn part_of(&self, payer: &Payer, whole: Money, of: &'static str) -> Finding<f64> {
-        let spent = self.spent(payer, None);
+    pub fn given_of(&self, given: Money, whole: Money) -> Finding<f64> {
+        let part = given.0.checked_div(whole.0).and_then(|part| part.to_f64());
+        let part = part.ok_or(Gap::NothingToDivideBy("all cash and all given in kind"))?;
+        let rows = self.project.spending.iter().filter(|row| row.in_kind).map(|row| &row.source);
+        let of = "of all cash and all given in kind";
+        Ok(Estimate::counted(part, Method::PART_OF_ALL_SOURCES, rows.collect()).note(of))
+    }
+
+    /// The part of `whole` that `payer`'s cash is, both by one rule of tax.
+    ///
+    /// # Errors
+    /// There is nothing to divide by.
+    pub fn part_of(&self, payer: &Payer, basis: TaxBasis, whole: Money, of: &'static str) -> Finding<f64> {
+        let spent = self.spent_by(payer, None, basis);
         let part = spent.value.0.checked_div(whole.0).and_then(|part| part.to_f64());
         let part = part.ok_or(Gap::NothingToDivideBy(of))?;
-        Ok(Estimate::counted(part, Method::PART_OF_ALL_SOURCES, spent.sources).note(format!("of {of}")))
+        Ok(Estimate::counted(part, Method::PART_OF_ALL_SOURCES, spent.sources).note(format!(
+            "of {of}, tax {}",
+            if basis == TaxBasis::Excluded { "excluded" } else { "included" }
+        )))
     }
 }
 

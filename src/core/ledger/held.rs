@@ -45,7 +45,7 @@ impl Ledger {
         } else if has(&catalogue::BUDGET_TO_DATE) {
             to_date
         } else if has(&catalogue::SPENT_TO_DATE) {
-            Held { budget_words: "Budget, whole life", ..to_date }
+            Held { budget_words: "Budget, whole term", ..to_date }
         } else {
             Held { budget_words: "Budget", spent_words: "Spent", span: "", ..year }
         }

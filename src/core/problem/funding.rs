@@ -58,7 +58,7 @@ kinds! {
             hours: String, task: String, day: String, by: String
         } => "claim them once, or share them in one row";
         /// Hours of one day that nobody can have worked.
-        #[error("{person} is claimed for {hours} hours on {day}, by {payers}")]
+        #[error("{person} is claimed for {hours} hours on {day}, {payers}")]
         Doubt "day-claimed-beyond-hours" DayClaimedBeyondHours {
             person: String, hours: String, day: String, payers: String
         } => "correct the hours of that day: nobody works more than a day holds, whoever pays";

@@ -389,6 +389,17 @@ impl Agreement {
         self.period.unwrap_or(place)
     }
 
+    /// Whether its term has ended by `day`.
+    #[must_use]
+    pub fn has_ended(&self, day: NaiveDate) -> bool {
+        self.term.to <= day
+    }
+
+    /// Instalments that had not come by `day`.
+    pub fn outstanding(&self, day: NaiveDate) -> impl Iterator<Item = &Instalment> {
+        self.instalments.iter().filter(move |one| !one.received || one.on > day)
+    }
+
     /// The first day on which a cost may count.
     #[must_use]
     pub fn earliest(&self) -> NaiveDate {

@@ -28,6 +28,7 @@ use crate::{
 pub use budget::{BudgetOf, budget_lines};
 pub use cents::shared_out;
 pub use ground::{hectares_of, owner_of};
+pub use told::told;
 pub use view::{evidence_number, seen_by};
 pub use years::{Cost, FinancialYears, YearAccount, accounts};
 

@@ -12,7 +12,7 @@ use crate::{
 
 /// What is told of `payer`'s part in `row`; `None` where the whole of it is its own.
 #[must_use]
-pub(super) fn told(project: &Project, row: &Spending, shares: &RowShares, payer: &Payer) -> Option<String> {
+pub fn told(project: &Project, row: &Spending, shares: &RowShares, payer: &Payer) -> Option<String> {
     let part = shares.part(payer);
     if part == Decimal::ONE || part == Decimal::ZERO {
         return None;

@@ -46,16 +46,21 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     let hours = value.as_ref().map_or(Money::ZERO, |value| value.value);
     ledger.enter_named(catalogue::SOURCE_VOLUNTEERS.named([]).measured_in(unit.clone()), value);
     ledger.enter_named(catalogue::SOURCE_OUTSIDE.named([]).measured_in(unit), Ok(place.outside()));
+    // Parts make the whole only if all count alike: by the only rule of tax there is, else by the place's own.
+    let by = place.only_basis().unwrap_or(project.money.acquit);
+    let whole = |sums: &[(TaxBasis, Money)]| {
+        sums.iter().find(|(basis, _)| *basis == by).map_or(Money::ZERO, |(_, sum)| *sum)
+    };
+    let (cash, given) = (whole(&cash), whole(&kind) + hours);
     for payer in &payers {
-        let whole = |sums: &[(TaxBasis, Money)]| {
-            sums.iter().find(|(basis, _)| *basis == place.basis(payer)).map_or(Money::ZERO, |(_, sum)| *sum)
-        };
-        let (cash, kind) = (whole(&cash), whole(&kind));
-        let of_cash = place.part_of(payer, cash, "all cash");
+        let of_cash = place.part_of(payer, by, cash, "all cash");
         ledger.enter_named(catalogue::SOURCE_PART_OF_CASH.named([member(project, payer)]), of_cash);
-        let of_all = place.part_of(payer, cash + kind + hours, "all cash and all given in kind");
+        let of_all = place.part_of(payer, by, cash + given, "all cash and all given in kind");
         ledger.enter_named(catalogue::SOURCE_PART_OF_ALL.named([member(project, payer)]), of_all);
     }
+    let part = place.given_of(given, cash + given);
+    let member = Member::new("given", "in kind and by volunteers");
+    ledger.enter_named(catalogue::SOURCE_PART_OF_ALL.named([member]), part);
     for basis in Basis::ALL {
         let parts: Vec<Estimate<Hours>> = payers.iter().map(|payer| place.hours(payer, basis)).collect();
         let all = total(&parts, Hours(parts.iter().map(|part| part.value.0).sum()));

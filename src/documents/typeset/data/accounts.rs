@@ -43,7 +43,7 @@ pub(crate) struct Accounts {
     unspent: Printed,
     committed: Printed,
     limit: Option<Printed>,
-    unspent_rule: Option<&'static str>,
+    unspent_rule: Option<String>,
     acknowledgement: Option<String>,
     supported: Vec<String>,
     answers: Vec<Answered>,
@@ -145,15 +145,27 @@ impl Accounts {
             unspent: of(&catalogue::UNSPENT),
             committed: of(&catalogue::COMMITTED),
             limit: agreement.unspent.map(|_| of(&catalogue::UNSPENT_LIMIT)),
-            unspent_rule: agreement.unspent.map(|rule| match rule.fate {
-                UnspentFate::Return => "goes back to the funder",
-                UnspentFate::Retain => "may be kept where the funder approves",
-                UnspentFate::Carry => "is carried into the next year",
-            }),
+            unspent_rule: agreement.unspent.map(|rule| unspent_rule(agreement, rule.fate, project.period.to)),
             acknowledgement: agreement.acknowledgement.clone(),
             answers: hillfolio_core::ledger::answers(ledger, project).0.into_iter().map(answered).collect(),
             supported: agreement.supports.iter().map(|area| area.to_string()).collect(),
         })
+    }
+}
+
+/// What becomes of money that is not spent when the agreement has no next year.
+fn unspent_rule(agreement: &Agreement, fate: UnspentFate, until: chrono::NaiveDate) -> String {
+    let ends = printed::day(agreement.term.to);
+    match (fate, agreement.has_ended(until)) {
+        (UnspentFate::Return, true) => "goes back to the funder".to_owned(),
+        (UnspentFate::Return, false) => format!("goes back to the funder when the term ends, on {ends}"),
+        (UnspentFate::Retain, _) => "may be kept where the funder approves".to_owned(),
+        (UnspentFate::Carry, false) => "is carried into the next year".to_owned(),
+        (UnspentFate::Carry, true) => {
+            format!(
+                "is carried into the next year; the term ended on {ends}, so there is none, and the funder is to be asked"
+            )
+        }
     }
 }
 

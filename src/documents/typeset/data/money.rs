@@ -5,11 +5,15 @@ use serde::Serialize;
 
 use crate::typeset::{
     ReportInputs,
-    data::{notes::sentence, printed::Printed},
+    data::{
+        notes::sentence,
+        printed::{self, Printed},
+    },
 };
 use hillfolio_core::{
+    estimate::accounts::Accounts,
     ledger::{FigureId, Ledger, Series, catalogue},
-    project::{Basis, BudgetSpan, Project, TaxBasis, TaxRecorded, slug},
+    project::{Basis, BudgetSpan, Project, TaxBasis, TaxRecorded, VarianceTest, slug},
     units,
 };
 
@@ -33,8 +37,10 @@ pub(crate) struct Money {
     budget_in_kind: Printed,
     spend_in_kind: Printed,
     volunteer: Option<Volunteer>,
-    /// The share beyond which a line needs a reason.
-    explain_beyond: String,
+    /// When a line needs a reason: `None` where the agreement asks for none.
+    asked: Option<String>,
+    /// That the budget is of a term that has not ended.
+    whole_term: Option<String>,
     /// Lines that need a reason and have none.
     to_explain: Vec<Flagged>,
 }
@@ -79,6 +85,7 @@ impl Money {
         let (project, ledger) = (inputs.project, inputs.ledger);
         let beyond = project.money.explain_beyond.unwrap_or(EXPLAIN_BEYOND);
         let held = ledger.held();
+        let accounts = Accounts::of(project);
         let names = line_names(inputs);
         let sums = names
             .iter()
@@ -102,10 +109,14 @@ impl Money {
                 spent: Printed::of(ledger, &spent),
                 variance: Printed::of(ledger, &variance),
                 share: Printed::of(ledger, &share),
-                flagged: over.map_or_else(
-                    || name.is_some() && unapproved(ledger, &budget, &spent),
-                    |over| over > beyond,
-                ),
+                flagged: match (&accounts, name) {
+                    // What the agreement asks for is asked, and nothing else; of all lines together nobody asks.
+                    (Some(accounts), name) => name.is_some_and(|name| accounts.asks_reason(name)),
+                    (None, _) => over.map_or_else(
+                        || name.is_some() && unapproved(ledger, &budget, &spent),
+                        |over| over > beyond,
+                    ),
+                },
             }
         };
         let of_line = [
@@ -141,7 +152,13 @@ impl Money {
                 hours: Printed::about(ledger, &catalogue::HOURS, Basis::Volunteer.words()),
                 value: of(&catalogue::VOLUNTEER_VALUE),
             }),
-            explain_beyond: units::percent(beyond, 0),
+            asked: asked(accounts.as_ref(), beyond),
+            whole_term: accounts.as_ref().filter(|accounts| !accounts.is_due()).map(|accounts| {
+                format!(
+                    "The budget is of the whole term, which ends on {}: what is not spent yet is no variance.",
+                    printed::day(accounts.agreement.term.to)
+                )
+            }),
         }
     }
 }
@@ -152,11 +169,41 @@ fn unapproved(ledger: &Ledger, budget: &FigureId, spent: &FigureId) -> bool {
     sum(budget) == Some(0.0) && sum(spent).is_some_and(|spent| spent != 0.0)
 }
 
+/// When a line needs a reason, as a clause behind "a reason is asked for": by the agreement's tests, or by the folder's own share.
+fn asked(accounts: Option<&Accounts<'_>>, beyond: f64) -> Option<String> {
+    let Some(accounts) = accounts else {
+        return Some(format!("where a line is off by more than {} of its budget", units::percent(beyond, 0)));
+    };
+    let tests = accounts.agreement.explain.iter().map(|one| {
+        let over = units::percent(one.over, 0);
+        match one.test {
+            VarianceTest::Line if accounts.is_due() => {
+                format!("where a line is off by more than {over} of its budget to date")
+            }
+            VarianceTest::Line => format!("where a line is over its budget by more than {over}"),
+            VarianceTest::WholeGrant => format!("where a line rises by more than {over} of the money paid"),
+            VarianceTest::CumulativeTransfers => {
+                format!("where all rises together make more than {over} of the approved money")
+            }
+            VarianceTest::NewLine if one.over > 0.0 => {
+                format!("where lines without a budget make more than {over} of the approved money")
+            }
+            VarianceTest::NewLine => "where money went out on a line without a budget".to_owned(),
+        }
+    });
+    let tests: Vec<String> = tests.collect();
+    (!tests.is_empty()).then(|| tests.join(", and "))
+}
+
 /// The lines that stray further than the agreement lets them, or on which nothing was approved, and of which the folder gives no reason.
 pub(crate) fn unexplained(inputs: &ReportInputs<'_>) -> Vec<String> {
     let (project, ledger) = (inputs.project, inputs.ledger);
     let beyond = project.money.explain_beyond.unwrap_or(EXPLAIN_BEYOND);
     let held = ledger.held();
+    if let Some(accounts) = Accounts::of(project) {
+        let asked = |name: &String| reasons(project, name).is_empty() && accounts.asks_reason(name);
+        return line_names(inputs).into_iter().filter(asked).collect();
+    }
     let strays = |name: &String| match ledger.figure(catalogue::VARIANCE_LINE_SHARE.id(&[name]).as_str()) {
         Some(share) => share.value.abs() > beyond,
         None => unapproved(ledger, &catalogue::BUDGET_LINE.id(&[name]), &held.spent_line.id(&[name])),

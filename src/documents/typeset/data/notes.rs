@@ -65,6 +65,19 @@ pub(crate) fn raised(text: &str) -> String {
     letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
+/// Names of columns and settings as a printed page has them: a terminal marks them by backticks, a page by quotes.
+fn without_ticks(words: &str) -> String {
+    let mut opens = true;
+    let put = |letter: char| match letter {
+        '`' => {
+            opens = !opens;
+            if opens { '”' } else { '“' }
+        }
+        letter => letter,
+    };
+    words.chars().map(put).collect()
+}
+
 /// The words as a sentence: a capital in front where they begin with a letter, a full stop behind.
 pub(crate) fn sentence(words: &str) -> String {
     let words = words.trim();
@@ -77,6 +90,7 @@ pub(crate) fn sentence(words: &str) -> String {
         letters.next().into_iter().flat_map(char::to_uppercase).collect()
     };
     set.push_str(letters.as_str());
+    let mut set = without_ticks(&set);
     if !set.is_empty() && !set.ends_with(['.', '?', '!']) {
         set.push('.');
     }

@@ -16,7 +16,9 @@ use crate::typeset::{
 };
 use hillfolio_core::{
     ledger::{Series, catalogue},
-    project::{Basis, Sharing, TaxBasis, slug},
+    project::{Basis, Project, ShareOver, Sharing, TaxBasis, slug},
+    sharing::{Shares, evidence_number, told},
+    units::number,
 };
 
 const STANDARDS: &[PdfStandard] = &[PdfStandard::A_2a, PdfStandard::Ua_1];
@@ -42,6 +44,9 @@ pub(crate) struct Sources {
     parts: Vec<Row>,
     kind: Vec<Row>,
     volunteers: Printed,
+    /// The part of all that is no cash.
+    given: Printed,
+    shared: Vec<Shared>,
     outside: Printed,
     outputs: Vec<Row>,
     rules: Vec<Rule>,
@@ -69,9 +74,45 @@ struct Row {
 struct Rule {
     of: String,
     between: String,
-    by: &'static str,
+    by: String,
     basis: String,
     decided: String,
+}
+
+/// A receipt that several bear.
+#[derive(Serialize)]
+struct Shared {
+    number: String,
+    line: String,
+    receipt: String,
+    /// What each bears and how that was worked out.
+    parts: Vec<String>,
+}
+
+/// The receipts up to the period's end that several bear, by the rules or by their own rows.
+fn shared(project: &Project) -> Vec<Shared> {
+    let shares = Shares::of(project);
+    let rows = project.spending.iter().zip(&shares.spending).enumerate();
+    rows.filter(|(_, (row, (of, _)))| row.date <= project.period.to && of.of.len() > 1)
+        .map(|(at, (row, (of, parts)))| Shared {
+            number: row.evidence.clone().unwrap_or_else(|| evidence_number(at)),
+            line: row.line.clone(),
+            receipt: [row.payee.clone(), row.receipt.clone()]
+                .into_iter()
+                .flatten()
+                .collect::<Vec<_>>()
+                .join(", "),
+            parts: parts
+                .iter()
+                .filter_map(|part| {
+                    let sum = number(part.amount.number(), 2);
+                    let told = told(project, row, of, &part.payer)?;
+                    let outside = if part.admitted { "" } else { "; outside its term, and not counted" };
+                    Some(format!("{}: {sum}, {told}{outside}", part.payer.code()))
+                })
+                .collect(),
+        })
+        .collect()
 }
 
 /// The statement to be set.
@@ -137,6 +178,8 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
         ],
         kind: vec![row("Given in kind", false, &of(&catalogue::SOURCE_IN_KIND))],
         volunteers: Printed::of(ledger, &catalogue::SOURCE_VOLUNTEERS.whole()),
+        given: Printed::about(ledger, &catalogue::SOURCE_PART_OF_ALL, "given"),
+        shared: shared(project),
         outside: Printed::of(ledger, &catalogue::SOURCE_OUTSIDE.whole()),
         outputs: vec![
             output("Hectares reported", &of(&catalogue::SOURCE_HECTARES)),
@@ -214,7 +257,10 @@ fn rule(rule: &Sharing) -> Rule {
     Rule {
         of: if of.is_empty() { "everything that names no agreement".to_owned() } else { of.join(", ") },
         between: between.join(", "),
-        by: rule.by.words(),
+        by: match rule.over {
+            ShareOver::ToDate => format!("{}, to date", rule.by.words()),
+            ShareOver::Period => rule.by.words().to_owned(),
+        },
         basis: rule.basis.clone(),
         decided: printed::day(rule.decided),
     }

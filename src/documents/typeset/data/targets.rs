@@ -175,6 +175,12 @@ pub(crate) fn short(figure: &Figure, asked: f64) -> (String, Option<String>) {
         .interval
         .filter(|ends| value_text(ends.low, &figure.unit) != value_text(ends.high, &figure.unit));
     let whole = |share: f64| units::percent(share, 0);
+    // Cents stand in the tables; on the first page they are shown where they decide.
+    if let units::Unit::Currency(currency) = &figure.unit
+        && units::number(figure.value, 0) != units::number(asked, 0)
+    {
+        return (format!("{currency}\u{a0}{}", units::number(figure.value, 0)), None);
+    }
     if figure.unit != units::Unit::Fraction || wide.is_none() || whole(figure.value) == whole(asked) {
         return (shortest(&figure.text()), wide.and_then(|_| figure.interval_text()));
     }

@@ -27,8 +27,8 @@ use doubts::{Doubts, doubts};
 use hillfolio_core::{
     ledger::{Judged, Ledger, Standing, catalogue},
     problem,
-    project::Compliance,
-    units::{Unit, number, whole},
+    project::{Compliance, Project},
+    units::{Money, Unit, number, whole},
 };
 use told::{joined, sentences, spelled};
 
@@ -131,7 +131,7 @@ fn decisions(
     let mut decisions = Vec::new();
     if document == Document::Acquittal {
         decisions.extend(doubled);
-        decisions.extend(unspent(ledger));
+        decisions.extend(unspent(ledger, inputs.project));
         let lines = unexplained(inputs);
         if !lines.is_empty() {
             decisions.push(format!("Whether the reason is accepted, once given, for {}.", joined(&lines)));
@@ -166,14 +166,42 @@ fn decisions(
     decisions
 }
 
-/// What is to happen with money that is left or lacking.
-fn unspent(ledger: &Ledger) -> Option<String> {
+/// What is to happen with money that is left or lacking, by the agreement's own dates and instalments.
+fn unspent(ledger: &Ledger, project: &Project) -> Option<String> {
     let figure = ledger.figure(catalogue::UNSPENT.whole().as_str())?;
     let Unit::Currency(currency) = &figure.unit else { return None };
-    let sum = format!("{currency}\u{a0}{}", number(figure.value.abs(), 0));
+    let said = |sum: f64| format!("{currency}\u{a0}{}", number(sum.abs(), 2));
+    let until = project.period.to;
+    let agreement = project.only_agreement();
+    let to_come: Money =
+        agreement.map_or(Money::ZERO, |one| one.outstanding(until).map(|one| one.amount).sum());
     match figure.value {
-        left if left >= 0.5 => Some(format!("What becomes of the {sum} that is not spent.")),
-        lacking if lacking <= -0.5 => Some(format!("Who bears the {sum} spent beyond what was received.")),
+        left if left >= 0.005 => match agreement {
+            // While the term runs, what is left is there to be spent.
+            Some(one) if one.unspent.is_some() && !one.has_ended(until) => None,
+            Some(one) if one.has_ended(until) => Some(format!(
+                "What becomes of the {} that is not spent: the term ended on {}.",
+                said(left),
+                printed::day(one.term.to)
+            )),
+            _ => Some(format!("What becomes of the {} that is not spent.", said(left))),
+        },
+        lacking if lacking <= -0.005 => {
+            let beyond = -lacking - to_come.number();
+            Some(match (to_come > Money::ZERO, beyond > 0.005) {
+                (false, _) => format!("Who bears the {} spent beyond what was received.", said(lacking)),
+                (true, false) => format!(
+                    "Whether the {} still to come is paid: {} of it is spent already.",
+                    said(to_come.number()),
+                    said(lacking)
+                ),
+                (true, true) => format!(
+                    "Who bears {} of what was spent: that much is beyond what was received and the {} still to come.",
+                    said(beyond),
+                    said(to_come.number())
+                ),
+            })
+        }
         _ => None,
     }
 }
