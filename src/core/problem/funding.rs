@@ -79,6 +79,11 @@ kinds! {
         /// A cost before the agreement was approved.
         #[error("paid on {day}, before {agreement} was approved on {approved}; listed and not counted under it")]
         Doubt "cost-before-approval" CostBeforeApproval { day: String, agreement: String, approved: String };
+        /// A receipt without the day by which its agreement counts.
+        #[error("{agreement} counts receipts by {day}, and {rows} of its receipts have none in the column “{column}”: counted by the day of payment")]
+        Doubt "counted-day-missing" CountedDayMissing {
+            agreement: String, day: &'static str, rows: String, column: &'static str
+        } => format!("write the day into the column `{column}`, or say `dates = \"paid\"` under the agreement");
         /// A cost outside the term of its agreement.
         #[error("of {day}, {side} the term of {agreement}, {term}; listed and not counted under it")]
         Doubt "outside-term" OutsideTerm { day: String, side: &'static str, agreement: String, term: String };

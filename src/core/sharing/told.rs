@@ -46,7 +46,7 @@ pub fn told(project: &Project, row: &Spending, shares: &RowShares, payer: &Payer
         ShareBasis::Fixed | ShareBasis::Area => String::new(),
         _ if stated => String::new(),
         _ if within.from == NaiveDate::MIN => format!(" up to {}", day(within.to)),
-        _ => format!(" in {}", span(within.from, within.to)),
+        _ => format!(" from {}", span(within.from, within.to)),
     };
     let basis = rule.basis.trim().trim_end_matches('.');
     Some(format!("{whole}: {weighed}{days} ({basis}; decided {})", day(rule.decided)))

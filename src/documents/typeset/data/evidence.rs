@@ -25,6 +25,7 @@ pub(crate) struct Receipt {
     receipt: Option<String>,
     in_kind: bool,
     row: String,
+    row_number: u32,
     /// The row in the whole folder, where this one holds a part of it.
     original: Option<String>,
     /// How this part of the receipt was worked out.
@@ -52,6 +53,7 @@ impl Receipt {
                 receipt: spending.receipt.clone(),
                 in_kind: spending.in_kind,
                 row: format!("{} row {}", spending.source.file, spending.source.row),
+                row_number: spending.source.row,
                 original: spending.original.as_ref().map(|place| place.replacen(':', " row ", 1)),
                 shared: spending.shared.clone(),
                 counted_by: (dates != DateBasis::Paid).then(|| dates.words()),

@@ -5,13 +5,16 @@ use rust_decimal::Decimal;
 use crate::{
     intake::checks::funding::{name, payers, place},
     problem::{Funding, Place, Problem},
-    project::{Agreement, Claims, Payer, Project, Spending},
-    sharing::{RowShares, Settled, Shares},
+    project::{Agreement, Claims, DateBasis, Payer, Project, Spending},
+    sharing::{PaidShare, RowShares, Settled, Shares},
     source::Row,
-    units::{day, span},
+    units::{Money, day, span},
 };
 
 pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Problem>) {
+    for agreement in &project.agreements {
+        problems.extend(day_missing(project, shares, agreement));
+    }
     for (row, (_, parts)) in project.spending.iter().zip(&shares.spending) {
         unclaimed(&row.claims, &row.source, problems);
         for part in parts.iter().filter(|part| !part.admitted) {
@@ -43,6 +46,33 @@ pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
         project.plantings.iter().map(|row| &row.source).zip(&shares.plantings).collect(),
         problems,
     );
+}
+
+/// Says once of an agreement which of its receipts lack the day by which it counts, where that could be another than that of payment.
+fn day_missing(project: &Project, shares: &Shares, agreement: &Agreement) -> Option<Problem> {
+    let (column, has): (&'static str, fn(&Spending) -> bool) = match agreement.dates {
+        DateBasis::Paid => return None,
+        DateBasis::Invoice => ("invoiced", |row| row.invoiced.is_some()),
+        DateBasis::Delivered => ("delivered", |row| row.delivered.is_some()),
+    };
+    let bears = |parts: &[PaidShare]| {
+        parts.iter().any(|part| part.payer.is(&agreement.id) && part.amount != Money::ZERO)
+    };
+    let rows: Vec<&Row> = project
+        .spending
+        .iter()
+        .zip(&shares.spending)
+        .filter(|(row, (_, parts))| bears(parts) && !row.in_kind && !has(row))
+        .map(|(row, _)| &row.source)
+        .collect();
+    let first = rows.first()?;
+    let kind = Funding::CountedDayMissing {
+        agreement: name(&agreement.id),
+        day: agreement.dates.words(),
+        rows: rows.len().to_string(),
+        column,
+    };
+    Some(Problem::new(kind, Place::row(first).column("date")))
 }
 
 /// The agreements that a row names and that do not admit its day.
