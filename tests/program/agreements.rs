@@ -241,6 +241,28 @@ fn the_pack_of_each_agreement_can_be_held_to_account() {
     }
 }
 
+/// A part holds rows of its own; the sums of the files that they were taken from stand in its ledger, so that an original can be held
+/// against them.
+#[test]
+fn the_ledger_of_a_part_keeps_the_sums_of_the_originals() {
+    use sha2::Digest as _;
+    for id in IDS {
+        let ledger = fs::read(built().join("out").join(id).join("data/figures.json")).unwrap();
+        let ledger: Value = serde_json::from_slice(&ledger).unwrap();
+        let originals = ledger["originals"].as_array().unwrap();
+        let named: Vec<&str> = originals.iter().map(|one| one["path"].as_str().unwrap()).collect();
+        for path in ["areas.geojson", "plantings.csv", "project.toml", "spending.csv", "works.csv"] {
+            assert!(named.contains(&path), "{path} in {named:?}");
+        }
+        for one in originals {
+            let bytes = fs::read(sample().join(one["path"].as_str().unwrap())).unwrap();
+            let sum: String = sha2::Sha256::digest(&bytes).iter().map(|byte| format!("{byte:02x}")).collect();
+            assert_eq!(one["sha256"].as_str().unwrap(), sum);
+            assert_eq!(one["bytes"].as_u64().unwrap(), bytes.len() as u64);
+        }
+    }
+}
+
 #[test]
 fn each_agreement_has_its_document_and_the_place_its_statement() {
     let out = built().join("out");

@@ -164,6 +164,7 @@ pub fn small_project() -> Project {
         sharing: vec![],
         own_cash: vec![],
         whole_inputs: false,
+        originals: Vec::new(),
         identity: Identity {
             name: "Brindle Spur".to_owned(),
             reference: "BS-2025".to_owned(),

@@ -24,6 +24,7 @@ pub mod plantings;
 pub mod plots_needed;
 pub mod rain;
 pub mod ratio;
+pub mod shared_receipts;
 pub mod sightings;
 pub mod site;
 pub mod sites;

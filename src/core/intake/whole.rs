@@ -113,6 +113,7 @@ fn project(
         sharing: settings.sharing,
         own_cash: settings.own_cash,
         whole_inputs: settings.whole_inputs,
+        originals: settings.originals,
         money: settings.money,
         climate: settings.climate,
         soil: settings.soil,

@@ -29,6 +29,9 @@ pub struct LedgerRecord {
     /// Receipts that were there and stay in the folder.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub receipts: Vec<Input>,
+    /// The files of the whole folder from which the inputs were taken, where these are the part of one agreement.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub originals: Vec<Input>,
     /// The figures.
     pub figures: Vec<FigureRecord>,
     /// What could not be given.
@@ -245,6 +248,7 @@ impl LedgerRecord {
             program: ProgramRecord { name: "hillfolio".to_owned(), version: program_version.to_owned() },
             inputs: project.inputs.clone(),
             receipts: project.receipts.clone(),
+            originals: project.originals.clone(),
             figures,
             gaps,
             targets: ledger.targets.iter().map(target).collect(),
@@ -429,6 +433,7 @@ mod tests {
             names in [text(), text(), text(), text()],
             days in [0_u64..60_000, 0_u64..60_000],
             inputs in vec(any_input(), 0..3), receipts in vec(any_input(), 0..3),
+            originals in vec(any_input(), 0..3),
             figures in vec(any_figure(), 0..3), targets in vec(any_target(), 0..3),
             gaps in vec((text(), text(), text()), 0..3), doubts in vec(any_doubt(), 0..3),
         ) -> LedgerRecord {
@@ -441,7 +446,7 @@ mod tests {
                 period: Period { from, to },
                 program: ProgramRecord { name: program, version },
                 gaps: gaps.into_iter().map(gap).collect(),
-                inputs, receipts, figures, targets, doubts,
+                inputs, receipts, originals, figures, targets, doubts,
             }
         }
     }

@@ -101,6 +101,8 @@ pub struct Project {
     pub own_cash: Vec<DatedSum>,
     /// Whether the pack of each agreement holds the whole folder beside the part that its documents rest on.
     pub whole_inputs: bool,
+    /// The files of the whole folder from which this part of it was taken, with their sums.
+    pub originals: Vec<Input>,
     /// How money is acquitted.
     pub money: MoneyRules,
     /// Wet season and frost months.

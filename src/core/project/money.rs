@@ -82,6 +82,12 @@ pub struct Spending {
 }
 
 impl Spending {
+    /// The number of its receipt, which stands at this place of the table: the table's own, else by its place. Rows are added below, so it stays.
+    #[must_use]
+    pub fn evidence_number(&self, at: usize) -> String {
+        self.evidence.clone().unwrap_or_else(|| format!("E{}", at + 1))
+    }
+
     /// The amount that counts under `basis`.
     #[must_use]
     pub fn counted(&self, basis: TaxBasis) -> Money {

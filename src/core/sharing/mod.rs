@@ -29,7 +29,7 @@ pub use budget::{BudgetOf, budget_lines};
 pub use cents::shared_out;
 pub use ground::{hectares_of, owner_of};
 pub use told::told;
-pub use view::{evidence_number, seen_by};
+pub use view::seen_by;
 pub use years::{Cost, FinancialYears, YearAccount, accounts};
 
 /// How it was settled who pays for a row.

@@ -178,12 +178,6 @@ fn works(project: &Project, agreement: &Agreement, payer: &Payer, shares: &Share
         .collect()
 }
 
-/// The number of the receipt in the row at this place of the table, where the table gives none: rows are added below, so it stays.
-#[must_use]
-pub fn evidence_number(at: usize) -> String {
-    format!("E{}", at + 1)
-}
-
 /// The payments that the payer bears and its agreement admits, each with its share and the day that counts.
 fn spending(project: &Project, agreement: &Agreement, payer: &Payer, shares: &Shares) -> Vec<Spending> {
     let rows = project.spending.iter().zip(&shares.spending);
@@ -195,7 +189,7 @@ fn spending(project: &Project, agreement: &Agreement, payer: &Payer, shares: &Sh
                 amount: part.amount,
                 tax: part.tax,
                 claims: whole(payer),
-                evidence: row.evidence.clone().or_else(|| Some(evidence_number(at))),
+                evidence: Some(row.evidence_number(at)),
                 shared: row.shared.clone().or_else(|| told(project, row, of, payer)),
                 ..row.clone()
             })

@@ -1,6 +1,8 @@
 //! The folder of one agreement: the rows, columns and layers that its documents rest on, as text, each row with the place where it
 //! stands in the whole folder. It reads like any other folder, so that a pack of it can be held to account.
 
+use std::{collections::BTreeSet, sync::Arc};
+
 use geojson::{FeatureCollection, JsonValue};
 
 use crate::exports::{ExportError, layers::feature};
@@ -51,6 +53,18 @@ pub fn excerpt(project: &Project) -> Result<Vec<(String, Vec<u8>)>, ExportError>
         files.push((format!("{name}.csv"), bytes));
     }
     Ok(files)
+}
+
+/// The files of the whole folder from which the rows and shapes of `project` were read.
+#[must_use]
+pub fn excerpt_files(project: &Project) -> BTreeSet<Arc<str>> {
+    let tables = project.tables();
+    let rows = tables.iter().flat_map(|table| places(project, table.name));
+    let spending = project.spending.iter().map(|row| &row.source);
+    let areas = project.areas.iter().map(|area| &area.source);
+    let features = project.features.iter().map(|feature| &feature.source);
+    let all = rows.chain(spending).chain(areas).chain(features);
+    all.map(|row| Arc::clone(&row.file)).collect()
 }
 
 /// Where each row of a table stands in the whole folder; nothing for tables whose rows do not say, or say it in a column of their own.

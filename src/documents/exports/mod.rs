@@ -18,7 +18,7 @@ mod tables;
 mod workbook;
 
 pub use corrections::{corrections_csv, is_unanswered};
-pub use excerpt::excerpt;
+pub use excerpt::{excerpt, excerpt_files};
 pub use field_book::field_book_xlsx;
 pub use question_book::corrections_xlsx;
 

@@ -14,7 +14,6 @@ use crate::{
 use hillfolio_core::{
     ledger::{Answer, Entry, Figure, Ledger, Series, answers, nearest_of},
     project::{Cell, Column, Project, Spending, TableRow as _},
-    sharing::evidence_number,
     units::{Unit, day},
 };
 
@@ -259,7 +258,7 @@ fn receipts(project: &Project, keep: impl Fn(&Spending) -> bool) -> (Vec<&'stati
         let known: BTreeMap<_, _> = Spending::COLUMNS.iter().filter_map(|column| column.of(row)).collect();
         let cell = |name: &&'static str| match *name {
             COUNTED_ON => row.counted_on.into(),
-            "evidence" => row.evidence.clone().unwrap_or_else(|| evidence_number(at)).into(),
+            "evidence" => row.evidence_number(at).into(),
             name => known.get(name).cloned().unwrap_or(Cell::Empty),
         };
         columns.iter().map(cell).collect()

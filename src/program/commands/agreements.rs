@@ -61,7 +61,10 @@ fn part(
     };
     let supports = agreement.areas.as_ref().is_none_or(Vec::is_empty);
     let own = intake::settings_excerpt(settings, &agreement.id.0, supports).unwrap_or_default();
-    put(intake::SETTINGS, own.as_bytes())?;
+    let files = exports::excerpt_files(&view);
+    let originals =
+        project.inputs.iter().filter(|input| files.contains(&input.path) || &*input.path == intake::SETTINGS);
+    put(intake::SETTINGS, (own + &intake::originals_excerpt(originals)).as_bytes())?;
     for (path, bytes) in exports::excerpt(&view)? {
         put(&path, &bytes)?;
     }

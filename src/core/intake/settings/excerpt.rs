@@ -2,6 +2,7 @@
 //!
 //! Values are written anew, each as it stands, and comments are left behind: they may speak of anybody.
 
+use crate::{intake::settings::section::Section, source::Input};
 use toml::{
     Spanned,
     de::{DeTable, DeValue},
@@ -51,6 +52,28 @@ pub fn settings_excerpt(text: &str, id: &str, ground: bool) -> Option<String> {
         }
     }
     Some(out)
+}
+
+/// The sums of the files of the whole folder from which a part was taken, for the settings of the part.
+#[must_use]
+pub fn originals_excerpt<'i>(files: impl IntoIterator<Item = &'i Input>) -> String {
+    let one = |file: &Input| {
+        let (path, sum) = (quoted(&file.path), quoted(&file.sha256));
+        format!("\n[[original]]\npath = {path}\nsha256 = {sum}\nbytes = {}\n", file.bytes)
+    };
+    files.into_iter().map(one).collect()
+}
+
+/// Every `[[original]]` of a part.
+pub(super) fn originals(root: &mut Section) -> Vec<Input> {
+    root.each("original", |section| {
+        let path = section.text_needed("path", "path = \"spending.csv\"");
+        let sha256 = section.text_needed("sha256", "sha256 = \"…\"");
+        let bytes = section.number("bytes", 0.0, 9e15, "the size in bytes");
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within the limits above")]
+        let bytes = bytes.map_or(0, |bytes| bytes as u64);
+        Some(Input { path: path?.into(), sha256: sha256?, bytes, rows: None })
+    })
 }
 
 fn table_under<'t>(table: &'t DeTable<'t>, key: &str) -> Option<&'t DeTable<'t>> {

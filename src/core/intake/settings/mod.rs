@@ -27,12 +27,13 @@ use crate::{
         AgreementId, Approval, BudgetLine, CarbonRules, Climate, CoverBefore, CoverClass, DatedSum, Identity,
         MoneyRules, NurseryRules, Period, PlantingDesign, Sharing, SlopeClasses, Soil, Statistics,
     },
+    source::Input,
 };
 
 use section::{Section, place};
 
 pub(crate) use agreement::{RawAgreement, agreements};
-pub use excerpt::settings_excerpt;
+pub use excerpt::{originals_excerpt, settings_excerpt};
 pub(crate) use names::Names;
 pub(crate) use photos::PhotoRules;
 pub(crate) use tables::FIELD_BOOK;
@@ -74,6 +75,8 @@ pub(crate) struct Settings {
     pub(crate) agreements: Vec<RawAgreement>,
     /// Whether the pack of each agreement holds the whole folder too.
     pub(crate) whole_inputs: bool,
+    /// The files of the whole folder that a part was taken from.
+    pub(crate) originals: Vec<Input>,
     /// How rows that name no agreement are shared out.
     pub(crate) sharing: Vec<Sharing>,
     /// Cash that the landholder put in.
@@ -108,6 +111,7 @@ pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> 
         own_cash: agreement::own_cash(&mut root),
         agreements,
         whole_inputs: sections::whole_inputs(&mut root),
+        originals: excerpt::originals(&mut root),
         identity: sections::identity(&mut root),
         period: sections::period(&mut root).unwrap_or(Period { from: NaiveDate::MIN, to: NaiveDate::MAX }),
         statistics: sections::statistics(&mut root),

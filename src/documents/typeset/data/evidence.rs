@@ -6,7 +6,6 @@ use serde::Serialize;
 use crate::typeset::{ReportInputs, data::printed};
 use hillfolio_core::{
     project::DateBasis,
-    sharing::evidence_number,
     units::{Unit, number},
 };
 
@@ -44,7 +43,7 @@ impl Receipt {
         spent
             .filter(|(_, spending)| project.period.holds(spending.counted_on))
             .map(|(index, spending)| Receipt {
-                number: spending.evidence.clone().unwrap_or_else(|| evidence_number(index)),
+                number: spending.evidence_number(index),
                 date: printed::short_day(spending.counted_on),
                 paid: (spending.counted_on != spending.date).then(|| printed::short_day(spending.date)),
                 payee: spending.payee.clone().unwrap_or_default(),

@@ -15,9 +15,9 @@ use crate::typeset::{
     },
 };
 use hillfolio_core::{
+    estimate::shared_receipts::{SharedPart, SharedReceipt, shared_receipts},
     ledger::{Series, catalogue},
     project::{Basis, Project, ShareOver, Sharing, TaxBasis, slug},
-    sharing::{Shares, evidence_number, told},
     units::number,
 };
 
@@ -91,28 +91,22 @@ struct Shared {
 
 /// The receipts up to the period's end that several bear, by the rules or by their own rows.
 fn shared(project: &Project) -> Vec<Shared> {
-    let shares = Shares::of(project);
-    let rows = project.spending.iter().zip(&shares.spending).enumerate();
-    rows.filter(|(_, (row, (of, _)))| row.date <= project.period.to && of.of.len() > 1)
-        .map(|(at, (row, (of, parts)))| Shared {
-            number: row.evidence.clone().unwrap_or_else(|| evidence_number(at)),
-            line: row.line.clone(),
-            receipt: [row.payee.clone(), row.receipt.clone()]
-                .into_iter()
-                .flatten()
-                .collect::<Vec<_>>()
-                .join(", "),
-            parts: parts
-                .iter()
-                .filter_map(|part| {
-                    let sum = number(part.amount.number(), 2);
-                    let told = told(project, row, of, &part.payer)?;
-                    let outside = if part.admitted { "" } else { "; outside its term, and not counted" };
-                    Some(format!("{}: {sum}, {told}{outside}", part.payer.code()))
-                })
-                .collect(),
-        })
-        .collect()
+    let part = |part: &SharedPart| {
+        let outside = if part.admitted { "" } else { "; outside its term, and not counted" };
+        format!("{}: {}, {}{outside}", part.payer.code(), number(part.amount.number(), 2), part.told)
+    };
+    let one = |one: SharedReceipt<'_>| Shared {
+        number: one.evidence,
+        line: one.row.line.clone(),
+        receipt: [&one.row.payee, &one.row.receipt]
+            .into_iter()
+            .flatten()
+            .cloned()
+            .collect::<Vec<_>>()
+            .join(", "),
+        parts: one.parts.iter().map(part).collect(),
+    };
+    shared_receipts(project).into_iter().map(one).collect()
 }
 
 /// The statement to be set.
