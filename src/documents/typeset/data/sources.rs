@@ -80,7 +80,7 @@ struct Rule {
 }
 
 /// A receipt that several bear.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Shared {
     number: String,
     line: String,
