@@ -123,7 +123,14 @@ fn every_section_is_set_and_every_figure_is_in_the_index() {
         has(&judged.because[1..]);
     }
     for doubt in doubts.iter().filter(|doubt| doubt.grade() == Grade::Doubt) {
-        has(&doubt.kind.to_string()[1..]);
+        // What a terminal marks by backticks stands in quotes on paper.
+        let says = doubt.kind.to_string()[1..].to_owned();
+        let quoted = says.split('`').enumerate().fold(String::new(), |so_far, (at, part)| match at {
+            0 => part.to_owned(),
+            at if at % 2 == 1 => so_far + "“" + part,
+            _ => so_far + "”" + part,
+        });
+        has(&quoted);
     }
     assert!(!text.contains("notUTF-8"), "a remark stays on the console");
     for input in &project.inputs {

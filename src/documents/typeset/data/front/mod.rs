@@ -170,7 +170,11 @@ fn decisions(
 fn unspent(ledger: &Ledger, project: &Project) -> Option<String> {
     let figure = ledger.figure(catalogue::UNSPENT.whole().as_str())?;
     let Unit::Currency(currency) = &figure.unit else { return None };
-    let said = |sum: f64| format!("{currency}\u{a0}{}", number(sum.abs(), 2));
+    // Cents stand in the tables; of a small sum they are part of what is decided.
+    let said = |sum: f64| {
+        let digits = if sum.abs() < 100.0 { 2 } else { 0 };
+        format!("{currency}\u{a0}{}", number(sum.abs(), digits))
+    };
     let until = project.period.to;
     let agreement = project.only_agreement();
     let to_come: Money =
