@@ -124,13 +124,13 @@ fn every_section_is_set_and_every_figure_is_in_the_index() {
     }
     for doubt in doubts.iter().filter(|doubt| doubt.grade() == Grade::Doubt) {
         // What a terminal marks by backticks stands in quotes on paper.
-        let says = doubt.kind.to_string()[1..].to_owned();
+        let says = doubt.kind.to_string();
         let quoted = says.split('`').enumerate().fold(String::new(), |so_far, (at, part)| match at {
             0 => part.to_owned(),
             at if at % 2 == 1 => so_far + "“" + part,
             _ => so_far + "”" + part,
         });
-        has(&quoted);
+        has(&quoted.chars().skip(1).collect::<String>());
     }
     assert!(!text.contains("notUTF-8"), "a remark stays on the console");
     for input in &project.inputs {
