@@ -7,6 +7,8 @@
     reason = "a test may stop at once"
 )]
 
+#[path = "../support/followed.rs"]
+mod followed;
 #[path = "../support/many.rs"]
 mod many;
 
@@ -25,6 +27,7 @@ mod forms;
 mod intake;
 mod layers;
 mod mangled;
+mod pasted;
 mod pdf;
 mod person;
 mod photo_points;

@@ -5,7 +5,7 @@ use std::{fs, path::Path};
 use crate::commands::{copy, hillfolio};
 
 /// What parts the messages of a check from the lines that they propose together.
-const PROPOSED: &str = "\nproposed above, together, for project.toml";
+pub(crate) const PROPOSED: &str = "\nproposed above, together, for project.toml";
 
 fn tests(path: &str) -> std::path::PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/program").join(path)

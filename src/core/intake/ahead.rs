@@ -3,7 +3,13 @@
 use std::collections::BTreeSet;
 
 use crate::{
-    intake::{Folder, glyphs::Printable, settings::with_answers, whole, whole::SETTINGS},
+    intake::{
+        Folder,
+        glyphs::Printable,
+        settings::{is_begun, joined, placed, with_answers},
+        whole,
+        whole::SETTINGS,
+    },
     problem::{Grade, Kind, Problem, Reading},
 };
 
@@ -43,14 +49,18 @@ pub fn ahead(folder: &Folder, printable: Printable<'_>, problems: &[Problem]) ->
     asked
 }
 
-/// The lines of `project.toml` that `problems` propose, together: of each the first, and what else could be said as a comment beneath.
-/// Nothing where no more than one problem proposes any: its message says it all.
+/// The lines that `problems` propose for the settings of `folder`, together and as they are to be written into them: of each the first, and
+/// what else could be said as a comment beneath. Nothing where one message says it all.
 #[must_use]
-pub fn proposed(problems: &[Problem]) -> String {
-    if lines(problems).len() < 2 {
+pub fn proposed(folder: &Folder, problems: &[Problem]) -> String {
+    let text = written(folder).unwrap_or_default();
+    let lines = lines(problems);
+    let is_simple = lines.len() < 2 && !lines.iter().any(|lines| is_begun(&text, lines));
+    if is_simple && joined(&text).is_none() {
         return String::new();
     }
-    let mut text = with_answers("", lines(problems).iter().map(String::as_str)).unwrap_or_default();
+    let mut said = placed(&text, &lines);
+    said.push('\n');
     let mut others: Vec<String> = Vec::new();
     for problem in problems {
         let answers = problem.message().answers;
@@ -64,12 +74,18 @@ pub fn proposed(problems: &[Problem]) -> String {
             }
         }
     }
-    text.extend(others);
-    text.trim_start().to_owned()
+    said.extend(others);
+    said.trim_start().to_owned()
+}
+
+/// The text of the settings, with everything once.
+fn settings(folder: &Folder) -> Option<String> {
+    let text = written(folder)?;
+    Some(joined(&text).map_or(text, |joined| joined.text))
 }
 
 /// The text of the settings.
-fn settings(folder: &Folder) -> Option<String> {
+fn written(folder: &Folder) -> Option<String> {
     String::from_utf8(folder.bytes(SETTINGS).ok()?).ok()
 }
 

@@ -36,23 +36,32 @@ impl Answer {
 /// Help in words, with the lines to paste beneath them; several answers are parted by `or`. A head that was just said is not said
 /// again.
 pub(super) fn to_paste(words: &str, answers: Vec<Answer>) -> Help {
-    let mut help = Help::from(words);
+    Help { words: told(words, &answers, &|_| None), nearest: None, answers, lead: words.to_owned() }
+}
+
+/// The same in one text, each answer as `placed` has it where that is elsewhere than at the end.
+pub(super) fn told(words: &str, answers: &[Answer], placed: &dyn Fn(&Answer) -> Option<String>) -> String {
+    let mut text = words.to_owned();
     let mut head = "";
     for (number, answer) in answers.iter().enumerate() {
         let (section, settings) = answer.parts();
         match (number, answer.means.as_str()) {
             (0, _) => {}
-            (_, "") => help.words.push_str("\nor"),
-            (_, means) => help.words.push_str(&format!("\nor, if {means},")),
+            (_, "") => text.push_str("\nor"),
+            (_, means) => text.push_str(&format!("\nor, if {means},")),
+        }
+        if let Some(placed) = placed(answer) {
+            text.push_str(&format!("\n{placed}"));
+            head = "";
+            continue;
         }
         if section != head {
-            help.words.push_str(&format!("\n{section}"));
+            text.push_str(&format!("\n{section}"));
         }
-        help.words.push_str(&format!("\n{settings}"));
+        text.push_str(&format!("\n{settings}"));
         head = section;
     }
-    help.answers = answers;
-    help
+    text
 }
 
 /// The text as TOML has it, on one line.

@@ -82,6 +82,20 @@ pub struct Message {
     pub nearest: Option<String>,
     /// The ways in which `project.toml` can answer it, the likeliest first; none where it can't.
     pub answers: Vec<Answer>,
+    /// What is said before the answers.
+    lead: String,
+}
+
+impl Message {
+    /// What to do about it, each answer as `placed` has it, where that puts it elsewhere than at the end of the settings.
+    #[must_use]
+    pub fn help_placed(&self, placed: &dyn Fn(&Answer) -> Option<String>) -> Option<String> {
+        if self.answers.is_empty() {
+            self.help.clone()
+        } else {
+            Some(answer::told(&self.lead, &self.answers, placed))
+        }
+    }
 }
 
 /// What to do about a problem, with what would most likely have been right.
@@ -89,11 +103,13 @@ struct Help {
     words: String,
     nearest: Option<String>,
     answers: Vec<Answer>,
+    /// What is said before the answers.
+    lead: String,
 }
 
 impl<S: Into<String>> From<S> for Help {
     fn from(words: S) -> Help {
-        Help { words: words.into(), nearest: None, answers: Vec::new() }
+        Help { words: words.into(), nearest: None, answers: Vec::new(), lead: String::new() }
     }
 }
 
@@ -249,10 +265,21 @@ impl Kind {
     /// The problem in words.
     #[must_use]
     pub fn message(&self) -> Message {
-        let help = of_family!(self, of => of.help());
-        let (help, nearest, answers) =
-            help.map_or((None, None, Vec::new()), |help| (Some(help.words), help.nearest, help.answers));
-        Message { grade: self.grade(), code: self.code(), sentence: self.to_string(), help, nearest, answers }
+        let (grade, code, sentence) = (self.grade(), self.code(), self.to_string());
+        match of_family!(self, of => of.help()) {
+            None => Message {
+                grade,
+                code,
+                sentence,
+                help: None,
+                nearest: None,
+                answers: Vec::new(),
+                lead: String::new(),
+            },
+            Some(Help { words, nearest, answers, lead }) => {
+                Message { grade, code, sentence, help: Some(words), nearest, answers, lead }
+            }
+        }
     }
 }
 

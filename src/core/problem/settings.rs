@@ -22,6 +22,17 @@ kinds! {
         /// Two budget lines or two targets with one name.
         #[error("two {what} are called `{name}`")]
         Error "name-twice" NameTwice { what: &'static str, name: String } => "give each its own name";
+        /// A section or a setting that stands in two places.
+        #[error("`{name}` stands twice: {} and again {}", lines(.first), lines(.again))]
+        Error "stands-twice" StandsTwice {
+            name: String, first: (u32, u32), again: (u32, u32), joined: String, unlike: Vec<String>
+        } => {
+            let differs = match unlike.as_slice() {
+                [] => String::new(),
+                unlike => format!("they say two things of {}: keep the right one, here the second; ", unlike.join(", ")),
+            };
+            format!("{differs}take out {}, and in the place of {} write:\n{joined}", lines(again), lines(first))
+        };
         /// A name of the user's own that stands for nothing.
         #[error("no {what} is called `{of}`, for which the name should stand")]
         Error "name-of-nothing" NameOfNothing { what: &'static str, of: String, nearest: Option<String> }
@@ -50,4 +61,9 @@ kinds! {
         #[error("volunteer_rate is set without volunteer_rate_source")]
         Doubt "rate-without-source" RateWithoutSource => "say who set the rate and when: funders ask";
     }
+}
+
+/// Lines of the file, from the first to the last.
+fn lines(&(from, to): &(u32, u32)) -> String {
+    if from == to { format!("line {from}") } else { format!("lines {from} to {to}") }
 }

@@ -31,8 +31,12 @@ pub(super) fn run(asked: &cli::Check, quiet: bool) -> Outcome {
     let out = match asked.json {
         true => console::as_json(&problems),
         false => {
-            let listing = Listing { problems: &problems, remarks: !quiet };
-            format!("{listing}{}", console::to_paste(&intake::proposed(&problems)))
+            let folder = Folder::open(&asked.folder).ok();
+            let settings = folder.as_ref().and_then(|folder| folder.text(intake::SETTINGS).ok().flatten());
+            let settings = settings.unwrap_or_default();
+            let proposed = folder.map(|folder| intake::proposed(&folder, &problems)).unwrap_or_default();
+            let listing = Listing { problems: &problems, remarks: !quiet, settings: &settings };
+            format!("{listing}{}", console::to_paste(&proposed))
         }
     };
     let Some(list) = &asked.corrections else { return Outcome { out, code, ..Outcome::default() } };

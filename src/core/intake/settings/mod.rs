@@ -4,9 +4,11 @@ mod agreement;
 mod approval;
 mod carbon;
 mod excerpt;
+mod joined;
 mod layers;
 mod names;
 mod photos;
+mod placed;
 mod registers;
 mod section;
 mod sections;
@@ -22,7 +24,7 @@ use toml::de::DeTable;
 
 use crate::{
     intake::mapping::Mapping,
-    problem::{Problem, Reading},
+    problem::{self, Problem, Reading},
     project::{
         AgreementId, Approval, BudgetLine, CarbonRules, Climate, CoverBefore, CoverClass, DatedSum, Identity,
         MoneyRules, NurseryRules, Period, PlantingDesign, Sharing, SlopeClasses, Soil, Statistics,
@@ -34,8 +36,11 @@ use section::{Section, place};
 
 pub(crate) use agreement::{RawAgreement, agreements};
 pub use excerpt::{originals_excerpt, settings_excerpt};
+pub(crate) use joined::joined;
 pub(crate) use names::Names;
 pub(crate) use photos::PhotoRules;
+pub use placed::in_their_place;
+pub(crate) use placed::{is_begun, placed};
 pub(crate) use tables::FIELD_BOOK;
 pub(crate) use target::{RawTarget, aged, targets};
 pub use written::{set_by, with_answers};
@@ -95,6 +100,15 @@ pub(crate) struct Settings {
 pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let (table, broken) = DeTable::parse_recoverable(text);
+    if let Some(joined) = joined(text).filter(|_| !broken.is_empty()) {
+        problems.extend(joined.twice.iter().map(|twice| stands_twice(text, twice)));
+        let said = problems.len();
+        let settings = read(&joined.text, problems);
+        for place in problems[said..].iter_mut().map(|problem| &mut problem.place) {
+            place.row = place.row.map(|row| joined.line(row));
+        }
+        return settings;
+    }
     if !broken.is_empty() {
         problems.extend(broken.iter().map(|error| {
             let kind = Reading::Malformed { format: "TOML", why: error.message().to_owned() };
@@ -133,6 +147,19 @@ pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> 
     };
     root.finish();
     Some(settings)
+}
+
+fn stands_twice(text: &str, twice: &joined::Twice) -> Problem {
+    let [first, again] = twice.at;
+    let before = text.split_inclusive('\n').take(again.0.saturating_sub(1) as usize).map(str::len).sum();
+    let kind = problem::Settings::StandsTwice {
+        name: twice.name.trim().to_owned(),
+        first,
+        again,
+        joined: twice.joined.clone(),
+        unlike: twice.unlike.clone(),
+    };
+    Problem::new(kind, place(text, &(before..before)))
 }
 
 #[cfg(test)]

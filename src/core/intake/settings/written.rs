@@ -52,8 +52,13 @@ pub fn set_by(lines: &str) -> Vec<String> {
     names
 }
 
+/// Whether the list called `name` is one that lines add to.
+pub(super) fn adds_to(name: &str) -> bool {
+    ADDED_TO.contains(&name)
+}
+
 /// Puts what `new` holds into `old`.
-fn merge(old: &mut dyn TableLike, new: &dyn TableLike) {
+pub(super) fn merge(old: &mut dyn TableLike, new: &dyn TableLike) {
     for (name, item) in new.iter() {
         for (one, other) in EITHER.iter().flat_map(|&(one, other)| [(one, other), (other, one)]) {
             if name == one {
@@ -63,10 +68,30 @@ fn merge(old: &mut dyn TableLike, new: &dyn TableLike) {
         if let Some(made) = item.as_table_like().filter(|_| name == "set") {
             unmap(old, made);
         }
+        if let (Some(known), Some(columns)) = (
+            old.get_mut(name).and_then(Item::as_table_like_mut).filter(|_| name == "columns"),
+            item.as_table_like(),
+        ) {
+            unhead(known, columns);
+        }
         match old.get_mut(name) {
             Some(known) => put(known, name, item),
             None => insert(old, name, item),
         }
+    }
+}
+
+/// Takes headings out of `known` that stand for a column for which `columns` names another.
+fn unhead(known: &mut dyn TableLike, columns: &dyn TableLike) {
+    let is_renamed =
+        |item: &Item| columns.iter().any(|(_, new)| new.as_str().is_some() && new.as_str() == item.as_str());
+    let old: Vec<String> = known
+        .iter()
+        .filter(|(heading, item)| is_renamed(item) && !columns.contains_key(heading))
+        .map(|(heading, _)| heading.to_owned())
+        .collect();
+    for heading in &old {
+        known.remove(heading);
     }
 }
 
@@ -87,7 +112,7 @@ fn unmap(table: &mut dyn TableLike, made: &dyn TableLike) {
 /// Puts `item` where `known` stands under `name`.
 fn put(known: &mut Item, name: &str, item: &Item) {
     if let (Some(list), Some(added)) = (known.as_array_mut(), item.as_array())
-        && ADDED_TO.contains(&name)
+        && adds_to(name)
     {
         add(list, added);
         return;
