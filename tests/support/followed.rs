@@ -1,7 +1,7 @@
 //! What somebody makes of lines to paste who takes every word as it stands.
 
 /// `text`, a project.toml, with the lines that a check has `said`: those that name lines of the text in their place, all others at the end.
-pub fn followed(text: &str, said: &str) -> String {
+pub(crate) fn followed(text: &str, said: &str) -> String {
     let mut lines: Vec<Vec<String>> = text.lines().map(|line| vec![line.to_owned()]).collect();
     let mut end: Vec<String> = Vec::new();
     let mut at: Option<usize> = None;

@@ -1,6 +1,9 @@
 //! The species that come with the program: what is known of those that are often planted, and the names of many more.
 
-use std::{collections::BTreeMap, sync::LazyLock};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    sync::LazyLock,
+};
 
 use crate::{
     intake::{
@@ -75,4 +78,25 @@ impl BuiltIn {
         }
         built_in
     }
+}
+
+/// The names of plants, of every kind, folded; of scientific ones the genus too.
+static WORDS: LazyLock<BTreeSet<String>> = LazyLock::new(|| {
+    let mut words = BTreeSet::new();
+    for species in BUILT_IN.list.iter() {
+        let name = folded(&species.id.0);
+        words.extend(name.split(' ').next().map(str::to_owned));
+        words.insert(name);
+        words.extend(species.common_name.as_deref().map(folded));
+    }
+    words.extend(BUILT_IN.other_names.iter().map(|(name, _)| folded(name)));
+    words.extend(BUILT_IN.synonyms.keys().cloned());
+    words
+});
+
+/// Whether `word` is most likely the name of a plant: one that is known, or the name of a known genus with another word behind it.
+pub(crate) fn names_a_plant(word: &str) -> bool {
+    let word = folded(word);
+    let genus = || word.split_once(' ').is_some_and(|(genus, _)| WORDS.contains(genus));
+    WORDS.contains(&word) || WORDS.contains(&word.replace('-', " ")) || genus()
 }

@@ -3,10 +3,14 @@
 use std::collections::BTreeMap;
 
 use crate::{
+    geometry::Datum,
     intake::{
+        built_in::names_a_plant,
         choice::{Wanted, bears_a_name, has_ending},
         folder::Folder,
+        layers,
         mapping::{Mapping, Sheets},
+        reader::Reader,
         records::LAYOUTS,
         table::{self, Layout, likely},
         text,
@@ -23,14 +27,16 @@ const SUMS: &str = "spending";
 /// Formats in which nothing but shapes is kept.
 const SHAPES: &[&str] = &["geojson", "shp", "kml", "kmz", "gpx"];
 
+/// Formats in which the word for a polygon can't be looked for.
+const PACKED: &[&str] = &["kmz", "shp", "zip"];
+
 /// What the file at `path`, which no section reads, could hold; `None` where that can't be told.
 fn could_be(folder: &Folder, path: &str) -> Option<&'static str> {
     if has_ending(path, Wanted::terrain().read) {
         return Some("terrain");
     }
-    // A boundary that is not there is an error of its own.
     if has_ending(path, SHAPES) {
-        return Some("features");
+        return Some(if encloses(folder, path) { "areas" } else { "features" });
     }
     if !has_ending(path, Wanted::table("plantings").read) {
         return None;
@@ -48,7 +54,13 @@ fn could_be(folder: &Folder, path: &str) -> Option<&'static str> {
         false => vec![table::rows_of(any, path, &text::decoded(path, &bytes, &mut Vec::new())?)],
     };
     let fit = |layout: &'static Layout| {
-        let fits = sheets.iter().flatten().filter_map(|headings| likely::fit(layout, headings)).max()?;
+        let fits = sheets.iter().filter_map(|rows: &Vec<Vec<String>>| {
+            let fits = |(at, headings): (usize, &Vec<String>)| Some((likely::fit(layout, headings)?, at));
+            let (fits, at) =
+                rows.iter().enumerate().filter_map(fits).max_by_key(|(fits, at)| (*fits, usize::MAX - at))?;
+            speaks_of(layout, &rows[at], &rows[at + 1..]).then_some(fits)
+        });
+        let fits = fits.max()?;
         (likely::needed(layout) >= NEEDED).then_some((fits, likely::needed(layout), layout.table))
     };
     let mut found: Vec<_> = LAYOUTS.iter().filter_map(fit).collect();
@@ -59,6 +71,37 @@ fn could_be(folder: &Folder, path: &str) -> Option<&'static str> {
         [.., (_, _, table)] => Some(table),
         [] => sheets.first().is_some_and(|rows| table::headings_of_sums(rows).is_some()).then_some(SUMS),
     }
+}
+
+/// Whether the rows beneath `headings` can be the table's by their words: what was planted is no work, and work is no species.
+fn speaks_of(layout: &Layout, headings: &[String], rows: &[Vec<String>]) -> bool {
+    let (column, is_species) = match layout.table {
+        "works" => ("task", false),
+        "plantings" => ("species", true),
+        _ => return true,
+    };
+    let Some(at) = headings.iter().position(|heading| likely::stands_for(heading, layout, column)) else {
+        return true;
+    };
+    let words =
+        rows.iter().filter_map(|row| row.get(at)).map(|cell| cell.trim()).filter(|cell| !cell.is_empty());
+    let (known, all) =
+        words.fold((0, 0), |(known, all), word| (known + usize::from(names_a_plant(word)), all + 1));
+    match is_species {
+        // Under a heading of its own it may hold species that nobody knows.
+        true => 2 * known >= all || likely::is_named(&headings[at], layout, column),
+        false => 2 * known < all.max(1),
+    }
+}
+
+/// Whether the layer at `path` holds areas: a polygon, or a walk that comes back, of which the name says no other thing.
+fn encloses(folder: &Folder, path: &str) -> bool {
+    let reader = Reader::of(folder);
+    let mut areas = Vec::new();
+    if let Some(layer) = layers::open(path, None, folder, &reader, &mut Vec::new()) {
+        layers::areas(&layer, Datum::Wgs84, &Mapping::default(), &mut areas, &mut Vec::new());
+    }
+    areas.iter().any(|area| !layers::names_a_feature(&area.id.0))
 }
 
 /// What is to be said of the files at `paths`, which nothing reads: that they could be a table or a layer, beside those of the paths in
@@ -97,14 +140,21 @@ pub(crate) fn likeliest(folder: &Folder, table: &str, found: Vec<String>) -> (bo
     }
     (
         false,
-        found.into_iter().filter(|path| could_be(folder, path).is_none_or(|of| of == "features")).collect(),
+        found
+            .into_iter()
+            .filter(|path| could_be(folder, path).is_none_or(|of| ["features", "areas"].contains(&of)))
+            .collect(),
     )
 }
 
 /// Whether the file at `path` could be `table`: a layer of boundaries is told by a polygon in it.
 pub(crate) fn is_likely(folder: &Folder, path: &str, table: &str) -> bool {
     match table {
-        "areas" => folder.bytes(path).is_ok_and(|bytes| memchr::memmem::find(&bytes, b"Polygon").is_some()),
+        "areas" => {
+            let has_polygon =
+                || folder.bytes(path).is_ok_and(|bytes| memchr::memmem::find(&bytes, b"Polygon").is_some());
+            has_polygon() || has_ending(path, PACKED) && encloses(folder, path)
+        }
         _ => could_be(folder, path) == Some(table),
     }
 }

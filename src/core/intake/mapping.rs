@@ -65,6 +65,8 @@ pub(crate) struct Mapping {
     pub(crate) sign: Option<Sign>,
     /// What becomes of money that came in.
     pub(crate) money_in: Option<MoneyIn>,
+    /// Words of rows, and what becomes of money that came in by them.
+    pub(crate) money_in_by: Vec<(String, MoneyIn)>,
     /// The tax within each payment that does not state its own.
     pub(crate) tax: Option<Tax>,
     /// What a layer or a terrain model does not say of itself.

@@ -89,12 +89,18 @@ kinds! {
                 Answer::meaning("they are no part of the spending", "tables.spending", "money_in = \"left out\""),
             ]);
         /// Money that came in, in a table of money out.
-        #[error("{rows} rows are money that came in, {sum} in all; left out of spending")]
-        Doubt "money-in" MoneyIn { rows: usize, sum: String }
-            => to_paste("if so, in project.toml:", vec![
-                Answer::meaning("it is no part of the spending", "tables.spending", "money_in = \"left out\""),
-                Answer::meaning("it was paid back", "tables.spending", "money_in = \"refunds\""),
-            ]);
+        #[error("{}, {sum} in all; left out of spending, which is then {left_out}; were it paid back, {paid_back}",
+            counted(*.rows, "row is money that came in", "rows are money that came in"))]
+        Doubt "money-in" MoneyIn {
+            rows: usize, sum: String, left_out: String, paid_back: String, refunds: Vec<String>, left: Vec<String>,
+            by_words: bool
+        } => to_paste("say which, in project.toml:", uses_of(refunds, left, *by_words));
+        /// Money that somebody gave, taken off what was spent.
+        #[error("{amount} that came in, `{words}`, is taken off the spending as if it was paid back: {spent} in all; left out it is {without}, \
+            without all that came in {rest}")]
+        Doubt "income-as-refund" IncomeAsRefund {
+            words: String, amount: String, spent: String, without: String, rest: String, refunds: Vec<String>, left: Vec<String>
+        } => to_paste("say which, in project.toml:", uses_of(refunds, left, false));
         /// Two receipts alike: same payee, day and amount.
         #[error("payee, day and amount are those of row {first}; both are counted")]
         Doubt "receipt-twice" ReceiptTwice { first: u32 };
@@ -112,6 +118,46 @@ kinds! {
         #[error("{what} is not set in the report; its words are")]
         Doubt "markdown-left-out" MarkdownLeftOut { what: &'static str };
     }
+}
+
+/// What can become of money that came in: where some of it reads as paid back and some as given, each by its words first. Where the settings
+/// go by words already, so do all answers.
+fn uses_of(refunds: &[String], left: &[String], by_words: bool) -> Vec<Answer> {
+    let list = |words: &[String]| words.iter().map(|words| quoted(words)).collect::<Vec<_>>().join(", ");
+    let each = |means| {
+        let each = format!("money_in = {{ \"left out\" = [{}], refunds = [{}] }}", list(left), list(refunds));
+        Answer::meaning(means, "tables.spending", each)
+    };
+    let whole = |means, word| Answer::meaning(means, "tables.spending", format!("money_in = \"{word}\""));
+    if by_words {
+        let one = |means, of: &str, words: &[String]| {
+            Answer::meaning(means, "tables.spending", format!("money_in = {{ {of} = [{}] }}", list(words)))
+        };
+        let all = [refunds, left].concat();
+        let mut answers = vec![
+            one("it was paid back", "refunds", &all),
+            one("it is no part of the spending", "\"left out\"", &all),
+        ];
+        match (refunds, left) {
+            ([], _) => answers.swap(0, 1),
+            (_, []) => {}
+            _ => answers.insert(0, each("each is what its words say")),
+        }
+        return answers;
+    }
+    let mut answers = vec![
+        whole("none of it is a part of the spending", "left out"),
+        whole("all of it was paid back", "refunds"),
+    ];
+    match (refunds, left) {
+        ([], [_, _, ..]) => {
+            answers.push(each("some of it was paid back: its words then go into the second list"))
+        }
+        (_, []) => answers.swap(0, 1),
+        ([], _) => {}
+        _ => answers.insert(0, each("each is what its words say")),
+    }
+    answers
 }
 
 /// How many pictures were placed in which way.

@@ -44,6 +44,10 @@ kinds! {
         #[error("{} back to where it began, and {} left out: {names}", counted(*.tracks, "walk does not come", "walks do not come"), if *.tracks == 1 { "is" } else { "are" })]
         Doubt "tracks-left-out" TracksLeftOut { tracks: usize, names: String }
             => "if one is a boundary, walk on until you are back; a fence or a track is read as one if its name says so";
+        /// A walk that comes back and is called as what runs along a line.
+        #[error("`{name}` comes back to where it began and encloses {hectares:.2} ha; read as a {kind}, by its name")]
+        Doubt "walk-around" WalkAround { name: String, kind: &'static str, hectares: f64 }
+            => format!("if it is a planting area, give it a name that ends in a word for ground, such as `{name} paddock`; else nothing to do");
         /// Shapes without corners, beside boundaries.
         #[error("{} nothing and {} left out", counted(*.shapes, "shape holds", "shapes hold"), if *.shapes == 1 { "is" } else { "are" })]
         Doubt "empty-left-out" EmptyLeftOut { shapes: usize };

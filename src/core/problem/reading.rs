@@ -126,13 +126,21 @@ kinds! {
             => "rename or take out one of them";
         /// A required cell is empty.
         #[error("`{column}` must be filled in every row")]
-        Error "cell-empty" CellEmpty { column: String } => match column.as_str() {
+        Error "cell-empty" CellEmpty { table: &'static str, column: String } => match column.as_str() {
             words if words.contains(' ') => "fill it, or take the row out".to_owned(),
-            "line" => "fill it, take the row out, or name the line of such rows in the table's section of project.toml: \
-                blank = { line = \"…\" }".to_owned(),
-            _ => format!("fill it, or take the row out; if rows without it are no records, add to the table's section of project.toml: \
+            "line" => format!("fill it, take the row out, or name the line of such rows, in project.toml:\n[tables.{table}]\n\
+                blank = {{ line = \"…\" }}"),
+            _ => format!("fill it, or take the row out; if rows without it are no records, in project.toml:\n[tables.{table}]\n\
                 skip = {{ {column} = [\"\"] }}"),
         };
+        /// Cells of a column that are empty below one that is filled, in rows that are records.
+        #[error("`{column}` is empty in {}, below rows in which it is `{above}`", counted(*.cells))]
+        Error "written-once" WrittenOnce {
+            table: &'static str, column: String, ours: &'static str, above: String, cells: usize
+        } => to_paste(
+            "if an empty cell means the same as above, in project.toml:",
+            vec![Answer::of(&format!("tables.{table}"), format!("fill_down = [{}]", quoted(ours)))],
+        );
         /// A cell that is not what its column holds.
         #[error("`{found}` is not {wanted}")]
         Error "cell-unreadable" CellUnreadable { found: String, wanted: &'static str } => "look it up and correct it";

@@ -48,8 +48,22 @@ pub(super) fn run(folder: &Path, list: &Path, quiet: bool) -> Outcome {
                 1 => " and 1 row".to_owned(),
                 _ => format!(" and {rows} rows"),
             };
+            let errors =
+                left.iter().filter(|problem| problem.grade() == Grade::Error && !problem.ahead).count();
+            let errors = match errors {
+                0 => String::new(),
+                errors => format!(
+                    ", and {} what `hillfolio check {}` says",
+                    if errors == 1 {
+                        "1 error stands until somebody does".to_owned()
+                    } else {
+                        format!("{errors} errors stand until somebody does")
+                    },
+                    folder.display()
+                ),
+            };
             let told = format!(
-                "{settings} answers written into {SETTINGS}, {cells} cells{rows} into {CORRECTIONS}; {open} questions are open\n\
+                "{settings} answers written into {SETTINGS}, {cells} cells{rows} into {CORRECTIONS}; {open} questions are open{errors}\n\
                  hillfolio check {} --take-back gives both files back as they were\n",
                 folder.display()
             );

@@ -64,6 +64,11 @@ fn bare<'a>(column: &str, text: &'a str) -> &'a str {
 }
 
 impl<'a> Cells<'a> {
+    /// All that stands in its cells.
+    pub(crate) fn texts(&self) -> impl Iterator<Item = &str> {
+        self.record.cells.iter().map(|cell| cell.as_str()).filter(|cell| !cell.is_empty())
+    }
+
     /// Begins a row.
     pub(crate) fn of(
         table: &'a Table,
@@ -79,7 +84,8 @@ impl<'a> Cells<'a> {
         for column in self.table.layout.required.iter().filter(|column| Some(**column) != spared) {
             let empty = |(at, _)| self.record.cell(at).is_empty() && !self.table.is_excused(self.record);
             if self.at(column).is_some_and(empty) {
-                self.say(column, Reading::CellEmpty { column: (*column).to_owned() });
+                let table = self.table.layout.table;
+                self.say(column, Reading::CellEmpty { table, column: (*column).to_owned() });
             }
         }
     }

@@ -26,3 +26,8 @@ pub(crate) use areas::areas;
 pub(crate) use features::features;
 pub(crate) use file::open;
 pub(crate) use photo_points::photo_points;
+
+/// Whether a name says that it is of a fence, a creek or the like.
+pub(crate) fn names_a_feature(name: &str) -> bool {
+    word_list::said(name).kind.is_some()
+}

@@ -3,10 +3,14 @@
 use geo::{MultiLineString, MultiPoint, MultiPolygon};
 
 use crate::{
+    geometry,
     intake::layers::{closed::closed, drawn::Drawn, features::Hints, position::Parts},
     problem::{Ground, Place, Problem},
     project::{FeatureKind, Shape},
 };
+
+/// The least ground in hectares that somebody would walk round to plant.
+const LEAST: f64 = 0.01;
 
 /// The shapes of a boundary file by what they are.
 #[derive(Default)]
@@ -19,6 +23,8 @@ pub(super) struct Sorted<'a> {
     pub(super) wrong: Vec<(&'a Drawn, Ground)>,
     /// Points without a name or a kind: labels and ways.
     points: Vec<&'a Drawn>,
+    /// Walks that come back and are called as what runs along a line, and how many hectares they enclose.
+    around: Vec<(&'a Drawn, f64)>,
 }
 
 /// Sorts the shapes of a boundary file.
@@ -40,7 +46,10 @@ pub(super) fn sorted(drawn: &[Drawn]) -> Sorted<'_> {
             }
         }
     } else {
-        sorted.features.extend(called.into_iter().map(|(one, lines)| (one, Shape::Lines(lines))));
+        for (one, lines) in called {
+            sorted.encloses(one, &lines);
+            sorted.features.push((one, Shape::Lines(lines)));
+        }
     }
     sorted
 }
@@ -86,6 +95,15 @@ impl<'a> Sorted<'a> {
         }
     }
 
+    /// Remembers a walk that comes back, unless it goes there and back on one way.
+    fn encloses(&mut self, one: &'a Drawn, lines: &MultiLineString<f64>) {
+        let enclosed = closed(lines, one.name().unwrap_or_default()).ok();
+        let hectares = enclosed
+            .and_then(|(polygons, _)| geometry::clean(&polygons))
+            .map(|clean| geometry::area(&clean.shape).0 / 10_000.0);
+        self.around.extend(hectares.filter(|hectares| *hectares >= LEAST).map(|hectares| (one, hectares)));
+    }
+
     /// Says what is left out: points that are nothing, and where a boundary stands, walks and shapes of which none can be made.
     /// What is wrong with others is an error.
     pub(super) fn say(&mut self, path: &str, problems: &mut Vec<Problem>) {
@@ -107,6 +125,13 @@ impl<'a> Sorted<'a> {
                     problems.push(one.problem(turned(wrong, one.property("area").unwrap_or(id)), "geometry"));
                 }
             }
+        }
+        for (one, hectares) in std::mem::take(&mut self.around) {
+            let Some(kind) = Hints::of(one).kind.filter(|kind| *kind != FeatureKind::Property) else {
+                continue;
+            };
+            let name = one.name().unwrap_or_default().to_owned();
+            problems.push(one.problem(Ground::WalkAround { name, kind: kind.words(), hectares }, "geometry"));
         }
         if !open.is_empty() {
             let kind = Ground::TracksLeftOut { tracks: open.len(), names: listed(&open) };

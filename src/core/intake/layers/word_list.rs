@@ -134,6 +134,44 @@ const NEW: [&str; 3] = ["new", "newly", "built"];
 const EXISTING: [&str; 4] = ["old", "existing", "current", "original"];
 const PLANNED: [&str; 5] = ["proposed", "planned", "future", "to build", "to be built"];
 
+/// Words for a piece of ground: what ends in one is an area, whatever stands before it.
+const GROUNDS: [&str; 34] = [
+    "paddock",
+    "flat",
+    "block",
+    "field",
+    "area",
+    "site",
+    "planting",
+    "revegetation",
+    "reveg",
+    "face",
+    "hill",
+    "ridge",
+    "spur",
+    "slope",
+    "terrace",
+    "bend",
+    "corner",
+    "side",
+    "zone",
+    "patch",
+    "corridor",
+    "buffer",
+    "plot",
+    "meadow",
+    "knoll",
+    "knob",
+    "saddle",
+    "bank",
+    "hollow",
+    "valley",
+    "end",
+    "piece",
+    "unit",
+    "section",
+];
+
 /// Words behind which stands where a thing is.
 const BEHIND: [&str; 24] = [
     "by", "at", "near", "along", "to", "of", "on", "from", "beside", "behind", "above", "below", "next",
@@ -186,6 +224,7 @@ pub(super) fn said(name: &str) -> Said {
     // What stands behind "by", "along" and the like is where the thing is and not what it is.
     let head = words.iter().position(|word| BEHIND.contains(&word.as_str())).unwrap_or(words.len());
     let holds = |phrase: &str| place(&words[..head], phrase);
+    let is_ground = is_ground(&words[..head]);
     let mut kinds: Vec<(usize, usize, FeatureKind)> = Vec::new();
     for (kind, phrases) in KINDS {
         for phrase in phrases {
@@ -200,8 +239,22 @@ pub(super) fn said(name: &str) -> Said {
         (false, true) => Some(Standing::Existing),
         _ => None,
     };
+    kinds.retain(|_| !is_ground);
     let kind = kinds.into_iter().max_by_key(|(length, at, _)| (*length, *at)).map(|(_, _, kind)| kind);
     Said { kind, standing, planned: standing.is_none() && any(&PLANNED) }
+}
+
+/// Whether the last of the words that is no number and no single letter is one for a piece of ground: `Creek flat`, `Fence paddock 2`.
+fn is_ground(words: &[String]) -> bool {
+    let is_mark =
+        |word: &str| word.chars().count() == 1 || word.chars().all(|letter| letter.is_ascii_digit());
+    let last = words
+        .iter()
+        .rev()
+        .find(|word| !is_mark(word) && ![&NEW[..], &EXISTING].concat().contains(&word.as_str()));
+    last.is_some_and(|last| {
+        GROUNDS.iter().any(|ground| last == ground || last.strip_suffix('s') == Some(*ground))
+    })
 }
 
 /// The words of a name, in small letters, a plural's `s` left on.
@@ -247,6 +300,12 @@ mod tests {
             ("Fences", Some(Fence), None),
             ("Newton", None, None),
             ("Top paddock", None, None),
+            ("Creek flat", None, None),
+            ("Fence paddock 2", None, None),
+            ("Dam paddocks B", None, None),
+            ("Paddock fence", Some(Fence), None),
+            ("Creek flat gate", Some(Gate), None),
+            ("New creek planting", None, Some(New)),
             ("", None, None),
         ] {
             let found = said(name);

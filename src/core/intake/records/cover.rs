@@ -71,7 +71,10 @@ fn measure(row: &mut Cells<'_>, plot: Option<&PlotId>, frame: &Frame<'_>) -> Opt
     let Some((columns, one)) = first else {
         row.say(
             "percent",
-            Reading::CellEmpty { column: "percent, hits and points, class, or intercept_m".to_owned() },
+            Reading::CellEmpty {
+                table: "",
+                column: "percent, hits and points, class, or intercept_m".to_owned(),
+            },
         );
         return None;
     };
@@ -129,7 +132,10 @@ fn intercept(row: &mut Cells<'_>, plot: Option<&PlotId>, plots: &[Plot]) -> Opti
         PlotShape::Area(_) | PlotShape::Circle(_) => None,
     });
     if row.raw("line_m").is_none() && along.is_none() && plot.is_some() {
-        row.say("intercept_m", Reading::CellEmpty { column: "line_m, or length_m of the plot,".to_owned() });
+        row.say(
+            "intercept_m",
+            Reading::CellEmpty { table: "", column: "line_m, or length_m of the plot,".to_owned() },
+        );
         return None;
     }
     let (covered, line) = (covered?, own.or(along)?);

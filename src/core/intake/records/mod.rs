@@ -2,6 +2,7 @@
 
 pub(crate) mod actions;
 pub(crate) mod benchmarks;
+mod came_in;
 pub(crate) mod claims;
 pub(crate) mod commitments;
 pub(crate) mod cover;

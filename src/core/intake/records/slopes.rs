@@ -19,9 +19,10 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         let percent = row.number("slope_percent", (0.0, 1000.0), "a slope from 0 to 1,000 per cent");
         let length = row.metres("length_m", LONGEST);
         match (row.raw("slope_deg"), row.raw("slope_percent")) {
-            (None, None) => {
-                row.say("slope_deg", Reading::CellEmpty { column: "slope_deg or slope_percent".to_owned() })
-            }
+            (None, None) => row.say(
+                "slope_deg",
+                Reading::CellEmpty { table: "", column: "slope_deg or slope_percent".to_owned() },
+            ),
             (Some(_), Some(_)) => {
                 row.say("slope_deg", Reading::OneOrTheOther { one: "slope_deg", other: "slope_percent" });
             }

@@ -7,7 +7,7 @@ use crate::{
     intake::{
         cell::Cells,
         mapping::{MoneyIn, Sign, Tax},
-        records::{Known, direction},
+        records::{Known, came_in::CameIn, direction},
         table::Table,
     },
     problem::{Evidence, Place, Problem},
@@ -29,7 +29,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
     table.doubt_repeats(problems);
     let currency = known.currency.as_str();
     let (sign, money_in) = (table.mapping.sign, table.mapping.money_in);
-    let (mut signs, mut came_in) = (Signs::default(), (0, Decimal::ZERO));
+    let (mut signs, mut came_in) = (Signs::default(), CameIn::default());
     let rule = table.mapping.tax;
     let mut payments = table.each_of(
         problems,
@@ -41,12 +41,11 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
             let Money(written) = written?;
             signs.add(written, || row.place("amount"));
             let amount = if sign == Some(Sign::OutIsNegative) { -written } else { written };
-            let paid_back = match sign {
-                Some(Sign::OutIsNegative) => money_in == Some(MoneyIn::Refunds),
-                Some(Sign::OutIsPositive) | None => money_in != Some(MoneyIn::LeftOut),
-            };
-            if amount < Decimal::ZERO && !paid_back {
-                came_in = (came_in.0 + 1, came_in.1 - amount);
+            // Among receipts a sum below nothing was most likely paid back.
+            let otherwise = (sign != Some(Sign::OutIsNegative)).then_some(MoneyIn::Refunds);
+            if amount < Decimal::ZERO
+                && came_in.take(row, -amount, &table.mapping, otherwise) != Some(MoneyIn::Refunds)
+            {
                 return None;
             }
             // A bank's minus before the sum stands for the tax in it too.
@@ -66,26 +65,20 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
             |row| {
                 let (date, Money(sum)) = (row.day("date"), row.money("money_in", currency)?);
                 let amount = -sum.abs();
-                if money_in == Some(MoneyIn::Refunds) {
-                    return payment(row, known, date, amount, rule.map(|rule| within(amount, rule)));
-                }
-                came_in = (came_in.0 + 1, came_in.1 - amount);
-                None
+                let is = came_in.take(row, -amount, &table.mapping, None);
+                let tax = rule.map(|rule| within(amount, rule));
+                (is == Some(MoneyIn::Refunds)).then(|| payment(row, known, date, amount, tax)).flatten()
             },
         );
         payments.extend(credited);
         payments.sort_by(|one, other| one.source.cmp(&other.source));
     }
     let place = || Place { path: std::sync::Arc::clone(&table.path), ..Place::default() };
-    if came_in.0 > 0 && money_in.is_none() {
-        let (rows, sum) = came_in;
-        let kind = Evidence::MoneyIn { rows, sum: said(sum, currency) };
-        problems.push(Problem::new(kind, place()));
-    }
+    problems.extend(came_in.ask(&payments, currency, &place()));
     if signs.below.0 == 0 && table.position("money_in").is_none() {
         problems.extend(direction::unread(table, currency));
     }
-    if sign.is_none() && money_in != Some(MoneyIn::LeftOut) {
+    if sign.is_none() && money_in != Some(MoneyIn::LeftOut) && table.mapping.money_in_by.is_empty() {
         problems.extend(signs.doubt(currency));
     }
     payments
@@ -213,7 +206,7 @@ mod tests {
         assert_eq!((sums, said), (vec!["110.00".to_owned(), "5.50".to_owned()], vec!["money-in".to_owned()]));
         let (sums, said) =
             spent(BANK, &Mapping { sign, money_in: Some(MoneyIn::Refunds), ..Mapping::default() });
-        assert_eq!((sums, said.len()), (vec!["110.00".to_owned(), "5.50".to_owned(), "-900".to_owned()], 0));
+        assert_eq!((sums, said.len()), (vec!["110.00".to_owned(), "5.50".to_owned(), "-900".to_owned()], 1));
         let receipts = "date,line,amount\n2025-03-01,a,5\n2025-03-01,b,6\n2025-03-01,c,-1\n";
         assert_eq!(spent(receipts, &Mapping::default()).1, ["refunds"]);
     }
@@ -225,6 +218,23 @@ mod tests {
         assert_eq!((sums, said), (vec!["5".to_owned(), "6".to_owned()], vec!["money-in".to_owned()]));
         let (sums, _) = spent(text, &Mapping { money_in: Some(MoneyIn::Refunds), ..Mapping::default() });
         assert_eq!(sums, ["5", "-40.10", "6", "-1"]);
+    }
+
+    #[test]
+    fn each_row_that_came_in_is_what_its_words_say() {
+        let text = "date,line,amount,payee\n2025-03-01,a,-2400.50,Nursery\n2025-03-02,a,4000,Catchment grant\n2025-03-03,a,121,Refund Nursery\n";
+        let with = |money_in, by: &[(&str, MoneyIn)]| {
+            let money_in_by = by.iter().map(|(words, is)| ((*words).to_owned(), *is)).collect();
+            let sign = Some(Sign::OutIsNegative);
+            spent(text, &Mapping { sign, money_in, money_in_by, ..Mapping::default() })
+        };
+        assert_eq!(with(None, &[]), (vec!["2400.50".to_owned()], vec!["money-in".to_owned()]));
+        let all = vec!["2400.50".to_owned(), "-4000".to_owned(), "-121".to_owned()];
+        assert_eq!(with(Some(MoneyIn::Refunds), &[]), (all, vec!["income-as-refund".to_owned()]));
+        let one = vec!["2400.50".to_owned(), "-121".to_owned()];
+        let by = [("grant", MoneyIn::LeftOut), ("REFUND", MoneyIn::Refunds)];
+        assert_eq!(with(None, &by), (one, vec![]));
+        assert_eq!(with(None, &by[1..]).1, ["money-in"], "of the grant nothing is said");
     }
 
     #[test]

@@ -131,7 +131,7 @@ const STATUS: [(Found, &str); 4] = [
 /// One plant, by its status.
 fn plant(row: &mut Cells<'_>) -> Option<Count> {
     if row.raw("status").is_none() {
-        row.say("status", Reading::CellEmpty { column: "status".to_owned() });
+        row.say("status", Reading::CellEmpty { table: "", column: "status".to_owned() });
     }
     let found = row.named("status", &STATUS)?;
     let one = |of: Found| Some(Stems(u64::from(of == found)));

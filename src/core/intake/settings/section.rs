@@ -75,6 +75,11 @@ impl<'t, 'p> Section<'t, 'p> {
         self.table.get(key).is_some()
     }
 
+    /// Whether `key` holds a table.
+    pub(crate) fn is_table(&self, key: &str) -> bool {
+        self.table.get(key).is_some_and(|value| matches!(value.get_ref(), DeValue::Table(_)))
+    }
+
     /// Counts `key` as asked for without reading it.
     pub(crate) fn pass_over(&mut self, key: &'static str) {
         self.asked.push(key);

@@ -115,7 +115,10 @@ fn mapping(mut section: Section, table: &str) -> Mapping {
         let signs = [("out is positive", Sign::OutIsPositive), ("out is negative", Sign::OutIsNegative)];
         mapping.sign = section.choice("sign", &signs);
         let uses = [("left out", MoneyIn::LeftOut), ("refunds", MoneyIn::Refunds)];
-        mapping.money_in = section.choice("money_in", &uses);
+        match section.is_table("money_in") {
+            true => mapping.money_in_by = money_in_by(&mut section, &uses),
+            false => mapping.money_in = section.choice("money_in", &uses),
+        }
         mapping.tax = tax(&mut section);
     }
     mapping.told = told(table, &mut section);
@@ -156,6 +159,17 @@ fn encoding(section: &mut Section) -> Option<&'static Encoding> {
         section.wrong("encoding", wanted, None);
     }
     known
+}
+
+/// Words of rows in which money came in, by what becomes of it.
+fn money_in_by(section: &mut Section, uses: &[(&'static str, MoneyIn)]) -> Vec<(String, MoneyIn)> {
+    let Some(mut table) = section.section("money_in") else { return Vec::new() };
+    let mut by = Vec::new();
+    for (word, is) in uses {
+        by.extend(table.texts(word).unwrap_or_default().into_iter().map(|words| (words, *is)));
+    }
+    table.finish();
+    by
 }
 
 /// `rows = "plants"`.

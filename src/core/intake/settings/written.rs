@@ -6,7 +6,7 @@ use toml_edit::{Array, DocumentMut, Item, Table, TableLike, Value};
 const EITHER: [(&str, &str); 2] = [("file", "files"), ("sheet", "sheets")];
 
 /// Lists that an answer adds to; any other list it replaces.
-const ADDED_TO: [&str; 4] = ["fill_down", "empty", "ignore", "sum"];
+const ADDED_TO: [&str; 6] = ["fill_down", "empty", "ignore", "sum", "left out", "refunds"];
 
 /// `text`, the text of a `project.toml`, with the `answers` in it, each some lines of TOML. A line that answers what stands there
 /// already takes its place; nothing else is changed. `None` where one of them is not TOML.

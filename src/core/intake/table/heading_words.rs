@@ -1,7 +1,7 @@
 //! Words that people head columns with.
 
 /// Words that people head a column with; what stands behind a column's name says in which table, nothing says in all.
-pub(super) const WORDS: [(&str, &str, &[&str]); 46] = [
+pub(super) const WORDS: [(&str, &str, &[&str]); 47] = [
     (
         "date",
         "",
@@ -92,6 +92,7 @@ pub(super) const WORDS: [(&str, &str, &[&str]); 46] = [
             "common_name",
         ],
     ),
+    ("species", "plantings", &["what", "variety", "what_planted", "plants_used", "plant_name", "name"]),
     (
         "stems",
         "plantings",

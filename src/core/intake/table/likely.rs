@@ -149,6 +149,18 @@ pub(crate) fn fit(layout: &'static Layout, headings: &[String]) -> Option<usize>
     (held && layout.required.iter().all(|column| found.contains(column))).then_some(found.len())
 }
 
+/// Whether a heading is named as the column is.
+pub(crate) fn is_named(heading: &str, layout: &Layout, column: &str) -> bool {
+    meant(heading, layout, &Mapping::default()).is_some_and(|meant| meant.column == column)
+}
+
+/// Whether a heading names the column or likely means it.
+pub(crate) fn stands_for(heading: &str, layout: &Layout, column: &str) -> bool {
+    let free: Vec<&str> = layout.columns().collect();
+    is_named(heading, layout, column)
+        || columns(heading, layout, &free).first().is_some_and(|likely| likely.column == column)
+}
+
 /// How many columns a table can't be told without.
 pub(crate) fn needed(layout: &Layout) -> usize {
     layout.required.len() + HELD.iter().filter(|(table, _)| *table == layout.table).count()

@@ -6,7 +6,7 @@ use crate::{
     intake::{
         cell::{Taken, Way},
         mapping::Blank,
-        table::{Table, header, part::Shaping},
+        table::{Record, Table, header, part::Shaping},
     },
     problem::{Change, Kind, Place, Problem, Reading, Records, SecondReading},
     source::Row,
@@ -91,9 +91,43 @@ fn answered(table: &Table, column: &str) -> bool {
     table.mapping.blank.iter().any(same)
 }
 
+/// Columns whose cells name what a row is of, so that people write them once for the rows beneath.
+const REPEATED: [&str; 4] = ["date", "area", "plot", "species"];
+
+/// Joins what was `said` of empty cells of a column that names what rows are of, where it is filled in the rows above and nothing else is
+/// missing of the record: it was written once.
+fn written_once(table: &Table, said: &mut Vec<Problem>) {
+    let needed: Vec<(usize, &'static str)> = table
+        .layout
+        .required
+        .iter()
+        .filter_map(|column| table.position(column).map(|(at, _)| (at, *column)))
+        .collect();
+    let (repeated, rest): (Vec<_>, Vec<_>) =
+        needed.iter().copied().partition(|(_, column)| REPEATED.contains(column));
+    for (at, ours) in repeated {
+        let is_whole = |row: &Record| {
+            rest.iter().all(|(at, _)| !row.cell(*at).is_empty()) && table.layout.required.len() > 1
+        };
+        let empty: Vec<&Record> = table.rows.iter().filter(|row| row.cell(at).is_empty()).collect();
+        let above = table.rows.first().map(|row| row.cell(at)).filter(|cell| !cell.is_empty());
+        let Some(above) = above.filter(|_| empty.len() > 1 && empty.iter().all(|row| is_whole(row))) else {
+            continue;
+        };
+        let heading = table.headings().nth(at).unwrap_or_default().to_owned();
+        let is_of = |problem: &Problem| matches!(&problem.kind, Kind::Reading(Reading::CellEmpty { column, .. }) if column == ours);
+        let Some(first) = said.iter().position(is_of) else { continue };
+        let (above, cells) = (above.to_owned(), empty.len());
+        said[first].kind =
+            Reading::WrittenOnce { table: table.layout.table, column: heading, ours, above, cells }.into();
+        said.retain(|problem| !is_of(problem));
+    }
+}
+
 /// Adds what was `said` of the rows: where more than half of a column can't be read it is said once, of the column. Tells besides, once a
 /// column, what was taken for something else than stands there.
-pub(crate) fn reading(table: &Table, said: Vec<Problem>, taken: &Taken, problems: &mut Vec<Problem>) {
+pub(crate) fn reading(table: &Table, mut said: Vec<Problem>, taken: &Taken, problems: &mut Vec<Problem>) {
+    written_once(table, &mut said);
     let mut faults: BTreeMap<String, usize> = BTreeMap::new();
     for problem in said.iter().filter(|problem| misread(&problem.kind)) {
         *faults.entry(problem.place.column.clone().unwrap_or_default()).or_default() += 1;
