@@ -56,13 +56,39 @@ impl Ids {
 
     /// The id that `found` was most likely meant to be.
     pub(crate) fn nearest(&self, found: &str) -> Option<String> {
-        self.guesses.nearest(found)
+        let drawn = drawn(found);
+        let mut alike = self.known.values().filter(|id| self::drawn(id) == drawn);
+        // Names of two letters are near to nothing, and yet look like one another.
+        let only = alike.next().filter(|_| alike.next().is_none());
+        only.map(|id| id.to_string()).or_else(|| self.guesses.nearest(found))
     }
+}
+
+/// A name as it looks: letters that are drawn like digits, and what stands between them, are alike.
+fn drawn(name: &str) -> String {
+    let like = |letter: char| match letter {
+        'l' | 'I' | '|' | 'i' => '1',
+        'O' | 'o' => '0',
+        letter => letter.to_ascii_lowercase(),
+    };
+    name.chars().filter(|letter| !letter.is_whitespace() && !"-_.".contains(*letter)).map(like).collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_letter_that_looks_like_a_digit_is_taken_for_one() {
+        let ids = Ids::new("plot", ["N1", "N2", "S10"], true);
+        for (found, near) in
+            [("Nl", Some("N1")), ("N-1", Some("N1")), ("S1O", Some("S10")), ("N3", None), ("NI", Some("N1"))]
+        {
+            assert_eq!(ids.nearest(found).as_deref(), near, "{found}");
+        }
+        let both = Ids::new("plot", ["N1", "Nl"], true);
+        assert_eq!(both.nearest("NI"), None);
+    }
 
     #[test]
     fn ids_match_without_regard_to_case_and_space() {

@@ -32,6 +32,7 @@ mod receipts;
 mod record;
 mod records;
 mod settings;
+mod sheets_left;
 mod species_names;
 pub mod stamp;
 mod suppliers;

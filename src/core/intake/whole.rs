@@ -26,6 +26,7 @@ use crate::{
         receipts,
         records::{self, Known},
         settings::{self, Settings},
+        sheets_left,
         species_names::SpeciesNames,
         table::{Table, is_workbook},
         terrain,
@@ -80,6 +81,7 @@ fn project(
         || saying(|problems| opened::tables(folder, &reader, &settings.tables, printable, problems)),
     );
     problems.extend(of_ground.into_iter().chain(of_tables));
+    sheets_left::doubt(folder, &tables, &settings.tables, problems);
     need(folder, &settings, &tables, problems);
 
     let table = |name: &str| tables.get(name);

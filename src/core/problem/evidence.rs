@@ -43,27 +43,32 @@ kinds! {
         Doubt "photo-without-date" PhotoWithoutDate => "begin the file's name with the day: 2025-03-01.jpg";
         /// The EXIF day is not the day in the file's name.
         #[error("named for {named}, taken on {taken} by its own clock; the name is believed")]
-        Doubt "photo-date-differs" PhotoDateDiffers { named: String, taken: String };
+        Doubt "photo-date-differs" PhotoDateDiffers { named: String, taken: String }
+            => "if the clock is right, rename the picture after the day; else nothing to do";
         /// The EXIF place is far from the photo point.
         #[error("taken {} from photo point {point} by its own position", far(*.metres))]
-        Doubt "photo-far-away" PhotoFarAway { point: String, metres: f64 };
+        Doubt "photo-far-away" PhotoFarAway { point: String, metres: f64 }
+            => "move it to the folder of the point where it was taken, or right under photos/";
         /// A photo or receipt that a table names and the folder does not hold.
         #[error("the {what} `{name}` is not in the folder")]
-        Doubt "file-absent" FileAbsent { what: &'static str, name: String };
+        Doubt "file-absent" FileAbsent { what: &'static str, name: String }
+            => format!("put it there, or correct the name in the table; a {what} that you keep elsewhere needs nothing");
         /// A photo point of a layer that does not say which way the camera looks.
         #[error("photo point {point} does not say which way the camera looks")]
         Error "no-bearing" NoBearing { point: String }
             => "give it the property bearing_deg, or write it into its description, such as `bearing 135`";
         /// A photo point without a picture.
         #[error("photo point {point} has no picture")]
-        Doubt "point-without-photo" PointWithoutPhoto { point: String };
+        Doubt "point-without-photo" PointWithoutPhoto { point: String }
+            => format!("put a picture into photos/{point}/, called after its day, such as 2025-03-01.jpg; or take the point out");
         /// Spending on a line that the budget does not have.
         #[error("the budget has no line `{line}`")]
         Doubt "no-budget-line" NoBudgetLine { line: String, nearest: Option<String> }
             => did_you_mean(nearest, "correct the line, or add it as [[budget]]");
         /// Tax larger than the amount it is in.
         #[error("tax of {tax} in an amount of {amount}")]
-        Error "tax-exceeds-amount" TaxExceedsAmount { tax: String, amount: String };
+        Error "tax-exceeds-amount" TaxExceedsAmount { tax: String, amount: String }
+            => "under `amount` write the whole sum, tax included, and under `tax` what of it is tax; look for the two in each other's column";
         /// Most sums are below nothing, as in the export of a bank.
         #[error(
             "{below} of {sums} amounts are below nothing: as they are written {as_written} were spent; as a bank writes them {out} \
@@ -103,10 +108,13 @@ kinds! {
         } => to_paste("say which, in project.toml:", uses_of(refunds, left, false));
         /// Two receipts alike: same payee, day and amount.
         #[error("payee, day and amount are those of row {first}; both are counted")]
-        Doubt "receipt-twice" ReceiptTwice { first: u32 };
+        Doubt "receipt-twice" ReceiptTwice { first: u32 }
+            => "if it is one payment, take this row out, or answer (leave the row out) in the list that `check FOLDER --corrections LIST.xlsx` writes; \
+                if it was paid twice, nothing to do";
         /// A name too long to be a file's name.
         #[error("{} letters are too many for a file's name; files are called `{short}`", .name.chars().count())]
-        Doubt "name-shortened" NameShortened { name: String, short: String };
+        Doubt "name-shortened" NameShortened { name: String, short: String }
+            => "nothing to do, or give it a shorter name";
         /// A picture among the words that is none of the folder's photos.
         #[error("`{found}` is none of the folder's photos, and is left out of the words")]
         Doubt "picture-not-there" PictureNotThere { found: String, nearest: Option<String> }
@@ -116,7 +124,8 @@ kinds! {
             };
         /// Markdown that the report does not set.
         #[error("{what} is not set in the report; its words are")]
-        Doubt "markdown-left-out" MarkdownLeftOut { what: &'static str };
+        Doubt "markdown-left-out" MarkdownLeftOut { what: &'static str }
+            => "write it as headings, paragraphs, lists and tables";
     }
 }
 

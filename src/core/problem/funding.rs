@@ -78,7 +78,8 @@ kinds! {
             => "take it out of the grant's `areas`; or quote the clause under `stacking` of the offset";
         /// A cost before the agreement was approved.
         #[error("paid on {day}, before {agreement} was approved on {approved}; listed and not counted under it")]
-        Doubt "cost-before-approval" CostBeforeApproval { day: String, agreement: String, approved: String };
+        Doubt "cost-before-approval" CostBeforeApproval { day: String, agreement: String, approved: String }
+            => "check the day of the row, or `approved` of the agreement; else nothing to do";
         /// A receipt without the day by which its agreement counts.
         #[error("{agreement} counts receipts by {day}, and {rows} of its receipts have none in the column “{column}”: counted by the day of payment")]
         Doubt "counted-day-missing" CountedDayMissing {
@@ -86,7 +87,8 @@ kinds! {
         } => format!("write the day into the column `{column}`, or say `dates = \"paid\"` under the agreement");
         /// A cost outside the term of its agreement.
         #[error("of {day}, {side} the term of {agreement}, {term}; listed and not counted under it")]
-        Doubt "outside-term" OutsideTerm { day: String, side: &'static str, agreement: String, term: String };
+        Doubt "outside-term" OutsideTerm { day: String, side: &'static str, agreement: String, term: String }
+            => "check the day of the row, or `from` and `to` of the agreement; else nothing to do";
         /// Money spent on a line that the agreement's budget does not have.
         #[error("{sum} of {agreement} went out on `{line}`, a line that its budget does not have: {rows}")]
         Doubt "line-without-budget" LineWithoutBudget {

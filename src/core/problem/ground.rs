@@ -50,7 +50,8 @@ kinds! {
             => format!("if it is a planting area, give it a name that ends in a word for ground, such as `{name} paddock`; else nothing to do");
         /// Shapes without corners, beside boundaries.
         #[error("{} nothing and {} left out", counted(*.shapes, "shape holds", "shapes hold"), if *.shapes == 1 { "is" } else { "are" })]
-        Doubt "empty-left-out" EmptyLeftOut { shapes: usize };
+        Doubt "empty-left-out" EmptyLeftOut { shapes: usize }
+            => "draw it anew if it belongs to the site, or take it out";
         /// Features whose kind or status their names say.
         #[error("{} by the name: {names}", counted(*.features, "feature is taken", "features are taken"))]
         Remark "features-by-name" ReadByNames { features: usize, names: String }
@@ -73,20 +74,22 @@ kinds! {
             => "give the two names that their figures can be told apart by";
         /// A geometry of the wrong kind.
         #[error("a {found} stands where {wanted} is needed")]
-        Error "wrong-shape" WrongShape { found: String, wanted: &'static str };
+        Error "wrong-shape" WrongShape { found: String, wanted: &'static str }
+            => format!("draw it as {wanted}, or move it into features if it is a fence, a gate or the like");
         /// No geometry, or one without points.
         #[error("the feature has no geometry")]
         Error "no-shape" NoShape => "draw it, or take it out";
         /// A ring with fewer than three corners.
         #[error("a ring with {corners} corners encloses nothing")]
-        Error "too-few-corners" TooFewCorners { corners: usize };
+        Error "too-few-corners" TooFewCorners { corners: usize }
+            => "draw it anew with at least three corners, or take it out";
         /// A coordinate that is not a number or not on the Earth.
         #[error("longitude {longitude}, latitude {latitude} is not on the Earth")]
         Error "not-on-earth" NotOnEarth { longitude: String, latitude: String }
             => "positions are degrees, longitude first; for metres give easting and northing";
         /// An easting and a northing in a project that prints no grid.
         #[error("an easting and a northing need the project's grid, which is not set")]
-        Error "grid-not-set" GridNotSet => "set it under [project], such as coordinates = \"EPSG:7855\"";
+        Error "grid-not-set" GridNotSet => to_paste_blank("set it under [project], in project.toml", "coordinates");
         /// An easting and a northing that lie nowhere in the project's grid.
         #[error("easting {easting}, northing {northing} lies nowhere in {grid}")]
         Error "not-in-grid" NotInGrid { easting: f64, northing: f64, grid: String }
@@ -100,8 +103,8 @@ kinds! {
         /// A coordinate reference system that is not read here.
         #[error("the coordinate reference system `{found}` is not read")]
         Error "crs-not-read" CrsNotRead { found: String }
-            => "save the layer as longitude and latitude (WGS 84), or name its system in project.toml under the layer's own table, \
-                such as [tables.areas] crs = \"EPSG:7855\"";
+            => to_paste_blank("save the layer as longitude and latitude (WGS 84), or name its system under the layer's own table, such as \
+                [tables.areas], in project.toml", "crs");
         /// A datum that is reached by a mean shift.
         #[error("positions on {datum} are brought to WGS 84 by a mean shift, right to about {metres:.0} m")]
         Doubt "datum-approximate" DatumApproximate { datum: String, metres: f64 }
@@ -114,7 +117,7 @@ kinds! {
         /// A layer without a coordinate reference system whose numbers could be anything.
         #[error("the layer has no .prj, and numbers up to {x:.0} and {y:.0} are no degrees")]
         Error "crs-unknown" CrsUnknown { x: f64, y: f64 }
-            => "copy the .prj that goes with it, or name its grid under [project], such as coordinates = \"EPSG:7855\"";
+            => to_paste_blank("copy the .prj that goes with it, or name its grid under [project], in project.toml", "coordinates");
         /// Numbers too large for the degrees that the coordinate reference system says.
         #[error("the layer says degrees ({system}) and holds numbers up to {x:.0} and {y:.0}")]
         Error "not-degrees" NotDegrees { x: f64, y: f64, system: String }
@@ -145,7 +148,8 @@ kinds! {
             => "walk on until you are back, or draw the boundary as a polygon";
         /// A walk round an area whose last metres were guessed.
         #[error("the walk round {id} ends {metres:.0} m from where it began; closed with a straight line")]
-        Doubt "track-closed" TrackClosed { id: String, metres: f64 };
+        Doubt "track-closed" TrackClosed { id: String, metres: f64 }
+            => "walk on until you are back where you began, or nothing if the gap is a straight line";
         /// Points in a layer of areas.
         #[error("points among the areas are left out ({points} of them)")]
         Remark "points-left-out" PointsLeftOut { points: usize } => "put gates, posts and the like into features";
@@ -158,14 +162,16 @@ kinds! {
         Doubt "areas-overlap" Overlap { one: String, other: String, hectares: f64, reported: String } => "cut one of the two back";
         /// The stated hectares differ from the polygon.
         #[error("{id} is stated as {stated:.2} ha and drawn as {mapped:.2} ha; the drawn area is used")]
-        Doubt "hectares-differ" HectaresDiffer { id: String, stated: f64, mapped: f64 };
+        Doubt "hectares-differ" HectaresDiffer { id: String, stated: f64, mapped: f64 }
+            => "correct the hectares that are stated, or the boundary; figures are made with those of the boundary";
         /// A plot outside its own area.
         #[error("plot {plot} lies {} outside {area}", far(*.metres))]
         Doubt "plot-outside-area" PlotOutside { plot: String, area: String, metres: f64 }
             => "check the plot's area and its position";
         /// A photo point or sighting far from every area.
         #[error("{what} {id} lies {} from the nearest area", far(*.metres))]
-        Doubt "point-far" PointFar { what: &'static str, id: String, metres: f64 };
+        Doubt "point-far" PointFar { what: &'static str, id: String, metres: f64 }
+            => "check its longitude and latitude, or the boundaries; for a place that does lie there nothing is to be done";
         /// A polygon with more corners than are read.
         #[error("{corners} corners; at most {limit} are read")]
         Error "too-many-corners" TooManyCorners { corners: usize, limit: usize }
@@ -179,4 +185,12 @@ kinds! {
         Doubt "feature-kind-unknown" FeatureKindUnknown { found: String, nearest: Option<String> }
             => did_you_mean(nearest, "fence, track, watercourse, gully, power line, building, exclusion …");
     }
+}
+
+/// A line with a blank for the code of a grid, and where the code is found: whoever has the numbers knows their grid.
+pub(super) fn to_paste_blank(words: &str, setting: &str) -> String {
+    format!(
+        "{words}, with the code of the grid that the numbers are of; the receiver or the program that wrote them names it (MGA2020 zone 55 is \
+         7855, NZTM 2193):\n{setting} = \"EPSG:…\""
+    )
 }

@@ -1,6 +1,9 @@
 //! Plausibility: values that no planting has, and rows that could as well mean something else.
 
-use crate::problem::kinds;
+use crate::problem::{
+    answer::{Answer, to_paste},
+    kinds,
+};
 
 kinds! {
     /// What is not believed without being asked about, with the arithmetic that raised the doubt.
@@ -33,6 +36,13 @@ kinds! {
             paid{}", rows_of(*.rows), .others)]
         Doubt "basis-empty" BasisEmpty { rows: usize, of: usize, hours: String, others: String }
             => "write paid, volunteer or in kind under `basis`";
+        /// Hours of work that do not say of how many people.
+        #[error("of {of} rows of work, {} without how many people worked, and others have several; taken as one person, or as the hours of all together, \
+            {hours} person hours; had {people} worked, {then}", rows_of(*.rows))]
+        Doubt "people-empty" PeopleEmpty { rows: usize, of: usize, hours: String, people: u32, then: String }
+            => to_paste("write how many worked; if the hours are of one person or of all together, in project.toml:", vec![
+                Answer::of("tables.works", "blank = { people = 1 }"),
+            ]);
         /// Strata of which nobody knows how large they are.
         #[error("the plots of {area} stand in several strata ({plots}) and not each has a size of the same kind; they are taken together, so that a part \
             with many plots counts for more than its share of the ground")]

@@ -122,8 +122,14 @@ kinds! {
             => did_you_mean(nearest, "on the left the heading in the file, on the right our column");
         /// Two headings that stand for one column.
         #[error("`{one}` and `{other}` both stand for `{column}`")]
-        Error "columns-alike" ColumnsAlike { one: String, other: String, column: &'static str }
-            => "rename or take out one of them";
+        Error "columns-alike" ColumnsAlike { table: &'static str, one: String, other: String, column: &'static str }
+            => to_paste("say which is not to be read, in project.toml:", {
+                let kept = |read: &str, not: &str| {
+                    let means = format!("{read} is right");
+                    Answer::meaning(&means, &format!("tables.{table}"), format!("ignore = [{}]", quoted(not)))
+                };
+                vec![kept(one, other), kept(other, one)]
+            });
         /// A required cell is empty.
         #[error("`{column}` must be filled in every row")]
         Error "cell-empty" CellEmpty { table: &'static str, column: String } => match column.as_str() {
@@ -160,7 +166,7 @@ kinds! {
         /// A cell that is no day.
         #[error("`{found}` is not a day: {why}")]
         Error "date-unreadable" DateUnreadable { found: String, why: String, nearest: Option<String> }
-            => did_you_mean(nearest, "write it as 2025-03-01");
+            => did_you_mean(nearest, "look it up, and write it as 2025-03-01");
         /// A year where a day is needed.
         #[error("`{found}` is a year and no day")]
         Error "year-alone" YearAlone { table: &'static str, found: String, column: String, heading: String }
@@ -265,12 +271,22 @@ kinds! {
                     answer("they do not", texts(taken.iter())),
                 ]
             });
+        /// A sheet with rows that no table has.
+        #[error("the sheet {sheet} with {rows} rows ({headings} …) is not read")]
+        Doubt "sheet-not-read" SheetNotRead {
+            sheet: String, rows: usize, headings: String, table: &'static str, taken: Vec<String>
+        } => to_paste(
+            "if it is a part of a table, name it there as one of its `sheets` and map its headings; if it is none, in project.toml:",
+            vec![Answer::of(&format!("tables.{table}"), format!("sheets = {}", texts(taken.iter())))],
+        );
         /// Rows that the settings leave out.
         #[error("{left} of {rows} rows are left out: {by}")]
-        Doubt "rows-left-out" RowsLeftOut { left: usize, rows: usize, by: String };
+        Doubt "rows-left-out" RowsLeftOut { left: usize, rows: usize, by: String }
+            => "nothing to do if they are no records; else change skip or only in the table's section of project.toml";
         /// Rows that were added up, because the settings say so.
         #[error("{rows} rows are added up to {sums}, by their {column}")]
-        Doubt "rows-added" RowsAdded { rows: usize, sums: usize, column: String };
+        Doubt "rows-added" RowsAdded { rows: usize, sums: usize, column: String }
+            => "nothing to do if they are parts of one record; else take the column out of sum in the table's section of project.toml";
         /// A value of `skip` or `only` that no row has.
         #[error("no row has {value} in {column}")]
         Doubt "choice-of-nothing" ChoiceOfNothing { column: String, value: String }

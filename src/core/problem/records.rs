@@ -25,21 +25,24 @@ kinds! {
             => renamed(nearest, found, "species", "correct the name, or add the species to species.csv");
         /// A count beyond belief.
         #[error("{found} in one row; at most {limit} are believed")]
-        Error "count-too-big" CountTooBig { found: u64, limit: u64 };
+        Error "count-too-big" CountTooBig { found: u64, limit: u64 }
+            => "look for a date, a telephone number or a total in the column of the count, and correct it";
         /// More alive than set in the plot, or than planted in the area.
         #[error("{alive} alive of {planted} planted in {whereabouts}")]
         Doubt "more-alive-than-planted" MoreAliveThanPlanted { alive: u64, planted: u64, whereabouts: String }
             => "correct the tally, count self-sown stems as recruits, or log the infill in plantings";
         /// A visit before anything was planted there.
         #[error("counted on {date}, before the first planting in {whereabouts} on {planted}")]
-        Doubt "survey-before-planting" SurveyBeforePlanting { date: String, planted: String, whereabouts: String };
+        Doubt "survey-before-planting" SurveyBeforePlanting { date: String, planted: String, whereabouts: String }
+            => "correct the day that is wrong, here or in plantings";
         /// A tally of a species that was never planted there.
         #[error("{species} was counted in {area}, where none was planted")]
         Doubt "tallied-not-planted" TalliedNotPlanted { species: String, area: String }
             => "count self-sown stems as recruits, or log the planting";
         /// alive + dead + missing is not what was set in the plot.
         #[error("alive, dead and missing make {sum}; {planted} were set in plot {plot}")]
-        Doubt "tally-does-not-add-up" TallyDoesNotAddUp { sum: u64, planted: u64, plot: String };
+        Doubt "tally-does-not-add-up" TallyDoesNotAddUp { sum: u64, planted: u64, plot: String }
+            => format!("look it up: correct the counts, or the stems set in the plot: {sum} under planted_stems of plot {plot} in plots if {sum} is right");
         /// The same stems of a plot twice in one round of survey.
         #[error("plot {plot} was {how} on {days}, in one round of survey; of {what} only the later counts")]
         Doubt "twice-in-a-round" TwiceInARound { plot: String, how: &'static str, days: String, what: String }
@@ -50,13 +53,17 @@ kinds! {
             => "write 0 where there was none";
         /// Work or spending outside the reporting period.
         #[error("{} outside the reporting period, {when}, with {held}; left out of it", rows_of(*.rows, *.of, .what))]
-        Doubt "outside-period" OutsidePeriod { rows: usize, of: usize, what: &'static str, when: String, held: String };
+        Doubt "outside-period" OutsidePeriod { rows: usize, of: usize, what: &'static str, when: String, held: String }
+            => "correct the days that are wrong; if the report should hold them, set from and to under [period]; else nothing to do";
         /// Surveys and sightings dated after the period's end.
         #[error("{} after the period's end, {when}; left out of every figure", rows_of(*.rows, *.of, .what))]
-        Doubt "after-period" AfterPeriod { rows: usize, of: usize, what: &'static str, when: String };
+        Doubt "after-period" AfterPeriod { rows: usize, of: usize, what: &'static str, when: String }
+            => "correct the days that are wrong; if the report should hold them, set to under [period]; else nothing to do";
         /// Plantings dated after the period's end.
         #[error("{} after the period's end, {when}, with {held}; left out of every figure", rows_of(*.rows, *.of, "plantings"))]
-        Doubt "planted-after-period" PlantedAfterPeriod { rows: usize, of: usize, when: String, held: String };
+        Doubt "planted-after-period" PlantedAfterPeriod { rows: usize, of: usize, when: String, held: String }
+            => "correct the days that are wrong; if the report should hold them, set to under [period], such as the last day of the planting; else \
+                nothing to do";
         /// A batch that replaces a batch which is not there.
         #[error("no batch is called `{batch}`")]
         Error "replaces-nothing" ReplacesNothing { batch: String, nearest: Option<String> }
@@ -70,7 +77,8 @@ kinds! {
             => "check the unit";
         /// A species sensitive to frost in an area marked frosty.
         #[error("{species} is sensitive to frost and {area} is marked frosty")]
-        Doubt "frost-sensitive" FrostSensitive { species: String, area: String };
+        Doubt "frost-sensitive" FrostSensitive { species: String, area: String }
+            => "check the name, or `frosty` of the area; else watch it after the first winter";
         /// New rows asked for where stems stand.
         #[error("new rows are asked for in {area}, where {stems} stems were planted since {first}")]
         Error "planted-already" PlantedAlready { area: String, stems: String, first: String }
@@ -104,7 +112,8 @@ kinds! {
             => "write the size of the whole stratum, the same in every plot of it or in one of them";
         /// Sensible only with both.
         #[error("`{has}` is given without `{lacks}`")]
-        Error "half-position" HalfPosition { has: &'static str, lacks: &'static str };
+        Error "half-position" HalfPosition { has: &'static str, lacks: &'static str }
+            => format!("write the {lacks} beside it, or take the {has} out: a plot needs no position");
         /// A plot taped on the slope with no slope known.
         #[error("plot {plot} was taped on the slope and no slope is known for {area}; taken as level")]
         Doubt "slope-unknown" SlopeUnknown { plot: String, area: String }
@@ -143,7 +152,8 @@ kinds! {
             => "take one out; a day without rain is 0, a day without a reading is empty";
         /// Rain of several days read as one.
         #[error("rain of {days} days read as one; left out, for it can't be told on which it fell")]
-        Doubt "rain-of-days" RainOfDays { days: u32 };
+        Doubt "rain-of-days" RainOfDays { days: u32 }
+            => "check the days; a long gap is better left empty";
         /// Cover in classes, and no scale to read them by.
         #[error("`{found}` is a class of cover, and project.toml names no scale that it belongs to")]
         Error "cover-scale-not-set" CoverScaleNotSet { found: String }
@@ -158,7 +168,8 @@ kinds! {
             => "give each stretch once, or name the lines in the column `line` where the plot has several";
         /// An area that was planted and never surveyed.
         #[error("{area} was planted and has no surveyed plot; left out of survival")]
-        Doubt "area-not-surveyed" AreaNotSurveyed { area: String };
+        Doubt "area-not-surveyed" AreaNotSurveyed { area: String }
+            => "count a plot there, or nothing if the survey left it out on purpose";
     }
 }
 

@@ -46,7 +46,8 @@ kinds! {
             => did_you_mean(nearest, "name one that is there, or \"all\"");
         /// A target lacks a key that its measure needs, such as `layer` for cover.
         #[error("target `{id}` on {measure} needs `{key}`")]
-        Error "target-lacks" TargetLacks { id: String, measure: &'static str, key: &'static str };
+        Error "target-lacks" TargetLacks { id: String, measure: &'static str, key: &'static str }
+            => format!("add it to the target, such as:\n{key} = \"…\"");
         /// A target has a key that its measure has no use for.
         #[error("target `{id}` on {measure} has no use for `{key}`")]
         Error "target-key-unused" TargetKeyUnused { id: String, measure: &'static str, key: &'static str }

@@ -1,6 +1,9 @@
 //! Readings of surveys and gauges that stand apart from the rest of their table, or of what is usual.
 
-use crate::problem::kinds;
+use crate::problem::{
+    answer::{Answer, to_paste},
+    kinds,
+};
 
 kinds! {
     /// Readings that would agree with the others if they were read in another way.
@@ -22,6 +25,25 @@ kinds! {
         Doubt "plot-under-two-names" PlotUnderTwoNames {
             plot: Box<str>, first: Box<str>, counts: Box<str>, place: Box<str>, both: Box<str>, one: Box<str>
         } => "take out one of the two if they are one plot; correct the place or the counts if they are not";
+        /// Two counts of the same stems on one day.
+        #[error("plot {plot} has two counts of {species} on {day}: {first} and {second} here; they are added up, {together} alive")]
+        Doubt "counts-of-one-day" CountsOfOneDay {
+            plot: Box<str>, species: Box<str>, day: Box<str>, first: Box<str>, second: u64, together: u64
+        } => to_paste(
+            "take one out if it was counted anew: answer (leave the row out) in the list that `hillfolio check FOLDER --corrections LIST.xlsx` \
+             writes; if both are parts of one count, in project.toml:",
+            vec![Answer::of("tables.tallies", "sum = [\"alive\", \"dead\", \"missing\", \"recruits\"]")],
+        );
+        /// A plot with half of what all others have.
+        #[error("{stems} stems were set in plot {plot} of {size} m²; for the stems planted on a hectare of its area the {others} other plots have \
+            alike, it would be {usual}")]
+        Doubt "plot-apart" PlotApart { plot: Box<str>, stems: Box<str>, size: Box<str>, others: usize, usual: Box<str> }
+            => "look up whether all of the plot was counted; if only a part was, write the size of that part; if it stands thinner, nothing to do";
+        /// One height in another unit than the others.
+        #[error("a height of {height} m, where the middle one of {count} is {median} m; written in {unit} it would be {then} m")]
+        Doubt "height-out-of-line" HeightOutOfLine {
+            height: Box<str>, count: usize, median: Box<str>, unit: &'static str, then: Box<str>
+        } => "look it up, and write it in the unit that the heading names";
         /// A cohort of which nothing was planted.
         #[error("cohort {cohort}: nothing was planted in {area} in {cohort}, but in {years}; {alive} of {set} stems are alive in it, and it \
             counts apart; as a part of {likely} {then_alive} of {then_set} would be")]

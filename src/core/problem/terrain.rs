@@ -38,8 +38,8 @@ kinds! {
         /// The coordinate reference system is not named, or not one that is known.
         #[error("the terrain's coordinate reference system is not known: {found}")]
         Error "terrain-crs-unknown" CrsUnknown { found: String }
-            => "name it under [tables.terrain], such as crs = \"EPSG:7855\", or export it in the project's own grid with its EPSG \
-                code";
+            => crate::problem::ground::to_paste_blank("export it in the project's own grid with its EPSG code, or name its system under \
+                [tables.terrain], in project.toml", "crs");
         /// Lengths in the terrain's projection stray in one direction more than in another.
         #[error("{system} stretches lengths where the terrain lies, by more than 5 % and not alike in every direction")]
         Error "terrain-grid-unfit" GridUnfit { system: String }
@@ -83,7 +83,8 @@ kinds! {
         Error "terrain-no-heights" NoHeights => "check its place and coordinate reference system";
         /// Part of an area lies beyond the terrain or on a hole in it.
         #[error("the terrain leaves out {}", left_out(.area, *.share, *.hectares))]
-        Doubt "terrain-not-covered" NotCovered { area: String, share: f64, hectares: f64 };
+        Doubt "terrain-not-covered" NotCovered { area: String, share: f64, hectares: f64 }
+            => "take a tile that reaches further, or a second one joined to it";
         /// Cells so large that slopes come out flattened.
         #[error("the terrain's cells are {metres:.0} m wide; slopes come out gentler than they are")]
         Doubt "terrain-cells-coarse" CellsCoarse { metres: f64 } => "where there is a model of 5 to 10 m, take that";

@@ -1,9 +1,12 @@
 //! What stands in a folder of the invented example that `new` writes, word for word: it would be reported as the user's own.
 
+use std::collections::BTreeSet;
+
 use hillfolio_core::{
     intake::Folder,
     problem::{Place, Plausibility, Problem},
-    project::Project,
+    project::{Cell, Project},
+    source::Row,
 };
 use hillfolio_documents::pack;
 
@@ -29,6 +32,65 @@ pub(super) fn doubt(folder: &Folder, project: &Project, problems: &mut Vec<Probl
             let what = if path.ends_with(".md") { "the words are those" } else { "the shapes are those" };
             problems.push(Problem::new(Plausibility::StarterRow { what }, Place::file(*path)));
         }
+    }
+    taken_elsewhere(project, problems);
+}
+
+/// Rows of the example that were taken into a table under other headings or into a workbook: their cells stand in a row that was read.
+fn taken_elsewhere(project: &Project, problems: &mut Vec<Problem>) {
+    for table in project.tables() {
+        let path = format!("{}.csv", table.name);
+        let Some((_, example)) = pack::starter().iter().find(|(own, _)| **own == *path) else { continue };
+        let example = String::from_utf8_lossy(example);
+        let known: Vec<BTreeSet<String>> = example
+            .lines()
+            .map(|line| cells(line).into_iter().map(plain).collect())
+            .filter(|cells: &BTreeSet<String>| cells.len() >= TELLING)
+            .collect();
+        for (row, source) in table.rows.zip(sources(project, table.name)).take(LOOKED_AT) {
+            let own: BTreeSet<String> = row.iter().filter_map(written).collect();
+            let is_known = known.iter().any(|cells| cells.is_subset(&own));
+            let place = Place::row(source);
+            let is_told = |problem: &Problem| {
+                let told = &problem.place;
+                problem.kind.code() == "starter-row" && (&told.path, told.row) == (&place.path, place.row)
+            };
+            if is_known && !problems.iter().any(is_told) {
+                problems.push(Problem::new(
+                    Plausibility::StarterRow { what: "the row is one" },
+                    Place::row(source),
+                ));
+            }
+        }
+    }
+}
+
+/// Where the rows of a table of the example stand.
+fn sources<'a>(project: &'a Project, table: &str) -> Vec<&'a Row> {
+    match table {
+        "plantings" => project.plantings.iter().map(|row| &row.source).collect(),
+        "plots" => project.plots.iter().map(|row| &row.source).collect(),
+        "tallies" => project.tallies.iter().map(|row| &row.source).collect(),
+        "stems" => project.stems.iter().map(|row| &row.source).collect(),
+        "works" => project.works.iter().map(|row| &row.source).collect(),
+        "spending" => project.spending.iter().map(|row| &row.source).collect(),
+        "slopes" => project.slopes.iter().map(|row| &row.source).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// A cell of the example; a number as numbers are written here.
+fn plain(cell: &str) -> String {
+    cell.parse::<f64>().map_or_else(|_| cell.to_owned(), |number| number.to_string())
+}
+
+/// A cell as the example would write it.
+fn written(cell: &Cell) -> Option<String> {
+    match cell {
+        Cell::Empty => None,
+        Cell::Text(text) => Some(text.clone()),
+        Cell::Number(number) => Some(number.to_string()),
+        Cell::Day(day) => Some(day.to_string()),
     }
 }
 

@@ -792,4 +792,69 @@ pub(super) const CASES: &[Case] = &[
             "2 trees of Acacia irrorata were measured alive in plot N1 on 13 May 2026, and 1 tallied alive there",
         ],
     ),
+    // Rows and counts that stand apart, or twice.
+    case(
+        "one height in metres under centimetres",
+        &[
+            Head("stems.csv", "height_m", "height_cm"),
+            Each("stems.csv", "height_cm", |metres| format!("{:.0}", metres * 100.0)),
+            Put("stems.csv", "N1-1,202,31", "N1-1,2.02,31"),
+        ],
+        "height-out-of-line",
+        &[2],
+        &["a height of 0.0202 m", "metres under centimetres it would be 2.02 m"],
+    ),
+    case(
+        "two counts of one species, plot and day",
+        &[Add("tallies.csv", "2026-05-13,N1,Acacia melanoxylon,5,3,0,0,counted anew")],
+        "counts-of-one-day",
+        &[26],
+        &["6 alive in row 14 and 5 here", "11 alive", "; so "],
+    ),
+    case(
+        "hours of a row that does not say of how many people",
+        &[Put("works.csv", "North,8,2,paid", "North,8,,paid")],
+        "people-empty",
+        &[2],
+        &["8.0 person hours; had 2 worked, 16.0"],
+    ),
+    case(
+        "ten times the stems in one row of the log",
+        &[Put("plantings.csv", ",1800,", ",18000,")],
+        "standing-against-planted",
+        &[2],
+        &["or the log is wrong: 1,800 stems and not 18,000 in row 2 of plantings.csv would agree"],
+    ),
+    case(
+        "a row entered again in small letters and without its marks",
+        &[Add("plantings.csv", "2025-08-19, south,acacia melanoxylon,400,Tubestock,b5,,")],
+        "row-again",
+        &[7],
+        &["row 6", "capital letters, spaces and marks", "; so "],
+    ),
+    case(
+        "half the stems of one plot among good ones",
+        &[
+            Put(
+                "plots.csv",
+                "S2,South,5.64,148.0010,-36.0025,plan,lower slope,16,",
+                "S2,South,5.64,148.0010,-36.0025,plan,lower slope,8,",
+            ),
+            Put(
+                "tallies.csv",
+                "2024-05-14,S2,Acacia melanoxylon,7,1",
+                "2024-05-14,S2,Acacia melanoxylon,4,0",
+            ),
+            Put("tallies.csv", "2024-05-14,S2,Acacia irrorata,8,0", "2024-05-14,S2,Acacia irrorata,4,0"),
+            Put(
+                "tallies.csv",
+                "2026-05-14,S2,Acacia melanoxylon,6,2",
+                "2026-05-14,S2,Acacia melanoxylon,3,1",
+            ),
+            Put("tallies.csv", "2026-05-14,S2,Acacia irrorata,7,1", "2026-05-14,S2,Acacia irrorata,4,0"),
+        ],
+        "plot-apart",
+        &[22, 23],
+        &["8 stems were set in plot S2 of 99.9 m²", "it would be 16"],
+    ),
 ];

@@ -154,10 +154,8 @@ fn certain(year: u32, month: u32, day: u32) -> Result<Day, NoDay> {
     NaiveDate::from_ymd_opt(full, month, day).map(Day::Certain).ok_or_else(|| {
         let name = first.format("%B %Y");
         let last = (28..=31).rev().find_map(|last| first.with_day(last));
-        NoDay {
-            why: format!("{name} has {} days", last.map_or(0, |last| last.day())),
-            nearest: last.filter(|_| day > 0),
-        }
+        // The day that was meant is as likely of another month as the last of this one.
+        no_day(&format!("{name} has {} days", last.map_or(0, |last| last.day())))
     })
 }
 
@@ -243,7 +241,7 @@ mod tests {
     #[test]
     fn what_is_no_day_says_why() {
         assert_eq!(why("31/4/2025"), "April 2025 has 30 days");
-        assert_eq!(day("29 Feb 2025", DateOrder::Unstated).unwrap_err().nearest, Some(on(2025, 2, 28)));
+        assert_eq!(day("29 Feb 2025", DateOrder::Unstated).unwrap_err().nearest, None, "nobody knows");
         assert_eq!(why("2025-13-01"), "there is no month 13");
         assert_eq!(day("3/25/2025", DateOrder::DayFirst).unwrap_err().why, "there is no month 25");
         assert_eq!(why("1/1/0025"), "the year 25 is not between 1900 and 2200");

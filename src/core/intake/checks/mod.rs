@@ -16,6 +16,7 @@ mod lines;
 mod mix;
 mod names;
 mod new_rows;
+mod one_count;
 mod one_plot;
 mod outlines;
 mod period;
@@ -91,6 +92,7 @@ fn each(project: &Project, files: &[String], problems: &mut Vec<Problem>) {
     cover::check(project, problems);
     coverage::check(project, problems);
     units::check(project, problems);
+    one_count::check(project, problems);
     one_plot::check(project, problems);
     sizes::check(project, problems);
     rain::check(project, problems);

@@ -8,7 +8,7 @@ use crate::{
     geometry,
     intake::checks::{
         coverage::DENSEST,
-        plots::{ENOUGH, FACTOR, HECTARE, set, size},
+        plots::{ENOUGH, FACTOR, HECTARE, set, size, slipped_row},
         say_of,
     },
     problem::{Change, Measured, Problem, SecondReading, Slips},
@@ -150,7 +150,11 @@ fn found<'a>(
         of_plots: number(stems / ground, 0),
         planted: format!("{} stems planted on {} ha of {}", number(planted, 0), number(hectares, 2), area.id),
         of_log: number(log, 0),
-        explained: explained(&plots, ratio, set / ground),
+        explained: format!(
+            "{}{}",
+            explained(&plots, ratio, set / ground),
+            slipped_row(project, &area.id, planted, ratio)
+        ),
     };
     let factor = thumb(&plots, ratio).map_or(ratio.sqrt(), |(factor, _)| factor);
     Some(Found { plots, kind: says, factor })

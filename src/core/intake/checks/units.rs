@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use crate::{
     intake::checks::{areas_of_plots, first_plantings, median, say_of},
-    problem::{Change, Measured, Plausibility, Problem, SecondReading},
+    problem::{Change, Measured, Plausibility, Problem, SecondReading, Surveyed},
     project::{Project, Stem, StemStatus},
     source::Row,
     units::{as_written, number},
@@ -43,6 +43,11 @@ const LOW: f64 = 0.05;
 
 /// The same of seedlings as they are set: lower ones have lost a digit, or half a year.
 const LOWEST_SET: f64 = 0.15;
+
+/// How many times one height differs from the middle one to stand apart, and at most in the unit that is likelier (common practice, no
+/// source).
+const APART: f64 = 20.0;
+const ALIKE: f64 = 5.0;
 
 /// A measured stem with its age.
 struct Measure<'a> {
@@ -83,6 +88,9 @@ fn heights(measured: &[Measure<'_>], problems: &mut Vec<Problem>) {
     let (values, rows): (Vec<f64>, Vec<&Row>) =
         grown.filter_map(|one| Some((one.stem.height?.0, &one.stem.source))).unzip();
     let count = values.len();
+    if let Some(middle) = median(values.clone()).filter(|_| count > ENOUGH) {
+        out_of_line(middle, &values, &rows, problems);
+    }
     let Some(middle) = median(values).filter(|middle| count >= ENOUGH && *middle < LOWEST_SET) else {
         return;
     };
@@ -99,6 +107,39 @@ fn heights(measured: &[Measure<'_>], problems: &mut Vec<Problem>) {
     };
     let other = SecondReading::of(Change::Times { of: Measured::Height, factor }, rows.iter().copied());
     say_of(kind, rows, "height_m", Some(&other), problems);
+}
+
+/// Single heights that are far from the middle one and near it in another unit.
+fn out_of_line(middle: f64, values: &[f64], rows: &[&Row], problems: &mut Vec<Problem>) {
+    let near = |height: f64| (1.0 / ALIKE..=ALIKE).contains(&(height / middle));
+    let found: Vec<(f64, &Row, f64, &str)> = values
+        .iter()
+        .zip(rows)
+        .filter_map(|(height, row)| match height / middle {
+            part if part < 1.0 / APART && near(height * 100.0) => {
+                Some((*height, *row, 100.0, "metres under centimetres"))
+            }
+            part if part > APART && near(height / 100.0) => {
+                Some((*height, *row, 0.01, "centimetres under metres"))
+            }
+            _ => None,
+        })
+        .collect();
+    // Where many are, the column has two units, and the middle one says nothing of which.
+    if found.len() * 4 > values.len() {
+        return;
+    }
+    for (height, row, factor, unit) in found {
+        let kind = Surveyed::HeightOutOfLine {
+            height: as_written(height).into(),
+            count: values.len(),
+            median: number(middle, 2).into(),
+            unit,
+            then: number(height * factor, 2).into(),
+        };
+        let other = SecondReading::of(Change::Times { of: Measured::Height, factor }, [row]);
+        say_of(kind, [row], "height_m", Some(&other), problems);
+    }
 }
 
 fn diameters(measured: &[Measure<'_>], problems: &mut Vec<Problem>) {

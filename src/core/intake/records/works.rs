@@ -11,7 +11,7 @@ use crate::{
 /// Everything that was done.
 pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Work> {
     table.doubt_repeats(problems);
-    let mut silent: Vec<Row> = Vec::new();
+    let (mut silent, mut alone): (Vec<Row>, Vec<Row>) = (Vec::new(), Vec::new());
     let works = table.each(problems, |row| {
         let area = row.area_or_site("area", known);
         let (date, claims) = (row.day("date"), row.claims(known));
@@ -20,6 +20,9 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         let basis = row.word("basis", &Basis::ALL, Basis::words);
         if row.raw("basis").is_none() && hours.is_some_and(|hours| hours.0 > 0.0) {
             silent.push(row.source());
+        }
+        if row.raw("people").is_none() && hours.is_some_and(|hours| hours.0 > 0.0) {
+            alone.push(row.source());
         }
         let quantity = row.number("quantity", (0.0, 1e9), "a quantity, 0 or more");
         Some(Work {
@@ -38,7 +41,32 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         })
     });
     doubt_basis(&works, &silent, problems);
+    if table.position("people").is_some() {
+        doubt_people(&works, &alone, problems);
+    }
     works
+}
+
+/// Says which rows give hours and not of how many people, where others say it of several.
+fn doubt_people(works: &[Work], alone: &[Row], problems: &mut Vec<Problem>) {
+    let is_alone = |work: &&Work| alone.binary_search(&work.source).is_ok();
+    let mut others: Vec<u32> = works.iter().filter(|work| !is_alone(work)).map(|work| work.people).collect();
+    others.sort_unstable();
+    let Some(&usual) = others.get(others.len() / 2).filter(|_| others.iter().any(|people| *people > 1))
+    else {
+        return;
+    };
+    let usual = usual.max(2);
+    let hours: f64 = works.iter().filter(is_alone).map(|work| work.person_hours().0).sum();
+    let kind = Plausibility::PeopleEmpty {
+        rows: alone.len(),
+        of: works.len(),
+        hours: number(hours, 1),
+        people: usual,
+        then: number(hours * f64::from(usual), 1),
+    };
+    let places = alone.iter().map(|row| Place::row(row).column("people"));
+    problems.extend(places.map(|place| Problem::new(kind.clone(), place)));
 }
 
 /// Says which rows give hours and not who gave them, and what the others say.

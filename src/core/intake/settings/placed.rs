@@ -5,6 +5,9 @@ use toml_edit::{DocumentMut, Item, TableLike};
 
 use crate::intake::settings::{joined, with_answers};
 
+/// What is said of an answer that the settings give already.
+const STANDS: &str = "nothing to do: it stands so";
+
 /// More lines by lines than are compared one by one.
 const MOST: usize = 4_000_000;
 
@@ -49,10 +52,8 @@ pub fn in_their_place(text: &str, answer: &str) -> Option<String> {
     }
     let with = with_answers(text, [answer])?;
     let changes = changes(&lines(text), &lines(&with));
-    (!changes.is_empty()).then(|| {
-        let said: Vec<String> = changes.iter().map(|change| said(change, "", " of project.toml")).collect();
-        said.join("\n")
-    })
+    let said: Vec<String> = changes.iter().map(|change| said(change, "", " of project.toml")).collect();
+    Some(if said.is_empty() { STANDS.to_owned() } else { said.join("\n") })
 }
 
 fn lines(text: &str) -> Vec<&str> {

@@ -330,7 +330,12 @@ fn twice(table: &Table, place: &dyn Fn(Option<usize>) -> Place, problems: &mut V
             let (one, other) = (&table.headings[first].text, &table.headings[at].text);
             let kind = match key(one) == key(other) {
                 true => Reading::ColumnTwice { column: other.clone() },
-                false => Reading::ColumnsAlike { one: one.clone(), other: other.clone(), column },
+                false => Reading::ColumnsAlike {
+                    table: table.layout.table,
+                    one: one.clone(),
+                    other: other.clone(),
+                    column,
+                },
             };
             problems.push(Problem::new(kind, place(Some(at))));
         }

@@ -34,7 +34,7 @@ use crate::{
     intake::{
         cell::{Cells, Taken, date, number::Mark},
         mapped::same_heading,
-        mapping::{DateOrder, Mapping},
+        mapping::{DateOrder, Mapping, Sheets},
         nearest::folded,
     },
     problem::{Excerpt, Grade, Kind, Place, Problem, Reading},
@@ -52,6 +52,13 @@ pub(crate) fn rows_of(layout: &Layout, path: &str, text: &str) -> Vec<Vec<String
     Raw::text(layout, path, text, &Mapping::default(), &mut Vec::new())
         .map(Raw::first_rows)
         .unwrap_or_default()
+}
+
+/// The sheets in view of the workbook in `bytes`, each with its name and its rows; none where it can't be read.
+pub(crate) fn in_view(layout: &'static Layout, path: &str, bytes: Vec<u8>) -> Vec<(String, Vec<Line>)> {
+    let every = Mapping { sheets: Sheets::All, ..Mapping::default() };
+    let raws = Raw::workbook(layout, path, bytes, &every, &mut Vec::new());
+    raws.into_iter().map(|raw| (raw.sheet().to_owned(), raw.lines())).collect()
 }
 
 /// A row as a spreadsheet counts, and its cells.
@@ -219,6 +226,11 @@ impl Table {
     pub(crate) fn parts(&self) -> impl Iterator<Item = (&str, usize)> {
         let rows = |number| self.rows.iter().filter(|row| row.part == number).count();
         (0..).zip(&self.parts).map(move |(number, part)| (&*part.path, rows(number)))
+    }
+
+    /// The sheets of workbooks that its rows stand in, by their names.
+    pub(crate) fn sheets(&self) -> impl Iterator<Item = &str> {
+        self.parts.iter().map(|part| part.sheet.as_str()).filter(|name| !name.is_empty())
     }
 
     /// How the days of a row are written.

@@ -28,6 +28,8 @@ use crate::{
 pub(crate) struct Part {
     /// Path inside the project folder; of one of several sheets with its name behind.
     pub(crate) path: Arc<str>,
+    /// The name of the sheet; empty of a text.
+    pub(crate) sheet: String,
     /// The row of the headings.
     pub(crate) header: u32,
     /// What stands before the decimals of its numbers.
@@ -135,6 +137,11 @@ impl Raw {
         self.records.iter().take(header::TITLES).map(Record::texts).collect()
     }
 
+    /// The name of its sheet.
+    pub(crate) fn sheet(&self) -> &str {
+        &self.sheet.name
+    }
+
     /// Every row with its cells.
     pub(crate) fn lines(self) -> Vec<Line> {
         self.records.iter().map(|record| (record.row, record.texts())).collect()
@@ -153,7 +160,8 @@ impl Raw {
         records.iter_mut().for_each(|record| record.part = number);
         let (mut grid, header) = header::found(layout, &path, records, &sheet.merges, mapping, problems)?;
         let (from_1904, dates) = (sheet.from_1904, mapping.dates);
-        let mut part = Part { path, header, mark: Mark::Point, from_1904, dates };
+        let name = sheet.name.clone();
+        let mut part = Part { path, sheet: name, header, mark: Mark::Point, from_1904, dates };
         let out = corrected::correct(&mapping.corrections, &part, &mut grid, problems);
         let said = problems.len();
         told.typed.extend(grid.headings.iter().map(|heading| heading.text.clone()));

@@ -76,7 +76,7 @@ pub(crate) fn doubt_repeats(table: &Table, problems: &mut Vec<Problem>) {
         let bare = |at: usize| match at {
             at if Some(at) == note => Cow::Borrowed(""),
             at if Some(at) == day => written_alike(table, row, at),
-            at => Cow::Borrowed(row.cell(at)),
+            at => undressed(row.cell(at)),
         };
         let mut place = table.place(row, 0);
         place.column = None;
@@ -94,12 +94,29 @@ pub(crate) fn doubt_repeats(table: &Table, problems: &mut Vec<Problem>) {
                 continue;
             };
             let other_note = note.is_some_and(|at| first.cell(at) != row.cell(at));
-            let but = if other_note { "its note" } else { "how its day is written" };
+            let other_day = day.is_some_and(|at| first.cell(at) != row.cell(at));
+            let but = match (other_note, other_day) {
+                (true, _) => "its note",
+                (false, true) => "how its day is written",
+                (false, false) => "capital letters, spaces and marks",
+            };
             Plausibility::RowAgain { first: named(first), but }.into()
         };
         let here = Row { file: table.path_of(row).clone(), row: row.row };
         problems.push(Problem::new(kind, place).or(SecondReading::of(Change::LeftOut, [&here])));
     }
+}
+
+/// A text without what people vary when they enter it again: case, spaces and marks; a number stays as it is.
+fn undressed(cell: &str) -> Cow<'_, str> {
+    if !cell.chars().any(char::is_alphabetic) {
+        return cell.into();
+    }
+    cell.chars()
+        .filter(|letter| letter.is_alphanumeric())
+        .flat_map(char::to_lowercase)
+        .collect::<String>()
+        .into()
 }
 
 /// A day in the one way in which days are compared; the cell itself where it is none, or where a time of day tells it from others.

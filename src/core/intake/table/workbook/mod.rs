@@ -99,7 +99,7 @@ pub(crate) fn sheets(
 /// The doubt that other sheets in view hold such a table too.
 fn left(
     book: &mut Book,
-    layout: &Layout,
+    layout: &'static Layout,
     path: &str,
     mapping: &Mapping,
     taken: &[Sheet],
@@ -110,7 +110,12 @@ fn left(
             continue;
         }
         let sheet = book.sheet(at)?;
-        if header::fits(&sheet.records, &sheet.merges, layout, mapping) {
+        // Headings of another year may be other words for the same.
+        let likely = || {
+            let rows = sheet.records.iter().take(header::TITLES);
+            likely::needed(layout) > 1 && rows.clone().any(|row| likely::fit(layout, &row.texts()).is_some())
+        };
+        if header::fits(&sheet.records, &sheet.merges, layout, mapping) || likely() {
             left.push((name.clone(), sheet.records.len().saturating_sub(1)));
         }
     }
