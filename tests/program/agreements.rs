@@ -533,7 +533,13 @@ const DOUBLE_CLAIMS: [Planted; 15] = [
 ];
 
 /// What else can be wrong with who pays for what.
-const OTHERS: [Planted; 13] = [
+const OTHERS: [Planted; 14] = [
+    (
+        "a rule that finds nothing to weigh in the year of the row",
+        &[Add("spending.csv", "2024-08-02,Weed contractor,220.00,20.00,Sward Services,SW-11,,,,")],
+        "sharing-unweighed",
+        &["Weed contractor shares by hectares x visits", "nothing was done from 1 July 2024 to 30 June 2025"],
+    ),
     (
         "a receipt without the day by which its agreement counts",
         &[Put("spending.csv", "LB-81,,,2024-10-25,council", "LB-81,,,,council")],

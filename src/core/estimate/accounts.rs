@@ -285,7 +285,7 @@ impl<'a> Accounts<'a> {
 
     /// With a note where the agreement's test is passed; one that it does not ask for says so.
     fn judged(&self, test: VarianceTest, estimate: Estimate<f64>) -> Estimate<f64> {
-        let estimate = match self.is_due() {
+        let estimate = match self.is_due() || test != VarianceTest::Line {
             true => estimate,
             false => estimate.note(format!(
                 "against the budget of the whole term, which ends on {}: less is no change before",
@@ -300,6 +300,7 @@ impl<'a> Accounts<'a> {
             Some(one) if estimate.value.abs() > one.over => {
                 estimate.note(format!("beyond {}: the agreement asks for a reason", percent(one.over, 0)))
             }
+            Some(one) if one.over == 0.0 => estimate.note("none: the agreement asks for a reason for any"),
             Some(one) => {
                 estimate.note(format!("within the {} that the agreement allows", percent(one.over, 0)))
             }

@@ -42,6 +42,10 @@ kinds! {
         #[error("{rows} of {what} name no agreement and could be paid by {payers}; taken as the landholder's own")]
         Doubt "payer-unclear" PayerUnclear { rows: String, what: &'static str, payers: String }
             => "name it in a column `agreement`, or write a rule under [[sharing]]; `own` ends the question";
+        /// A row whose rule of sharing has nothing to weigh.
+        #[error("the rule for {name} shares by {by}, in {rule}, and {found}: this row is shared by no rule")]
+        Doubt "sharing-unweighed" SharingUnweighed { name: String, by: &'static str, rule: String, found: String }
+            => "name the payers in the column `agreement`, record what the rule counts, or let the rule count all that was done before: over = \"to date\"";
         /// One receipt claimed under two agreements.
         #[error("{receipt}, {sum}, is claimed {by}")]
         Doubt "receipt-claimed-twice" ReceiptClaimedTwice {

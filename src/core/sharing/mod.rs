@@ -22,6 +22,7 @@ use crate::{
         Agreement, AgreementKind, AreaId, Claims, Payer, Period, Planting, Project, Sharing, Spending, Work,
         slug,
     },
+    source::Row,
     units::{Hours, Money},
 };
 
@@ -185,6 +186,45 @@ fn of_planting(project: &Project, row: &Planting) -> RowShares {
 
 fn rule(project: &Project, fits: impl Fn(&Sharing) -> bool) -> Option<(usize, &Sharing)> {
     project.sharing.iter().enumerate().find(|(_, rule)| fits(rule))
+}
+
+/// A row that names nobody, whose rule finds nothing to weigh in the days in which it falls, or nobody in force.
+#[derive(Debug, Clone, Copy)]
+pub struct Unweighed<'p> {
+    /// The rule that fits it.
+    pub rule: &'p Sharing,
+    /// Where the row stands.
+    pub source: &'p Row,
+    /// Its line or task.
+    pub name: &'p str,
+    /// The days that were looked at.
+    pub within: Period,
+    /// Whether any payer of the rule was in force.
+    pub in_force: bool,
+}
+
+/// Every such row of `project`, whose shares these are.
+pub fn unweighed<'p>(project: &'p Project, shares: &'p Shares) -> impl Iterator<Item = Unweighed<'p>> {
+    let unruled = |of: &RowShares| !matches!(of.settled, Settled::Rule { .. } | Settled::Named);
+    let spending = project.spending.iter().zip(&shares.spending);
+    let spending = spending.filter(move |(_, (of, _))| unruled(of)).filter_map(|(row, _)| {
+        let fits = |rule: &Sharing| is_for(&rule.lines, &rule.tasks, &row.line) && rule.holds(row.date);
+        let (_, rule) = rule(project, fits)?;
+        Some((rule, &row.source, &*row.line, span::of_payment(project, rule, row)))
+    });
+    let works = project.works.iter().zip(&shares.works);
+    let works = works.filter(move |(_, of)| unruled(of)).filter_map(|(row, _)| {
+        let fits = |rule: &Sharing| is_for(&rule.tasks, &rule.lines, &row.task) && rule.holds(row.date);
+        let (_, rule) = rule(project, fits)?;
+        Some((rule, &row.source, &*row.task, span::of_day(project, rule, row.date)))
+    });
+    spending.chain(works).map(|(rule, source, name, falling)| Unweighed {
+        rule,
+        source,
+        name,
+        within: falling.within,
+        in_force: !falling.payers.is_empty(),
+    })
 }
 
 fn is_for(names: &[String], others: &[String], name: &str) -> bool {

@@ -25,6 +25,8 @@ pub(crate) struct Workings {
     methods: Vec<MethodWords>,
     index: Index,
     inputs: Vec<InputRow>,
+    /// The files of the whole folder that the inputs were taken from.
+    originals: Vec<InputRow>,
 }
 
 /// One method in words.
@@ -65,7 +67,17 @@ impl Workings {
     ) -> Workings {
         let areas = areas.iter().map(|area| slug(&area.id.0)).collect();
         let index = Index::of(ledger, printed, &areas);
-        Workings { methods: used(ledger).map(method).collect(), index, inputs: listed(inputs) }
+        Workings {
+            methods: used(ledger).map(method).collect(),
+            index,
+            inputs: listed(inputs),
+            originals: Vec::new(),
+        }
+    }
+
+    /// The same, of the part of one agreement that was taken from the files `originals` of the whole folder.
+    pub(crate) fn taken_from(self, originals: &[Input]) -> Workings {
+        Workings { originals: listed(originals), ..self }
     }
 }
 

@@ -63,7 +63,8 @@ pub(crate) fn job(inputs: &ReportInputs<'_>, documents: &[Job]) -> Job {
         soil: SoilFactors::of(inputs),
         charts: drawings.further_charts(),
         soil_loss_maps: drawings.soil_loss_maps,
-        workings: Workings::of(inputs.ledger, &project.inputs, &project.areas, &ids),
+        workings: Workings::of(inputs.ledger, &project.inputs, &project.areas, &ids)
+            .taken_from(&project.originals),
     };
     Job {
         name: "workings.pdf".to_owned(),

@@ -6,7 +6,7 @@ use crate::{
     intake::checks::funding::{name, payers, place},
     problem::{Funding, Place, Problem},
     project::{Agreement, Claims, DateBasis, Payer, Project, Spending},
-    sharing::{PaidShare, RowShares, Settled, Shares},
+    sharing::{PaidShare, RowShares, Settled, Shares, unweighed},
     source::Row,
     units::{Money, day, span},
 };
@@ -14,6 +14,22 @@ use crate::{
 pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Problem>) {
     for agreement in &project.agreements {
         problems.extend(day_missing(project, shares, agreement));
+    }
+    for one in unweighed(project, shares) {
+        let found = match one.in_force {
+            false => "none of those that it names is in force then".to_owned(),
+            true if one.within.from == chrono::NaiveDate::MIN => {
+                format!("nothing was done by {}", day(one.within.to))
+            }
+            true => format!("nothing was done from {}", span(one.within.from, one.within.to)),
+        };
+        let kind = Funding::SharingUnweighed {
+            name: one.name.trim().to_owned(),
+            by: one.rule.by.words(),
+            rule: place(&one.rule.source),
+            found,
+        };
+        problems.push(Problem::new(kind, Place::row(one.source)));
     }
     for (row, (_, parts)) in project.spending.iter().zip(&shares.spending) {
         unclaimed(&row.claims, &row.source, problems);
