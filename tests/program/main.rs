@@ -19,6 +19,7 @@ mod catalogue;
 mod closed_years;
 mod commands;
 mod compare;
+mod coordinator;
 mod corrections;
 mod explain;
 mod faults;

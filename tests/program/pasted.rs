@@ -12,7 +12,7 @@ use crate::{
 };
 
 /// What a check says, and the lines that it proposes; nothing where it proposes none.
-fn proposed(said: &str) -> String {
+pub(crate) fn proposed(said: &str) -> String {
     let lines = said.split_once(PROPOSED).and_then(|(_, rest)| rest.split_once('\n'));
     lines.map(|(_, lines)| lines.to_owned()).unwrap_or_default()
 }

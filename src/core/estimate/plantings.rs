@@ -34,7 +34,8 @@ impl<'a> Planted<'a> {
         self.stems += planting.stems.0;
         if of_group {
             self.of_groups += planting.stems.0;
-        } else {
+        } else if planting.stems.0 > 0 {
+            // A book with a column a species says of those that were not planted: none.
             self.species.insert(&planting.species);
         }
         self.rows.push(&planting.source);

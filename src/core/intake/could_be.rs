@@ -38,6 +38,10 @@ fn could_be(folder: &Folder, path: &str) -> Option<&'static str> {
     if has_ending(path, SHAPES) {
         return Some(if encloses(folder, path) { "areas" } else { "features" });
     }
+    // JSON may be anything.
+    if has_ending(path, &["json"]) {
+        return encloses(folder, path).then_some("areas");
+    }
     if !has_ending(path, Wanted::table("plantings").read) {
         return None;
     }

@@ -103,8 +103,17 @@ kinds! {
         /// A coordinate reference system that is not read here.
         #[error("the coordinate reference system `{found}` is not read")]
         Error "crs-not-read" CrsNotRead { found: String }
-            => to_paste_blank("save the layer as longitude and latitude (WGS 84), or name its system under the layer's own table, such as \
-                [tables.areas], in project.toml", "crs");
+            => match is_old_new_zealand(found) {
+                true => "this is the New Zealand Map Grid of 1949, whose projection is not carried out here: save the layer as longitude and latitude \
+                    (WGS 84), or in NZTM (EPSG:2193), with a program that carries LINZ's shift of NZGD1949 to NZGD2000"
+                    .to_owned(),
+                false => to_paste_blank("save the layer as longitude and latitude (WGS 84), or name its system under the layer's own table, such as \
+                    [tables.areas], in project.toml", "crs"),
+            };
+        /// TopoJSON.
+        #[error("the layer is TopoJSON, in which shapes share their borders; it is not read")]
+        Error "topojson" Topology
+            => "open it in the program that made it, or in any that draws maps, and export it as GeoJSON in longitude and latitude (WGS 84)";
         /// A datum that is reached by a mean shift.
         #[error("positions on {datum} are brought to WGS 84 by a mean shift, right to about {metres:.0} m")]
         Doubt "datum-approximate" DatumApproximate { datum: String, metres: f64 }
@@ -185,6 +194,12 @@ kinds! {
         Doubt "feature-kind-unknown" FeatureKindUnknown { found: String, nearest: Option<String> }
             => did_you_mean(nearest, "fence, track, watercourse, gully, power line, building, exclusion …");
     }
+}
+
+/// Whether a system is the map grid that New Zealand had before NZTM.
+fn is_old_new_zealand(found: &str) -> bool {
+    let found = found.to_uppercase().replace('_', " ");
+    found.contains("27200") || found.contains("NEW ZEALAND MAP GRID") || found.contains("NZMG")
 }
 
 /// A line with a blank for the code of a grid, and where the code is found: whoever has the numbers knows their grid.

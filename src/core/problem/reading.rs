@@ -18,7 +18,7 @@ kinds! {
             => match (table, found.as_slice()) {
                 (_, []) => "`hillfolio new DIR` writes a folder with every file explained".into(),
                 (Some(table), found) => to_paste("name the file, in project.toml:", of_files(table, found)),
-                (None, found) => Help::from(format!("found here: {}; name the file in project.toml", found.join(", "))),
+                (None, found) => perhaps(wanted, found),
             };
         /// Files that could be a table, a layer or the terrain, and are called otherwise.
         #[error("{} could be the {table}, and {} not read", .files.join(" and "), if .files.len() == 1 { "is" } else { "are" })]
@@ -158,7 +158,8 @@ kinds! {
         /// A number whose comma or point could set thousands apart or begin the decimals.
         #[error("`{found}` could be {one} or {other}")]
         Error "number-ambiguous" NumberAmbiguous { found: String, one: String, other: String }
-            => "write it with nothing between thousands";
+            => "write it with nothing between thousands; if commas stand before the decimals in the whole file, add to its table's section of \
+                project.toml:\ndecimals = \"comma\"\nor, if points do,\ndecimals = \"point\"";
         /// Money in another currency than the project's.
         #[error("`{found}` is not in {currency}")]
         Error "other-currency" OtherCurrency { found: String, currency: String }
@@ -183,7 +184,7 @@ kinds! {
         Error "word-unknown" WordUnknown { found: String, known: Vec<String>, nearest: Option<String> }
             => did_you_mean(nearest, "use one of these words");
         /// Several words of a column that are none of its words.
-        #[error("{} of `{column}` are none of {}", some(.found), .known.join(", "))]
+        #[error("{} of `{column}` {} of {}", some(.found), if .found.len() == 1 { "is none" } else { "are none" }, .known.join(", "))]
         Error "words-unknown" WordsUnknown {
             table: &'static str, column: String, ours: String, found: Vec<String>, known: Vec<String>
         } => format!(
@@ -397,6 +398,24 @@ fn decides(shows: usize, order: &str, example: &str) -> String {
 fn of_files(table: &str, files: &[String]) -> Vec<Answer> {
     let named = |file: &String| Answer::of(&format!("tables.{table}"), format!("file = {}", quoted(file)));
     files.iter().map(named).collect()
+}
+
+/// Files of which nothing tells that they are what is wanted: the person knows.
+fn perhaps(wanted: &str, found: &[String]) -> Help {
+    let table = wanted
+        .split_once('.')
+        .map(|(table, _)| table)
+        .filter(|table| table.chars().all(char::is_alphanumeric));
+    let Some(table) = table else {
+        return format!("found here: {}; name the file in project.toml", found.join(", ")).into();
+    };
+    let each = |file: &String| format!("file = {}", quoted(file));
+    let lines: Vec<String> = found.iter().take(8).map(each).collect();
+    format!(
+        "if one that is here holds it, name it in project.toml:\n[tables.{table}]\n{}",
+        lines.join("\nor\n")
+    )
+    .into()
 }
 
 /// Lines that were most likely meant.

@@ -7,6 +7,7 @@ use crate::{
     geometry::{Datum, System},
     intake::layers::{
         drawn::Figure,
+        esri_json,
         frame::{Extent, Frame, Unplaced},
     },
     problem::{Ground, Kind, Reading},
@@ -21,6 +22,11 @@ pub(super) fn figures(
     say: &mut dyn FnMut(Kind),
 ) -> Result<Vec<Figure>, Kind> {
     let text = text.trim_start_matches('\u{feff}');
+    if esri_json::is_topology(text) {
+        return Err(Ground::Topology.into());
+    }
+    let converted = esri_json::as_geojson(text);
+    let text = converted.as_deref().unwrap_or(text);
     let layer = text.parse::<GeoJson>().or_else(|why| by_lines(text).ok_or(why)).map_err(|why| {
         let why = why.to_string();
         // The library's own preface says what our sentence says.

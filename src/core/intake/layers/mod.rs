@@ -8,6 +8,7 @@ mod closed;
 mod dbf;
 mod dos_letters;
 mod drawn;
+mod esri_json;
 mod features;
 mod file;
 mod frame;

@@ -2,6 +2,7 @@
 
 use crate::{
     intake::{
+        built_in::names_a_plant,
         mapping::Mapping,
         nearest::nearest,
         table::{
@@ -117,9 +118,19 @@ pub(crate) fn lines(
             pairs.push((heading.clone(), likely.name));
         }
     }
+    let plants = plants(layout, &headings).filter(|(_, of)| free.contains(&"species") && free.contains(of));
     let pairs: Vec<(&str, &str)> =
         pairs.iter().map(|(theirs, ours)| (theirs.as_str(), ours.as_str())).collect();
     let mapped = (!pairs.is_empty()).then(|| line(layout, &pairs));
+    if let Some((plants, of)) = plants {
+        let wide: Vec<String> = plants.iter().map(|plant| format!("{} = \"{of}\"", quoted(plant))).collect();
+        let day = parts.map(|day| format!(", date = {}", quoted(&day))).unwrap_or_default();
+        let head = mapped.unwrap_or_else(|| format!("[tables.{}]", layout.table));
+        return Some(format!(
+            "{head}\nwide = {{ {} }}\nset = {{ species = \"{{*}}\"{day} }}",
+            wide.join(", ")
+        ));
+    }
     match (mapped, parts) {
         (Some(mapped), Some(parts)) => Some(format!("{mapped}\nset = {{ date = {} }}", quoted(&parts))),
         (None, Some(parts)) => {
@@ -127,6 +138,16 @@ pub(crate) fn lines(
         }
         (mapped, None) => mapped,
     }
+}
+
+/// Tables that people write a column a species, and the column into which their cells go.
+const BY_SPECIES: [(&str, &str); 2] = [("plantings", "stems"), ("tallies", "alive")];
+
+/// The headings that are names of plants, where there are several, and the column into which their cells go.
+fn plants<'a>(layout: &Layout, headings: &'a [String]) -> Option<(Vec<&'a String>, &'static str)> {
+    let (_, of) = BY_SPECIES.iter().find(|(table, _)| *table == layout.table)?;
+    let plants: Vec<&String> = headings.iter().filter(|heading| names_a_plant(heading)).collect();
+    (plants.len() > 1).then_some((plants, of))
 }
 
 /// Columns whose cells may be empty and without which a table is none.
@@ -143,6 +164,9 @@ pub(crate) fn fit(layout: &'static Layout, headings: &[String]) -> Option<usize>
     for heading in headings.iter().filter(|heading| own(heading).is_none()) {
         let free: Vec<&str> = layout.columns().filter(|column| !found.contains(column)).collect();
         found.extend(columns(heading, layout, &free).first().map(|likely| likely.column));
+    }
+    if let Some((_, of)) = plants(layout, headings) {
+        found.extend(["species", of]);
     }
     let held =
         HELD.iter().filter(|(table, _)| *table == layout.table).all(|(_, column)| found.contains(column));
@@ -245,6 +269,23 @@ mod tests {
             Some(
                 "[tables.rain]\ncolumns = { \"precipitation\" = \"mm\" }\nset = { date = \"{Year}-{month}-{Day}\" }"
             )
+        );
+    }
+
+    #[test]
+    fn columns_that_are_species_are_made_rows() {
+        let headings = ["Paddock", "Acacia melanoxylon", "Silver wattle", "Date"].map(str::to_owned);
+        assert_eq!(
+            lines(layout("plantings"), &["date", "area", "species", "stems"], headings.clone().into_iter())
+                .as_deref(),
+            Some(
+                "[tables.plantings]\ncolumns = { \"Paddock\" = \"area\", \"Date\" = \"date\" }\nwide = { \"Acacia melanoxylon\" = \"stems\", \
+                 \"Silver wattle\" = \"stems\" }\nset = { species = \"{*}\" }"
+            )
+        );
+        assert!(
+            fit(layout("plantings"), &headings).is_some()
+                && fit(layout("plantings"), &headings[..2]).is_none()
         );
     }
 

@@ -199,18 +199,23 @@ fn as_one(first: &Kind, all: Vec<&Problem>) -> (Kind, SecondReading) {
     (kind, SecondReading::of(Change::DayForMonth, &rows))
 }
 
-/// By column, all its words that are none of ours as one problem, where there are several of them.
+/// By column, all its words that are none of ours as one problem, where there are several of them or one that is like none.
 fn words(said: &[Problem], table: &Table) -> BTreeMap<String, Kind> {
     let mut all: BTreeMap<String, (Vec<String>, Vec<String>)> = BTreeMap::new();
+    let mut far: Vec<String> = Vec::new();
     for problem in said {
-        let Kind::Reading(Reading::WordUnknown { found, known, .. }) = &problem.kind else { continue };
+        let Kind::Reading(Reading::WordUnknown { found, known, nearest }) = &problem.kind else { continue };
+        if nearest.is_none() {
+            far.extend(problem.place.column.clone());
+        }
         let column = problem.place.column.clone().unwrap_or_default();
         let (words, _) = all.entry(column).or_insert_with(|| (Vec::new(), known.clone()));
         if !words.contains(found) {
             words.push(found.clone());
         }
     }
-    let several = all.into_iter().filter(|(_, (words, _))| words.len() > 1);
+    // One word that is like none of ours may stand in every row: what it stands for is said once.
+    let several = all.into_iter().filter(|(column, (words, _))| words.len() > 1 || far.contains(column));
     several
         .filter_map(|(column, (found, known))| {
             let at = table.headings().position(|heading| heading == column)?;

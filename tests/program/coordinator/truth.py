@@ -1,0 +1,73 @@
+"""The figures of the folders beside this file, worked out with openpyxl and csv and without the program: python3 truth.py > truth.json"""
+
+import csv
+import json
+from collections import defaultdict
+from pathlib import Path
+
+import openpyxl
+
+HERE = Path(__file__).parent
+
+
+def figures(planted, counted):
+    """Stems and survival of (area, species, stems) and (area, alive, set): areas are weighted by the stems planted in them."""
+    stems, alive, found = defaultdict(int), defaultdict(int), defaultdict(int)
+    for area, _, number in planted:
+        stems[area] += number
+    for area, living, number in counted:
+        alive[area] += living
+        found[area] += number
+    slug = lambda area: area.lower().replace(" ", "-")
+    share = {area: alive[area] / found[area] for area in stems}
+    out = {"plantings.stems.all": sum(stems.values())}
+    out |= {f"plantings.stems.{slug(area)}": number for area, number in stems.items()}
+    out |= {f"survival.{slug(area)}": share[area] for area in stems}
+    out["survival.all"] = sum(share[area] * stems[area] for area in stems) / sum(stems.values())
+    for area in stems:
+        kinds = {species for where, species, number in planted if where == area and number}
+        out[f"plantings.species-count.{slug(area)}"] = len(kinds)
+    return out
+
+
+def down(rows, columns):
+    """Rows whose empty cells in the first columns repeat the row above."""
+    above = [None] * columns
+    for row in rows:
+        above = [cell if cell not in (None, "") else last for cell, last in zip(row, above)]
+        yield above + list(row[columns:])
+
+
+def school():
+    book = openpyxl.load_workbook(HERE / "school/Planting days 2025.xlsx")
+    planted = []
+    for name in ["Sat 12 July", "Sun 27 July"]:
+        rows = [row for row in book[name].iter_rows(min_row=4, values_only=True) if row[0] != "Total"]
+        planted += [(where, what, number) for _, where, what, number, *_ in down(rows, 2)]
+    area = {row["plot"]: row["area"] for row in csv.DictReader((HERE / "school/plots.csv").open())}
+    lines = (HERE / "school/Count May.csv").read_text().splitlines()[2:]
+    rows = down(list(csv.reader(lines)), 2)
+    counted = [(area[plot], int(alive), int(alive) + int(dead)) for _, plot, _, alive, dead in rows]
+    return figures(planted, counted)
+
+
+def form():
+    read = lambda name: list(csv.DictReader((HERE / "form" / name).open()))
+    area = {row["plot"]: row["area"] for row in read("plots.csv")}
+    planted = [(row["area"], row["species"], int(row["stems"])) for row in read("plantings.csv")]
+    counted = [
+        (area[row["plot_id"]], int(row["n_alive"]), int(row["n_alive"]) + int(row["n_dead"])) for row in read("export.csv")
+    ]
+    return figures(planted, counted)
+
+
+def grid():
+    rows = list(openpyxl.load_workbook(HERE / "grid/plantings.xlsx").active.iter_rows(values_only=True))
+    planted = [(row[0], species, row[at] or 0) for row in rows[1:] for at, species in ((1, rows[0][1]), (2, rows[0][2]))]
+    area = {"T1": "Top", "Tl": "Top", "B1": "Bottom"}
+    rows = csv.DictReader((HERE / "grid/tallies.csv").open())
+    counted = [(area[row["plot"]], int(row["alive"]), int(row["alive"]) + int(row["dead"])) for row in rows]
+    return figures(planted, counted)
+
+
+print(json.dumps({"school": school(), "form": form(), "grid": grid()}, indent=1, sort_keys=True))
