@@ -18,6 +18,7 @@ mod second_reading;
 mod settings;
 mod slips;
 mod surveyed;
+mod tables_told;
 mod terrain;
 
 use std::{borrow::Cow, fmt, sync::Arc};

@@ -2,8 +2,11 @@
 
 use crate::problem::{
     Help,
-    answer::{Answer, key, quoted, to_paste},
+    answer::{Answer, quoted, to_paste},
     did_you_mean, kinds,
+    tables_told::{
+        columns_of, counted, missing, needed, sheets_left, sheets_read, some, stand_for, texts, unclear,
+    },
 };
 
 kinds! {
@@ -452,88 +455,4 @@ fn mended(format: &str) -> &'static str {
         }
         _ => "save it again in the program that made it, or save the layer as GeoJSON",
     }
-}
-
-/// What hinders the choice among a workbook's `sheets`.
-fn unclear(table: &str, sheets: &[String], fitting: usize) -> String {
-    match fitting {
-        0 => format!("none of the sheets {} has the columns of {table}", sheets.join(", ")),
-        _ => format!("the sheets {} could each be the {table}", sheets.join(" and ")),
-    }
-}
-
-/// The columns that a table needs.
-fn needed(columns: &[String]) -> String {
-    let named: Vec<String> = columns.iter().map(|column| format!("`{column}`")).collect();
-    match named.as_slice() {
-        [one] => format!("a column {one}"),
-        _ => format!("columns {}", named.join(", ")),
-    }
-}
-
-/// What to do about columns that nothing in the file is like.
-fn missing(table: &str, columns: &[String]) -> String {
-    let map = format!(
-        "add it, or map yours: [tables.{table}] columns = {{ \"your heading\" = \"{}\" }}",
-        columns[0]
-    );
-    match (table, columns) {
-        ("plantings", [stems]) if stems == "stems" => {
-            format!("{map}; where each row is one plant: rows = \"plants\"")
-        }
-        ("tallies", [alive]) if alive == "alive" => {
-            format!(
-                "{map}; where each row is one plant: rows = \"plants\", with columns = {{ \"your heading\" = \"status\" }}"
-            )
-        }
-        _ => format!("{map}; one for the whole file: set = {{ {} = \"…\" }}", columns[0]),
-    }
-}
-
-/// Some of many words.
-fn some(words: &[String]) -> String {
-    let (shown, rest) = words.split_at(words.len().min(8));
-    let named: Vec<String> = shown.iter().map(|word| format!("`{word}`")).collect();
-    let more = if rest.is_empty() { String::new() } else { format!(" and {} more", rest.len()) };
-    format!("{}{more}", named.join(", "))
-}
-
-/// A place for what each word stands for, as TOML.
-fn stand_for(words: &[String]) -> String {
-    let each: Vec<String> = words.iter().map(|word| format!("{} = \"…\"", key(word))).collect();
-    each.join(", ")
-}
-
-/// Some of many columns.
-fn columns_of(columns: &[String]) -> String {
-    let (shown, rest) = columns.split_at(columns.len().min(8));
-    let named: Vec<String> = shown.iter().map(|column| format!("`{column}`")).collect();
-    let more = if rest.is_empty() { String::new() } else { format!(" and {} more", rest.len()) };
-    match columns {
-        [_] => format!("the column {}", named.concat()),
-        _ => format!("the columns {}{more}", named.join(", ")),
-    }
-}
-
-fn sheets_read(sheets: &[String]) -> String {
-    match sheets {
-        [one] => format!("the sheet {one} is"),
-        _ => format!("the sheets {} are", sheets.join(" and ")),
-    }
-}
-
-fn sheets_left(sheets: &[(String, usize)]) -> String {
-    let named: Vec<String> = sheets.iter().map(|(name, rows)| format!("{name} with {rows} rows")).collect();
-    format!("{} {}", named.join(" and "), if named.len() == 1 { "is" } else { "are" })
-}
-
-/// A list of texts as TOML has it.
-fn texts<'a>(texts: impl Iterator<Item = &'a String>) -> String {
-    let quoted: Vec<String> = texts.map(|text| quoted(text)).collect();
-    format!("[{}]", quoted.join(", "))
-}
-
-/// So many cells.
-fn counted(cells: usize) -> String {
-    format!("{} {}", crate::units::whole(cells as u64), if cells == 1 { "cell" } else { "cells" })
 }

@@ -35,7 +35,8 @@ pub(super) fn run(asked: &cli::Check, quiet: bool) -> Outcome {
             let settings = folder.as_ref().and_then(|folder| folder.text(intake::SETTINGS).ok().flatten());
             let settings = settings.unwrap_or_default();
             let proposed = folder.map(|folder| intake::proposed(&folder, &problems)).unwrap_or_default();
-            let listing = Listing { problems: &problems, remarks: !quiet, settings: &settings };
+            let placed = |answer: &problem::Answer| intake::in_their_place(&settings, &answer.lines);
+            let listing = Listing { problems: &problems, remarks: !quiet, placed: &placed };
             format!("{listing}{}", console::to_paste(&proposed))
         }
     };

@@ -178,7 +178,7 @@ fn causes(failure: &dyn Error) -> impl Iterator<Item = &(dyn Error + 'static)> {
 
 /// Every problem in words, remarks among them.
 fn listed(problems: &[Problem]) -> String {
-    Listing { problems, remarks: true, settings: "" }.to_string()
+    Listing { problems, remarks: true, placed: &|_| None }.to_string()
 }
 
 /// Does something long while a line tells how far it is.

@@ -6,10 +6,7 @@ use anstyle::{AnsiColor, Style};
 use serde_json::{Value, json};
 
 use crate::console::plain;
-use hillfolio_core::{
-    intake,
-    problem::{self, Alike, Answer, Excerpt, Grade, Problem, TOLD, Told},
-};
+use hillfolio_core::problem::{self, Alike, Answer, Excerpt, Grade, Problem, TOLD, Told};
 
 /// How many rows or files of one kind are named in a line.
 const NAMED: usize = 8;
@@ -26,8 +23,8 @@ pub struct Listing<'a> {
     pub problems: &'a [Problem],
     /// Remarks are left out unless asked for.
     pub remarks: bool,
-    /// The settings as they are, so that lines are said with their place in them; empty where they are not known.
-    pub settings: &'a str,
+    /// Where the lines of an answer go in the settings; nothing where they are simply put at the end.
+    pub placed: &'a dyn Fn(&Answer) -> Option<String>,
 }
 
 impl fmt::Display for Listing<'_> {
@@ -49,7 +46,7 @@ impl fmt::Display for Listing<'_> {
             let told_of = |told: &Told<'_>| !told.message.code.starts_with("form-");
             let shown = if alike.told.iter().any(told_of) { TOLD } else { usize::MAX };
             for told in alike.told.iter().take(shown) {
-                one(f, told, self.settings)?;
+                one(f, told, self.placed)?;
             }
             let rest: Vec<&Problem> =
                 alike.told.iter().skip(shown).flat_map(|told| told.problems.clone()).collect();
@@ -84,7 +81,11 @@ fn style(grade: Grade) -> Style {
     colour.on_default().bold()
 }
 
-fn one(f: &mut fmt::Formatter<'_>, told: &Told<'_>, settings: &str) -> fmt::Result {
+fn one(
+    f: &mut fmt::Formatter<'_>,
+    told: &Told<'_>,
+    placed: &dyn Fn(&Answer) -> Option<String>,
+) -> fmt::Result {
     let Told { message, problems } = told;
     let Some(problem) = problems.first() else { return Ok(()) };
     let style = style(message.grade);
@@ -97,8 +98,7 @@ fn one(f: &mut fmt::Formatter<'_>, told: &Told<'_>, settings: &str) -> fmt::Resu
     if problems.len() > 1 {
         writeln!(f, "  the same {} times{}", problems.len(), whereabouts(problems))?;
     }
-    let placed = |answer: &Answer| intake::in_their_place(settings, &answer.lines);
-    if let Some(help) = message.help_placed(&placed) {
+    if let Some(help) = message.help_placed(placed) {
         // Lines to paste stand by themselves.
         let mut lines = help.lines().map(plain);
         writeln!(f, "  help: {}", lines.next().unwrap_or_default())?;
@@ -251,7 +251,7 @@ mod tests {
 
     #[test]
     fn a_problem_points_at_its_cell() {
-        let listing = Listing { problems: &[problem(18)], remarks: true, settings: "" }.to_string();
+        let listing = Listing { problems: &[problem(18)], remarks: true, placed: &|_| None }.to_string();
         insta::assert_snapshot!(anstream::adapter::strip_str(&listing).to_string(), @"
         doubt[more-alive-than-planted]: 46 alive of 40 planted in plot N-07
           tallies.csv:18 (alive)
@@ -273,7 +273,7 @@ mod tests {
     #[test]
     fn two_hundred_of_a_kind_are_told_as_one() {
         let problems: Vec<Problem> = (2..=201).map(|row| unknown(row, "Acacia delbata")).collect();
-        let listing = Listing { problems: &problems, remarks: true, settings: "" }.to_string();
+        let listing = Listing { problems: &problems, remarks: true, placed: &|_| None }.to_string();
         insta::assert_snapshot!(anstream::adapter::strip_str(&listing).to_string());
         insta::assert_snapshot!(as_json(&problems));
     }
@@ -282,10 +282,10 @@ mod tests {
     fn of_many_sentences_the_first_are_told_and_the_rest_is_counted() {
         let problems: Vec<Problem> =
             (2..=201).flat_map(|row| [problem(row), unknown(row, "Acacia delbata")]).collect();
-        let listing = Listing { problems: &problems, remarks: true, settings: "" }.to_string();
+        let listing = Listing { problems: &problems, remarks: true, placed: &|_| None }.to_string();
         assert_eq!(listing.matches("more-alive-than-planted").count(), 1, "{listing}");
         let differing: Vec<Problem> = (2..=201).map(|row| unknown(row, &format!("Acacia {row}"))).collect();
-        let listing = Listing { problems: &differing, remarks: true, settings: "" }.to_string();
+        let listing = Listing { problems: &differing, remarks: true, placed: &|_| None }.to_string();
         assert_eq!(listing.matches("species-unknown").count(), TOLD);
         assert!(listing.contains("and 195 more like this in rows 7-201"), "{listing}");
         let json: Value = serde_json::from_str(&as_json(&differing)).unwrap();
@@ -297,9 +297,12 @@ mod tests {
 
     #[test]
     fn what_a_cell_holds_does_not_steer_the_terminal() {
-        let listing =
-            Listing { problems: &[unknown(2, "Acacia\x1b[2J\x07 dealbata")], remarks: true, settings: "" }
-                .to_string();
+        let listing = Listing {
+            problems: &[unknown(2, "Acacia\x1b[2J\x07 dealbata")],
+            remarks: true,
+            placed: &|_| None,
+        }
+        .to_string();
         let bare = anstream::adapter::strip_str(&listing).to_string();
         assert!(bare.contains("`Acacia [2J  dealbata`"), "{bare}");
     }

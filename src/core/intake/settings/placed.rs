@@ -222,7 +222,8 @@ mod followed;
 
 #[cfg(test)]
 mod tests {
-    use super::{followed::followed, *};
+    use super::*;
+    use crate::intake::settings::placed::followed::followed;
 
     const SETTINGS: &str = "# Ours.\n[project]\nname = \"Top\" # as on the gate\n\n[tables.spending]\nfile = \"bank.csv\"   # from the bank\n\
         columns = { Day = \"date\" }\n# The tallies.\n\n[tables.tallies]\nfile = \"t.csv\"\n\n[[target]] # the grant's\nid = \"a\"\n";
