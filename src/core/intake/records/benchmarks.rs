@@ -169,9 +169,9 @@ mod tests {
                 "cell-empty: benchmarks.csv:3 (form)",
                 "cell-empty: benchmarks.csv:4 (species)",
                 "out-of-range: benchmarks.csv:5 (benchmark)",
-                "word-unknown: benchmarks.csv:6 (attribute)",
+                "words-unknown: benchmarks.csv:6 (attribute)",
                 "id-unknown: benchmarks.csv:7 (area)",
-                "word-unknown: benchmarks.csv:8 (scored_as)",
+                "words-unknown: benchmarks.csv:8 (scored_as)",
             ]
         );
     }
