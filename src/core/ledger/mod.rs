@@ -13,6 +13,7 @@ mod id;
 mod judge;
 mod outlook;
 mod print;
+mod rain_curve;
 mod reconcile;
 mod record;
 mod second_readings;
@@ -39,6 +40,7 @@ pub use held::Held;
 pub use id::FigureId;
 pub use outlook::Outlook;
 pub use print::value_text;
+pub use rain_curve::{CumulativeRain, cumulative_rain};
 pub use record::{
     DoubtRecord, FigureRecord, GapRecord, LedgerRecord, ProgramRecord, ProjectRecord, RecordError, Required,
     SourceRecord, TargetRecord, WriteError,

@@ -18,8 +18,7 @@ use crate::draw::{
     text::{Line, Weight},
 };
 use hillfolio_core::{
-    estimate::rain::{self, Cumulative},
-    ledger::{Figure, Ledger, catalogue},
+    ledger::{self, CumulativeRain, Figure, Ledger, catalogue},
     project::Project,
     units::{day, number},
 };
@@ -45,8 +44,7 @@ const NARROWEST: f64 = 0.12;
 pub(super) fn rain(project: &Project, ledger: &Ledger) -> Option<Drawing> {
     let record = Record::of(project)?;
     let totals = totals(ledger);
-    let (from, to) = (record.from, record.to);
-    let sums = rain::cumulative(&project.rain, &(from..=to)).ok().filter(|_| totals.len() > 1);
+    let sums = ledger::cumulative_rain(project).filter(|_| totals.len() > 1);
     let size = (WIDTH, SPAN.1 + STRIP.0 + STRIP.1 + MONTHS);
     let svg = canvas::drawn(size, |canvas| {
         record.draw_ground(canvas);
@@ -224,7 +222,7 @@ impl Record {
         months
     }
 
-    fn alt(&self, totals: &Totals<'_>, sums: Option<&Cumulative>) -> String {
+    fn alt(&self, totals: &Totals<'_>, sums: Option<&CumulativeRain>) -> String {
         let wettest = self.read.iter().max_by(|one, other| one.1.total_cmp(other.1));
         let wettest = wettest.map_or_else(String::new, |(date, mm)| {
             format!(" The wettest day was {}, with {} mm.", day(*date), number(*mm, 0))
@@ -241,7 +239,7 @@ impl Record {
         format!("{kind} from {} to {}.{wettest}{totals}{planted}", day(self.from), day(self.to))
     }
 
-    fn caption(&self, sums: Option<&Cumulative>) -> String {
+    fn caption(&self, sums: Option<&CumulativeRain>) -> String {
         let mut caption = match sums {
             Some(sums) => format!(
                 "Rain since the first day of the period. Dark line: this period; pale band: the driest to the wettest of {} other \

@@ -9,7 +9,7 @@ use crate::draw::{
     palette::{INK, SERIES, SOFT_INK},
     text::{Line, Weight},
 };
-use hillfolio_core::estimate::rain::Cumulative;
+use hillfolio_core::ledger::CumulativeRain;
 
 /// The band of other years.
 const BAND: &str = "#cddbe4";
@@ -21,7 +21,7 @@ const LEAD: f64 = 3.4;
 const BESIDE: f64 = 1.2;
 
 /// Draws the band, the median and the period's own line, each sum of `totals` at the end of its line.
-pub(super) fn draw(canvas: &Canvas<'_>, record: &Record, sums: &Cumulative, totals: &Totals<'_>) {
+pub(super) fn draw(canvas: &Canvas<'_>, record: &Record, sums: &CumulativeRain, totals: &Totals<'_>) {
     let highest = sums.others.iter().map(|band| band[2]).chain(sums.these.iter().copied());
     let scale = Scale::over(highest, (SPAN.1, SPAN.0), 7.0, 1.0);
     let start = (PLOT.0, scale.at(0.0));

@@ -7,6 +7,8 @@ use std::{collections::BTreeMap, fmt::Write as _};
 use schemars::{JsonSchema, SchemaGenerator};
 use serde_json::Value;
 
+use hillfolio_core::ledger::catalogue;
+
 use crate::typeset::data::{
     acquittal::Acquittal, corrections, field_book, offset::Offset, plan::PlanTree, portfolio,
     printed::Printed, report::Report, sheet::Sheet, sources::Sources, workings::Book,
@@ -20,7 +22,7 @@ Each template reads `sys.inputs.data`, a tree of values that are ready to print,
 the path of a drawing. A template lays out; it works nothing out. `hillfolio data FOLDER DOCUMENT` prints the tree of a folder.
 
 Where templates of your own stand in, `data.figures` holds every figure of the ledger by its id besides, such as
-`sys.inputs.data.figures.at(\"survival.all\").text`.
+`sys.inputs.data.figures.at(\"{id}\").text`.
 
 This page is made from the program's types; `[]` is each item of an array, `{}` each value of a dictionary.
 
@@ -57,7 +59,7 @@ impl Page {
     fn new() -> Page {
         let mut page = Page {
             generator: SchemaGenerator::default(),
-            text: HEAD.to_owned(),
+            text: HEAD.replace("{id}", catalogue::SURVIVAL.whole().as_str()),
             told: BTreeMap::new(),
             template: "",
         };

@@ -104,7 +104,7 @@ mod tests {
     #[test]
     fn words_become_sentences() {
         assert_eq!(sentence("46 alive of 40 planted"), "46 alive of 40 planted.");
-        assert_eq!(sentence("did you mean `N1`?"), "Did you mean `N1`?");
+        assert_eq!(sentence("did you mean `N1`?"), "Did you mean “N1”?");
         assert_eq!(sentence("volunteer_rate is set"), "volunteer_rate is set.");
         assert_eq!(sentence(""), "");
     }
