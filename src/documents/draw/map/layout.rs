@@ -234,15 +234,15 @@ mod tests {
 
     #[test]
     fn the_page_turns_for_a_wide_site_only() {
-        let (wide, wide_scale) = largest(Paper::Page, 6, 1, (1_900.0, 600.0));
+        let (wide, wide_scale) = largest(Paper::Page, 6, 1, (2_300.0, 600.0));
         let (tall, tall_scale) = largest(Paper::Page, 6, 1, (300.0, 1_500.0));
         assert!(wide.landscape && !tall.landscape);
         assert_eq!(tall.panel, Panel::Beside);
-        assert_eq!((wide_scale.denominator(), tall_scale.denominator()), (10_000, 10_000));
+        assert_eq!((wide_scale.denominator(), tall_scale.denominator()), (15_000, 10_000));
         assert!(!largest(Paper::Page, 6, 1, (10.0, 10.0)).0.landscape);
         assert!(largest(Paper::Field, 6, 1, (10.0, 10.0)).0.landscape);
         assert!(!largest(Paper::Field, 6, 1, (300.0, 1_500.0)).0.landscape);
-        let (large, scale) = largest(Paper::Large, 40, 1, (1_900.0, 600.0));
+        let (large, scale) = largest(Paper::Large, 40, 1, (2_300.0, 600.0));
         assert!(large.landscape && scale < wide_scale);
     }
 
