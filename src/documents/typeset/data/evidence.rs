@@ -24,6 +24,8 @@ pub(crate) struct Receipt {
     receipt: Option<String>,
     in_kind: bool,
     row: String,
+    /// The table's file alone.
+    file: String,
     row_number: u32,
     /// The row in the whole folder, where this one holds a part of it.
     original: Option<String>,
@@ -52,6 +54,7 @@ impl Receipt {
                 receipt: spending.receipt.clone(),
                 in_kind: spending.in_kind,
                 row: format!("{} row {}", spending.source.file, spending.source.row),
+                file: spending.source.file.to_string(),
                 row_number: spending.source.row,
                 original: spending.original.as_ref().map(|place| place.replacen(':', " row ", 1)),
                 shared: spending.shared.clone(),
