@@ -31,9 +31,20 @@ pub(crate) fn supplier(name: &str) -> String {
     if telling.is_empty() { words.collect::<Vec<_>>().join(" ") } else { telling.join(" ") }
 }
 
-/// The number of a receipt as numbers are compared: `DN 11`, `dn-11` and `DN11` are one. `None` for words such as `cash`, which number nothing.
+/// The number of a receipt as numbers are compared: `DN 11`, `dn-0011` and `DN11` are one. `None` for words such as `cash`, which number nothing.
 pub(crate) fn receipt_number(number: &str) -> Option<String> {
-    let bare: String = folded(number).chars().filter(|letter| letter.is_alphanumeric()).collect();
+    let mut bare = String::new();
+    for letter in folded(number).chars().filter(|letter| letter.is_alphanumeric()) {
+        // Noughts in front of a number count nothing.
+        let mut before = bare.chars().rev();
+        if letter.is_ascii_digit()
+            && before.next() == Some('0')
+            && !before.next().is_some_and(|one| one.is_ascii_digit())
+        {
+            bare.pop();
+        }
+        bare.push(letter);
+    }
     bare.chars().any(|letter| letter.is_ascii_digit()).then_some(bare)
 }
 
@@ -54,10 +65,12 @@ mod tests {
         assert_eq!(supplier("Auger & Sons"), supplier("Auger and Sons"));
         assert_ne!(supplier("Delver North"), supplier("Delver South"));
         assert_eq!(supplier("The Company"), "the company");
-        for number in ["DN 11", "DN11", "dn-11", " DN/11"] {
+        for number in ["DN 11", "DN11", "dn-11", " DN/11", "DN-0011"] {
             assert_eq!(receipt_number(number).as_deref(), Some("dn11"), "{number}");
         }
         assert_ne!(receipt_number("DN 11"), receipt_number("DN 1 1 2"));
+        assert_ne!(receipt_number("DN 101"), receipt_number("DN 11"));
+        assert_eq!(receipt_number("0"), Some("0".to_owned()));
         assert_eq!(receipt_number("cash"), None);
     }
 }

@@ -67,6 +67,11 @@ kinds! {
             figures say nothing", .of - .seen)]
         Doubt "plots-not-revisited" PlotsNotRevisited { of: usize, seen: usize, when: String }
             => "add the sheets that are missing, or say in the report why those plots were not visited";
+        /// Plots of the list that no survey went to.
+        #[error("of {of} plots in the list this one was never counted; what stands in it is in no figure")]
+        Doubt "plots-never-counted" PlotsNeverCounted { of: usize }
+            => "add the sheets that are missing, or take the plot out of the list if it was never laid out; a plot left out because it did badly \
+                makes the others look better than the ground";
         /// Planted stems that come back to life.
         #[error("plot {plot} has {later} planted stems alive on {day}, {earlier} on {before}, and nothing was planted in \
             {area} between; {missing} were missing then")]

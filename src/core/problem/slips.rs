@@ -22,6 +22,16 @@ kinds! {
         Doubt "tax-of-the-whole" TaxOfTheWhole {
             count: usize, rate: String, inside: String, as_read: String, as_price: String
         } => "under `amount` write the whole sum on the receipt, tax included, and under `tax` what the receipt says is in it";
+        /// A tax that is not the part of its amount that it is everywhere else.
+        #[error("`tax` is {tax} of {amount}, {here} % of the price; in {others} it is {rate} %, which would be {then}")]
+        Doubt "tax-out-of-line" TaxOutOfLine {
+            tax: Box<str>, amount: Box<str>, here: Box<str>, others: Box<str>, rate: Box<str>, then: Box<str>
+        } => "look it up on the receipt: the amount, its decimal point and its tax";
+        /// No tax where the same payee charged it otherwise.
+        #[error("no tax is in {amount} to {payee}, who charged {rate} % in {others}; if the amount is without it, {then} with it")]
+        Doubt "tax-left-out" TaxLeftOut {
+            amount: Box<str>, payee: Box<str>, rate: Box<str>, others: Box<str>, then: Box<str>
+        } => "write the whole sum on the receipt under `amount`, and its tax under `tax`";
         /// A row whose amount is the sum of others.
         #[error("{amount} {}; it counts besides: {with} in all with it, {without} without", .why)]
         Doubt "sum-among-payments" SumAmongPayments { amount: String, why: String, with: String, without: String }

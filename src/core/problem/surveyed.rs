@@ -34,11 +34,12 @@ kinds! {
              writes; if both are parts of one count, in project.toml:",
             vec![Answer::of("tables.tallies", "sum = [\"alive\", \"dead\", \"missing\", \"recruits\"]")],
         );
-        /// A plot with half of what all others have.
+        /// A plot with half of what all others have, or twice as much.
         #[error("{stems} stems were set in plot {plot} of {size} m²; for the stems planted on a hectare of its area the {others} other plots have \
             alike, it would be {usual}")]
         Doubt "plot-apart" PlotApart { plot: Box<str>, stems: Box<str>, size: Box<str>, others: usize, usual: Box<str> }
-            => "look up whether all of the plot was counted; if only a part was, write the size of that part; if it stands thinner, nothing to do";
+            => "look up the size of the plot and whether all of it was counted; if only a part was, write the size of that part; if it stands \
+                thinner or denser, nothing to do";
         /// One height in another unit than the others.
         #[error("a height of {height} m, where the middle one of {count} is {median} m; written in {unit} it would be {then} m")]
         Doubt "height-out-of-line" HeightOutOfLine {

@@ -1,4 +1,4 @@
-//! Counts that stand apart: two of the same stems on one day, and a plot with half of what all others have.
+//! Counts that stand apart: two of the same stems on one day, and a plot with half of what all others have, or twice as much.
 
 use std::collections::BTreeMap;
 
@@ -20,7 +20,7 @@ use crate::{
 const OTHERS: usize = 4;
 const USUAL: std::ops::RangeInclusive<f64> = 0.75..=1.34;
 
-/// The part of what is usual below which a plot stands apart (common practice, no source).
+/// The part of what is usual below which a plot stands apart, and its inverse above (common practice, no source).
 const HALF: f64 = 0.6;
 
 /// Standard errors of a count by which it must be less: beyond it lie 5 % of all counts.
@@ -28,7 +28,7 @@ const ERRORS: f64 = 1.645;
 
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     twice(project, problems);
-    halved(project, problems);
+    apart(project, problems);
 }
 
 /// Words of a note on a count that takes the place of another.
@@ -69,8 +69,8 @@ fn twice(project: &Project, problems: &mut Vec<Problem>) {
     }
 }
 
-/// A plot in which far fewer stems were set for its size and its area's log than in all others, which agree.
-fn halved(project: &Project, problems: &mut Vec<Problem>) {
+/// A plot in which far fewer stems were set for its size and its area's log than in all others, which agree, or far more.
+fn apart(project: &Project, problems: &mut Vec<Problem>) {
     let mut log: BTreeMap<&AreaId, f64> = BTreeMap::new();
     for planting in project.plantings_to_date() {
         *log.entry(&planting.area).or_default() += count(planting.stems.0);
@@ -94,7 +94,9 @@ fn halved(project: &Project, problems: &mut Vec<Problem>) {
         let number_of = others.len();
         let Some(usual) = median(others.clone()).filter(|_| number_of >= OTHERS) else { continue };
         let expected = stems * usual / share;
-        let apart = share / usual < HALF && expected - stems > ERRORS * expected.sqrt();
+        let part = share / usual;
+        let apart =
+            !(HALF..=1.0 / HALF).contains(&part) && (expected - stems).abs() > ERRORS * expected.sqrt();
         if !apart || !others.iter().all(|other| USUAL.contains(&(other / usual))) {
             continue;
         }

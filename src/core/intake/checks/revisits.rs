@@ -1,4 +1,4 @@
-//! Surveys that left out many of the plots that an earlier one went to.
+//! Surveys that left out plots that an earlier one went to, or that the list has.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -6,15 +6,12 @@ use chrono::NaiveDate;
 
 use crate::{
     problem::{Place, Plausibility, Problem},
-    project::{PlotId, Project},
+    project::{Plot, PlotId, Project},
     units::span,
 };
 
 /// Days between two visits from which the later belongs to the next survey (common practice, no source).
 const ONE_SURVEY: i64 = 31;
-
-/// The part of the plots that a survey may leave out without a word (common practice, no source).
-const LEFT_OUT: f64 = 0.4;
 
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     // Days that are likely changed over have had their word.
@@ -40,14 +37,40 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
         days.range(..first).flat_map(|(_, plots)| plots.iter().copied()).collect();
     let again = before.intersection(&seen).count();
     let left_out: Vec<&&PlotId> = before.difference(&seen).collect();
-    // A folder with plots of its own in each survey goes back to none by design.
-    if again == 0 || (left_out.len() as f64) < LEFT_OUT * before.len() as f64 {
-        return;
+    // A folder with plots of its own in each survey goes back to none by design, one with a panel of them to a part.
+    if again * 2 < seen.len() || left_out.is_empty() {
+        return never(project, &before, &seen, problems);
     }
     let kind = Plausibility::PlotsNotRevisited { of: before.len(), seen: again, when: span(first, last) };
     for plot in &project.plots {
         if left_out.iter().any(|id| **id == &plot.id) {
             problems.push(Problem::new(kind.clone(), Place::row(&plot.source).column("plot")));
         }
+    }
+    never(project, &before, &seen, problems);
+}
+
+/// Plots of the list that no survey went to.
+fn never(
+    project: &Project,
+    before: &BTreeSet<&PlotId>,
+    seen: &BTreeSet<&PlotId>,
+    problems: &mut Vec<Problem>,
+) {
+    let counted = |plot: &PlotId| before.contains(plot) || seen.contains(plot);
+    let read = |plot: &PlotId| {
+        project.cover.iter().any(|one| one.plot == *plot) || project.stems.iter().any(|one| one.plot == *plot)
+    };
+    let never: Vec<&Plot> = project.plots.iter().filter(|plot| !counted(&plot.id)).collect();
+    // Where most were not, the list is one of plots to come.
+    if never.len() * 2 > project.plots.len() {
+        return;
+    }
+    let kind = Plausibility::PlotsNeverCounted { of: project.plots.len() };
+    // Of an area without any counted plot a word of its own is said.
+    let beside =
+        |plot: &Plot| project.plots.iter().any(|other| other.area == plot.area && counted(&other.id));
+    for plot in never.into_iter().filter(|plot| !read(&plot.id) && beside(plot)) {
+        problems.push(Problem::new(kind.clone(), Place::row(&plot.source).column("plot")));
     }
 }

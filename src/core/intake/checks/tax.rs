@@ -3,7 +3,10 @@
 use rust_decimal::Decimal;
 
 use crate::{
-    intake::checks::{money, say_of},
+    intake::{
+        checks::{money, say_of},
+        suppliers::supplier,
+    },
     problem::{Change, Problem, SecondReading, Slips},
     project::{Project, Spending},
     source::Row,
@@ -23,6 +26,9 @@ const APART: i64 = 2;
 /// from memory).
 const HIGHEST: i64 = 27;
 
+/// One in so many payments may have another rate than the usual one (judgement).
+const MOST_ALIKE: usize = 4;
+
 /// What rounding to the cent may add to a sum of tax, in the currency.
 const ROUNDED: Decimal = Decimal::from_parts(1, 0, 0, false, 2);
 
@@ -35,6 +41,98 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
         .collect();
     if !rate_for_money(project, &taxed, problems) {
         of_the_whole(project, &taxed, problems);
+        if let Some(rate) = usual_rate(&taxed) {
+            out_of_line(project, &taxed, rate, problems);
+            left_out(project, &taxed, rate, problems);
+        }
+    }
+}
+
+/// The rate of tax, as a part of the price without it, that nearly all payments have; `None` where too few do.
+fn usual_rate(taxed: &[(&Spending, Decimal)]) -> Option<Decimal> {
+    let rate_of = |(payment, tax): &(&Spending, Decimal)| *tax / (payment.amount.0 - *tax);
+    let (like, rate) = taxed
+        .iter()
+        .map(rate_of)
+        .map(|rate| (taxed.iter().filter(|one| is_at(one, rate)).count(), rate))
+        .max_by_key(|(like, _)| *like)?;
+    let most = taxed.len() - taxed.len() / MOST_ALIKE;
+    (like >= ENOUGH && like >= most).then(|| rate.round_dp(3))
+}
+
+/// Whether the tax of a payment is of `rate`, but for rounding to the cent on either side.
+fn is_at((payment, tax): &(&Spending, Decimal), rate: Decimal) -> bool {
+    let price = payment.amount.0 - *tax;
+    (price * rate - *tax).abs() <= ROUNDED * Decimal::from(2) + price * Decimal::new(5, 4)
+}
+
+/// A tax of another rate than all the others: the amount or the tax has slipped.
+fn out_of_line(
+    project: &Project,
+    taxed: &[(&Spending, Decimal)],
+    rate: Decimal,
+    problems: &mut Vec<Problem>,
+) {
+    let whole = Decimal::ONE;
+    for one in taxed.iter().filter(|one| !is_at(one, rate)) {
+        let (payment, tax) = *one;
+        let price = payment.amount.0 - tax;
+        // Tax of the whole amount has a word of its own.
+        if (payment.amount.0 * rate - tax).abs() <= ROUNDED {
+            continue;
+        }
+        let meant = tax * (whole + rate) / rate;
+        let kind = Slips::TaxOutOfLine {
+            tax: money(project, tax).into(),
+            amount: money(project, payment.amount.0).into(),
+            here: percent(tax / price),
+            others: of_payments(taxed.len() - 1),
+            rate: percent(rate),
+            then: format!(
+                "{} of this amount, or an amount of {}",
+                money(project, (payment.amount.0 * rate / (whole + rate)).round_dp(2)),
+                money(project, meant.round_dp(2))
+            )
+            .into(),
+        };
+        say_of(kind, [&payment.source], "tax", None, problems);
+    }
+}
+
+/// No tax on a receipt of a payee who charged it on every other.
+fn left_out(project: &Project, taxed: &[(&Spending, Decimal)], rate: Decimal, problems: &mut Vec<Problem>) {
+    let named = |payment: &Spending| payment.payee.as_deref().map(supplier);
+    for payment in &project.spending {
+        let without = payment.tax.is_some_and(|tax| tax.0.is_zero()) && payment.amount.0.is_sign_positive();
+        let Some(payee) = named(payment).filter(|_| without && !payment.in_kind) else { continue };
+        let charged = taxed.iter().filter(|(other, _)| named(other).as_ref() == Some(&payee)).count();
+        let free = project.spending.iter().filter(|other| {
+            named(other).as_ref() == Some(&payee)
+                && other.tax.is_some_and(|tax| tax.0.is_zero())
+                && !other.in_kind
+        });
+        if charged == 0 || free.count() > 1 {
+            continue;
+        }
+        let kind = Slips::TaxLeftOut {
+            amount: money(project, payment.amount.0).into(),
+            payee: payment.payee.clone().unwrap_or_default().into(),
+            rate: percent(rate),
+            others: of_payments(charged),
+            then: money(project, (payment.amount.0 * (Decimal::ONE + rate)).round_dp(2)).into(),
+        };
+        say_of(kind, [&payment.source], "tax", None, problems);
+    }
+}
+
+fn percent(part: Decimal) -> Box<str> {
+    (part * Decimal::from(100)).round_dp(1).normalize().to_string().into()
+}
+
+fn of_payments(count: usize) -> Box<str> {
+    match count {
+        1 => "another payment".into(),
+        count => format!("{count} others").into(),
     }
 }
 

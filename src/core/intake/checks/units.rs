@@ -23,6 +23,9 @@ const SLENDER: (f64, f64) = (15.0, 300.0);
 /// The same of one stem, which may be a stump that sprouted or a whip.
 const SLENDER_ONE: (f64, f64) = (4.0, 600.0);
 
+/// How many times the shape of the middle stem one must be for its point to be doubted (judgement).
+const SHAPE_APART: f64 = 5.0;
+
 /// Height over diameter below which stems that also grow too fast read as girths (common practice, no source).
 const STOUT: f64 = 32.0;
 
@@ -150,7 +153,7 @@ fn diameters(measured: &[Measure<'_>], problems: &mut Vec<Problem>) {
     let (slender, growth) = (of_enough(slender), of_enough(growth));
     let Some(middle) = of_enough(diameters) else { return };
     let Some((factor, why)) = other_unit(slender, growth) else {
-        return outliers(measured, problems);
+        return outliers(measured, slender, problems);
     };
     let rows: Vec<&Row> =
         measured.iter().filter(|one| one.stem.diameter_mm.is_some()).map(|one| &one.stem.source).collect();
@@ -192,16 +195,22 @@ fn other_unit(slender: Option<f64>, growth: Option<f64>) -> Option<(f64, String)
 }
 
 /// Single stems whose height and diameter can't go together.
-fn outliers(measured: &[Measure<'_>], problems: &mut Vec<Problem>) {
+/// Single diameters that no stem of such a height has, or that are far from the shape of the `middle` one and near it with the point moved.
+fn outliers(measured: &[Measure<'_>], middle: Option<f64>, problems: &mut Vec<Problem>) {
+    let near =
+        |slender: f64| middle.is_some_and(|middle| (1.0 / ALIKE..=ALIKE).contains(&(slender / middle)));
+    let far = |part: f64| part > SHAPE_APART;
     for one in measured {
         let (Some(slender), Some(diameter), Some(height)) =
             (one.slenderness(), one.stem.diameter_mm, one.stem.height)
         else {
             continue;
         };
-        let factor = if slender > SLENDER_ONE.1 {
+        let thin = middle.is_some_and(|middle| far(slender / middle)) && near(slender / 10.0);
+        let thick = middle.is_some_and(|middle| far(middle / slender)) && near(slender * 10.0);
+        let factor = if slender > SLENDER_ONE.1 || thin {
             10.0
-        } else if slender < SLENDER_ONE.0 {
+        } else if slender < SLENDER_ONE.0 || thick {
             0.1
         } else {
             continue;
