@@ -533,7 +533,7 @@ const DOUBLE_CLAIMS: [Planted; 15] = [
 ];
 
 /// What else can be wrong with who pays for what.
-const OTHERS: [Planted; 14] = [
+const OTHERS: [Planted; 15] = [
     (
         "a rule that finds nothing to weigh in the year of the row",
         &[Add("spending.csv", "2024-08-02,Weed contractor,220.00,20.00,Sward Services,SW-11,,,,")],
@@ -556,6 +556,12 @@ const OTHERS: [Planted; 14] = [
         )],
         "stems-off-ground",
         &["33 stems on Ridge are of catchment, and Ridge is not among its areas, in project.toml:"],
+    ),
+    (
+        "a reason that would be told to two funders",
+        &[Add("reasons.csv", "line,words\nAudit,The auditor held last year's price")],
+        "reason-of-several",
+        &["`Audit` is asked about by catchment and council"],
     ),
     (
         "money on a line that the budget does not have",
@@ -647,7 +653,10 @@ fn laid_out(edits: &[Edit]) -> TempDir {
         let path = |file: &str| folder.path().join(file);
         let read = |file: &str| fs::read_to_string(path(file)).unwrap();
         match edit {
-            Add(file, line) => fs::write(path(file), read(file) + line + "\n").unwrap(),
+            Add(file, line) => {
+                let before = fs::read_to_string(path(file)).unwrap_or_default();
+                fs::write(path(file), before + line + "\n").unwrap();
+            }
             Put(file, from, to) => {
                 assert!(read(file).contains(from), "{file} does not hold {from}");
                 fs::write(path(file), read(file).replacen(from, to, 1)).unwrap();
@@ -786,4 +795,30 @@ fn an_answer_too_long_or_of_no_figure_or_missing_is_said() {
     ] {
         assert!(said.contains(words), "{words} in {said}");
     }
+}
+
+/// What one funder is told of a line is in its documents and pack, and in no other's.
+#[test]
+fn a_reason_goes_to_its_agreement_alone() {
+    let home = tempfile::tempdir().unwrap();
+    let (folder, out) = (home.path().join("lantern-rise"), home.path().join("out"));
+    copy(&sample(), &folder);
+    let reasons = "line,target,words,agreement\n\
+        Audit,,The basin fund agreed by telephone,catchment\n\
+        Boundary fence,,The strainers were given,council\n\
+        ,survival-gully,Rain after planting,\n";
+    fs::write(folder.join("reasons.csv"), reasons).unwrap();
+    hillfolio().args(["check".as_ref(), folder.as_os_str()]).assert().code(0);
+    hillfolio()
+        .args(["build".as_ref(), folder.as_os_str(), "--out".as_ref(), out.as_os_str()])
+        .assert()
+        .code(0);
+    let told = |agreement: &str, words: &str| {
+        let pdf = fs::read(out.join(agreement).join("acquittal.pdf")).unwrap();
+        let words: String = words.split_whitespace().collect();
+        crate::pdf::opened(&pdf).words.iter().any(|drawn| drawn.contains(&words))
+    };
+    let those = ["The basin fund agreed", "The strainers were given", "Rain after planting"];
+    assert_eq!(those.map(|words| told("catchment", words)), [true, false, true]);
+    assert_eq!(those.map(|words| told("council", words)), [false, true, false]);
 }

@@ -42,6 +42,10 @@ kinds! {
         #[error("{rows} of {what} name no agreement and could be paid by {payers}; taken as the landholder's own")]
         Doubt "payer-unclear" PayerUnclear { rows: String, what: &'static str, payers: String }
             => "name it in a column `agreement`, or write a rule under [[sharing]]; `own` ends the question";
+        /// A reason that names no agreement and could be that of several.
+        #[error("`{about}` is asked about by {payers}, and this reason names none of them: it would be told to each")]
+        Error "reason-of-several" ReasonOfSeveral { about: String, payers: String }
+            => "name its agreement in a column `agreement`; a reason for several is a row for each";
         /// A row whose rule of sharing has nothing to weigh.
         #[error("the rule for {name} shares by {by}, in {rule}, and {found}: this row is shared by no rule")]
         Doubt "sharing-unweighed" SharingUnweighed { name: String, by: &'static str, rule: String, found: String }

@@ -136,7 +136,7 @@ kinds! {
         /// A required cell is empty.
         #[error("`{column}` must be filled in every row")]
         Error "cell-empty" CellEmpty { table: &'static str, column: String } => match column.as_str() {
-            words if words.contains(' ') => "fill it, or take the row out".to_owned(),
+            words if words.contains(' ') || table.is_empty() => "fill it, or take the row out".to_owned(),
             "line" => format!("fill it, take the row out, or name the line of such rows, in project.toml:\n[tables.{table}]\n\
                 blank = {{ line = \"…\" }}"),
             _ => format!("fill it, or take the row out; if rows without it are no records, in project.toml:\n[tables.{table}]\n\

@@ -1,7 +1,7 @@
 //! Why a line of the budget or a target came out as it did, in the words of those who know.
 
 use crate::{
-    project::{Column, TableRow},
+    project::{Claims, Column, TableRow},
     source::Row,
 };
 
@@ -14,6 +14,8 @@ pub struct Reason {
     pub target: Option<String>,
     /// The reason, in words.
     pub words: String,
+    /// Whose it is, where a place has several agreements.
+    pub claims: Claims,
     /// The row of the table.
     pub source: Row,
 }
@@ -24,5 +26,6 @@ impl TableRow for Reason {
         Column::needed("words", |row| (&row.words).into()),
         Column::optional("line", |row| row.line.as_ref().into()),
         Column::optional("target", |row| row.target.as_ref().into()),
+        Column::where_used("agreement", |row| (&row.claims).into()),
     ];
 }

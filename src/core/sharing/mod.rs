@@ -30,6 +30,7 @@ pub use budget::{BudgetOf, budget_lines};
 pub use cents::shared_out;
 pub use ground::{hectares_of, owner_of};
 pub use told::told;
+pub(crate) use view::concerns;
 pub use view::seen_by;
 pub use years::{Cost, FinancialYears, YearAccount, accounts};
 

@@ -7,7 +7,7 @@ use geo::{BoundingRect as _, Intersects as _, Rect, coord};
 use crate::{
     project::{
         Agreement, AgreementKind, AreaId, Block, BudgetLine, Claims, Feature, MoneyRules, Payer, Period,
-        PlotId, Project, Shape, Spending, VarianceTest, Work, slug,
+        PlotId, Project, Reason, Shape, Spending, VarianceTest, Work, slug,
     },
     sharing::{Shares, budget_lines, told::told},
     units::Money,
@@ -62,6 +62,14 @@ pub fn seen_by(project: &Project, agreement: &Agreement, shares: &Shares) -> Pro
     view.plantings.iter_mut().for_each(|row| row.claims = whole(&payer));
     view.works = works(project, agreement, &payer, shares);
     view.spending = spending(project, agreement, &payer, shares);
+    view.reasons.retain(|reason| match reason.claims.is_empty() {
+        false => names(&reason.claims, &payer),
+        true => {
+            concerns(reason, agreement)
+                || reason.line.as_ref().is_some_and(|line| view.spending.iter().any(|row| row.line == *line))
+        }
+    });
+    view.reasons.iter_mut().for_each(|reason| reason.claims = whole(&payer));
     // What names nobody is of the agreement where it asks for such things alone.
     let alone = |kind: AgreementKind| project.agreements.iter().filter(|one| one.kind == kind).count() == 1;
     let is_mine = |claims: &Claims, area: Option<&AreaId>, otherwise: bool| match claims.is_empty() {
@@ -90,6 +98,13 @@ pub fn seen_by(project: &Project, agreement: &Agreement, shares: &Shares) -> Pro
         view.spending.iter().any(is_it)
     });
     view
+}
+
+/// Whether a reason is about a line of the budget of `agreement`, or one of its targets.
+pub(crate) fn concerns(reason: &Reason, agreement: &Agreement) -> bool {
+    let line = |name: &String| agreement.budget.iter().any(|line| slug(&line.line.line) == slug(name));
+    let target = |id: &String| agreement.targets.iter().any(|target| target.id == *id);
+    reason.line.as_ref().is_some_and(line) || reason.target.as_ref().is_some_and(target)
 }
 
 /// The photos that the words of `agreement`, and those that are for all, show.

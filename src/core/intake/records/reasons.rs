@@ -31,6 +31,7 @@ pub(crate) fn read(
             }
             line
         });
-        Some(Reason { line, target, words: row.text("words")?, source: row.source() })
+        let claims = row.claims(known);
+        Some(Reason { line, target, words: row.text("words")?, claims, source: row.source() })
     })
 }

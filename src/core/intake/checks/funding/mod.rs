@@ -3,6 +3,7 @@
 pub(in crate::intake::checks) mod claimed_twice;
 mod ground;
 mod promised;
+mod reasons;
 mod terms;
 mod unbudgeted;
 
@@ -20,6 +21,7 @@ pub(crate) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
     claimed_twice::check(project, problems);
     ground::check(project, shares, problems);
     promised::check(project, shares, problems);
+    reasons::check(project, problems);
     unbudgeted::check(project, shares, problems);
 }
 
