@@ -69,7 +69,7 @@ const REACHES_OUT: &[(&str, &[&str])] = &[
     ("geojson::", &["intake", "exports", "portfolio"]),
     ("shapefile::", &["intake", "exports"]),
     ("zip::", &["intake", "exports", "forms", "pack"]),
-    ("image::", &["intake", "draw", "forms"]),
+    ("image::", &["intake", "draw", "typeset"]),
     ("resvg::", &["forms"]),
     ("parquet::", &["exports", "portfolio"]),
     ("rust_xlsxwriter::", &["exports"]),

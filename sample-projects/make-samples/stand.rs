@@ -59,7 +59,7 @@ pub(crate) struct Visit<'a> {
 
 /// Adds a row for every species set in the plot, and a measured stem or two of each.
 pub(crate) fn survey(plot: &Plot, kinds: &[Kind], visit: &Visit, tallies: &mut Sheet, stems: &mut Sheet) {
-    let mut tag = 0;
+    let mut first_tag = 1;
     for (kind, set) in kinds.iter().zip(&plot.set).filter(|(_, set)| **set > 0) {
         // One die for a stem and its fate on all visits, so that no stem rises from the dead.
         let mut dice = Dice::new(&format!("{} {}", plot.id, kind.name));
@@ -71,13 +71,15 @@ pub(crate) fn survey(plot: &Plot, kinds: &[Kind], visit: &Visit, tallies: &mut S
         let counts = [alive, set - alive - missing, missing, recruits].map(|count| count.to_string());
         let [alive_text, dead, missing, recruits] = &counts;
         tallies.row([visit.date, &plot.id, kind.name, alive_text, dead, missing, recruits, visit.cohort, ""]);
-        for _ in 0..alive.min(2) {
-            tag += 1;
+        for rank in 0..alive.min(2) {
+            // A tag stays with its tree, whatever dies beside it.
+            let tag = first_tag + rank;
             let grown = 0.45 + 0.55 * visit.years;
             let height = kind.height_cm * grown * (1.0 + 0.16 * dice.bell()).max(0.3);
             let tag = format!("{}-{tag}", plot.id);
             stems.row([visit.date, &plot.id, kind.name, &tag, &format!("{height:.0}"), "alive", ""]);
         }
+        first_tag += (*set).min(2);
     }
 }
 

@@ -10,7 +10,7 @@ use crate::support::small_project;
 fn exported(path: &str) -> Vec<u8> {
     let mut project = small_project();
     project.plantings[0].note = Some("=HYPERLINK(\"http://x\")".to_owned());
-    let files = exports::files(&project, None, &Ledger::default(), &[]).unwrap();
+    let files = exports::files(&project, None, &Ledger::default(), &[], None).unwrap();
     files.into_iter().find(|(name, _)| name == path).unwrap_or_else(|| panic!("no {path}")).1
 }
 
@@ -119,4 +119,31 @@ fn the_same_project_gives_the_same_bytes() {
     for path in layers.into_iter().chain(["data/tables.xlsx"]) {
         assert_eq!(exported(path), exported(path), "{path}");
     }
+}
+
+#[test]
+fn the_site_map_is_laid_over_the_ground() {
+    let overlay = exports::GroundOverlay {
+        png: b"picture".to_vec(),
+        middle: geo::Point::new(148.0, -36.0),
+        half: (0.004, 0.003),
+        azimuth: 1.25,
+    };
+    let files = exports::files(&small_project(), None, &Ledger::default(), &[], Some(&overlay)).unwrap();
+    let (_, bytes) = files.iter().find(|(path, _)| path == "layers/site-map.kmz").unwrap();
+    let mut zip = zip::ZipArchive::new(std::io::Cursor::new(bytes)).unwrap();
+    let mut text = String::new();
+    std::io::Read::read_to_string(&mut zip.by_name("doc.kml").unwrap(), &mut text).unwrap();
+    let document = roxmltree::Document::parse(&text).unwrap();
+    let says = |name: &str| {
+        document.descendants().find(|node| node.has_tag_name(("http://www.opengis.net/kml/2.2", name)))
+    };
+    let says = |name: &str| says(name).and_then(|node| node.text()).unwrap().to_owned();
+    assert_eq!(
+        ["north", "south", "east", "west", "rotation"].map(says),
+        ["-35.9970000", "-36.0030000", "148.0040000", "147.9960000", "-1.2500"]
+    );
+    let mut picture = Vec::new();
+    std::io::Read::read_to_end(&mut zip.by_name("files/site-map.png").unwrap(), &mut picture).unwrap();
+    assert_eq!(picture, b"picture");
 }

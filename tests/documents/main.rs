@@ -14,6 +14,7 @@ mod support;
 
 mod charts;
 mod exports;
+mod lettering;
 mod pack;
 mod photo;
 mod relief;

@@ -2,7 +2,7 @@
 
 use std::{collections::BTreeSet, sync::OnceLock};
 
-use geo::Line;
+use geo::{Coord, Line};
 use hillfolio_core::{
     geometry::{self, Grid},
     ledger::Filled,
@@ -356,4 +356,46 @@ fn text_is_as_wide_as_the_fonts_say() {
             );
         }
     }
+}
+
+/// The middle, half sides and turn of a frame put its corners where the map's own plane has them: within half a metre, which is less
+/// than a telephone's position strays.
+#[test]
+fn a_frame_laid_over_the_ground_has_its_corners_in_their_places() {
+    let mut turned = 0;
+    for (name, map) in every_map() {
+        for face in &map.faces {
+            let window = &face.window;
+            let Some(laid) = window.georeference() else {
+                assert!(window.position(window.frame.center()).y().abs() > 75.0, "{name} has no place");
+                continue;
+            };
+            turned += usize::from(laid.azimuth.abs() > 0.1);
+            let shrink = laid.middle.y().to_radians().cos();
+            let (sin, cos) = laid.azimuth.to_radians().sin_cos();
+            let frame = laid.frame;
+            for (right, up, corner) in [
+                (-1.0, 1.0, frame.min()),
+                (1.0, -1.0, frame.max()),
+                (1.0, 1.0, Coord { x: frame.max().x, y: frame.min().y }),
+                (-1.0, -1.0, Coord { x: frame.min().x, y: frame.max().y }),
+            ] {
+                let (x, y) = (right * laid.half.0 * shrink, up * laid.half.1);
+                let east = (x * cos + y * sin) / shrink;
+                let north = y * cos - x * sin;
+                let there = window.position(corner);
+                let apart = (
+                    ((there.x() - laid.middle.x() - east + 540.0).rem_euclid(360.0) - 180.0)
+                        * shrink
+                        * 111_195.0,
+                    (there.y() - laid.middle.y() - north) * 111_195.0,
+                );
+                let side = window.scale.ground(frame.width().max(frame.height()));
+                // A meridian that leans over a large frame moves a corner by the square of its side over the earth's radius.
+                let most = 0.5 + side * side / 6_371_000.0;
+                assert!(apart.0.hypot(apart.1) < most, "{name}: {apart:?} of {side}");
+            }
+        }
+    }
+    assert!(turned > 0, "no map's grid is turned from north");
 }

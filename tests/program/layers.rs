@@ -391,6 +391,7 @@ fn what_goes_out_comes_in_again() {
             None,
             &hillfolio_core::ledger::fill(&project),
             &problems,
+            None,
         )
         .unwrap();
         let exported =

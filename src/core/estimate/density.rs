@@ -39,6 +39,8 @@ pub(crate) fn part_sampled(plots: f64, area: f64) -> f64 {
 pub enum Counted {
     /// Everything alive: planted and self-sown.
     Living,
+    /// Planted stems only.
+    Planted,
     /// Self-sown stems only.
     Recruits,
 }
@@ -123,6 +125,7 @@ fn count<'a>(
     let slope = grounds.slope_of(visit.plot);
     let stems = match counted {
         Counted::Living => alive + recruits,
+        Counted::Planted => alive,
         Counted::Recruits if recorded => recruits,
         Counted::Recruits => return None,
     };
@@ -156,7 +159,7 @@ fn interval_of(joint: &Stratified, counted: Counted, confidence: f64) -> (Method
         return (Method::DENSITY_CENSUS, None);
     }
     let clumping = match counted {
-        Counted::Living => interval::Clumping::STEMS,
+        Counted::Living | Counted::Planted => interval::Clumping::STEMS,
         Counted::Recruits => interval::Clumping::RECRUITS,
     };
     (Method::DENSITY, interval::density(joint, clumping, confidence))

@@ -77,6 +77,7 @@ catalogue! {
 
     DENSITY: "density" [Area], "Living stems per hectare", StemsPerHectare, at DENSITY_AT;
     DENSITY_AT: "density.at" [Day Area], "Living stems per hectare, survey to {0}", StemsPerHectare;
+    PLANTED_ALIVE_DENSITY: "density-planted" [Area], "Living planted stems per hectare", StemsPerHectare;
     RECRUITS: "recruits" [Area], "Self-sown stems per hectare", StemsPerHectare, at RECRUITS_AT;
     RECRUITS_AT: "recruits.at" [Day Area], "Self-sown stems per hectare, survey to {0}", StemsPerHectare;
     COVER: "cover" [Layer Cover Area], "Cover of the {0} layer, {1}", Fraction, at COVER_AT;

@@ -9,6 +9,7 @@ use crate::{
     ledger::{
         Entry, Figure, FigureId, Judged, Ledger, Member, Series, Standing, catalogue, outlook,
         print::{value_text, with_decimals},
+        rival,
     },
     project::{Bound, Measure, Project, Target, TargetRule},
     units::{Unit, day, percent},
@@ -29,7 +30,7 @@ pub(crate) fn judge(
 ) -> Judged {
     let mut asked = asked(project, target);
     let then = target.by.and_then(|by| earlier.get(&by));
-    let (standing, because) = match then.map(|then| as_at(ledger, then, target, &asked)) {
+    let (mut standing, because) = match then.map(|then| as_at(ledger, then, target, &asked)) {
         Some(AsAt::Other(figure)) => {
             asked.figure = figure;
             standing(ledger, project, target, &asked)
@@ -37,10 +38,24 @@ pub(crate) fn judge(
         Some(AsAt::Missing(reason)) => (Standing::NotMeasured, reason),
         Some(AsAt::Same) | None => standing(ledger, project, target, &asked),
     };
+    let mut asides = Vec::new();
+    if matches!(standing, Standing::Met | Standing::ProbablyMet | Standing::NotShown | Standing::NotMet) {
+        let alone = |ledger: &Ledger, figure| {
+            let asked = Asked { figure, not_by_area: asked.not_by_area, unheard: asked.unheard };
+            self::standing(ledger, project, target, &asked).0
+        };
+        asides.extend(rival::self_sown(then.unwrap_or(ledger), target, standing, alone));
+        // Two accounts of one thing settle nothing while they lie on both sides of what was asked.
+        if let Some(says) = rival::turned(ledger, asked.figure.as_str(), target.bound) {
+            standing = no_further(standing);
+            asides.push(says);
+        }
+    }
     let outlook =
         outlook::enter(ledger, project, target, &asked.figure).filter(|_| asked.not_by_area.is_none());
     let triggered = triggered(ledger, target, &asked);
-    Judged { target: target.clone(), figure: asked.figure, standing, because, triggered, outlook }
+    let because = std::iter::once(because).chain(asides.iter().cloned()).collect::<Vec<_>>().join("; ");
+    Judged { target: target.clone(), figure: asked.figure, standing, because, asides, triggered, outlook }
 }
 
 /// What a figure was on the day of a target.
@@ -128,6 +143,7 @@ fn asked(project: &Project, target: &Target) -> Asked {
             ),
         },
         Measure::Density => by_area(&catalogue::DENSITY, no_area),
+        Measure::PlantedDensity => by_area(&catalogue::PLANTED_ALIVE_DENSITY, no_area),
         Measure::Recruits => by_area(&catalogue::RECRUITS, no_area),
         Measure::SpeciesCount => by_area(&catalogue::SPECIES_COUNT, no_area),
         Measure::Stems => by_area(&catalogue::STEMS, no_area),

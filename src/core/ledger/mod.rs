@@ -16,10 +16,13 @@ mod print;
 mod rain_curve;
 mod reconcile;
 mod record;
+mod rival;
 mod second_readings;
 mod series;
 
 use std::collections::BTreeMap;
+
+use rival::Rival;
 
 use bytes::Bytes;
 
@@ -141,6 +144,8 @@ pub struct Judged {
     pub standing: Standing,
     /// Why, in one sentence without its full stop.
     pub because: String,
+    /// What would make it stand otherwise, a few words each: another account of the same thing, or fewer of the stems counted.
+    pub asides: Vec<String>,
     /// Whether its trigger for action is passed; `None` where it has none, or no figure to judge it by.
     pub triggered: Option<bool>,
     /// What the surveys lead to expect on its day, where that is still to come.
@@ -157,6 +162,8 @@ pub struct Ledger {
     pub doubts: Vec<Problem>,
     /// The doubts that stand at each figure.
     doubtful: BTreeMap<FigureId, Vec<String>>,
+    /// What another account makes of figures.
+    rivals: BTreeMap<FigureId, Rival>,
 }
 
 impl Ledger {
@@ -217,6 +224,13 @@ impl Ledger {
     #[must_use]
     pub fn doubts_of(&self, id: &str) -> &[String] {
         self.doubtful.get(id).map(Vec::as_slice).unwrap_or_default()
+    }
+
+    /// What another account makes of the figure under `id`, such as `1,506 m by the map`.
+    #[must_use]
+    pub fn other_account(&self, id: &str) -> Option<String> {
+        let (figure, rival) = (self.figure(id)?, self.rivals.get(id)?);
+        Some(format!("{} by {}", value_text(rival.value, &figure.unit), rival.of))
     }
 
     /// Puts a doubt beside the figure under `id`: among its notes, and where it is printed.

@@ -7,17 +7,20 @@ mod surveyed;
 mod worked;
 
 use crate::{
-    ledger::{FigureId, Ledger},
+    ledger::{FigureId, Ledger, rival::Rival},
     problem::{Agreement, Place, Problem},
     project::Project,
+    source::Row,
     units::percent,
 };
 
 /// Two accounts that differ, and the figures that rest on one of them.
 struct Difference {
-    kind: Agreement,
-    place: Place,
+    /// What to say, and where; nothing where they differ by no more than such accounts do.
+    doubt: Option<(Agreement, Place)>,
     figures: Vec<FigureId>,
+    /// What figures would be by the other account.
+    rivals: Vec<(FigureId, Rival)>,
 }
 
 /// Compares the tables of `project`, and puts what differs into `ledger`: as doubts, and beside the figures.
@@ -27,7 +30,9 @@ pub(super) fn reconcile(ledger: &mut Ledger, project: &Project) {
     worked::compare(ledger, project, &mut found);
     ground::compare(ledger, project, &mut found);
     surveyed::compare(ledger, project, &mut found);
-    for Difference { kind, place, figures } in found {
+    for Difference { doubt, figures, rivals } in found {
+        ledger.rivals.extend(rivals);
+        let Some((kind, place)) = doubt else { continue };
         let problem = Problem::new(kind, place);
         let says = problem.kind.to_string();
         figures.iter().for_each(|id| ledger.doubt(id, &says));
@@ -39,6 +44,18 @@ pub(super) fn reconcile(ledger: &mut Ledger, project: &Project) {
 fn apart(one: f64, other: f64) -> f64 {
     let larger = one.abs().max(other.abs());
     if larger > 0.0 { (one - other).abs() / larger } else { 0.0 }
+}
+
+/// How near the number of a row comes to a gap that it would close (common practice, no source).
+const CLOSES: f64 = 0.02;
+
+/// The one row whose number is the gap between two accounts, in words; nothing where none or several are.
+fn closing<'a>(gap: f64, rows: impl Iterator<Item = (f64, &'a Row)>) -> String {
+    let mut near = rows.filter(|(number, _)| apart(*number, gap) <= CLOSES);
+    match (near.next(), near.next()) {
+        (Some((_, row)), None) => format!("; row {} of {} alone is the difference", row.row, row.file),
+        _ => String::new(),
+    }
 }
 
 /// The same in words, such as `12.0 %`.

@@ -322,6 +322,7 @@ fn measure(measure: &Measure) -> (&'static str, Option<String>) {
     match measure {
         Measure::Survival => ("survival", None),
         Measure::Density => ("density", None),
+        Measure::PlantedDensity => ("planted-density", None),
         Measure::Recruits => ("recruits", None),
         Measure::SpeciesCount => ("species-count", None),
         Measure::Stems => ("stems", None),

@@ -2,17 +2,18 @@
 
 use std::{collections::BTreeMap, sync::Arc};
 
+use geo::BooleanOps as _;
 use rust_decimal::{Decimal, prelude::FromPrimitive};
 
 use crate::{
-    ledger::{Entry, Ledger, catalogue, fill, print::value_text},
+    ledger::{Entry, Judged, Ledger, catalogue, fill, print::value_text},
     problem::{Change, Effect, Measured, Problem, SecondReading},
     project::{CoverMeasure, PlotShape, Project, RainDay, Spending},
     source::{Row, Sources},
     units::{Hours, Metres, Millimetres, Money, SquareMetres},
 };
 
-/// Figures that are told of one reading; the rest follow from them.
+/// Figures, and targets, that are told of one reading; the rest follow from them.
 const TOLD: usize = 2;
 
 /// The part by which a figure must differ to be told.
@@ -33,8 +34,8 @@ pub(super) fn work_out(project: &Project, problems: &mut [Problem]) {
             if worked.len() == MOST {
                 continue;
             }
-            let now = now.get_or_insert_with(|| fill::fill_but_soil(project));
-            let then = fill::fill_but_soil(&read_so(project, other));
+            let now = now.get_or_insert_with(|| fill::judged_but_soil(project));
+            let then = fill::judged_but_soil(&read_so(project, other));
             worked.insert(key, effects(now, &then));
         }
         other.effects = worked.get(&key).cloned().unwrap_or_default();
@@ -44,6 +45,7 @@ pub(super) fn work_out(project: &Project, problems: &mut [Problem]) {
 /// What figures are looked at first: those that targets and summaries stand on.
 fn headline() -> Vec<String> {
     let series = [
+        &catalogue::AREA,
         &catalogue::SURVIVAL,
         &catalogue::STEMS,
         &catalogue::DENSITY,
@@ -93,11 +95,26 @@ fn effects(now: &Ledger, then: &Ledger) -> Vec<Effect> {
             break;
         }
         if !seen.contains(&id) && differs(id) {
-            told.push(Effect { label: label(id), now: text(now.get(id)), then: text(then.get(id)) });
+            let (was, is) = (text(now.get(id)), text(then.get(id)));
+            told.push(Effect { target: None, label: label(id), now: was, then: is });
             seen.push(id);
         }
     }
+    told.extend(turned(now, then));
     told
+}
+
+/// The first targets that would stand otherwise.
+fn turned(now: &Ledger, then: &Ledger) -> Vec<Effect> {
+    let pairs = now.targets.iter().zip(&then.targets);
+    let turned = pairs.filter(|(now, then)| now.standing != then.standing);
+    let effect = |(now, then): (&Judged, &Judged)| Effect {
+        target: Some(now.target.id.clone()),
+        label: now.target.words.clone().unwrap_or_else(|| now.target.id.clone()),
+        now: Some(now.standing.words().to_owned()),
+        then: Some(then.standing.words().to_owned()),
+    };
+    turned.map(effect).take(TOLD).collect()
 }
 
 /// The project as it would be if the rows were read in the other way.
@@ -116,6 +133,7 @@ fn read_so(project: &Project, reading: &SecondReading) -> Project {
         }
         Change::RunningTotals => take_apart(&mut project, meant),
         Change::Times { of, factor } => multiply(&mut project, of, factor, meant),
+        Change::CutBack => cut_back(&mut project, meant),
         Change::DayForMonth => {}
     }
     project
@@ -131,6 +149,18 @@ fn leave_out(project: &mut Project, meant: impl Fn(&Row) -> bool) {
     project.rain.retain(|row| !meant(&row.source));
     project.sightings.retain(|row| !meant(&row.source));
     project.features.retain(|row| !meant(&row.source));
+}
+
+/// Cuts from each of the areas what an area before it has too.
+fn cut_back(project: &mut Project, meant: impl Fn(&Row) -> bool) {
+    for at in 0..project.areas.len() {
+        let (before, from) = project.areas.split_at_mut(at);
+        if let Some(area) = from.first_mut().filter(|area| meant(&area.source)) {
+            for earlier in before.iter() {
+                area.boundary = area.boundary.difference(&earlier.boundary);
+            }
+        }
+    }
 }
 
 /// Takes running totals of rain apart into the rain of each day; a count that falls has begun anew.

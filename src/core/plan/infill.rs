@@ -112,7 +112,8 @@ pub fn infill(project: &Project) -> Vec<AreaInfill> {
 /// What a target on living stems asks for, a share or stems a hectare.
 fn least(target: &Target) -> Option<f64> {
     match (&target.measure, target.bound) {
-        (Measure::Density | Measure::Survival, Bound::AtLeast(least)) => Some(least),
+        (Measure::Survival, Bound::AtLeast(least)) => Some(least),
+        (measure, Bound::AtLeast(least)) if measure.is_density() => Some(least),
         _ => None,
     }
 }
@@ -123,7 +124,7 @@ fn needed(asked: &[Asked<'_>], targets: &[&Target], share: fn(&Estimate<Share>) 
     let alive = |one: &Asked<'_>| one.alive.as_ref().ok().map(|alive| one.planted * share(alive));
     let wanted = |target: &Target, planted: f64, hectares: f64| {
         let least = least(target).unwrap_or(0.0);
-        if target.measure == Measure::Density { least * hectares } else { least * planted }
+        if target.measure.is_density() { least * hectares } else { least * planted }
     };
     if targets.is_empty() {
         return asked.iter().map(|one| alive(one).map_or(0.0, |alive| one.planted - alive)).collect();
@@ -185,9 +186,9 @@ fn to_set(
     let asked: Vec<String> = own
         .filter_map(|target| {
             let least = least(target)?;
-            Some(match target.measure {
-                Measure::Density => format!("{} stems a hectare of {}", number(least, 0), target.id),
-                _ => format!("{} of {}", percent(least, 0), target.id),
+            Some(match target.measure.is_density() {
+                true => format!("{} stems a hectare of {}", number(least, 0), target.id),
+                false => format!("{} of {}", percent(least, 0), target.id),
             })
         })
         .collect();

@@ -6,16 +6,16 @@ kinds! {
     /// Two accounts of one quantity that differ by more than they may.
     Agreement {
         /// Stems in the works log and in the planting log.
-        #[error("the works log has {works} stems planted in the period{whereabouts}, the planting log {log}: {apart} apart")]
-        Doubt "stems-planted-differ" StemsPlantedDiffer { works: String, log: String, whereabouts: String, apart: String }
+        #[error("the works log has {works} stems planted in the period{whereabouts}, the planting log {log}: {apart} apart{alone}")]
+        Doubt "stems-planted-differ" StemsPlantedDiffer { works: String, log: String, whereabouts: String, apart: String, alone: String }
             => "log the plantings that are missing, or correct the quantities of the works";
         /// Days of planting in the two logs.
         #[error("the planting log has plantings of the period on {log} days, the works log planting on {works}")]
         Doubt "planting-days-differ" PlantingDaysDiffer { log: usize, works: usize }
             => "log the work of the days that are missing, or correct the days of the plantings";
         /// Metres of fence that were worked and that are drawn as new.
-        #[error("the works log has {works} m of fence put up, the map {map} m of new fence: {apart} apart")]
-        Doubt "fence-differs" FenceDiffers { works: String, map: String, apart: String }
+        #[error("the works log has {works} m of fence put up, the map {map} m of new fence: {apart} apart{alone}")]
+        Doubt "fence-differs" FenceDiffers { works: String, map: String, apart: String, alone: String }
             => "draw what was put up as a fence with the status new, or correct the metres of the works";
         /// Work on more ground than there is.
         #[error("{task} on {quantity} ha of {area}, which has {hectares} ha")]

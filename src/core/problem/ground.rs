@@ -167,8 +167,8 @@ kinds! {
         Doubt "crosses-itself" CrossesItself { id: String, hectares: f64 }
             => "draw the boundary again where the lines cross";
         /// Two areas lie over one another.
-        #[error("{one} and {other} share {hectares:.3} ha, which count twice{reported}")]
-        Doubt "areas-overlap" Overlap { one: String, other: String, hectares: f64, reported: String } => "cut one of the two back";
+        #[error("{shares}, which count twice{reported}")]
+        Doubt "areas-overlap" Overlap { shares: String, reported: String } => "cut one of the two back";
         /// The stated hectares differ from the polygon.
         #[error("{id} is stated as {stated:.2} ha and drawn as {mapped:.2} ha; the drawn area is used")]
         Doubt "hectares-differ" HectaresDiffer { id: String, stated: f64, mapped: f64 }

@@ -18,6 +18,15 @@ kinds! {
         #[error("the row is row {first} once more but for {but}; both are counted")]
         Doubt "row-again" RowAgain { first: String, but: &'static str }
             => "take one out if it was entered twice";
+        /// A benchmark that counts other stems than the plots do.
+        #[error("`{words}`: the benchmark counts stems above a height, and what is held against it are all living stems")]
+        Doubt "benchmark-of-tall-stems" BenchmarkOfTallStems { words: String }
+            => "give the benchmark of all living stems, or take the row out";
+        /// Infill by its note, which does not say which batch it replaces.
+        #[error("the note says `{word}`, and `replaces` is empty: the {stems} stems count as planted besides those that died, and in no \
+            count of infill")]
+        Doubt "infill-without-batch" InfillWithoutBatch { word: String, stems: u64 }
+            => "under `replaces` write the batch whose dead stems it replaces; if it is none, nothing to do";
         /// A receipt's number that stands twice, for sums that are not parts of one receipt.
         #[error("receipt {receipt} stands already in row {first}, {}; both are counted, {sum} together", .differs)]
         Doubt "receipt-number-twice" ReceiptNumberTwice {

@@ -26,6 +26,8 @@ pub enum Change {
     TaxOnTop,
     /// The rows are gifts.
     InKind,
+    /// Ground that an earlier area has too is cut from the areas.
+    CutBack,
 }
 
 /// A measure whose unit may be another than its column says.
@@ -49,10 +51,12 @@ pub enum Measured {
     Rain,
 }
 
-/// A figure that would be another.
+/// A figure that would be another, or a target that would stand otherwise.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Effect {
-    /// What the figure is called on paper.
+    /// The id of the target, where it is how a target stands.
+    pub target: Option<String>,
+    /// What the figure or the target is called on paper.
     pub label: String,
     /// As the rows are read; nothing where it can't be given.
     pub now: Option<String>,
@@ -81,9 +85,12 @@ impl SecondReading {
 impl fmt::Display for SecondReading {
     /// `; so Planted stems alive, all areas would be 91.0 % and not 82.0 %`; nothing where no figure changes.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (at, Effect { label, now, then }) in self.effects.iter().enumerate() {
+        for (at, Effect { target, label, now, then }) in self.effects.iter().enumerate() {
             f.write_str(if at == 0 { "; so " } else { ", " })?;
             match (now, then) {
+                (Some(now), Some(then)) if target.is_some() => {
+                    write!(f, "“{label}”, {now} as it stands, would be {then}")?
+                }
                 (Some(now), Some(then)) => write!(f, "{label} would be {then} and not {now}")?,
                 (Some(now), None) => write!(f, "{label}, {now} as it stands, could not be given")?,
                 (None, Some(then)) => {
@@ -103,6 +110,7 @@ mod tests {
     #[test]
     fn effects_are_said_in_one_breath() {
         let effect = |label: &str, now: Option<&str>, then: Option<&str>| Effect {
+            target: None,
             label: label.to_owned(),
             now: now.map(str::to_owned),
             then: then.map(str::to_owned),
@@ -115,5 +123,8 @@ mod tests {
             reading.to_string(),
             "; so Alive would be 91 % and not 82 %, Carbon, 3 t as it stands, could not be given"
         );
+        let verdict = effect("New fence", Some("not met"), Some("met"));
+        reading.effects = vec![Effect { target: Some("fence".to_owned()), ..verdict }];
+        assert_eq!(reading.to_string(), "; so “New fence”, not met as it stands, would be met");
     }
 }

@@ -44,6 +44,10 @@ kinds! {
         #[error("{why}, and {amount} counts as cash: {cash} of cash in all; in kind, {without}")]
         Doubt "in-kind-as-cash" InKindAsCash { why: String, amount: String, cash: String, without: String }
             => "write yes under `in_kind` if nothing was paid";
+        /// A crew many times as large as any other.
+        #[error("{people} people, where no other row has more than {most}; their {sum} person hours would be {tenth} of a tenth as many")]
+        Doubt "crew-out-of-line" CrewOutOfLine { people: u32, most: u32, sum: String, tenth: String }
+            => "correct the number of people if it has a digit too many; if so many came, nothing to do";
         /// Hours of each of several people that no day has.
         #[error("{hours} hours of each of {people} people on one day, {sum} person hours in all, are more than a day has; if they are \
             the hours of all together, {hours} would count")]

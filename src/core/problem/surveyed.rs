@@ -34,6 +34,15 @@ kinds! {
              writes; if both are parts of one count, in project.toml:",
             vec![Answer::of("tables.tallies", "sum = [\"alive\", \"dead\", \"missing\", \"recruits\"]")],
         );
+        /// A survey that says what an earlier one says.
+        #[error("all {rows} {what} of {year} that {before} has too are those of {before}")]
+        Doubt "survey-copied" SurveyCopied { what: &'static str, year: i32, before: i32, rows: usize }
+            => "enter the later survey if the earlier one was copied; if nothing changed, nothing to do";
+        /// A tagged tree that is another than before.
+        #[error("tree {tag} of plot {plot} is {now}, and was {then} on {before}")]
+        Doubt "tree-other-than-before" TreeOtherThanBefore {
+            tag: Box<str>, plot: Box<str>, now: Box<str>, then: Box<str>, before: Box<str>
+        } => "look at the tag again: two trees may have been changed over; correct the row that is wrong";
         /// A plot with half of what all others have, or twice as much.
         #[error("{stems} stems were set in plot {plot} of {size} m²; for the stems planted on a hectare of its area the {others} other plots have \
             alike, it would be {usual}")]

@@ -13,8 +13,10 @@ use crate::{
 pub enum Measure {
     /// Share of planted stems alive.
     Survival,
-    /// Living stems on a plan hectare.
+    /// Living stems on a plan hectare, planted and self-sown.
     Density,
+    /// Living planted stems on a plan hectare.
+    PlantedDensity,
     /// Self-sown stems on a plan hectare.
     Recruits,
     /// Species planted.
@@ -123,6 +125,14 @@ pub struct Target {
     pub source: Row,
 }
 
+impl Measure {
+    /// Whether it counts stems on a hectare that planting can bring there.
+    #[must_use]
+    pub fn is_density(&self) -> bool {
+        matches!(self, Measure::Density | Measure::PlantedDensity)
+    }
+}
+
 impl Target {
     /// What a target on living plants is of, in words, for "survival" means six things; nothing for other targets that say no more.
     #[must_use]
@@ -131,7 +141,12 @@ impl Target {
         let planted = self.terms.cohort.map_or_else(all, |year| format!("the stems planted in {year}"));
         let of = match &self.measure {
             Measure::Survival => format!("share alive of {planted}"),
-            Measure::Density => "living stems on a hectare of plan area, infill among them".to_owned(),
+            Measure::Density => {
+                "living stems on a hectare of plan area, planted, infill and self-sown".to_owned()
+            }
+            Measure::PlantedDensity => {
+                "living planted stems on a hectare of plan area, infill among them".to_owned()
+            }
             Measure::Cover { .. } => "cover of the ground looked at".to_owned(),
             Measure::Height { .. } => "median height of the stems measured".to_owned(),
             _ => String::new(),

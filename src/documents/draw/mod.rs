@@ -59,6 +59,8 @@ pub struct Sheets {
     pub front: Option<Drawing>,
     /// Maps, each made for a whole page.
     pub maps: Vec<Drawing>,
+    /// The site map for the wall, on A3, which stands in no document, and where its frame lies on the ground.
+    pub wall: Option<(Drawing, Option<map::Georeference>)>,
     /// Charts, each made for the width of a text page.
     pub charts: Vec<Drawing>,
     /// Maps of the rows to be set out, each made for a whole page.
@@ -83,15 +85,16 @@ pub fn sheets(project: &Project, plan: Option<&Plan>, filled: &Filled) -> Sheets
 #[must_use]
 pub fn sheets_but_plan(project: &Project, filled: &Filled) -> Sheets {
     let (maps, charts) = rayon::join(|| maps(project, filled), || charts(project, &filled.ledger));
-    let front = map::front(project);
-    Sheets { front, maps, charts, ..Sheets::default() }
+    let (front, wall) = rayon::join(|| map::front(project), || map::wall(project, filled));
+    Sheets { front, maps, wall, charts, ..Sheets::default() }
 }
 
 impl Sheets {
     /// Makes what was left for later of every drawing, one after the other, so that others need not wait for it.
     pub fn finish(&self) {
         let lists = [&self.maps, &self.charts, &self.rows, &self.large_rows, &self.plan];
-        for drawing in self.front.iter().chain(lists.into_iter().flatten()) {
+        let alone = self.front.iter().chain(self.wall.iter().map(|(drawing, _)| drawing));
+        for drawing in alone.chain(lists.into_iter().flatten()) {
             let _: &str = &drawing.svg;
         }
     }

@@ -7,6 +7,7 @@ mod excerpt;
 mod field_book;
 mod gpx;
 mod kml;
+mod kmz;
 mod layers;
 mod markup;
 pub mod parquet;
@@ -20,6 +21,7 @@ mod workbook;
 pub use corrections::{corrections_csv, is_unanswered};
 pub use excerpt::{excerpt, excerpt_files};
 pub use field_book::field_book_xlsx;
+pub use kmz::GroundOverlay;
 pub use question_book::corrections_xlsx;
 
 use hillfolio_core::{ledger::Ledger, plan::Plan, problem::Problem, project::Project};
@@ -47,7 +49,7 @@ pub enum ExportError {
     Memory(#[from] std::io::Error),
 }
 
-/// Every layer and table there is something to put in: path inside the output folder, bytes.
+/// Every layer and table there is something to put in, and the site map where there is one: path inside the output folder, bytes.
 ///
 /// # Errors
 /// [`ExportError`] if a format can't hold what the project says.
@@ -56,12 +58,16 @@ pub fn files(
     plan: Option<&Plan>,
     ledger: &Ledger,
     problems: &[Problem],
+    site_map: Option<&GroundOverlay>,
 ) -> Result<Vec<(String, Vec<u8>)>, ExportError> {
     let (layers, workbook) = rayon::join(
         || layers::files(project, plan, ledger),
         || workbook::bytes(tables::sheets(project, ledger, problems), project.period.to),
     );
     let mut files = layers?;
+    if let Some(map) = site_map {
+        files.push(("layers/site-map.kmz".to_owned(), kmz::document(&project.identity.name, map)?));
+    }
     files.push(("data/tables.xlsx".to_owned(), workbook?));
     files.extend(answers::file(project, ledger)?);
     Ok(files)

@@ -10,6 +10,7 @@ mod failure;
 mod fonts;
 mod portfolio;
 mod proof;
+mod raster;
 mod setting;
 mod spot;
 mod view;
@@ -29,9 +30,9 @@ use hillfolio_core::{
 
 pub use engine::{Engine, Pdf};
 pub use failure::{Spot, TemplateDiagnostic, TypesettingError};
-pub(crate) use fonts::files as font_files;
 pub use portfolio::{Doubted, LeftOut, Portfolio, SiteLine, TargetLine, Told};
 pub use proof::Proof;
+pub use raster::{RasterError, raster};
 pub use setting::Setting;
 pub use words::printable;
 

@@ -109,6 +109,9 @@ pub enum CommandError {
     /// A layer or a table could not be made.
     #[error(transparent)]
     Export(#[from] exports::ExportError),
+    /// The site map could not be made into a picture.
+    #[error("layers/site-map.kmz could not be made: {0}")]
+    Raster(#[from] typeset::RasterError),
     /// Something could not be packed or written.
     #[error(transparent)]
     Pack(#[from] pack::PackError),

@@ -18,7 +18,8 @@ use hillfolio_core::{
     project::{Photo, Project},
 };
 use hillfolio_documents::{
-    draw, exports,
+    draw::{self, Sheets},
+    exports::{self, GroundOverlay},
     pack::{File, PackError},
     thumbnails::{Size, Thumbnails},
     typeset::{self, Document, Engine, PrintPicture, ReportInputs},
@@ -108,8 +109,11 @@ pub(super) fn outputs(
         rayon::in_place_scope(|scope| {
             setting.start(scope);
             scope.spawn(|_| {
-                others = exports::files(project, plan.as_ref(), &ledger, &problems)
-                    .map_err(CommandError::from)
+                others = overlay(&sheets)
+                    .and_then(|map| {
+                        let files = exports::files(project, plan.as_ref(), &ledger, &problems, map.as_ref());
+                        files.map_err(CommandError::from)
+                    })
                     .and_then(|exported| {
                         let mut files = all_but_documents(&records, exported, templates);
                         files.extend(filled_forms);
@@ -123,6 +127,20 @@ pub(super) fn outputs(
     let documents =
         documents?.into_iter().map(|document| File { path: document.name, bytes: document.bytes.into() });
     Ok(Outputs { documents: documents.collect(), others: others?, problems })
+}
+
+/// Dots of the map that is laid over the ground, to a millimetre of its paper: what a telephone shows when the map fills it twice over.
+const OVERLAY_DOTS: f64 = 6.0;
+
+/// The site map as a picture to be laid over the ground.
+fn overlay(sheets: &Sheets) -> Result<Option<GroundOverlay>, CommandError> {
+    let Some((drawing, Some(on_ground))) = &sheets.wall else { return Ok(None) };
+    let frame = on_ground.frame;
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few thousand dots")]
+    let dots = |mm: f64| (mm * OVERLAY_DOTS).round() as u32;
+    let png = typeset::raster(drawing, frame, (dots(frame.width()), dots(frame.height())), None)?;
+    let draw::map::Georeference { middle, half, azimuth, .. } = *on_ground;
+    Ok(Some(GroundOverlay { png, middle, half, azimuth }))
 }
 
 /// The ledger's `records`, the layers and tables `exported`, and the user's own `templates`, as files.

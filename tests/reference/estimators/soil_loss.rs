@@ -110,6 +110,26 @@ fn monte_carlo_agrees_with_exact_limits() {
     assert!(width(&both) < width(&one), "the areas' own errors even out, those of rain and soil don't");
 }
 
+/// What all areas err alike doesn't even out: two areas with the same factors are one area twice the size, whose limits are exact.
+#[test]
+fn an_error_that_areas_share_does_not_even_out() {
+    let ls = factor(ls(), 0.30);
+    let (before, now) = (factor(0.0543, 0.60), factor(0.0061, 0.70));
+    let width = |before: &Factor<f64>, now: &Factor<f64>| {
+        let area = AreaFactors { plan: Hectares(3.0), ls: &ls, before, now };
+        let ends = joint_ratio(&[area, area, area], 0.0, 0.90).unwrap().interval.unwrap();
+        libm::log(ends.high / ends.low)
+    };
+    let exact = ratio(&before, &now, 0.0, 0.90).unwrap().interval.unwrap();
+    let exact = libm::log(exact.high / exact.low);
+    let shared = width(&before.clone().in_common(0.60), &now.clone().in_common(0.70));
+    assert!((shared / exact - 1.0).abs() < 0.03, "{shared} {exact}");
+    // Errors of each area's own even out by more than a third over three areas (1/√3, less what skew brings).
+    assert!(width(&before, &now) < 0.67 * exact, "{} {exact}", width(&before, &now));
+    let partly = width(&before.in_common(0.30), &now.in_common(0.50));
+    assert!(partly < exact && partly > 0.67 * exact, "{partly} {exact}");
+}
+
 #[test]
 fn covers_before_and_at_closed_canopy_have_their_errors() {
     let share = |part| Share::new(part).unwrap();

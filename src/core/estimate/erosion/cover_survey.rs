@@ -162,7 +162,9 @@ pub fn surveyed(plots: &[PlotCover]) -> Result<Factor<f64>, Gap> {
     let points = libm::hypot(drawn, classed);
     let sources: Sources = plots.iter().flat_map(|plot| &plot.rows).collect();
     let days: std::collections::BTreeSet<NaiveDate> = plots.iter().map(|plot| plot.date).collect();
-    let mut factor = Factor::new(c, sigma(c, cover, points), Method::COVER_FACTOR, sources);
+    // Of several areas, readers and the curve err alike in each; only the plots drawn are an area's own.
+    let mut factor = Factor::new(c, sigma(c, cover, points), Method::COVER_FACTOR, sources)
+        .in_common(libm::hypot(logarithmic_slope(cover).abs() * classed, least(c)));
     if let (Some(first), Some(last)) = (days.first(), days.last()) {
         let when = span(*first, *last);
         factor =
@@ -182,7 +184,8 @@ pub fn before(cover: CoverBefore, settings: &Sources) -> Factor<f64> {
     let canopy = Canopy { cover: cover.canopy.part(), fall: Metres(FALL_UNKNOWN) };
     let c = cover_factor(ground, &[canopy]);
     let sigma = sigma(c, ground.all() * 100.0, GUESSED_POINTS);
-    let factor = Factor::new(c, sigma, Method::COVER_FACTOR, settings.clone());
+    // One statement speaks of all areas: where it errs, it errs in each.
+    let factor = Factor::new(c, sigma, Method::COVER_FACTOR, settings.clone()).in_common(sigma);
     let factor =
         factor.note("the cover before is the project's own statement; taken to be right within 15 points");
     match cover.canopy.part() > 0.0 {
@@ -198,7 +201,8 @@ pub fn closed_canopy() -> Factor<f64> {
     // The wider side of the class as a 90 % limit.
     let reach = (CLOSED_CANOPY.value / low).max(high / CLOSED_CANOPY.value);
     let sigma = libm::log(reach) / quantile::normal(0.95);
-    let factor = Factor::new(CLOSED_CANOPY.value, sigma, Method::COVER_FACTOR, Sources::default());
+    let factor =
+        Factor::new(CLOSED_CANOPY.value, sigma, Method::COVER_FACTOR, Sources::default()).in_common(sigma);
     factor.note(
         "holds once three quarters of the ground lie under canopy and nine tenths under litter 5 cm deep",
     )
@@ -207,4 +211,9 @@ pub fn closed_canopy() -> Factor<f64> {
 /// Error of ln C: by the error of the cover, in points, along the ground curve.
 fn sigma(c: f64, cover: f64, points: f64) -> f64 {
     if c < SMALL { SIGMAS.1 } else { (logarithmic_slope(cover).abs() * points).max(SIGMAS.0) }
+}
+
+/// The error of ln C that the curve itself makes.
+fn least(c: f64) -> f64 {
+    if c < SMALL { SIGMAS.1 } else { SIGMAS.0 }
 }

@@ -12,6 +12,8 @@ pub struct Factor<Q> {
     pub value: Q,
     /// Standard error of its natural logarithm.
     pub sigma: f64,
+    /// The part of that error which every area has alike, because a statement, a reader or an equation made it; at most `sigma`.
+    pub common: f64,
     /// How it was worked out.
     pub method: Method,
     /// The rows it came from.
@@ -23,7 +25,20 @@ pub struct Factor<Q> {
 impl<Q: Quantity> Factor<Q> {
     /// A factor without notes.
     pub fn new(value: Q, sigma: f64, method: Method, sources: Sources) -> Factor<Q> {
-        Factor { value, sigma, method, sources, notes: Vec::new() }
+        Factor { value, sigma, common: 0.0, method, sources, notes: Vec::new() }
+    }
+
+    /// The same with as much of its error as `common` allows shared by all areas.
+    #[must_use]
+    pub fn in_common(mut self, common: f64) -> Factor<Q> {
+        self.common = common.clamp(0.0, self.sigma.max(0.0));
+        self
+    }
+
+    /// The part of the error that is this area's own: with the common part it makes up the whole.
+    #[must_use]
+    pub fn own(&self) -> f64 {
+        (self.sigma * self.sigma - self.common * self.common).max(0.0).sqrt()
     }
 
     /// The same with one more note.

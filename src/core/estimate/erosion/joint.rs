@@ -1,4 +1,5 @@
-//! Several areas together: they share the errors of rain, soil and the slope's relation, and have their own of cover.
+//! Several areas together: they share the errors of rain, soil, the slope's relation and the curve of cover, and have their own of
+//! the plots that were drawn.
 
 use std::sync::OnceLock;
 
@@ -61,13 +62,16 @@ fn draw(
     let [slope, _] = normals(number, 1);
     let common = scale * libm::exp(sigmas.0 * rain + sigmas.1 * soil);
     let own = (1.0 - correlation * correlation).max(0.0).sqrt();
+    let correlated = |[first, second]: [f64; 2]| (first, correlation * first + own * second);
+    let shared = correlated(normals(number, 2));
     let (mut before, mut now) = (0.0, 0.0);
-    for (area, place) in areas.iter().zip(2u32..) {
-        let [first, second] = normals(number, place);
-        let second = correlation * first + own * second;
+    for (area, place) in areas.iter().zip(3u32..) {
+        let drawn = correlated(normals(number, place));
+        let error =
+            |factor: &Factor<f64>, shared, drawn| libm::exp(factor.common * shared + factor.own() * drawn);
         let ground = common * area.plan.0 * area.ls.value * libm::exp(area.ls.sigma * slope);
-        before += ground * area.before.value * libm::exp(area.before.sigma * first);
-        now += ground * area.now.value * libm::exp(area.now.sigma * second);
+        before += ground * area.before.value * error(area.before, shared.0, drawn.0);
+        now += ground * area.now.value * error(area.now, shared.1, drawn.1);
     }
     (before, now)
 }

@@ -47,9 +47,17 @@ pub struct OfArea<'a> {
     now: Result<Factor<f64>, Gap>,
     closed: Factor<f64>,
     correlation: f64,
+    /// The plots that tell of the cover now, and the round in which they were read.
+    read: (Period, Vec<PlotId>),
 }
 
 impl OfArea<'_> {
+    /// The plots that tell of the cover now, and the round in which they were read; none where no plot does.
+    #[must_use]
+    pub fn read(&self) -> Option<(Period, &[PlotId])> {
+        (!self.read.1.is_empty()).then_some((self.read.0, self.read.1.as_slice()))
+    }
+
     /// C in a state.
     ///
     /// # Errors
@@ -144,6 +152,11 @@ impl<'a> SiteErosion<'a> {
         kept(r, k, area.factors(State::Before, State::Now)?, area.correlation, self.confidence)
     }
 
+    /// The areas of which the cover is known before and now, and the slope: those that "all areas" speak of.
+    pub fn compared(&self) -> impl Iterator<Item = &OfArea<'a>> {
+        self.areas.iter().filter(|area| area.factors(State::Before, State::Now).is_ok())
+    }
+
     /// Mean soil loss of the areas together; those that lack a factor of this state, or of those before and now, are left out, which is said.
     ///
     /// # Errors
@@ -181,7 +194,7 @@ impl<'a> SiteErosion<'a> {
         let (mut known, mut without, mut why) = (Vec::new(), Vec::new(), None);
         // States are held against one another, so that all of them speak of the same ground, where any ground tells both.
         let compared = |area: &OfArea<'_>| area.factors(State::Before, State::Now).map(|_| ());
-        let any_compared = self.areas.iter().any(|area| compared(area).is_ok());
+        let any_compared = self.compared().next().is_some();
         for area in &self.areas {
             let same_ground = if any_compared { compared(area) } else { Ok(()) };
             match same_ground.and_then(|()| area.factors(from, to)) {
@@ -224,10 +237,12 @@ fn of_area<'a>(project: &'a Project, area: &'a Area, hillside: Option<&SlopeFact
     let here = || project.cover.iter().filter(|reading| plots.contains(&reading.plot));
     let ground = |reading: &CoverReading| reading.layer == Layer::Ground && plots.contains(&reading.plot);
     let round = project.latest_read(ground).unwrap_or(Period { from: NaiveDate::MIN, to: NaiveDate::MIN });
-    let now = surveyed(&cover_plots(here(), round.from..=round.to, None));
+    let covers = cover_plots(here(), round.from..=round.to, None);
+    let now = surveyed(&covers);
+    let read = (round, covers.into_iter().map(|plot| plot.plot).collect());
     let (before, correlation) = cover_before(project, &area.id, here());
     let plan = geometry::area(&area.boundary).into();
-    OfArea { area, plan, ls, before, now, closed: closed_canopy(), correlation }
+    OfArea { area, plan, ls, before, now, closed: closed_canopy(), correlation, read }
 }
 
 /// C before the work began, as the settings state it, else as the plots were read before the first planting; and how its error

@@ -188,8 +188,9 @@ methods! {
         title: "Soil loss now over soil loss before",
         equation: "C now / C before, R, K and LS cancelling; σ² = σ_b² + σ_n² − 2ρσ_bσ_n",
         assumptions: format!(
-            "The two covers' errors go together with ρ = {SURVEYED_ALIKE} where both were surveyed the same way, else not; the slope \
-             and the soil have not changed. Sheet and rill erosion only"
+            "The two covers' errors go together with ρ = {SURVEYED_ALIKE} where both were surveyed the same way, else not. Of \
+             several areas, what a statement, a reader or the curve errs is shared by all of them; only the drawing of plots is each \
+             area's own. The slope and the soil have not changed. Sheet and rill erosion only"
         ),
         reference: HANDBOOK,
     }

@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use crate::{
     intake::checks::say_of,
     problem::{Change, Measured, Place, Plausibility, Problem, SecondReading},
-    project::{CoverMeasure, CoverReading, Layer, PlotId, Project},
+    project::{Attribute, CoverMeasure, CoverReading, Layer, PlotId, Project},
     source::Row,
     units::{as_written, day, number},
 };
@@ -22,6 +22,7 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     fractions_read(project, problems);
     fractions_of_benchmarks(project, problems);
     beyond_whole(project, problems);
+    taller_stems(project, problems);
 }
 
 /// A reading in per cent.
@@ -85,7 +86,13 @@ fn tell(
 
 fn beyond_whole(project: &Project, problems: &mut Vec<Problem>) {
     let mut layers: BTreeMap<(&PlotId, NaiveDate, Layer), Vec<Read<'_>>> = BTreeMap::new();
-    for (read, reading) in per_cents(project) {
+    let by_points = project.cover.iter().filter_map(|reading| match reading.measure {
+        CoverMeasure::Hits { hits, points } if points > 0 => {
+            Some((100.0 * f64::from(hits) / f64::from(points), reading))
+        }
+        _ => None,
+    });
+    for (read, reading) in per_cents(project).chain(by_points) {
         layers.entry((&reading.plot, reading.date, reading.layer)).or_default().push((read, reading));
     }
     for ((plot, date, layer), readings) in layers {
@@ -95,10 +102,30 @@ fn beyond_whole(project: &Project, problems: &mut Vec<Problem>) {
             layer: layer.word(),
             plot: plot.to_string(),
             date: day(date),
-            sum: as_written(sum),
+            sum: number(sum, 0),
             holds: holding(&readings),
         };
-        problems.push(Problem::new(kind, Place::row(&last.source).column("percent")));
+        let column = if matches!(last.measure, CoverMeasure::Hits { .. }) { "hits" } else { "percent" };
+        problems.push(Problem::new(kind, Place::row(&last.source).column(column)));
+    }
+}
+
+/// A benchmark of stems above a height, beside a count of stems of any height.
+fn taller_stems(project: &Project, problems: &mut Vec<Problem>) {
+    let above = ["above", "over", "taller than", "higher than", "more than", ">"];
+    for benchmark in project.benchmarks.iter().filter(|one| one.attribute == Attribute::Density) {
+        let says = [Some(benchmark.reference.as_str()), benchmark.note.as_deref()].into_iter().flatten();
+        let tall = |text: &&str| {
+            let text = text.to_lowercase();
+            above.iter().any(|word| text.contains(word))
+                && text.split(|letter: char| !letter.is_alphanumeric()).any(|word| {
+                    ["m", "cm", "metre", "metres", "meter", "meters", "tall", "high"].contains(&word)
+                        || word.strip_suffix('m').is_some_and(|number| number.parse::<f64>().is_ok())
+                })
+        };
+        let Some(words) = says.into_iter().find(tall) else { continue };
+        let kind = Plausibility::BenchmarkOfTallStems { words: words.to_owned() };
+        problems.push(Problem::new(kind, Place::row(&benchmark.source).column("benchmark")));
     }
 }
 

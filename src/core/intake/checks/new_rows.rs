@@ -3,7 +3,7 @@
 use crate::{
     intake::nearest::nearest,
     problem::{Place, Problem, Records, Settings},
-    project::{AreaId, Bound, Measure, PlantingDesign, Project, Target},
+    project::{AreaId, Bound, PlantingDesign, Project, Target},
     units::{Hectares, SquareMetres, day, whole},
 };
 
@@ -41,7 +41,7 @@ fn planted(project: &Project, area: &AreaId) -> Option<Records> {
 fn too_few(project: &Project, design: &PlantingDesign) -> Option<Problem> {
     let stems = 1.0 / Hectares::from(SquareMetres(design.spacing.0 * design.stem_spacing.0)).0;
     let asked = |target: &&Target| match (&target.measure, target.bound) {
-        (Measure::Density, Bound::AtLeast(least)) => Some(least),
+        (measure, Bound::AtLeast(least)) if measure.is_density() => Some(least),
         _ => None,
     };
     let density = project.targets.iter().filter(|target| asked(target).is_some());

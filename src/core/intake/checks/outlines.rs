@@ -4,10 +4,10 @@ use geo::{BooleanOps as _, BoundingRect as _, Intersects as _};
 
 use crate::{
     geometry,
-    problem::{Ground, Place, Problem},
+    problem::{Change, Ground, Place, Problem, SecondReading},
     project::{Area, Payer, Project},
     sharing::owner_of,
-    units::Hectares,
+    units::{Hectares, listed},
 };
 
 /// Overlap that a shared fence line drawn twice explains, in hectares: ten square metres (common practice, no source).
@@ -27,30 +27,37 @@ fn reported(project: &Project, one: &Area, other: &Area) -> String {
 }
 
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
-    for (at, one) in project.areas.iter().enumerate() {
-        for other in &project.areas[at + 1..] {
-            let near = match (one.boundary.bounding_rect(), other.boundary.bounding_rect()) {
-                (Some(one), Some(other)) => one.intersects(&other),
-                _ => false,
-            };
-            if !near {
-                continue;
-            }
-            let shared = Hectares::from(geometry::area(&one.boundary.intersection(&other.boundary))).0;
-            if shared > SHARED_LINE {
-                let kind = Ground::Overlap {
-                    one: one.id.to_string(),
-                    other: other.id.to_string(),
-                    hectares: shared,
-                    reported: reported(project, one, other),
-                };
-                problems.push(Problem::new(kind, Place::row(&other.source).column("geometry")));
-            }
-        }
-        let mapped = Hectares::from(geometry::area(&one.boundary)).0;
-        if let Some(stated) = one.stated_hectares.filter(|stated| (stated - mapped).abs() > STATED * mapped) {
-            let kind = Ground::HectaresDiffer { id: one.id.to_string(), stated, mapped };
-            problems.push(Problem::new(kind, Place::row(&one.source).column("hectares")));
+    for (at, area) in project.areas.iter().enumerate() {
+        problems.extend(overlap(project, area, &project.areas[..at]));
+        let mapped = Hectares::from(geometry::area(&area.boundary)).0;
+        if let Some(stated) = area.stated_hectares.filter(|stated| (stated - mapped).abs() > STATED * mapped)
+        {
+            let kind = Ground::HectaresDiffer { id: area.id.to_string(), stated, mapped };
+            problems.push(Problem::new(kind, Place::row(&area.source).column("hectares")));
         }
     }
+}
+
+/// The ground that `area` shares with areas before it, told once.
+fn overlap(project: &Project, area: &Area, before: &[Area]) -> Option<Problem> {
+    let about = area.boundary.bounding_rect()?;
+    let near =
+        before.iter().filter(|one| one.boundary.bounding_rect().is_some_and(|one| one.intersects(&about)));
+    let shared = near.filter_map(|one| {
+        let shared = Hectares::from(geometry::area(&one.boundary.intersection(&area.boundary))).0;
+        (shared > SHARED_LINE).then_some((one, shared))
+    });
+    let shared: Vec<(&Area, f64)> = shared.collect();
+    let shares = match shared.as_slice() {
+        [] => return None,
+        [(one, hectares)] => format!("{} and {} share {hectares:.3} ha", one.id, area.id),
+        several => {
+            let each = several.iter().map(|(one, hectares)| format!("{hectares:.3} ha with {}", one.id));
+            format!("{} shares {}", area.id, listed(&each.collect::<Vec<_>>()))
+        }
+    };
+    let reported = shared.iter().map(|(one, _)| reported(project, one, area)).collect();
+    let cut = SecondReading::of(Change::CutBack, [&area.source]);
+    let kind = Ground::Overlap { shares, reported };
+    Some(Problem::new(kind, Place::row(&area.source).column("geometry")).or(cut))
 }

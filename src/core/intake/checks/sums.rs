@@ -8,6 +8,7 @@ use crate::{
     intake::{checks::money, nearest::folded},
     problem::{Change, Measured, Place, Problem, SecondReading, Slips},
     project::{Project, Spending},
+    units::Money,
 };
 
 /// Words of a row that adds up others (common practice, no source).
@@ -147,6 +148,13 @@ fn gift(project: &Project, payment: &Spending) -> Option<Problem> {
         format!("all other {others} payments to {} are in kind", payee.unwrap_or_default())
     } else if let Some(giver) = payee.filter(|payee| GIVERS.iter().any(|words| has_words(payee, words))) {
         format!("`{giver}` reads as people who are not paid")
+    } else if let Some(line) = project
+        .budget
+        .iter()
+        .find(|one| folded(&one.line) == folded(&payment.line))
+        .filter(|one| one.cash == Money::ZERO && one.in_kind > Money::ZERO)
+    {
+        format!("`{}` is budgeted in kind alone", line.line)
     } else {
         let note = payment.note.as_deref()?;
         GIVEN.iter().any(|words| has_words(note, words)).then(|| format!("`{note}` reads as given"))?

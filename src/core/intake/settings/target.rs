@@ -33,9 +33,10 @@ pub(crate) struct RawTarget {
 }
 
 /// The words for a measure in `project.toml`.
-const MEASURES: [&str; 17] = [
+const MEASURES: [&str; 18] = [
     "survival",
     "density",
+    "planted-density",
     "recruits",
     "species-count",
     "stems",
@@ -198,6 +199,7 @@ fn measure(section: &mut Section, id: &str, name: &'static str) -> Option<Measur
     Some(match name {
         "survival" => Measure::Survival,
         "density" => Measure::Density,
+        "planted-density" => Measure::PlantedDensity,
         "recruits" => Measure::Recruits,
         "species-count" => Measure::SpeciesCount,
         "stems" => Measure::Stems,

@@ -36,7 +36,7 @@ use crate::{
         terrain::{Hills, breaks},
         visit::{self, Round},
     },
-    ledger::{CellFigures, Ledger, Member, Series, judge, reconcile::reconcile},
+    ledger::{CellFigures, Judged, Ledger, Member, Series, judge, reconcile::reconcile},
     plan::{Plan, make},
     project::{AreaId, Measure, Project},
 };
@@ -68,6 +68,20 @@ pub(super) fn fill_but_soil(project: &Project) -> Ledger {
     all_but_soil(&FillContext::of(project, hills.as_ref()))
 }
 
+/// The same with its targets, of which none asks for the soil.
+pub(super) fn judged_but_soil(project: &Project) -> Ledger {
+    let hills = project.ground.as_ref().and_then(Hills::of);
+    let mut ledger = all_but_soil(&FillContext::of(project, hills.as_ref()));
+    let earlier = earlier(project, hills.as_ref());
+    ledger.targets = judge_all(&mut ledger, project, &earlier);
+    ledger
+}
+
+/// How every target stands.
+fn judge_all(ledger: &mut Ledger, project: &Project, earlier: &BTreeMap<NaiveDate, Ledger>) -> Vec<Judged> {
+    project.targets.iter().map(|target| judge::judge(ledger, project, target, earlier)).collect()
+}
+
 /// The figures, and the rasters that they were worked out from, which maps draw.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Filled {
@@ -97,9 +111,7 @@ pub fn fill_but_plan(project: &Project) -> Filled {
     let breaks = breaks(&project.slope_classes);
     let slope = hills.map(|hills| Arc::new(hills.into_slope()));
     let cells = slope.map(|slope| CellFigures { slope, breaks, loss });
-    let judged =
-        project.targets.iter().map(|target| judge::judge(&mut ledger, project, target, &earlier)).collect();
-    ledger.targets = judged;
+    ledger.targets = judge_all(&mut ledger, project, &earlier);
     Filled { ledger, cells }
 }
 

@@ -6,7 +6,7 @@ use crate::{
     estimate::{Estimate, Finding, Gap, Method},
     ledger::{Ledger, Series, catalogue},
     plan::{Assignment, Because, LaidOn, Plan, RowQuality, Spread, planting_hours, slashing_hours},
-    project::{Bound, Measure, Project, SpeciesId},
+    project::{Bound, Project, SpeciesId},
     source::Sources,
     units::{
         Count, Hectares, Metres, PercentSlope, Share, SquareMetres, Stems, Unit, as_written, number, percent,
@@ -176,7 +176,7 @@ fn density(ledger: &mut Ledger, project: &Project, plan: &Plan, sources: &Source
     let Some(density) = plan.density() else { return };
     let mut estimate = Estimate::counted(density, Method::PLANNED_DENSITY, sources.clone());
     for target in &project.targets {
-        let (Measure::Density, Bound::AtLeast(least)) = (&target.measure, target.bound) else { continue };
+        let (true, Bound::AtLeast(least)) = (target.measure.is_density(), target.bound) else { continue };
         let Some((survival, lives)) = plan.design.survival_beside(&project.targets, target) else { continue };
         let living = density.0 * lives;
         let verdict = if living < least { "too few for" } else { "enough for" };

@@ -23,9 +23,11 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     for scope in context.areas() {
         let visits = context.visits(scope);
         let days = context.rounds.last().map(|round| round.days);
-        for (counted, series) in
-            [(Counted::Living, &catalogue::DENSITY), (Counted::Recruits, &catalogue::RECRUITS)]
-        {
+        for (counted, series) in [
+            (Counted::Living, &catalogue::DENSITY),
+            (Counted::Planted, &catalogue::PLANTED_ALIVE_DENSITY),
+            (Counted::Recruits, &catalogue::RECRUITS),
+        ] {
             let mut found = density(&visits, &context.grounds, counted, context.confidence);
             if let Ok(estimate) = &mut found {
                 estimate.notes.extend(unseen(context, scope, &visits));

@@ -110,13 +110,17 @@ impl Rests<'_> {
         })
     }
 
+    /// What a verdict on the figure has to reckon with.
+    pub(super) fn sample(&self) -> Sample {
+        Sample { plots: self.plots.len(), round: self.round, part: self.part }
+    }
+
     /// `finding` with what it rests on.
     pub(super) fn under<Q>(&self, finding: Finding<Q>) -> Finding<Q> {
         let mut estimate = finding?;
         let census = [Method::SURVIVAL_CENSUS, Method::DENSITY_CENSUS].contains(&estimate.method);
         if !census || self.areas.is_some() {
-            let (plots, round, part) = (self.plots.len(), self.round, self.part);
-            estimate.sample = Some(Sample { plots, round, part });
+            estimate.sample = Some(self.sample());
         }
         let missed = match self.missed.is_empty() {
             true => String::new(),

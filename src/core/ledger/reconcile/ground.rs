@@ -5,6 +5,7 @@ use crate::{
     ledger::{
         Ledger, catalogue,
         reconcile::{Difference, apart, apart_text},
+        rival::Rival,
     },
     problem::{Agreement, Place},
     project::{Area, Project},
@@ -50,7 +51,8 @@ fn approved(ledger: &Ledger, project: &Project, found: &mut Vec<Difference>) {
             apart: apart_text(stated, mapped),
         };
         let place = Place::file("project.toml").column("approval.hectares");
-        found.push(Difference { kind, place, figures: vec![id] });
+        let rivals = vec![(id.clone(), Rival { of: "the approval", value: stated })];
+        found.push(Difference { doubt: Some((kind, place)), figures: vec![id], rivals });
     }
 }
 
@@ -87,7 +89,8 @@ fn slopes(ledger: &Ledger, project: &Project, found: &mut Vec<Difference>) {
         };
         let figures =
             vec![catalogue::SLOPE_MEAN.of(Some(&area.id)), catalogue::SURFACE_AREA.of(Some(&area.id))];
-        found.push(Difference { kind, place: Place::row(&first.source).column("slope_deg"), figures });
+        let place = Place::row(&first.source).column("slope_deg");
+        found.push(Difference { doubt: Some((kind, place)), figures, rivals: Vec::new() });
     }
 }
 

@@ -7,7 +7,8 @@ use chrono::NaiveDate;
 use crate::{
     ledger::{
         Ledger, catalogue,
-        reconcile::{Difference, apart, apart_text},
+        reconcile::{Difference, apart, apart_text, closing},
+        rival::Rival,
     },
     problem::{Agreement, Place},
     project::{AreaId, Project, Work, slug},
@@ -58,8 +59,8 @@ fn stems(ledger: &Ledger, project: &Project, works: &[&Work], found: &mut Vec<Di
     let holds = |area: &AreaId| named.as_ref().is_none_or(|named| named.contains(area));
     let by_works: f64 = counted.iter().filter_map(|work| work.quantity).sum();
     let plantings = project.plantings.iter().filter(|row| project.period.holds(row.date) && holds(&row.area));
-    let by_log: u64 = plantings.map(|row| row.stems.0).sum();
-    if apart(by_works, count(by_log)) <= COUNTED {
+    let by_log: u64 = plantings.clone().map(|row| row.stems.0).sum();
+    if by_works == count(by_log) {
         return;
     }
     let whereabouts = match &named {
@@ -73,12 +74,39 @@ fn stems(ledger: &Ledger, project: &Project, works: &[&Work], found: &mut Vec<Di
         log: whole(by_log),
         whereabouts,
         apart: apart_text(by_works, count(by_log)),
+        alone: match by_works > count(by_log) {
+            true => closing(
+                by_works - count(by_log),
+                counted.iter().filter_map(|work| Some((work.quantity?, &work.source))),
+            ),
+            false => {
+                closing(count(by_log) - by_works, plantings.map(|row| (count(row.stems.0), &row.source)))
+            }
+        },
     };
+    let tasks: BTreeSet<String> = counted.iter().map(|work| slug(&work.task)).collect();
+    let quantities: Vec<_> = tasks
+        .iter()
+        .map(|task| catalogue::QUANTITY.id(&[task]))
+        .filter(|id| ledger.figure(id.as_str()).is_some())
+        .collect();
     let mut figures = vec![catalogue::STEMS_IN_PERIOD.whole(), catalogue::STEMS.whole()];
-    figures.extend(counted.iter().map(|work| catalogue::QUANTITY.id(&[&slug(&work.task)])));
+    figures.extend(quantities.iter().cloned());
     figures.retain(|id| ledger.figure(id.as_str()).is_some());
+    let more = by_works - count(by_log);
+    let rivals =
+        [catalogue::STEMS_IN_PERIOD.whole(), catalogue::STEMS.whole()].into_iter().filter_map(|id| {
+            let value = ledger.figure(id.as_str())?.value + more;
+            Some((id, Rival { of: "the works log", value }))
+        });
+    let mut rivals: Vec<_> = rivals.collect();
+    // Of several tasks, the log does not tell which stems were whose.
+    if let [only] = quantities.as_slice() {
+        rivals.push((only.clone(), Rival { of: "the planting log", value: count(by_log) }));
+    }
     let place = Place::row(&counted[0].source).column("quantity");
-    found.push(Difference { kind, place, figures });
+    let doubt = (apart(by_works, count(by_log)) > COUNTED).then_some((kind, place));
+    found.push(Difference { doubt, figures, rivals });
 }
 
 fn days(project: &Project, works: &[&Work], found: &mut Vec<Difference>) {
@@ -91,7 +119,8 @@ fn days(project: &Project, works: &[&Work], found: &mut Vec<Difference>) {
     if worked > log + DAYS + log / 4 {
         let kind = Agreement::PlantingDaysDiffer { log, works: worked };
         let place = Place::row(&first.source).column("date");
-        found.push(Difference { kind, place, figures: vec![catalogue::STEMS_IN_PERIOD.whole()] });
+        let figures = vec![catalogue::STEMS_IN_PERIOD.whole()];
+        found.push(Difference { doubt: Some((kind, place)), figures, rivals: Vec::new() });
     }
 }
 

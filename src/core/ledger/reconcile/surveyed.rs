@@ -64,7 +64,11 @@ fn covers(ledger: &Ledger, project: &Project, found: &mut Vec<Difference>) {
                     whole_share: all.text(),
                 };
                 let place = Place::row(&row.source).column("cover");
-                found.push(Difference { kind, place, figures: vec![whole_id, part_id] });
+                found.push(Difference {
+                    doubt: Some((kind, place)),
+                    figures: vec![whole_id, part_id],
+                    rivals: Vec::new(),
+                });
             }
         }
     }
@@ -104,7 +108,8 @@ fn stems(project: &Project, found: &mut Vec<Difference>) {
                 tallied,
             };
             let figures = vec![catalogue::SURVIVAL.whole(), catalogue::CARBON_STOCK.whole()];
-            found.push(Difference { kind, place: Place::row(row).column("species"), figures });
+            let place = Place::row(row).column("species");
+            found.push(Difference { doubt: Some((kind, place)), figures, rivals: Vec::new() });
         }
     }
 }

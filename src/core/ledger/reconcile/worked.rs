@@ -2,12 +2,15 @@
 
 use crate::{
     estimate::site,
+    geometry,
     ledger::{
         Ledger, catalogue,
-        reconcile::{Difference, apart, apart_text},
+        reconcile::{Difference, apart, apart_text, closing},
+        rival::Rival,
     },
     problem::{Agreement, Place},
-    project::{FeatureKind, Project, Standing, Work, slug},
+    project::{FeatureKind, Project, Shape, Standing, Work, slug},
+    source::Row,
     units::{as_written, number},
 };
 
@@ -49,19 +52,45 @@ fn fence(ledger: &Ledger, project: &Project, found: &mut Vec<Difference>) {
     let id = catalogue::LENGTH.id(&[FeatureKind::Fence.words(), Standing::New.word()]);
     let Some(drawn) = ledger.figure(id.as_str()).filter(|_| !measured.is_empty()) else { return };
     let (by_works, by_map) = (measured.iter().sum::<f64>(), drawn.value);
-    if apart(by_works, by_map) <= PACED {
+    if number(by_works, 0) == number(by_map, 0) {
         return;
     }
     let kind = Agreement::FenceDiffers {
         works: number(by_works, 0),
         map: number(by_map, 0),
         apart: apart_text(by_works, by_map),
+        alone: match by_works > by_map {
+            true => closing(
+                by_works - by_map,
+                works.iter().filter_map(|work| Some((metres(work)?, &work.source))),
+            ),
+            false => closing(by_map - by_works, drawn_rows(project)),
+        },
     };
     let Some(first) = works.iter().find(|work| metres(work).is_some()) else { return };
-    let mut figures = vec![id];
-    figures.extend(works.iter().map(|work| catalogue::QUANTITY.id(&[&slug(&work.task)])));
-    figures.retain(|id| ledger.figure(id.as_str()).is_some());
-    found.push(Difference { kind, place: Place::row(&first.source).column("quantity"), figures });
+    let quantities = works.iter().map(|work| catalogue::QUANTITY.id(&[&slug(&work.task)]));
+    let mut quantities: Vec<_> = quantities.filter(|id| ledger.figure(id.as_str()).is_some()).collect();
+    quantities.sort();
+    quantities.dedup();
+    let mut rivals = vec![(id.clone(), Rival { of: "the works log", value: by_works })];
+    // Of several tasks, the map does not tell which part was whose.
+    if let [only] = quantities.as_slice() {
+        rivals.push((only.clone(), Rival { of: "the map", value: by_map }));
+    }
+    let figures = std::iter::once(id).chain(quantities).collect();
+    let place = Place::row(&first.source).column("quantity");
+    let doubt = (apart(by_works, by_map) > PACED).then_some((kind, place));
+    found.push(Difference { doubt, figures, rivals });
+}
+
+/// The new fences on the map, each with its metres.
+fn drawn_rows(project: &Project) -> impl Iterator<Item = (f64, &Row)> {
+    project.features.iter().filter_map(|feature| match &feature.shape {
+        Shape::Lines(lines) if feature.kind == FeatureKind::Fence && feature.standing == Standing::New => {
+            Some((geometry::length(lines).0, &feature.source))
+        }
+        _ => None,
+    })
 }
 
 fn ground(ledger: &Ledger, project: &Project, found: &mut Vec<Difference>) {
@@ -85,6 +114,7 @@ fn ground(ledger: &Ledger, project: &Project, found: &mut Vec<Difference>) {
         };
         let id = catalogue::QUANTITY.id(&[&slug(&work.task)]);
         let figures = if ledger.figure(id.as_str()).is_some() { vec![id] } else { Vec::new() };
-        found.push(Difference { kind, place: Place::row(&work.source).column("quantity"), figures });
+        let place = Place::row(&work.source).column("quantity");
+        found.push(Difference { doubt: Some((kind, place)), figures, rivals: Vec::new() });
     }
 }

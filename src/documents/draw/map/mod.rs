@@ -49,6 +49,7 @@ use hillfolio_core::{ledger::Filled, plan::Plan, project::Project};
 
 pub use front::front;
 pub use sites::{Site, sites};
+pub use window::Georeference;
 
 /// Every map of a project with its labels and its legend: the site map, the planting map, the detail maps, the maps of slope and
 /// of soil loss.
@@ -68,6 +69,15 @@ pub fn sheets(project: &Project, filled: &Filled) -> Vec<sheet::Map> {
         plans.par_iter().rev().filter_map(|plan| sheet::compose(project, plan)).collect();
     maps.reverse();
     maps
+}
+
+/// The site map for the wall, on A3, with everything on it that the site has, and where its frame lies on the ground; `None` where
+/// nothing has a place.
+#[must_use]
+pub fn wall(project: &Project, filled: &Filled) -> Option<(Drawing, Option<Georeference>)> {
+    let map = sheet::compose(project, &site::wall(project, &filled.ledger))?;
+    let frame = map.faces.first()?.window.georeference();
+    Some((map.drawing, frame))
 }
 
 /// Every map of a project.

@@ -29,30 +29,44 @@ use geo::Coord;
 /// The frame of a detail map is left out of the site map where it would be drawn smaller than this, in mm.
 const SMALLEST_FRAME_MM: f64 = 6.0;
 
-/// The site map with, where its areas would be too small to read, its detail maps.
-#[must_use]
-pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<MapSpec> {
-    let items: Vec<Item> = project
+/// The site map on `paper`, with everything on it.
+fn whole(project: &Project, ledger: &Ledger, paper: Paper) -> MapSpec {
+    let items = project
         .areas
         .iter()
         .map(|area| area_item(area, ledger))
         .chain(features(project))
         .chain(photo_points(project))
-        .chain(plots(project))
-        .collect();
-    let mut site = MapSpec {
-        name: "site-map".to_owned(),
+        .chain(plots(project));
+    MapSpec {
+        name: match paper {
+            Paper::Large => "site-map-a3".to_owned(),
+            Paper::Page | Paper::Field => "site-map".to_owned(),
+        },
         title: "Site map".to_owned(),
         caption: "Planting areas with their plan hectares, and what else the map of the site shows."
             .to_owned(),
         core: core(project),
-        items: items.clone(),
+        items: items.collect(),
         widens: true,
         grounds: Vec::new(),
         relief: relief(project),
         locator: Locator::Graticule,
-        paper: Paper::Page,
-    };
+        paper,
+    }
+}
+
+/// The site map for the wall.
+#[must_use]
+pub(super) fn wall(project: &Project, ledger: &Ledger) -> MapSpec {
+    whole(project, ledger, Paper::Large)
+}
+
+/// The site map with, where its areas would be too small to read, its detail maps.
+#[must_use]
+pub(super) fn plans(project: &Project, ledger: &Ledger) -> Vec<MapSpec> {
+    let mut site = whole(project, ledger, Paper::Page);
+    let items = site.items.clone();
     let grid = grid_of(project);
     let Some((_, window)) = window_of(&site, grid.as_ref()) else { return Vec::new() };
     let groups = details::groups(&project.areas, &window, READABLE_MM);

@@ -32,6 +32,22 @@ pub enum Drawn {
     Polygons(MultiPolygon<f64>),
 }
 
+/// Degrees of latitude beyond which a box of degrees is no oblong on the ground.
+const POLAR: f64 = 75.0;
+
+/// Where the frame of a map lies on the ground.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Georeference {
+    /// The frame on paper, mm.
+    pub frame: Rect<f64>,
+    /// Longitude and latitude of its middle.
+    pub middle: Point<f64>,
+    /// From its middle to its right and to its upper edge, in degrees of longitude and latitude.
+    pub half: (f64, f64),
+    /// By how many degrees its upper edge is turned from north, clockwise.
+    pub azimuth: f64,
+}
+
 /// The ground under a map.
 #[derive(Debug, Clone, Copy)]
 pub struct Window {
@@ -63,6 +79,32 @@ impl Window {
         let ground =
             Coord { x: self.scale.ground(place.x - middle.x), y: self.scale.ground(middle.y - place.y) };
         self.plane.position(ground)
+    }
+
+    /// Where the frame lies on the ground; `None` so near a pole that no box of degrees tells.
+    #[must_use]
+    pub fn georeference(&self) -> Option<Georeference> {
+        let (middle, top, right) = (self.frame.center(), self.frame.min().y, self.frame.max().x);
+        let at = self.position(middle);
+        if at.y().abs() > POLAR {
+            return None;
+        }
+        let shrink = Degrees(at.y()).cos();
+        // Degrees of latitude, as long everywhere, to the right and upward.
+        let from_middle = |place: Coord<f64>| {
+            let away = self.position(place) - at;
+            // A frame may lie over the date line.
+            let east = (away.x() + 540.0).rem_euclid(360.0) - 180.0;
+            (east * shrink, away.y())
+        };
+        let (east, north) = from_middle(Coord { x: middle.x, y: top });
+        let aside = from_middle(Coord { x: right, y: middle.y });
+        Some(Georeference {
+            frame: self.frame,
+            middle: at,
+            half: (libm::hypot(aside.0, aside.1) / shrink, libm::hypot(east, north)),
+            azimuth: libm::atan2(east, north).to_degrees(),
+        })
     }
 
     /// `shape` on the plane, in metres: the same for windows of every scale.

@@ -45,6 +45,8 @@ struct AreaRow {
 struct WorkRow {
     task: String,
     quantity: Printed,
+    /// What another account makes of the quantity.
+    beside: Option<String>,
     days: String,
     areas: String,
 }
@@ -109,6 +111,7 @@ fn works(inputs: &ReportInputs<'_>) -> Vec<WorkRow> {
         .map(|(task, days, areas)| WorkRow {
             quantity: Printed::about(inputs.ledger, &catalogue::QUANTITY, &task)
                 .or_because("no quantity was written down"),
+            beside: inputs.ledger.other_account(catalogue::QUANTITY.id(&[&slug(&task)]).as_str()),
             days: span(days),
             areas: printed::distinct(areas.iter().map(String::as_str)),
             task,

@@ -99,7 +99,9 @@ pub(crate) fn jobs(inputs: &ReportInputs<'_>, wanted: &[Document]) -> Vec<Job> {
     if !jobs.is_empty() {
         jobs.push(workings::job(inputs, &jobs));
     }
-    let maps = inputs.sheets.maps.iter().chain(&inputs.sheets.rows).chain(&inputs.sheets.large_rows);
+    let sheets = inputs.sheets;
+    let maps = sheets.maps.iter().chain(sheets.wall.iter().map(|(map, _)| map));
+    let maps = maps.chain(&sheets.rows).chain(&sheets.large_rows);
     jobs.extend(maps.map(|map| sheet::job(inputs, map)));
     jobs
 }

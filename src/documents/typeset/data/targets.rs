@@ -32,6 +32,7 @@ pub(crate) struct Targets {
 /// One target beside its figure.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct Target {
+    id: String,
     words: String,
     under: String,
     /// What it is of, at which age, and who decides.
@@ -47,6 +48,8 @@ pub(crate) struct Target {
     /// Which mark stands beside the word.
     mark: &'static str,
     because: String,
+    /// What would make it stand otherwise.
+    asides: Vec<String>,
     /// Why it came out so, in the folder's own words.
     reasons: Vec<String>,
     outlook: Option<Outlook>,
@@ -117,6 +120,7 @@ pub(crate) fn target(inputs: &ReportInputs<'_>, judged: &Judged) -> Target {
     let required =
         known.map_or_else(|| bound_amount.to_string(), |figure| value_text(bound_amount, &figure.unit));
     Target {
+        id: asked.id.clone(),
         words: asked.words.clone().unwrap_or_else(|| figure.label.clone()),
         under: asked.under.clone(),
         definition: asked.definition(),
@@ -128,6 +132,7 @@ pub(crate) fn target(inputs: &ReportInputs<'_>, judged: &Judged) -> Target {
         standing: judged.standing.words(),
         mark: mark(judged.standing),
         because: judged.because.clone(),
+        asides: judged.asides.iter().map(|aside| raised(aside)).collect(),
         outlook: judged.outlook.as_ref().and_then(|(id, outlook)| {
             let figure = inputs.ledger.figure(id.as_str())?;
             let (expected, interval) = short(figure, bound_amount);
@@ -199,6 +204,7 @@ fn place(measure: &Measure) -> &'static str {
     match measure {
         Measure::Survival
         | Measure::Density
+        | Measure::PlantedDensity
         | Measure::Recruits
         | Measure::Height { .. }
         | Measure::Cover { .. } => "survey",

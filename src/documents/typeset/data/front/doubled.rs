@@ -22,6 +22,8 @@ pub(super) struct Doubled {
     pub(super) says: String,
     /// Its row.
     pub(super) rows: Arc<Sources>,
+    /// Targets that would stand otherwise without it.
+    pub(super) turns: Vec<String>,
     at: String,
     payment: String,
     sum: Money,
@@ -56,6 +58,7 @@ pub(super) fn payments(inputs: &ReportInputs<'_>) -> Vec<Doubled> {
         found.push(Doubled {
             says: sentence(&format!("{}: {}; {less}", at(problem), problem.kind)),
             rows: Arc::clone(&other.rows),
+            turns: other.effects.iter().filter_map(|effect| effect.target.clone()).collect(),
             at: at(problem),
             payment,
             sum,
@@ -95,6 +98,7 @@ mod tests {
         let one = |row: u32| Doubled {
             says: format!("Row {row} is that of row 2."),
             rows: Arc::default(),
+            turns: Vec::new(),
             at: format!("row {row} of spending.csv"),
             payment: "AUD\u{a0}10.00 to Oak and Sons of 1 May 2025".to_owned(),
             sum: Money::ZERO,

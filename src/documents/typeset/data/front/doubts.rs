@@ -22,6 +22,8 @@ const MOST_DOUBTS: usize = 5;
 pub(super) struct Doubts {
     pub(super) says: Vec<String>,
     pub(super) daggers: BTreeMap<String, String>,
+    /// The daggers that a target's verdict turns on, by the target's id.
+    pub(super) turns: BTreeMap<String, String>,
     /// The payments that may have been entered twice, in words, each with its dagger.
     pub(super) doubled: Vec<String>,
 }
@@ -47,6 +49,8 @@ fn figures(judged: &[&Judged]) -> Vec<FigureId> {
 struct Found {
     says: String,
     ids: Vec<String>,
+    /// Targets that would stand otherwise.
+    targets: Vec<String>,
 }
 
 /// Sentences, each once, with the figures that they are about.
@@ -57,7 +61,13 @@ impl Collected {
     fn add(&mut self, says: String, ids: impl IntoIterator<Item = String>) {
         match self.0.iter_mut().find(|one| one.says == says) {
             Some(known) => known.ids.extend(ids),
-            None => self.0.push(Found { says, ids: ids.into_iter().collect() }),
+            None => self.0.push(Found { says, ids: ids.into_iter().collect(), targets: Vec::new() }),
+        }
+    }
+
+    fn turns(&mut self, says: &str, target: &str) {
+        if let Some(known) = self.0.iter_mut().find(|one| one.says == says) {
+            known.targets.push(target.to_owned());
         }
     }
 }
@@ -70,6 +80,7 @@ pub(super) fn doubts(inputs: &ReportInputs<'_>, judged: &[&Judged]) -> Doubts {
     let doubled = doubled::payments(inputs);
     for one in &doubled {
         found.add(one.says.clone(), touched(ledger, &one.rows));
+        one.turns.iter().for_each(|target| found.turns(&one.says, target));
     }
     for id in &figures {
         for says in ledger.doubts_of(id.as_str()) {
@@ -78,7 +89,7 @@ pub(super) fn doubts(inputs: &ReportInputs<'_>, judged: &[&Judged]) -> Doubts {
         }
     }
     for problem in problem::doubts(inputs.problems).into_iter().filter(|one| !doubled::is_one(inputs, one)) {
-        second_reading(ledger, &figures, problem, &mut found);
+        second_reading(ledger, &figures, judged, problem, &mut found);
     }
     for id in &figures {
         let sample = ledger.figure(id.as_str()).and_then(|figure| Some((figure, figure.sample?)));
@@ -89,19 +100,26 @@ pub(super) fn doubts(inputs: &ReportInputs<'_>, judged: &[&Judged]) -> Doubts {
     }
     let mut found = found.0;
     found.truncate(MOST_DOUBTS);
-    let mut daggers: BTreeMap<String, String> = BTreeMap::new();
+    let daggers = marks(&found, |one| &one.ids);
+    let turns = marks(&found, |one| &one.targets);
+    let says: Vec<String> = found.into_iter().map(|one| one.says).collect();
+    let decided = doubled::decisions(&doubled, |of| says.iter().position(|known| *known == of).map(dagger));
+    Doubts { says, daggers, turns, doubled: decided }
+}
+
+/// The daggers of what the doubts are about.
+fn marks(found: &[Found], about: fn(&Found) -> &[String]) -> BTreeMap<String, String> {
+    let mut marks: BTreeMap<String, String> = BTreeMap::new();
     for (at, one) in found.iter().enumerate() {
-        for id in &one.ids {
-            let mark = daggers.entry(id.clone()).or_default();
+        for id in about(one) {
+            let mark = marks.entry(id.clone()).or_default();
             let dagger = dagger(at);
             if !mark.contains(&dagger) {
                 mark.push_str(&dagger);
             }
         }
     }
-    let says: Vec<String> = found.into_iter().map(|one| one.says).collect();
-    let decided = doubled::decisions(&doubled, |of| says.iter().position(|known| *known == of).map(dagger));
-    Doubts { says, daggers, doubled: decided }
+    marks
 }
 
 fn dagger(at: usize) -> String {
@@ -115,9 +133,16 @@ fn touched(ledger: &Ledger, rows: &Sources) -> Vec<String> {
 }
 
 /// Rows that could as well say something else, where that would change one of `figures`.
-fn second_reading(ledger: &Ledger, figures: &[FigureId], problem: &Problem, found: &mut Collected) {
+fn second_reading(
+    ledger: &Ledger,
+    figures: &[FigureId],
+    judged: &[&Judged],
+    problem: &Problem,
+    found: &mut Collected,
+) {
     let Some(other) = &problem.other else { return };
-    for effect in &other.effects {
+    let mut told = None;
+    for effect in other.effects.iter().filter(|effect| effect.target.is_none()) {
         let about = figures
             .iter()
             .find(|id| ledger.figure(id.as_str()).is_some_and(|figure| figure.label == effect.label));
@@ -127,7 +152,19 @@ fn second_reading(ledger: &Ledger, figures: &[FigureId], problem: &Problem, foun
                 None => format!("{} could else not be given", lowered(&effect.label)),
             };
             let says = sentence(&format!("{}: {}; {changed}", at(problem), problem.kind));
-            found.add(says, std::iter::once(id.to_string()).chain(touched(ledger, &other.rows)));
+            found.add(says.clone(), std::iter::once(id.to_string()).chain(touched(ledger, &other.rows)));
+            told.get_or_insert(says);
+        }
+    }
+    for effect in &other.effects {
+        let Some(target) = &effect.target else { continue };
+        let says = told.get_or_insert_with(|| {
+            let then = effect.then.as_deref().unwrap_or_default();
+            sentence(&format!("{}: {}; “{}” would else be {then}", at(problem), problem.kind, effect.label))
+        });
+        if judged.iter().any(|one| one.target.id == *target) {
+            found.add(says.clone(), touched(ledger, &other.rows));
+            found.turns(says, target);
         }
     }
 }

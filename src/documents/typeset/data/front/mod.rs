@@ -50,6 +50,8 @@ pub(crate) struct Front {
     more_doubts: Option<String>,
     /// The daggers of the figures that the doubts are about, by id.
     daggers: BTreeMap<String, String>,
+    /// The daggers of the doubts that a target's verdict turns on, by the target's id.
+    turns: BTreeMap<String, String>,
     /// What comes next, by day.
     next: Vec<Next>,
     /// What the reader has to decide.
@@ -66,7 +68,7 @@ struct Next {
 impl Front {
     pub(crate) fn of(inputs: &ReportInputs<'_>, document: Document) -> Front {
         let judged: Vec<&Judged> = targets::judged(inputs, document).collect();
-        let Doubts { says, daggers, doubled } = doubts(inputs, &judged);
+        let Doubts { says, daggers, turns, doubled } = doubts(inputs, &judged);
         let more = problem::doubts(inputs.problems).len().saturating_sub(says.len());
         Front {
             sentences: sentences(inputs, document, &judged, &daggers),
@@ -76,7 +78,8 @@ impl Front {
             more_doubts: (more > 0).then(|| whole(more as u64)),
             daggers,
             next: next(inputs, &judged),
-            decisions: decisions(inputs, document, &judged, doubled),
+            decisions: decisions(inputs, document, &judged, doubled, &turns),
+            turns,
         }
     }
 }
@@ -125,11 +128,23 @@ fn decisions(
     inputs: &ReportInputs<'_>,
     document: Document,
     judged: &[&Judged],
-    doubled: Vec<String>,
+    mut doubled: Vec<String>,
+    turns: &BTreeMap<String, String>,
 ) -> Vec<String> {
     let ledger = inputs.ledger;
     let mut decisions = Vec::new();
+    let mut told = Vec::new();
     if document == Document::Acquittal {
+        // What turns on a payment that is to be decided on is decided with it.
+        for one in judged.iter().filter(|one| one.standing == Standing::NotMet) {
+            let Some(marks) = turns.get(&one.target.id) else { continue };
+            let payment = doubled.iter_mut().find(|payment| payment.contains(&format!("({marks})")));
+            if let (Some(payment), Some(words)) = (payment, &one.target.words) {
+                *payment =
+                    format!("{}; on it turns whether “{words}” is met.", payment.trim_end_matches('.'));
+                told.push(&one.target.id);
+            }
+        }
         decisions.extend(doubled);
         decisions.extend(unspent(ledger, inputs.project));
         let lines = unexplained(inputs);
@@ -150,7 +165,11 @@ fn decisions(
         let figure = Printed::of(ledger, &one.figure);
         let words = one.target.words.clone().unwrap_or(figure.label);
         match one.standing {
-            Standing::NotMet => Some(format!("What follows from “{words}”, which is not met.")),
+            Standing::NotMet if told.contains(&&one.target.id) => None,
+            Standing::NotMet => Some(match turns.get(&one.target.id) {
+                Some(marks) => format!("Whether {marks} is so: on it turns whether “{words}” is met."),
+                None => format!("What follows from “{words}”, which is not met."),
+            }),
             Standing::NotShown => Some(format!("Whether “{words}” is to be counted again: it is not shown.")),
             Standing::NotMeasured => {
                 Some(format!("How “{words}” is to be shown: it was not measured ({}).", one.because))

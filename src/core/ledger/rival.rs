@@ -1,0 +1,50 @@
+//! Rival accounts: what another table, or fewer of the stems counted, make of the figure that a target asks about.
+
+use crate::{
+    ledger::{Ledger, Standing, catalogue, print::value_text},
+    project::{Bound, Measure, Target},
+};
+
+/// What another account makes of a figure.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Rival {
+    /// Whose account it is, such as `the works log`.
+    pub(super) of: &'static str,
+    /// The number, in the figure's unit.
+    pub(super) value: f64,
+}
+
+fn reached(bound: Bound, value: f64) -> bool {
+    match bound {
+        Bound::AtLeast(asked) => value >= asked,
+        Bound::AtMost(asked) => value <= asked,
+    }
+}
+
+/// What to say of a figure whose rival lies on the other side of what was asked.
+pub(super) fn turned(ledger: &Ledger, id: &str, bound: Bound) -> Option<String> {
+    let (figure, rival) = (ledger.figure(id)?, ledger.rivals.get(id)?);
+    let met = reached(bound, rival.value);
+    (met != reached(bound, figure.value)).then(|| {
+        let word = if met { Standing::Met } else { Standing::NotMet }.words();
+        format!("by {} it is {}, and {word}", rival.of, value_text(rival.value, &figure.unit))
+    })
+}
+
+/// What to say of a density that stands as it does, `standing`, by stems that sowed themselves; `alone` is how that of the planted
+/// stems stands.
+pub(super) fn self_sown(
+    ledger: &Ledger,
+    target: &Target,
+    standing: Standing,
+    alone: impl FnOnce(&Ledger, super::FigureId) -> Standing,
+) -> Option<String> {
+    if target.measure != Measure::Density {
+        return None;
+    }
+    let id = catalogue::PLANTED_ALIVE_DENSITY.of(target.area.as_ref());
+    let figure = ledger.figure(id.as_str())?;
+    let words = value_text(figure.value, &figure.unit);
+    let alone = alone(ledger, id);
+    (alone != standing).then(|| format!("planted stems alone are {words}, {}", alone.words()))
+}
