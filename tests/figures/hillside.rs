@@ -52,7 +52,7 @@ fn with_soil(slope: Degrees) -> Project {
     project.soil.erosivity = Some(2_000.0);
     project.soil.k = Some(0.03);
     let share = |part| Share::new(part).unwrap();
-    project.cover_before = Some(CoverBefore { ground: share(0.5), canopy: share(0.0) });
+    project.cover_before = Some(CoverBefore { ground: share(0.5), canopy: share(0.0), source: None });
     let plots: Vec<_> = project.plots.iter().map(|plot| plot.id.clone()).collect();
     project.cover = plots
         .into_iter()

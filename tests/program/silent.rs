@@ -187,6 +187,8 @@ fn a_folder_without_a_mistake_and_the_samples_raise_no_such_doubt() {
                 "receipt-twice",
                 "fence-differs",
                 "slopes-differ",
+                "survey-before-planting",
+                "tally-does-not-add-up",
             ],
         ),
     ] {

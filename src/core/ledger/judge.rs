@@ -44,6 +44,7 @@ pub(crate) fn judge(
             let asked = Asked { figure, not_by_area: asked.not_by_area, unheard: asked.unheard };
             self::standing(ledger, project, target, &asked).0
         };
+        asides.extend(rival::untested(ledger, target));
         asides.extend(rival::self_sown(then.unwrap_or(ledger), target, standing, alone));
         // Two accounts of one thing settle nothing while they lie on both sides of what was asked.
         if let Some(says) = rival::turned(ledger, asked.figure.as_str(), target.bound) {

@@ -31,6 +31,30 @@ pub(super) fn turned(ledger: &Ledger, id: &str, bound: Bound) -> Option<String> 
     })
 }
 
+/// Words of a promise that its measure does not test, with what is known of them.
+pub(super) fn untested(ledger: &Ledger, target: &Target) -> Vec<String> {
+    let words = target.words.as_deref().unwrap_or_default().to_lowercase();
+    let says = |word: &str| words.split(|letter: char| !letter.is_alphanumeric()).any(|one| one == word);
+    let mut untested = Vec::new();
+    if target.measure == Measure::Area && says("steep") {
+        let area = target.area.as_ref();
+        let steep = ledger.figure(catalogue::STEEPER_THAN_15.of(area).as_str());
+        let plan = ledger.figure(catalogue::AREA.of(area).as_str());
+        untested.push(match steep.zip(plan) {
+            Some((steep, plan)) => {
+                let hectares = value_text(steep.value * plan.value, &plan.unit);
+                format!("how steep it is does not count here: {hectares} are of 15° or more")
+            }
+            None => "how steep it is does not count here".to_owned(),
+        });
+    }
+    let counts = [Measure::SpeciesCount, Measure::Stems, Measure::StemsInPeriod, Measure::Richness];
+    if counts.contains(&target.measure) && says("local") {
+        untested.push("whether they are local does not count here: see their provenance".to_owned());
+    }
+    untested
+}
+
 /// What to say of a density that stands as it does, `standing`, by stems that sowed themselves; `alone` is how that of the planted
 /// stems stands.
 pub(super) fn self_sown(

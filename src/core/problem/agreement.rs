@@ -30,6 +30,10 @@ kinds! {
         Doubt "cover-part-beyond-whole" CoverPartBeyondWhole {
             layer: &'static str, part: String, part_share: String, whole: String, whole_share: String
         } => "give the parts or the whole, not both; or name the classes so that none holds another";
+        /// More than half as much again as the stand it is held against.
+        #[error("{attribute} comes to {share} of its benchmark of {benchmark}")]
+        Doubt "beyond-benchmark" BeyondBenchmark { attribute: String, share: String, benchmark: String }
+            => "check the benchmark's decimal point and unit, and what was observed";
         /// Slopes by terrain model and by clinometer.
         #[error("{area} slopes {modelled} by the terrain model and {read} by clinometer{}", .explained)]
         Doubt "slopes-differ" SlopesDiffer { area: String, modelled: String, read: String, explained: String }

@@ -18,6 +18,10 @@ kinds! {
         #[error("the row is row {first} once more but for {but}; both are counted")]
         Doubt "row-again" RowAgain { first: String, but: &'static str }
             => "take one out if it was entered twice";
+        /// A target that asks another number than its words.
+        #[error("target {id} asks {asked}, and no number of its words is that: “{words}”")]
+        Doubt "target-against-its-words" TargetAgainstItsWords { id: String, words: String, asked: String }
+            => "look it up in the agreement, and write the same number in both";
         /// A benchmark that counts other stems than the plots do.
         #[error("`{words}`: the benchmark counts stems above a height, and what is held against it are all living stems")]
         Doubt "benchmark-of-tall-stems" BenchmarkOfTallStems { words: String }

@@ -40,8 +40,8 @@ kinds! {
         Doubt "tallied-not-planted" TalliedNotPlanted { species: String, area: String }
             => "count self-sown stems as recruits, or log the planting";
         /// alive + dead + missing is not what was set in the plot.
-        #[error("alive, dead and missing make {sum}; {planted} were set in plot {plot}")]
-        Doubt "tally-does-not-add-up" TallyDoesNotAddUp { sum: u64, planted: u64, plot: String }
+        #[error("alive, dead and missing make {sum}; {planted} were set in plot {plot}{fits}")]
+        Doubt "tally-does-not-add-up" TallyDoesNotAddUp { sum: u64, planted: u64, plot: String, fits: String }
             => format!("look it up: correct the counts, or the stems set in the plot: {sum} under planted_stems of plot {plot} in plots if {sum} is right");
         /// The same stems of a plot twice in one round of survey.
         #[error("plot {plot} was {how} on {days}, in one round of survey; of {what} only the later counts")]

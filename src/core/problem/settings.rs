@@ -61,6 +61,10 @@ kinds! {
         /// A rate for volunteers without saying who set it.
         #[error("volunteer_rate is set without volunteer_rate_source")]
         Doubt "rate-without-source" RateWithoutSource => "say who set the rate and when: funders ask";
+        /// What covered the ground before, with nothing that bears it out.
+        #[error("the cover before is one number, and nothing says where it is from; every figure of the soil hangs on it")]
+        Doubt "cover-before-without-source" CoverBeforeWithoutSource
+            => "under [cover.before] add source = \"…\": who looked at how much ground when, or which photos show it";
     }
 }
 

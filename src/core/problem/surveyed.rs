@@ -34,6 +34,18 @@ kinds! {
              writes; if both are parts of one count, in project.toml:",
             vec![Answer::of("tables.tallies", "sum = [\"alive\", \"dead\", \"missing\", \"recruits\"]")],
         );
+        /// One plot of another size than all others.
+        #[error("plot {plot} has {size} m², each of the other {others} {usual} m²")]
+        Doubt "plot-of-its-own-size" PlotOfItsOwnSize { plot: Box<str>, size: Box<str>, others: usize, usual: Box<str> }
+            => "look up how it was laid out; if it is of another size, nothing to do";
+        /// Two covers of a plot that would each be usual under the other's name.
+        #[error("plot {plot} has {one} and {other}, where the others have {usual} in the middle: the two may be changed over")]
+        Doubt "covers-changed-over" CoversChangedOver { plot: Box<str>, one: Box<str>, other: Box<str>, usual: Box<str> }
+            => "look the two up on the sheet; left out here is only to show what hangs on them";
+        /// A cover far off those of all other plots.
+        #[error("`{cover}` is {here} % in plot {plot}; in the other {others} it is {range}")]
+        Doubt "cover-apart" CoverApart { plot: Box<str>, cover: Box<str>, here: Box<str>, others: usize, range: Box<str> }
+            => "look it up on the sheet; if the plot is so, nothing to do";
         /// A survey that says what an earlier one says.
         #[error("all {rows} {what} of {year} that {before} has too are those of {before}")]
         Doubt "survey-copied" SurveyCopied { what: &'static str, year: i32, before: i32, rows: usize }
@@ -66,6 +78,10 @@ kinds! {
         Doubt "rain-running-total" RainRunningTotal {
             months: String, rises: usize, last: String, sum: String, then: String
         } => "under `mm` write the rain of each day: the reading less the one before";
+        /// A day with many times the rain of every other.
+        #[error("{mm} mm in a day, where no other has more than {next}; with the point moved it would be {tenth} mm")]
+        Doubt "rain-of-one-day" RainOfOneDay { mm: Box<str>, next: Box<str>, tenth: Box<str> }
+            => "check the decimal point; if it fell, nothing to do";
         /// Rain in inches under millimetres, or a slipped point.
         #[error("{mm} mm fell in the {days} days read from {from} to {to}, {beside}; in inches it would be {inches} mm, with the point \
             moved {tenfold} mm")]

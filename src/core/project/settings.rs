@@ -88,12 +88,14 @@ impl Soil {
 }
 
 /// The cover as it was before the work began.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct CoverBefore {
     /// Ground cover.
     pub ground: Share,
     /// Canopy cover.
     pub canopy: Share,
+    /// Who saw it, when, or what shows it.
+    pub source: Option<String>,
 }
 
 /// Slope class breaks.

@@ -133,7 +133,8 @@ fn an_error_that_areas_share_does_not_even_out() {
 #[test]
 fn covers_before_and_at_closed_canopy_have_their_errors() {
     let share = |part| Share::new(part).unwrap();
-    let grazed = before(CoverBefore { ground: share(0.55), canopy: share(0.0) }, &Sources::default());
+    let grazed =
+        before(&CoverBefore { ground: share(0.55), canopy: share(0.0), source: None }, &Sources::default());
     assert!((grazed.value - 0.0543166).abs() < 1e-6);
     // 15 points at 55 % along the curve.
     assert!((grazed.sigma - 15.0 * 0.0452).abs() < 0.001, "{}", grazed.sigma);

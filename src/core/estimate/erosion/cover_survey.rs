@@ -179,15 +179,17 @@ pub fn surveyed(plots: &[PlotCover]) -> Result<Factor<f64>, Gap> {
 
 /// C before the work began, from the cover that the settings give.
 #[must_use]
-pub fn before(cover: CoverBefore, settings: &Sources) -> Factor<f64> {
+pub fn before(cover: &CoverBefore, settings: &Sources) -> Factor<f64> {
     let ground = GroundCover { grass: cover.ground.part(), weeds: 0.0 };
     let canopy = Canopy { cover: cover.canopy.part(), fall: Metres(FALL_UNKNOWN) };
     let c = cover_factor(ground, &[canopy]);
     let sigma = sigma(c, ground.all() * 100.0, GUESSED_POINTS);
     // One statement speaks of all areas: where it errs, it errs in each.
     let factor = Factor::new(c, sigma, Method::COVER_FACTOR, settings.clone()).in_common(sigma);
-    let factor =
-        factor.note("the cover before is the project's own statement; taken to be right within 15 points");
+    let source = cover.source.as_ref().map(|source| format!(" ({source})")).unwrap_or_default();
+    let factor = factor.note(format!(
+        "the cover before is the project's own statement{source}; taken to be right within 15 points"
+    ));
     match cover.canopy.part() > 0.0 {
         true => factor.note("drops from the canopy before were taken to fall 4 m"),
         false => factor,

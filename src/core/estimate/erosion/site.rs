@@ -252,7 +252,7 @@ fn cover_before<'a>(
     area: &AreaId,
     here: impl Iterator<Item = &'a CoverReading>,
 ) -> (Result<Factor<f64>, Gap>, f64) {
-    if let Some(stated) = project.cover_before {
+    if let Some(stated) = &project.cover_before {
         return (Ok(before(stated, &settings())), 0.0);
     }
     let planted = project.plantings.iter().filter(|planting| &planting.area == area);

@@ -7,6 +7,7 @@ mod cohorts;
 mod copied;
 mod cover;
 mod coverage;
+mod covers_changed;
 mod day_for_month;
 mod drawn_twice;
 mod erosion_factors;
@@ -23,9 +24,12 @@ mod one_plot;
 mod outlines;
 mod period;
 mod places;
+mod plot_alone;
 mod plots;
+mod promised_words;
 mod rain;
 mod rain_record;
+mod receipt_letters;
 mod receipts;
 mod received;
 mod revisits;
@@ -80,6 +84,7 @@ fn each(project: &Project, files: &[String], problems: &mut Vec<Problem>) {
     field_book::check(project, problems);
     period::check(project, problems);
     plots::check(project, problems);
+    plot_alone::check(project, problems);
     standing::check(project, problems);
     twins::check(project, problems);
     cohorts::check(project, problems);
@@ -96,6 +101,7 @@ fn each(project: &Project, files: &[String], problems: &mut Vec<Problem>) {
     shrunk::check(project, problems);
     cover::check(project, problems);
     coverage::check(project, problems);
+    covers_changed::check(project, problems);
     units::check(project, problems);
     one_count::check(project, problems);
     one_plot::check(project, problems);
@@ -109,11 +115,13 @@ fn each(project: &Project, files: &[String], problems: &mut Vec<Problem>) {
     mix::check(project, problems);
     infill::check(project, problems);
     new_rows::check(project, problems);
+    promised_words::check(project, problems);
     budget::check(project, problems);
     tax::check(project, problems);
     sums::check(project, problems);
     received::check(project, problems);
     receipts::check(project, files, problems);
+    receipt_letters::check(project, problems);
     names::check(project, problems);
 }
 

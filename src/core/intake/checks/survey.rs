@@ -1,12 +1,12 @@
 //! Tallies that their plot or the planting log contradicts.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
 use crate::{
     intake::checks::{close::too_close, first_plantings},
-    problem::{Place, Problem, Records},
+    problem::{Change, Place, Problem, Records, SecondReading},
     project::{AreaId, PlotId, Project, SpeciesId, Tally},
     units::day,
 };
@@ -25,13 +25,18 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
 /// What the planting log says of each area.
 struct Log<'a> {
     first: BTreeMap<&'a AreaId, NaiveDate>,
-    species: BTreeSet<(&'a AreaId, &'a SpeciesId)>,
+    /// The first planting of each species in each area.
+    species: BTreeMap<(&'a AreaId, &'a SpeciesId), NaiveDate>,
 }
 
 impl<'a> Log<'a> {
     fn of(project: &'a Project) -> Log<'a> {
-        let planted = project.plantings.iter().map(|planting| (&planting.area, &planting.species));
-        Log { first: first_plantings(project), species: planted.collect() }
+        let mut species = BTreeMap::new();
+        for planting in &project.plantings {
+            let day = species.entry((&planting.area, &planting.species)).or_insert(planting.date);
+            *day = planting.date.min(*day);
+        }
+        Log { first: first_plantings(project), species }
     }
 }
 
@@ -43,11 +48,22 @@ fn before_planting(tally: &Tally, area: &AreaId, log: &Log<'_>, problems: &mut V
             whereabouts: area.to_string(),
         };
         problems.push(Problem::new(kind, Place::row(&tally.source).column("date")));
+        return;
+    }
+    let first =
+        log.species.get(&(area, &tally.species)).filter(|first| tally.set() > 0 && tally.date < **first);
+    if let Some(first) = first {
+        let kind = Records::SurveyBeforePlanting {
+            date: day(tally.date),
+            planted: day(*first),
+            whereabouts: format!("{area} of {}", tally.species),
+        };
+        problems.push(Problem::new(kind, Place::row(&tally.source).column("date")));
     }
 }
 
 fn not_planted(tally: &Tally, area: &AreaId, log: &Log<'_>, problems: &mut Vec<Problem>) {
-    if tally.set() > 0 && !log.species.contains(&(area, &tally.species)) {
+    if tally.set() > 0 && !log.species.contains_key(&(area, &tally.species)) {
         let kind = Records::TalliedNotPlanted { species: tally.species.to_string(), area: area.to_string() };
         problems.push(Problem::new(kind, Place::row(&tally.source).column("species")));
     }
@@ -90,10 +106,23 @@ fn against_plots(project: &Project, problems: &mut Vec<Problem>) {
             let whereabouts = format!("plot {id}");
             (Records::MoreAliveThanPlanted { alive, planted: planted.0, whereabouts }, "alive")
         } else if told && set != planted.0 {
-            (Records::TallyDoesNotAddUp { sum: set, planted: planted.0, plot: id.to_string() }, "missing")
+            // Two plots whose names were changed over each have what was set in the other.
+            let others = project.plots.iter().filter(|other| &other.id != id);
+            let mut fits = others.filter(|other| {
+                other.area == plot.area && other.planted_stems.is_some_and(|stems| stems.0 == set)
+            });
+            let fits = match (fits.next(), fits.next()) {
+                (Some(only), None) => format!("; {set} were set in plot {}", only.id),
+                _ => String::new(),
+            };
+            (
+                Records::TallyDoesNotAddUp { sum: set, planted: planted.0, plot: id.to_string(), fits },
+                "missing",
+            )
         } else {
             continue;
         };
-        problems.push(Problem::new(kind, Place::row(&last.source).column(column)));
+        let other = SecondReading::of(Change::LeftOut, rows.iter().map(|tally| &tally.source));
+        problems.push(Problem::new(kind, Place::row(&last.source).column(column)).or(other));
     }
 }

@@ -102,6 +102,8 @@ fn out_of_line(
 /// No tax on a receipt of a payee who charged it on every other.
 fn left_out(project: &Project, taxed: &[(&Spending, Decimal)], rate: Decimal, problems: &mut Vec<Problem>) {
     let named = |payment: &Spending| payment.payee.as_deref().map(supplier);
+    let free = |row: &&Spending| row.tax.is_some_and(|tax| tax.0.is_zero()) && !row.in_kind;
+    let free_of_tax = project.spending.iter().filter(free).count();
     for payment in &project.spending {
         let without = payment.tax.is_some_and(|tax| tax.0.is_zero()) && payment.amount.0.is_sign_positive();
         let Some(payee) = named(payment).filter(|_| without && !payment.in_kind) else { continue };
@@ -111,9 +113,12 @@ fn left_out(project: &Project, taxed: &[(&Spending, Decimal)], rate: Decimal, pr
                 && other.tax.is_some_and(|tax| tax.0.is_zero())
                 && !other.in_kind
         });
-        if charged == 0 || free.count() > 1 {
+        // The one payment of all without tax stands out too, whoever was paid.
+        let only = taxed.len() >= MANY && free_of_tax == 1;
+        if charged == 0 && !only || free.count() > 1 {
             continue;
         }
+        let charged = if charged == 0 { taxed.len() } else { charged };
         let kind = Slips::TaxLeftOut {
             amount: money(project, payment.amount.0).into(),
             payee: payment.payee.clone().unwrap_or_default().into(),
@@ -124,6 +129,9 @@ fn left_out(project: &Project, taxed: &[(&Spending, Decimal)], rate: Decimal, pr
         say_of(kind, [&payment.source], "tax", None, problems);
     }
 }
+
+/// Payments with tax beside which a single one without it stands out (common practice, no source).
+const MANY: usize = 8;
 
 fn percent(part: Decimal) -> Box<str> {
     (part * Decimal::from(100)).round_dp(1).normalize().to_string().into()

@@ -85,7 +85,7 @@ fn doubt_basis(works: &[Work], silent: &[Row], problems: &mut Vec<Problem>) {
         hours: number(hours, 1),
         others: match others.is_empty() {
             true => String::new(),
-            false => format!(", beside {} in the others", others.join(", ")),
+            false => format!(", beside {} in all other rows of the table", others.join(", ")),
         },
     };
     let places = silent.iter().map(|row| Place::row(row).column("basis"));

@@ -237,8 +237,12 @@ pub(crate) fn cover_before(root: &mut Section) -> Option<CoverBefore> {
             }
             section.number(key, 0.0, 100.0, percent).and_then(|number| Share::new(number / 100.0))
         });
+        let source = section.text("source");
+        if source.is_none() {
+            section.say("ground_percent", Settings::CoverBeforeWithoutSource);
+        }
         section.finish();
-        Some(CoverBefore { ground: ground?, canopy: canopy? })
+        Some(CoverBefore { ground: ground?, canopy: canopy?, source })
     });
     cover.finish();
     before

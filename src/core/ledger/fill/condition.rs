@@ -8,8 +8,24 @@ use crate::{
         FigureId, Ledger, Member, catalogue,
         fill::{FillContext, Scope, attribute_figure},
     },
+    problem::{Agreement, Place, Problem},
     project::{Attribute, Benchmark, Project, Scoring},
+    units::{as_written, percent},
 };
+
+/// The share of its benchmark beyond which an attribute is doubted: young plantings hardly pass the stand they are held against
+/// (common practice, no source).
+const BEYOND: f64 = 1.5;
+
+/// Whether more of an attribute speaks for a stand: of weeds and bare ground less does, and seedlings stand thick where little shades them.
+fn more_is_better(attribute: &Attribute) -> bool {
+    let Attribute::Cover { cover, .. } = attribute else {
+        return !matches!(attribute, Attribute::Density | Attribute::Recruits | Attribute::OfSet(_));
+    };
+    !["weed", "exotic", "bare", "non-native", "introduced"]
+        .iter()
+        .any(|word| cover.to_lowercase().contains(word))
+}
 
 /// Enters what the figures that stand in the ledger already say of the benchmarks.
 pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
@@ -31,6 +47,18 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
             }
             let attribute = attribute.clone().said(|words| format!("{words}, {}", scoring.words()));
             ledger.enter_named(catalogue::CONDITION_POINTS.named([attribute, scope.into()]), points);
+        }
+        if let Ok(level) = &level
+            && level.value > BEYOND
+            && more_is_better(&benchmark.attribute)
+        {
+            let kind = Agreement::BeyondBenchmark {
+                attribute: benchmark.attribute.words(),
+                share: percent(level.value, 0),
+                benchmark: as_written(benchmark.value),
+            };
+            let place = Place::row(&benchmark.source).column("benchmark");
+            ledger.doubts.push(Problem::new(kind, place));
         }
         ledger.enter_named(catalogue::CONDITION.named([attribute, scope.into()]), level);
     }
