@@ -73,6 +73,11 @@ fn every_cent_stem_hectare_and_hour_is_that_of_a_separate_computation() {
         }
         for what in ["received", "interest", "spent", "unspent", "in-kind", "stems"] {
             let id = format!("sources.{what}.{payer}");
+            // Interest that nobody wrote down is not stated, and not nothing.
+            if what == "interest" && of[what] == 0.0 {
+                assert!(!place.contains_key(&id), "{id}");
+                continue;
+            }
             same(id.clone(), place.get(&id), of[what].as_f64().unwrap(), 1e-9);
         }
         let id = format!("sources.hectares.{payer}");
@@ -101,7 +106,8 @@ fn every_cent_stem_hectare_and_hour_is_that_of_a_separate_computation() {
         same(format!("{payer}: stems"), own.get("plantings.stems.all"), of["stems"].as_f64().unwrap(), 0.0);
         same(format!("{payer}: hectares"), own.get("site.area.all"), of["hectares"].as_f64().unwrap(), 1e-6);
         for (year, account) in of["years"].as_object().unwrap() {
-            for (what, sum) in account.as_object().unwrap() {
+            let stated = |what: &str| what != "interest" || of[what] != 0.0;
+            for (what, sum) in account.as_object().unwrap().iter().filter(|(what, _)| stated(what)) {
                 let id = format!("accounts.year.{what}.{year}");
                 same(format!("{payer}: {id}"), own.get(&id), sum.as_f64().unwrap(), 1e-9);
             }
@@ -208,7 +214,8 @@ fn hold_out_places_give_what_another_hand_works_out() {
             );
             for (basis, code) in [("paid", "paid"), ("volunteer", "volunteer"), ("in kind", "in-kind")] {
                 let told = &of["hours"][&format!("this year, {basis}")];
-                same(format!("{id}: hours, {basis}"), at(&format!("works.hours.{code}")), told, 1.0, 1e-6);
+                // Hours are shared out to the hundredth of each one's, and by the other hand exactly: three people differ by so much.
+                same(format!("{id}: hours, {basis}"), at(&format!("works.hours.{code}")), told, 1.0, 0.015);
             }
             if !own_period {
                 same(format!("{id}: spent, by source"), at_place("spent"), &cents["to date"], 100.0, 1e-9);
@@ -416,7 +423,7 @@ use Edit::{Add, Put};
 type Planted = (&'static str, &'static [Edit], &'static str, &'static [&'static str]);
 
 /// Everything that two agreements can claim of one thing, one of each kind.
-const DOUBLE_CLAIMS: [Planted; 15] = [
+const DOUBLE_CLAIMS: [Planted; 24] = [
     (
         "one receipt under two agreements",
         &[Add("spending.csv", "2024-11-20,Planting,3190.00,290.00,Auger and Sons,AS-12,,,,council")],
@@ -459,6 +466,99 @@ const DOUBLE_CLAIMS: [Planted; 15] = [
             "42.0 person hours of planting on 10 September 2024",
             "by offset here and by catchment in works.csv:3",
         ],
+    ),
+    (
+        "one receipt whole under one agreement and half under another",
+        &[Add(
+            "spending.csv",
+            "2025-08-04,Plants,990.00,90.00,Millrace Nursery,MN-511,,half,2025-07-30,catchment",
+        )],
+        "receipt-in-parts",
+        &[
+            "receipt MN-511 of Millrace Nursery is charged with AUD 990.00 to catchment here",
+            "and AUD 1,980.00 to council in spending.csv:12, AUD 2,970.00 together",
+        ],
+    ),
+    (
+        "one receipt of which more is claimed than it comes to",
+        &[
+            Put("spending.csv", "invoiced,agreement", "invoiced,agreement,receipt_total"),
+            Add(
+                "spending.csv",
+                "2025-08-04,Plants,990.00,90.00,Millrace Nursery,MN-511,,half,2025-07-30,catchment,1980.00",
+            ),
+        ],
+        "receipt-beyond-total",
+        &[
+            "receipt MN-511 of Millrace Nursery comes to AUD 1,980.00",
+            "AUD 990.00 to catchment here and AUD 1,980.00 to council in spending.csv:12",
+            "AUD 2,970.00 together",
+        ],
+    ),
+    (
+        "one batch of seedlings on two agreements' grounds",
+        &[Add(
+            "plantings.csv",
+            "2024-11-06,Creek flats,Acacia dealbata,300,tubestock,Longbarrow Seedlings,lr24-3,,",
+        )],
+        "batch-claimed-twice",
+        &[
+            "batch lr24-3 of Acacia dealbata is claimed with 300 stems on Creek flats of 6 November 2024 under offset here",
+            "900 stems on Ridge of 5 November 2024 under council in plantings.csv:6, 1,200 stems of one batch",
+        ],
+    ),
+    (
+        "one person's hours of a task and day again, under another agreement",
+        &[Add("works.csv", "2025-10-06,Checking guards,Creek flats,4,1,in kind,,,Perrin,,offset")],
+        "day-claimed-twice",
+        &[
+            "perrin is claimed for 8.0 hours of checking guards on 6 October 2025",
+            "by offset here and by catchment and council in works.csv:17",
+        ],
+    ),
+    (
+        "one person's day at a task, longer than a shift, under two agreements",
+        &[Add(
+            "works.csv",
+            "2025-10-07,Pruning,East gully,7,1,in kind,,,Perrin,,catchment\n\
+             2025-10-07,Pruning,Ridge,5,1,in kind,,,Perrin,,council",
+        )],
+        "day-claimed-twice",
+        &["perrin is claimed for 12.0 hours of pruning", "by council here and by catchment in works.csv:21"],
+    ),
+    (
+        "one contribution promised to two agreements",
+        &[Put(
+            "project.toml",
+            "[[agreement.risk]]",
+            "[[agreement.contribution]]\nwho = \"Hollow Timber Pty Ltd\"\nin_kind = true\nyear = 2025\npromised = 300.00\nreceived = 300.00\n\n[[agreement.risk]]",
+        )],
+        "contribution-promised-twice",
+        &[
+            "Hollow Timber Pty Ltd promised AUD 300.00 in kind for 2025–26 to council here and to catchment in project.toml:",
+        ],
+    ),
+    (
+        "one asset in two registers",
+        &[Put(
+            "project.toml",
+            "[[agreement.matter]]",
+            "[[agreement.asset]]\nwords = \"Road sign\"\non = 2025-09-03\nprice = 385.55\nserial = \"pb 6/1\"\n\n[[agreement.matter]]",
+        )],
+        "asset-listed-twice",
+        &["Road sign (pb 6/1) is listed by offset here and by council in project.toml:"],
+    ),
+    (
+        "an asset that no payment bought",
+        &[Put("project.toml", "receipt = \"PB-6\"", "receipt = \"PB-7\"")],
+        "asset-without-payment",
+        &["AUD 385.55, is an asset of council, and no payment of it has the receipt PB-7"],
+    ),
+    (
+        "an asset bought before the term",
+        &[Put("project.toml", "on = 2025-09-03\nprice", "on = 2024-09-03\nprice")],
+        "asset-outside-term",
+        &["was bought on 3 September 2024, before the term of council, 1 October 2024 to 30 September 2026"],
     ),
     (
         "more hours of one person than a day holds",
@@ -533,7 +633,48 @@ const DOUBLE_CLAIMS: [Planted; 15] = [
 ];
 
 /// What else can be wrong with who pays for what.
-const OTHERS: [Planted; 15] = [
+const OTHERS: [Planted; 20] = [
+    (
+        "an incident that is nobody's",
+        &[Add(
+            "actions.csv",
+            "date,occasion,what,area\n2026-02-03,incident,A gate was left open,Home paddock",
+        )],
+        "in-no-document",
+        &[
+            "the incident of 3 February 2026 on Home paddock is of no agreement's ground",
+            "the statement by source has it",
+        ],
+    ),
+    (
+        "an incident of which nothing says whose it is",
+        &[Add("actions.csv", "date,occasion,what,area\n2026-02-03,incident,A volunteer fell,")],
+        "told-to-all",
+        &[
+            "the incident of 3 February 2026 names neither an agreement nor an area: it is told to catchment, council and offset",
+        ],
+    ),
+    (
+        "fixed shares that leave something over",
+        &[Put("project.toml", "council = 35, own = 20", "council = 35, own = 10")],
+        "share-unclaimed",
+        &["the shares make 90 %"],
+    ),
+    (
+        "tax that is claimed back and charged",
+        &[Put("project.toml", "claims_tax_back = false", "claims_tax_back = true")],
+        "tax-claimed-and-charged",
+        &["council counts tax among its costs, and the grantee claims it back"],
+    ),
+    (
+        "a planting before the approval",
+        &[Add(
+            "plantings.csv",
+            "2024-10-05,Ridge,Acacia dealbata,10,tubestock,Longbarrow Seedlings,LR24-8,,council",
+        )],
+        "cost-before-approval",
+        &["planted on 5 October 2024, before council was approved", "counted under it all the same"],
+    ),
     (
         "a rule that finds nothing to weigh in the year of the row",
         &[Add("spending.csv", "2024-08-02,Weed contractor,220.00,20.00,Sward Services,SW-11,,,,")],
@@ -632,7 +773,11 @@ const OTHERS: [Planted; 15] = [
 ];
 
 /// Problems that only the figures of an agreement tell, and the build says: a test below, and those of `forms`.
-const OF_ANSWERS: [&str; 6] = [
+const OF_ANSWERS: [&str; 10] = [
+    "form-unlike-spans",
+    "nothing-due",
+    "moved-after-end",
+    "part-not-laid-out",
     "answer-too-long",
     "answer-without-figure",
     "answer-missing",
@@ -705,7 +850,8 @@ fn a_receipt_that_is_claimed_twice_is_said_once() {
         let of_it = codes.iter().filter(|code| code.starts_with("receipt-"));
         assert_eq!(of_it.collect::<Vec<_>>(), ["receipt-claimed-twice"], "{codes:?}");
     }
-    // A receipt shared out over two rows is one receipt; of two days it is not, and both agreements are named.
+    // A receipt over two rows may be one in its parts, or one charged whole and in part again: what it comes to ends the question. Of two days
+    // it is not one, and both agreements are named.
     let split = "2025-08-18,Planting,1000.00,90.91,Auger and Sons,AS-31,,,,council";
     let another = split.replace("08-18", "08-28");
     let said = |row: &str| -> Vec<String> {
@@ -717,7 +863,19 @@ fn a_receipt_that_is_claimed_twice_is_said_once() {
         let of_receipts = found.iter().filter(|one| one.kind.code().starts_with("receipt-"));
         of_receipts.map(|one| one.message().sentence.replace('\u{a0}', " ")).collect()
     };
-    assert!(said(split).is_empty());
+    let asked = said(split);
+    assert!(
+        asked.len() == 1 && asked[0].contains("AUD 5,620.00 together: one receipt of that sum"),
+        "{asked:?}"
+    );
+    let ended = laid_out(&[
+        Put("spending.csv", "invoiced,agreement", "invoiced,agreement,receipt_total"),
+        Put("spending.csv", "AS-31,,,,catchment", "AS-31,,,,catchment,5620.00"),
+    ]);
+    let text = fs::read_to_string(ended.path().join("spending.csv")).unwrap();
+    fs::write(ended.path().join("spending.csv"), format!("{text}{split}\n")).unwrap();
+    let codes: Vec<String> = problems(ended.path()).iter().map(|one| one.kind.code().into_owned()).collect();
+    assert!(!codes.iter().any(|code| code.starts_with("receipt-")), "{codes:?}");
     let told = said(&another);
     assert!(told.len() == 1 && told[0].contains("of catchment there and of council here"), "{told:?}");
 }
@@ -821,4 +979,126 @@ fn a_reason_goes_to_its_agreement_alone() {
     let those = ["The basin fund agreed", "The strainers were given", "Rain after planting"];
     assert_eq!(those.map(|words| told("catchment", words)), [true, false, true]);
     assert_eq!(those.map(|words| told("council", words)), [false, true, false]);
+}
+
+/// What the pages of a document draw, in one string, without its spaces.
+fn drawn(path: &Path) -> String {
+    let words =
+        crate::pdf::opened(&fs::read(path).unwrap_or_else(|why| panic!("{}: {why}", path.display()))).words;
+    words.concat().split_whitespace().collect()
+}
+
+fn built_from(folder: &Path) -> (PathBuf, String) {
+    let out = folder.join("out");
+    let build = hillfolio().args(["build", "--no-cache"]).arg(folder).output().unwrap();
+    let said = String::from_utf8_lossy(&build.stderr).replace('\u{a0}', " ");
+    assert!(build.status.success(), "{said}");
+    (out, said)
+}
+
+const TRUST: &str = "\n[[agreement]]\nid = \"trust\"\nkind = \"grant\"\nfunder = \"Moss Trust\"\nfrom = 2025-07-01\n\
+    to = 2026-06-30\nareas = [\"Home paddock\"]\n\n[[agreement.budget]]\nline = \"Gates\"\ncash = 500.00\n";
+
+/// What kind of document an agreement gets is its own to say; what went wrong is told to whom it concerns, and of nobody's ground in the statement.
+#[test]
+fn each_agreement_gets_its_own_kind_of_document_and_no_incident_is_lost() {
+    let folder = laid_out(&[
+        Add("project.toml", TRUST),
+        Put("commitments.csv", "comment,responsible", "comment,responsible,agreement"),
+        Add("commitments.csv", "3,A sign at the gate,Clause 4,2025-12-31,non-compliant,,,,,council"),
+        Add(
+            "actions.csv",
+            "date,occasion,what,area,response,agreement\n\
+             2026-02-03,incident,A volunteer fell from the stile,,First aid,\n\
+             2026-02-04,incident,Stock broke in at the corner,Ridge,Fence mended,\n\
+             2026-02-05,incident,A quad bike rolled at the trough,Home paddock,Nobody hurt,own",
+        ),
+        Add("programme.csv", "from,task,area\n2026-09-01,Pruning,Ridge"),
+    ]);
+    let codes: Vec<String> = problems(folder.path()).iter().map(|one| one.kind.code().into_owned()).collect();
+    assert_eq!(codes.iter().filter(|code| *code == "told-to-all").count(), 1, "{codes:?}");
+    let (out, _) = built_from(folder.path());
+    for (path, there) in [
+        ("council/acquittal.pdf", true),
+        ("council/offset.pdf", false),
+        ("trust/acquittal.pdf", true),
+        ("trust/offset.pdf", false),
+        ("catchment/offset.pdf", false),
+        ("offset/offset.pdf", true),
+        ("offset/acquittal.pdf", true),
+    ] {
+        assert_eq!(out.join(path).is_file(), there, "{path}");
+    }
+    let those = ["fellfromthestile", "brokeinatthecorner", "rolledatthetrough", "Asignatthegate"];
+    for (path, holds) in [
+        ("catchment/acquittal.pdf", [true, false, false, false]),
+        ("council/acquittal.pdf", [true, true, false, true]),
+        // An incident on its ground is the trust's, but for one that is said to be the landholder's own.
+        ("trust/acquittal.pdf", [true, false, false, false]),
+        ("offset/offset.pdf", [true, false, false, false]),
+        ("sources.pdf", [false, false, true, false]),
+    ] {
+        let words = drawn(&out.join(path));
+        assert_eq!(those.map(|one| words.contains(one)), holds, "{path}");
+    }
+    // A condition that is not kept is for the funder to decide.
+    assert!(drawn(&out.join("council/acquittal.pdf")).contains("Whatfollowsfromnumber3"));
+}
+
+#[test]
+fn an_agreement_of_which_nothing_falls_into_the_period_has_no_document() {
+    let next = Put(
+        "project.toml",
+        "from = 2025-07-01\nto = 2026-06-30\n\n[money]",
+        "from = 2026-07-01\nto = 2027-06-30\n\n[money]",
+    );
+    let folder = laid_out(&[next]);
+    let (out, said) = built_from(folder.path());
+    let words = "catchment ended on 30 June 2026, and nothing of it falls into 1 July 2026 to 30 June 2027: no document is made for it";
+    assert!(said.contains(words), "{said}");
+    assert!(!out.join("catchment").exists() && out.join("council/acquittal.pdf").is_file());
+    // What was paid after the end is reported on, with a doubt.
+    let late = Add("spending.csv", "2026-08-10,Plants,110.00,10.00,Millrace Nursery,MN-601,,,,catchment");
+    let next = Put(
+        "project.toml",
+        "from = 2025-07-01\nto = 2026-06-30\n\n[money]",
+        "from = 2026-07-01\nto = 2027-06-30\n\n[money]",
+    );
+    let folder = laid_out(&[next, late]);
+    let (out, said) = built_from(folder.path());
+    assert!(said.contains("doubt[moved-after-end]: catchment ended on 30 June 2026"), "{said}");
+    assert!(out.join("catchment/acquittal.pdf").is_file());
+}
+
+/// What `check` passes `build` builds: each reads the part of every agreement, and says the same of it.
+#[test]
+fn check_and_build_say_the_same_of_the_part_of_an_agreement() {
+    let said = |command: &str, folder: &Path| {
+        let run = hillfolio().args([command, "--quiet"]).arg(folder).output().unwrap();
+        let words = String::from_utf8_lossy(&run.stdout).into_owned() + &String::from_utf8_lossy(&run.stderr);
+        let errors = words.lines().filter(|line| line.starts_with("error[") || line.contains(".csv:"));
+        (run.status.code(), errors.map(str::to_owned).collect::<Vec<String>>())
+    };
+    // Infill of one agreement that replaces a batch of another, which its part does not hold.
+    let folder = laid_out(&[
+        Put("plantings.csv", "note,agreement", "note,agreement,replaces"),
+        Add("plantings.csv", "2025-08-21,East gully,Bursaria spinosa,30,tubestock,,,Infill,,LR24-3"),
+    ]);
+    let (checked, built) = (said("check", folder.path()), said("build", folder.path()));
+    assert_eq!(checked, built);
+    assert_eq!(checked.0, Some(1));
+    assert!(checked.1.iter().any(|line| line.starts_with("error[replaces-nothing]")), "{checked:?}");
+    assert!(checked.1.iter().any(|line| line.contains("plantings.csv:11")), "{checked:?}");
+    // Answers that are too long are said before anything is built.
+    let folder = laid_out(&[Put("project.toml", "limit_words = 60", "limit_words = 6")]);
+    let codes: Vec<String> = problems(folder.path()).iter().map(|one| one.kind.code().into_owned()).collect();
+    assert!(codes.iter().any(|code| code == "answer-too-long"), "{codes:?}");
+}
+
+#[test]
+fn where_no_part_can_be_laid_out_that_is_said() {
+    let check = hillfolio().arg("check").arg(sample()).env("TMPDIR", "/none/such").output().unwrap();
+    let said = String::from_utf8_lossy(&check.stdout).into_owned();
+    assert_eq!(check.status.code(), Some(1), "{said}");
+    assert!(said.contains("error[part-not-laid-out]"), "{said}");
 }

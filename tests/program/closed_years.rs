@@ -10,7 +10,7 @@ use hillfolio_core::{
 };
 use tempfile::TempDir;
 
-use crate::commands::copy;
+use crate::commands::{copy, hillfolio};
 
 /// Works, payments and plantings of the year after: visits, metres, stems and costs on every ground, some of agreements that have ended.
 const NEXT: [(&str, &str); 3] = [
@@ -103,4 +103,128 @@ fn a_closed_year_prints_the_same_cents_after_the_next() {
     // The second year closed, then the third entered; and the third closed, then a fourth that draws on everything.
     held("2025-06-30", year("2024-07-01", "2025-06-30"), &NEXT);
     held("2026-06-30", year("2025-07-01", "2026-06-30"), &NEXT);
+}
+
+/// What the year after brings besides money: surveys, incidents, pictures of the place, and what agreements say of instalments, changes, promises,
+/// things bought, risks and milestones.
+const AFTER: [(&str, &str); 3] = [
+    (
+        "tallies.csv",
+        "2027-05-11,G1,Acacia melanoxylon,3,6,0,2,\n2027-05-12,R1,Acacia dealbata,1,5,0,0,\n\
+         2027-05-13,F1,Acacia melanoxylon,2,4,0,0,\n",
+    ),
+    (
+        "actions.csv",
+        "2026-08-03,incident,Fire along the ridge,Ridge,,,,Put out,,\n\
+         2026-08-04,change,Guards left away in the gully,East gully,,,,,,\n\
+         2026-08-05,incident,A contractor slipped on the track,,,,,First aid,,\n\
+         2026-08-06,incident,A gate was left open,Home paddock,,,,,,\n",
+    ),
+    ("programme.csv", "2027-07-10,2027-07-20,Spraying,Ridge\n2027-08-10,2027-08-20,Planting,East gully\n"),
+];
+
+/// What stands in the folder before: an incident that is settled only in the next year, and work of the year to come.
+const BEFORE: [(&str, &str); 2] = [
+    (
+        "actions.csv",
+        "date,occasion,what,area,notified,cause,consequence,response,done,effect\n\
+         2026-02-03,incident,Stock broke in,East gully,,,,Fence mended,OPEN\n",
+    ),
+    ("programme.csv", "from,to,task,area\n2026-09-01,2026-09-20,Spraying,East gully\n"),
+];
+
+/// What the agreement called so says a year later, put behind the first line that begins so.
+const SAYS: [(&str, &str); 2] = [
+    (
+        "[[agreement.contribution]]\nwho = \"Hollow Timber\"",
+        "[[agreement.instalment]]\non = 2026-09-20\namount = 900.00\nreceived = true\nfor = \"A fourth year\"\n\n\
+         [[agreement.interest]]\non = 2026-12-31\namount = 12.34\n\n\
+         [[agreement.variation]]\nnumber = \"V2\"\nasked = 2026-09-02\napproved = 2026-10-10\nline = \"Audit\"\nyear = 2025\nbefore = 700.00\nafter = 900.00\n\n\
+         [[agreement.contribution]]\nwho = \"Wether Creek Landcare Group\"\nin_kind = true\nyear = 2026\npromised = 500.00\n\n",
+    ),
+    (
+        "[[agreement.risk]]\nwords = \"Grass",
+        "[[agreement.asset]]\nwords = \"Knapsack sprayer\"\non = 2026-08-05\nprice = 189.00\n\n\
+         [[agreement.risk]]\nwords = \"A dry second summer\"\nseen = 2026-12-01\n\n\
+         [[agreement.committed]]\non = 2026-09-01\namount = 55.00\nfor = \"Signs\"\n\n",
+    ),
+];
+
+/// The sample with an incident and a programme; a year later where asked.
+fn place(later: bool) -> TempDir {
+    let more: &[(&str, &str)] = if later { &NEXT } else { &[] };
+    let folder = up_to(day("2026-06-30"), more);
+    let put = |name: &str, rows: &str| {
+        let path = folder.path().join(name);
+        let before = fs::read_to_string(&path).unwrap_or_default();
+        fs::write(path, before + rows).unwrap();
+    };
+    for (name, rows) in BEFORE {
+        let done = if later { "2026-08-20,Held since" } else { "," };
+        put(name, &rows.replace("OPEN", done));
+    }
+    if later {
+        for (name, rows) in AFTER {
+            put(name, rows);
+        }
+        let settings = folder.path().join("project.toml");
+        let mut text = fs::read_to_string(&settings).unwrap();
+        for (at, words) in SAYS {
+            assert!(text.contains(at), "{at}");
+            text = text.replacen(at, &format!("{words}{at}"), 1);
+        }
+        // The last instalment of the second year came.
+        text = text.replacen("for = \"On acquittal\"", "received = true\nfor = \"On acquittal\"", 1);
+        fs::write(settings, text).unwrap();
+    }
+    folder
+}
+
+/// What the template of a document finds, a value a line; the lines of `project.toml` move when something is written above them.
+fn found(folder: &TempDir, document: &str, agreement: Option<&str>) -> Vec<String> {
+    let mut data = hillfolio();
+    data.arg("data").arg(folder.path()).arg(document);
+    if let Some(id) = agreement {
+        data.args(["--agreement", id]);
+    }
+    let output = data.output().unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let tree: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let mut lines = Vec::new();
+    leaves("", &tree["data"], &mut lines);
+    lines.retain(|line| !line.contains("project.toml"));
+    lines
+}
+
+fn leaves(path: &str, value: &serde_json::Value, into: &mut Vec<String>) {
+    match value {
+        serde_json::Value::Object(fields) => {
+            fields.iter().for_each(|(name, value)| leaves(&format!("{path}.{name}"), value, into));
+        }
+        serde_json::Value::Array(list) => {
+            list.iter().enumerate().for_each(|(at, value)| leaves(&format!("{path}[{at}]"), value, into));
+        }
+        leaf => into.push(format!("{path}: {leaf}")),
+    }
+}
+
+#[test]
+fn the_documents_of_a_closed_year_stay_as_they_were() {
+    let (closed, later) = (place(false), place(true));
+    for (document, agreement) in [
+        ("acquittal", Some("catchment")),
+        ("acquittal", Some("council")),
+        ("offset", Some("offset")),
+        ("acquittal", Some("offset")),
+        ("sources", None),
+    ] {
+        let (was, is) = (found(&closed, document, agreement), found(&later, document, agreement));
+        assert!(was.len() > 150, "{document} {agreement:?}: {}", was.len());
+        let changed: Vec<&String> = was
+            .iter()
+            .filter(|line| !is.contains(line))
+            .chain(is.iter().filter(|line| !was.contains(line)))
+            .collect();
+        assert!(changed.is_empty(), "{document} {agreement:?}:\n{changed:#?}");
+    }
 }

@@ -12,7 +12,7 @@ use crate::{
     project::{Agreement, BudgetLine, BudgetSpan, DatedSum, Project, VarianceTest, slug},
     sharing::{FinancialYears, YearAccount, accounts, budget_lines},
     source::{Row, Sources},
-    units::{Money, day, percent},
+    units::{Money, day, set_percent},
 };
 
 pub use crate::sharing::BudgetOf;
@@ -136,7 +136,7 @@ impl<'a> Accounts<'a> {
         let span = self.years.span(year);
         let cash =
             self.project.spending.iter().filter(|row| !row.in_kind).map(|row| (row.counted_on, &row.source));
-        let came = self.agreement.instalments.iter().map(|one| (one.on, &one.source));
+        let came = self.agreement.received_by(self.until()).map(|one| (one.day(), &one.source));
         let dated = |sums: &'a [DatedSum]| sums.iter().map(|one| (one.on, &one.source));
         let of =
             |wanted: YearPart| part == wanted || matches!(part, YearPart::CarriedIn | YearPart::CarriedOut);
@@ -156,9 +156,21 @@ impl<'a> Accounts<'a> {
     /// Instalments that came by the period's end, without interest.
     #[must_use]
     pub fn received(&self) -> Estimate<Money> {
-        let came = self.agreement.instalments.iter().filter(|one| one.received && one.on <= self.until());
+        let came = self.agreement.received_by(self.until());
         let rows: Vec<(Money, &Row)> = came.map(|one| (one.amount, &one.source)).collect();
         summed(&rows)
+    }
+
+    /// What of the approved cash the funder had not paid by the period's end.
+    ///
+    /// # Errors
+    /// There is no budget.
+    pub fn to_come(&self) -> Finding<Money> {
+        let (approved, paid) = (self.approved(BudgetOf::WholeLife, None)?, self.received());
+        let mut sources = approved.sources;
+        sources.join(&paid.sources);
+        let left = (approved.value - paid.value).max(Money::ZERO);
+        Ok(Estimate::counted(left, Method::TO_COME, sources))
     }
 
     /// The sums of `dated` up to the period's end.
@@ -288,7 +300,7 @@ impl<'a> Accounts<'a> {
         let estimate = match self.is_due() || test != VarianceTest::Line {
             true => estimate,
             false => estimate.note(format!(
-                "against the budget of the whole term, which ends on {}: less is no change before",
+                "against the budget of the whole term, which ends on {}: what is not spent by then is the only shortfall",
                 day(self.agreement.term.to)
             )),
         };
@@ -298,11 +310,11 @@ impl<'a> Accounts<'a> {
         match self.agreement.explain.iter().find(|one| one.test == test) {
             None => estimate.note("not stated in the agreement"),
             Some(one) if estimate.value.abs() > one.over => {
-                estimate.note(format!("beyond {}: the agreement asks for a reason", percent(one.over, 0)))
+                estimate.note(format!("beyond {}: the agreement asks for a reason", set_percent(one.over)))
             }
             Some(one) if one.over == 0.0 => estimate.note("none: the agreement asks for a reason for any"),
             Some(one) => {
-                estimate.note(format!("within the {} that the agreement allows", percent(one.over, 0)))
+                estimate.note(format!("within the {} that the agreement allows", set_percent(one.over)))
             }
         }
     }

@@ -62,7 +62,14 @@ pub fn native_species(project: &Project, community: &Community<'_>, group: FormG
 /// No native tree was measured.
 pub fn canopy_height(project: &Project, confidence: f64) -> Finding<Metres> {
     let native = |stem: &Stem| native_tree(project, &stem.species);
-    let round = height::latest_round(project, native).ok_or(Gap::NoHeights)?;
+    let round = height::latest_round(project, native).ok_or_else(|| {
+        // Without a height of any kind nothing is to be said of trees.
+        let measured = || project.stems.iter().filter(|stem| stem.height.is_some());
+        match measured().next() {
+            None => Gap::NoHeights,
+            Some(_) => without_native_trees(project, measured().map(|stem| &stem.species)),
+        }
+    })?;
     let trees = height::within(project, round, |stem| native(stem).then_some(()));
     height::median(trees.get(&()).unwrap_or(&Heights::default()), confidence)
 }
@@ -90,6 +97,18 @@ pub fn stem_classes(project: &Project) -> Finding<Count> {
         .note("classes under 5, 5, 10, 20, 30, 50 and 80 cm and more"))
 }
 
+/// Why no native tree is found among these living stems: there is none of any kind, no list says of any whether it is native, or none is.
+fn without_native_trees<'s>(project: &Project, living: impl Iterator<Item = &'s SpeciesId>) -> Gap {
+    let living: Vec<&SpeciesId> = living.collect();
+    if living.is_empty() {
+        Gap::NoLivingStem
+    } else if living.iter().all(|id| native(project, id).is_none()) {
+        Gap::OriginNotStated
+    } else {
+        Gap::NoNativeTree
+    }
+}
+
 /// Share of the native tree species alive in the plots that have self-sown young there.
 ///
 /// # Errors
@@ -110,7 +129,9 @@ pub fn recruiting(project: &Project, visits: &[&Visit<'_>]) -> Finding<Share> {
         }
     }
     if alive.is_empty() {
-        return Err(Gap::NoLivingStem);
+        let living =
+            || tallies().filter(|tally| tally.alive.0 + tally.recruits.map_or(0, |stems| stems.0) > 0);
+        return Err(without_native_trees(project, living().map(|tally| &tally.species)));
     }
     #[allow(clippy::cast_precision_loss, reason = "no list holds 2^53 species")]
     let share = young.len() as f64 / alive.len() as f64;

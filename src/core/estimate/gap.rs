@@ -27,6 +27,8 @@ pub enum Gap {
     NoSpread,
     /// No stem lives in the plots.
     NoLivingStem,
+    /// Stems live in the plots, and no native tree is among them.
+    NoNativeTree,
     /// Fewer plots than it takes.
     TooFewPlots {
         /// Plots there are.
@@ -110,6 +112,9 @@ impl fmt::Display for Gap {
                 f.write_str("the plots show no spread from which the next survey could be planned")
             }
             Gap::NoLivingStem => f.write_str("no stem lives in the surveyed plots"),
+            Gap::NoNativeTree => {
+                f.write_str("no native tree is among the living stems of the surveyed plots")
+            }
             Gap::TooFewPlots { have, need } => write!(f, "{have} plots are too few; it needs {need}"),
             Gap::NoPlotArea => f.write_str("the surveyed plots have no size"),
             Gap::NotMeasured => f.write_str("no stem diameter was measured there by the end of the period"),

@@ -6,7 +6,7 @@ use crate::{
     estimate::{Estimate, Finding, Gap, Interval, Method},
     project::{BudgetLine, BudgetSpan, Project, Spending, TaxBasis, TaxRecorded},
     source::Sources,
-    units::{Hectares, Money, Share, Stems, percent},
+    units::{Hectares, Money, Share, Stems, set_percent},
 };
 
 /// Cash or in kind; the two are never set against each other.
@@ -121,7 +121,7 @@ pub fn variance_share(
     let estimate = Estimate::counted(share, Method::VARIANCE_SHARE, sources);
     Ok(match explain_beyond {
         Some(limit) if share.abs() > limit => {
-            estimate.note(format!("beyond {}: the agreement asks for a reason", percent(limit, 0)))
+            estimate.note(format!("beyond {}: the agreement asks for a reason", set_percent(limit)))
         }
         _ => estimate,
     })

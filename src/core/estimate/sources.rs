@@ -6,7 +6,7 @@ use rust_decimal::prelude::ToPrimitive;
 
 use crate::{
     estimate::{Estimate, Finding, Gap, Method},
-    project::{Basis, Payer, Project, TaxBasis, slug},
+    project::{Agreement, AgreementKind, Basis, Payer, Project, TaxBasis, slug},
     sharing::{Cost, Shares, hectares_of, owner_of},
     source::{Row, Sources},
     units::{Hectares, Hours, Money, Stems},
@@ -30,14 +30,13 @@ impl<'a> Place<'a> {
     #[must_use]
     pub fn payers(&self) -> Vec<Payer> {
         let agreements = self.project.agreements.iter().map(|one| Payer::Agreement(one.id.clone()));
-        let rows = self
-            .shares
-            .spending
-            .iter()
-            .map(|(of, _)| of)
-            .chain(&self.shares.works)
-            .chain(&self.shares.plantings);
-        let unclaimed = rows.flat_map(|of| &of.of).any(|(payer, _)| *payer == Payer::Unclaimed);
+        let (project, until) = (self.project, self.project.period.to);
+        let spending = project.spending.iter().map(|row| row.date);
+        let spending = spending.zip(self.shares.spending.iter().map(|(of, _)| of));
+        let works = project.works.iter().map(|row| row.date).zip(&self.shares.works);
+        let plantings = project.plantings.iter().map(|row| row.date).zip(&self.shares.plantings);
+        let rows = spending.chain(works).chain(plantings).filter(|(date, _)| *date <= until);
+        let unclaimed = rows.flat_map(|(_, of)| &of.of).any(|(payer, _)| *payer == Payer::Unclaimed);
         agreements.chain([Payer::Own]).chain(unclaimed.then_some(Payer::Unclaimed)).collect()
     }
 
@@ -72,6 +71,36 @@ impl<'a> Place<'a> {
         let payers = self.payers();
         let basis = self.basis(payers.first()?);
         payers.iter().all(|payer| self.basis(payer) == basis).then_some(basis)
+    }
+
+    /// The other sources beside `agreement`, as its documents may tell of them: who, whether by name, and the cash that it spent to date by the
+    /// agreement's rule of tax. Those that may not be named stand together by what they are.
+    #[must_use]
+    pub fn beside(&self, agreement: &Agreement) -> Vec<(String, bool, Money)> {
+        let mut others: Vec<(String, bool, Money)> = Vec::new();
+        for payer in self.payers().iter().filter(|payer| !payer.is(&agreement.id)) {
+            let spent = self.spent_by(payer, None, agreement.tax).value;
+            let of = match payer {
+                Payer::Agreement(id) => self.project.agreement(id),
+                Payer::Own | Payer::Unclaimed => None,
+            };
+            let named = of.filter(|of| of.may_be_named).and_then(|of| of.funder.clone());
+            let is_named = named.is_some();
+            let name = named.unwrap_or_else(|| {
+                match (payer, of.map(|of| of.kind)) {
+                    (Payer::Own, _) => "the landholder’s own",
+                    (_, Some(AgreementKind::Offset)) => "other offsets",
+                    (_, Some(AgreementKind::Grant)) => "other grants",
+                    (_, None) => "nobody, what shares leave over",
+                }
+                .to_owned()
+            });
+            match others.iter_mut().find(|(known, _, _)| *known == name) {
+                Some((_, _, sum)) => *sum = *sum + spent,
+                None => others.push((name, is_named, spent)),
+            }
+        }
+        others
     }
 
     fn costs(&self, payer: &Payer, in_kind: bool, line: Option<&str>, basis: TaxBasis) -> Estimate<Money> {
@@ -144,8 +173,7 @@ impl<'a> Place<'a> {
         match payer {
             Payer::Agreement(id) => {
                 if let Some(one) = self.project.agreement(id) {
-                    let paid = one.instalments.iter().filter(|one| one.received && one.on <= until);
-                    came.extend(paid.map(|one| (one.amount, &one.source)));
+                    came.extend(one.received_by(until).map(|one| (one.amount, &one.source)));
                     let interest = one.interest.iter().filter(|one| one.on <= until);
                     earned.extend(interest.map(|one| (one.amount, &one.source)));
                     back = one.returned.iter().filter(|one| one.on <= until).map(|one| one.amount).sum();
@@ -178,8 +206,12 @@ impl<'a> Place<'a> {
         let (mut sum, mut rows) = (0.0, Vec::new());
         for (row, of) in self.project.works.iter().zip(&self.shares.works) {
             let bears = of.of.iter().any(|(one, _)| one == payer);
-            if bears && row.basis == basis && row.hours.is_some() && row.date <= self.project.period.to {
-                sum += of.hours(payer, row.person_hours()).0;
+            if let Some(hours) = row.hours
+                && bears
+                && row.basis == basis
+                && row.date <= self.project.period.to
+            {
+                sum += of.hours(payer, hours).0 * f64::from(row.people);
                 rows.push(&row.source);
             }
         }

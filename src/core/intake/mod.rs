@@ -57,7 +57,9 @@ pub use packed::{CopyError, Packed};
 pub use projects::{Projects, projects};
 pub use reader::templates;
 pub use record::{Record, record};
-pub use settings::{in_their_place, originals_excerpt, set_by, settings_excerpt, with_answers};
+pub use settings::{
+    in_their_place, originals_excerpt, others_excerpt, set_by, settings_excerpt, with_answers,
+};
 pub use whole::{SETTINGS, read};
 
 /// A project folder that was read and may be built.

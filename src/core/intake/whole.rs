@@ -35,6 +35,7 @@ use crate::{
     project::{
         Agreement, Area, Feature, Photo, PhotoPoint, Project, Sighting, SpeciesList, TableRow, Target,
     },
+    sharing::as_at_the_end,
 };
 
 /// The file of the settings.
@@ -116,6 +117,7 @@ fn project(
         own_cash: settings.own_cash,
         whole_inputs: settings.whole_inputs,
         originals: settings.originals,
+        other_sources: settings.other_sources,
         money: settings.money,
         climate: settings.climate,
         soil: settings.soil,
@@ -163,7 +165,8 @@ fn project(
     let project = agreements::of_place(project, problems);
     check(&project, folder, problems);
     tables.show(problems);
-    Some(project)
+    // Days beyond the period's end have had their word above.
+    Some(if project.only_agreement().is_some() { as_at_the_end(project) } else { project })
 }
 
 /// Takes the places of sensitive sightings out of the copy of their table that leaves the folder.
@@ -299,7 +302,8 @@ fn datum(grid: Option<u16>) -> Datum {
 
 /// Says which tables must be there and are not, unless what is wrong with them was said already.
 fn need(folder: &Folder, settings: &Settings, tables: &Tables, problems: &mut Vec<Problem>) {
-    let mut needed = vec![("plantings", "")];
+    // An agreement may pay for a fence alone: its part of a place has no plantings then.
+    let mut needed = if settings.originals.is_empty() { vec![("plantings", "")] } else { Vec::new() };
     if ["tallies", "stems", "cover"].iter().any(|table| tables.holds(table)) {
         needed.push(("plots", ", which the survey tables refer to"));
     }

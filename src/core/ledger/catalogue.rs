@@ -141,6 +141,8 @@ catalogue! {
     UNSPENT: "spend.unspent" [], "Received and not spent", _;
     VARIANCE: "spend.total-variance" [], "Spent less approved", _;
     VARIANCE_SHARE: "spend.total-variance-share" [], "Spent less approved, as a share of approved", Fraction;
+    SPENT_AGAINST_BUDGET: "spend.against-budget" [], "Cash spent that the approved cash is held against", _;
+    SPENT_AGAINST_BUDGET_LINE: "spend.against-budget-line" [Line], "Cash spent that the approved cash is held against, {0}", _;
     COST_PER_LIVING_STEM: "spend.per-living-stem" [], "Cash spent for each living planted stem", _;
     COST_PER_HECTARE: "spend.per-hectare" [], "Cash spent for each plan hectare", _;
     BUDGET_LINE: "budget.line" [Line], "Approved cash, {0}", _;
@@ -162,6 +164,7 @@ catalogue! {
     BUDGET_AT_FIRST: "accounts.budget-at-first" [], "First approved cash, whole life", _;
     BUDGET_AT_FIRST_LINE: "accounts.budget-at-first.line" [Line], "First approved cash, whole life, {0}", _;
     RECEIVED_TO_DATE: "accounts.received" [], "Instalments received to date", _;
+    TO_COME: "accounts.to-come" [], "Approved and not yet paid by the funder", _;
     INTEREST_TO_DATE: "accounts.interest" [], "Interest to date", _;
     RETURNED_TO_DATE: "accounts.returned" [], "Given back to date", _;
     COMMITTED: "accounts.committed" [], "Committed and not paid", _;
@@ -177,6 +180,8 @@ catalogue! {
     YEAR_SPENT: "accounts.year.spent" [Year], "Cash spent in {0}", _;
     YEAR_RETURNED: "accounts.year.returned" [Year], "Given back in {0}", _;
     YEAR_CARRIED_OUT: "accounts.year.carried-out" [Year], "Carried out of {0}", _;
+    OTHER_SOURCE: "accounts.other-source" [Payer], "Cash spent to date on the place, {0}", _;
+    ALL_SOURCES: "accounts.all-sources" [], "Cash spent to date on the place, all sources", _;
     MATTER_OWED: "offset.owed" [Matter], "Owed for {0}", _;
     MATTER_DELIVERED: "offset.delivered" [Matter], "Delivered for {0}", _;
     MATTER_SHORTFALL: "offset.shortfall" [Matter], "Still to be delivered for {0}", _;

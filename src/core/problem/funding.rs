@@ -42,6 +42,22 @@ kinds! {
         #[error("{rows} of {what} name no agreement and could be paid by {payers}; taken as the landholder's own")]
         Doubt "payer-unclear" PayerUnclear { rows: String, what: &'static str, payers: String }
             => "name it in a column `agreement`, or write a rule under [[sharing]]; `own` ends the question";
+        /// Something that went wrong of which nothing says whose it is.
+        #[error("{what} names neither an agreement nor an area: it is told to {payers}")]
+        Doubt "told-to-all" ToldToAll { what: String, payers: String }
+            => "name its agreement in a column `agreement`, or its ground under `area`; of all of them nothing is to do but to know that each reads it";
+        /// A row that no agreement's documents tell of.
+        #[error("{what} is of no agreement's ground and names none: {but}")]
+        Doubt "in-no-document" InNoDocument { what: String, but: &'static str }
+            => "name its agreement in a column `agreement`; `own` is the landholder's";
+        /// An agreement that has no document for the period.
+        #[error("{agreement} {when}, and nothing of it falls into {period}: no document is made for it")]
+        Remark "nothing-due" NothingDue { agreement: String, when: String, period: String }
+            => "check `from` and `to` of the agreement; where it is to be reported on, give it a `period` of its own";
+        /// An agreement that ended and still had money, work or plants.
+        #[error("{agreement} {when}, and money, work or plants of {period} are under it: it has a document still")]
+        Doubt "moved-after-end" MovedAfterEnd { agreement: String, when: String, period: String }
+            => "check the days of its rows, and `to` of the agreement: what is dated outside its term is listed and not counted";
         /// A reason that names no agreement and could be that of several.
         #[error("`{about}` is asked about by {payers}, and this reason names none of them: it would be told to each")]
         Error "reason-of-several" ReasonOfSeveral { about: String, payers: String }
@@ -55,11 +71,24 @@ kinds! {
         Doubt "receipt-claimed-twice" ReceiptClaimedTwice {
             receipt: String, sum: String, by: String
         } => "claim it once, or share it: `catchment 60; council 40` in one row";
+        /// One receipt in rows of several agreements, and nothing says what it comes to.
+        #[error("receipt {receipt} is charged with {parts}, {together} together: one receipt of that sum in its parts, or one charged whole and in part again")]
+        Doubt "receipt-in-parts" ReceiptInParts { receipt: String, parts: String, together: String }
+            => "write what the whole receipt comes to in the column `receipt_total` of its rows; or leave one row and share it there: `catchment 60; council 40`";
+        /// One receipt of which several agreements bear more than it comes to.
+        #[error("receipt {receipt} comes to {total}, and {parts} are charged, {together} together")]
+        Doubt "receipt-beyond-total" ReceiptBeyondTotal {
+            receipt: String, total: String, parts: String, together: String
+        } => "a cent is claimed once: correct the row that is too much, or leave one row and share it there: `catchment 60; council 40`";
         /// One planting claimed under two agreements.
         #[error("{stems} stems of {species} of {day} are claimed {by}")]
         Doubt "stems-claimed-twice" StemsClaimedTwice {
             stems: String, species: String, day: String, by: String
         } => "a stem has one owner: take one row out, or name both in one row with their shares";
+        /// One batch of seedlings under two agreements.
+        #[error("batch {batch} of {species} is claimed with {by}, {together} stems of one batch")]
+        Doubt "batch-claimed-twice" BatchClaimedTwice { batch: String, species: String, by: String, together: String }
+            => "correct the batch or the agreement of the row that is wrong; a batch that was parted is written as two, such as `LR24-3a` and `LR24-3b`";
         /// The hours of one day claimed under two agreements.
         #[error("{hours} person hours of {task} on {day} are claimed {by}")]
         Doubt "hours-claimed-twice" HoursClaimedTwice {
@@ -70,6 +99,11 @@ kinds! {
         Doubt "day-claimed-beyond-hours" DayClaimedBeyondHours {
             person: String, hours: String, day: String, payers: String
         } => "correct the hours of that day: nobody works more than a day holds, whoever pays";
+        /// One person's day at one task under two agreements.
+        #[error("{person} is claimed for {hours} hours of {task} on {day}, {by}")]
+        Doubt "day-claimed-twice" DayClaimedTwice {
+            person: String, hours: String, task: String, day: String, by: String
+        } => "an hour has one payer: correct the hours, claim them once, or share them in one row; hours of two grounds name their areas";
         /// One quantity claimed under two agreements.
         #[error("{quantity} of {task} is claimed {by}")]
         Doubt "quantity-claimed-twice" QuantityClaimedTwice {
@@ -85,17 +119,25 @@ kinds! {
         Doubt "offset-in-grant" OffsetInGrant { area: String, hectares: String, offset: String, grant: String }
             => "take it out of the grant's `areas`; or quote the clause under `stacking` of the offset";
         /// A cost before the agreement was approved.
-        #[error("paid on {day}, before {agreement} was approved on {approved}; listed and not counted under it")]
-        Doubt "cost-before-approval" CostBeforeApproval { day: String, agreement: String, approved: String }
+        #[error("{done} on {day}, before {agreement} was approved on {approved}; {fate}")]
+        Doubt "cost-before-approval" CostBeforeApproval {
+            done: &'static str, day: String, agreement: String, approved: String, fate: &'static str
+        }
             => "check the day of the row, or `approved` of the agreement; else nothing to do";
+        /// Tax that is claimed back and charged to the funder as well.
+        #[error("{id} counts tax among its costs, and the grantee claims it back")]
+        Doubt "tax-claimed-and-charged" TaxClaimedAndCharged { id: String }
+            => "tax that comes back is no cost: tax = \"excluded\", or claims_tax_back = false where it does not";
         /// A receipt without the day by which its agreement counts.
         #[error("{agreement} counts receipts by {day}, and {rows} of its receipts have none in the column “{column}”: counted by the day of payment")]
         Doubt "counted-day-missing" CountedDayMissing {
             agreement: String, day: &'static str, rows: String, column: &'static str
         } => format!("write the day into the column `{column}`, or say `dates = \"paid\"` under the agreement");
         /// A cost outside the term of its agreement.
-        #[error("of {day}, {side} the term of {agreement}, {term}; listed and not counted under it")]
-        Doubt "outside-term" OutsideTerm { day: String, side: &'static str, agreement: String, term: String }
+        #[error("of {day}, {side} the term of {agreement}, {term}; {fate}")]
+        Doubt "outside-term" OutsideTerm {
+            day: String, side: &'static str, agreement: String, term: String, fate: &'static str
+        }
             => "check the day of the row, or `from` and `to` of the agreement; else nothing to do";
         /// Money spent on a line that the agreement's budget does not have.
         #[error("{sum} of {agreement} went out on `{line}`, a line that its budget does not have: {rows}")]
@@ -107,6 +149,24 @@ kinds! {
         Doubt "contribution-outstanding" ContributionOutstanding {
             who: String, promised: String, agreement: String, received: String
         } => "a promised contribution that has not arrived is a milestone missed: record what came, or say why under the narrative";
+        /// One contribution promised to two agreements.
+        #[error("{who} promised {promised} {kind} for {year} {by}")]
+        Doubt "contribution-promised-twice" ContributionPromisedTwice {
+            who: String, promised: String, kind: &'static str, year: String, by: String
+        } => "what is given once is promised once: leave it under one agreement, or write the part that each has";
+        /// One asset in two registers, or twice in one.
+        #[error("{asset} is listed {by}")]
+        Doubt "asset-listed-twice" AssetListedTwice { asset: String, by: String }
+            => "an asset has one register: leave it where it was paid for, or correct the serial number";
+        /// An asset that no payment bought.
+        #[error("{asset}, {price}, is an asset of {agreement}, and {by}")]
+        Doubt "asset-without-payment" AssetWithoutPayment { asset: String, price: String, agreement: String, by: String }
+            => "name the receipt that it was bought with, receipt = \"MN-511\", enter the payment, or take the asset out";
+        /// An asset bought outside the term of its agreement.
+        #[error("{asset} was bought on {day}, {side} the term of {agreement}, {term}")]
+        Doubt "asset-outside-term" AssetOutsideTerm {
+            asset: String, day: String, side: &'static str, agreement: String, term: String
+        } => "check `on` of the asset, or `from` and `to` of the agreement; what was not bought under it is not its asset";
         /// Carried out of one year and not into the next.
         #[error("{agreement} carried {out}, and {carried_in}")]
         Doubt "carried-differs" CarriedDiffers {
@@ -139,6 +199,10 @@ kinds! {
         #[error("`{{{{{found}}}}}` can't be filled: {why}")]
         Doubt "form-unfilled" FormUnfilled { found: String, why: String, nearest: Option<String> }
             => did_you_mean(nearest, "the README lists what a form may ask for; data/figures.csv has every figure");
+        /// A form that sets a budget of the whole term beside the spending of one period.
+        #[error("`{{{{{budget}}}}}` is approved for the whole term, and `{{{{{spent}}}}}` is what was spent in the period alone: side by side they mislead")]
+        Doubt "form-unlike-spans" FormUnlikeSpans { budget: String, spent: String, like: String }
+            => format!("beside that budget belongs all that was spent of it: `{{{{{like}}}}}`");
         /// A list of a form that is longer than the room below it: half of it would stand there, so nothing is written.
         #[error("the form is not written: the list at row {row} of the sheet `{sheet}` has {rows} rows, and {fit} fit above what stands below")]
         Doubt "form-too-few-rows" FormTooFewRows { sheet: String, row: u32, rows: usize, fit: usize }

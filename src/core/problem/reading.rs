@@ -51,6 +51,10 @@ kinds! {
         #[error("the file can't be read: {why}")]
         Error "file-unreadable" FileUnreadable { why: String }
             => "check that it is not open in another program and that you may read it";
+        /// The system would not give room for the part of an agreement.
+        #[error("the part of the folder that is each agreement's can't be laid out: {why}")]
+        Error "part-not-laid-out" PartNotLaidOut { why: String }
+            => "make room in the system's folder for passing files, or name another in TMPDIR";
         /// Too big to be what it says it is.
         #[error("the file has {bytes} bytes; at most {limit} are read")]
         Error "file-too-big" FileTooBig { bytes: u64, limit: u64 }

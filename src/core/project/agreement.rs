@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use crate::{
     project::{
         AgreementId, Approval, AreaId, Asset, BudgetLine, Explain, LayerColumn, Matter, Period, Risk,
-        Spending, Target, TaxBasis, UnspentRule, VolunteerRate, slug,
+        Spending, StatementScope, Target, TaxBasis, UnspentRule, VolunteerRate, slug,
     },
     source::Row,
     units::Money,
@@ -147,10 +147,20 @@ pub struct Instalment {
     pub amount: Money,
     /// Whether it came.
     pub received: bool,
+    /// When it came, where that is another day than the one it was due on.
+    pub came: Option<NaiveDate>,
     /// What it is paid for.
     pub purpose: Option<String>,
     /// Where it stands.
     pub source: Row,
+}
+
+impl Instalment {
+    /// The day on which it counts: that on which it came, else that on which it was due.
+    #[must_use]
+    pub fn day(&self) -> NaiveDate {
+        self.came.unwrap_or(self.on)
+    }
 }
 
 /// A sum of a day: interest, money given back, money committed, the landholder's own.
@@ -221,8 +231,18 @@ pub struct Contribution {
     pub promised: Money,
     /// How much has come.
     pub received: Money,
+    /// When that came; `None` is within the year of the promise.
+    pub came: Option<NaiveDate>,
     /// Where it stands.
     pub source: Row,
+}
+
+impl Contribution {
+    /// How much had come by `day`.
+    #[must_use]
+    pub fn received_by(&self, day: NaiveDate) -> Money {
+        if self.came.is_some_and(|came| came > day) { Money::ZERO } else { self.received }
+    }
 }
 
 /// What the report of a year said of money carried over.
@@ -313,8 +333,12 @@ pub struct Agreement {
     pub supports: Vec<AreaId>,
     /// The clause that lets an offset and a grant stand on the same ground.
     pub stacking: Option<String>,
-    /// Without or with tax.
+    /// Without or with tax: budget and spending alike.
     pub tax: TaxBasis,
+    /// Whether the agreement says so, or it is taken from whether the grantee claims tax back.
+    pub tax_stated: bool,
+    /// Whether the grantee claims the tax back that it pays; `None` where nobody said.
+    pub claims_tax_back: Option<bool>,
     /// Which day of a payment counts.
     pub dates: DateBasis,
     /// Its tests of variances.
@@ -323,6 +347,10 @@ pub struct Agreement {
     pub unspent: Option<UnspentRule>,
     /// What an hour of volunteers is worth under it.
     pub volunteer_rate: Option<VolunteerRate>,
+    /// Whether its money statement tells of the other sources too.
+    pub statement: StatementScope,
+    /// Whether its funder may be named to the others.
+    pub may_be_named: bool,
     /// Words that name the funder wherever the work is shown.
     pub acknowledgement: Option<String>,
     /// Words to be signed.
@@ -395,9 +423,9 @@ impl Agreement {
         self.term.to <= day
     }
 
-    /// Instalments that had not come by `day`.
-    pub fn outstanding(&self, day: NaiveDate) -> impl Iterator<Item = &Instalment> {
-        self.instalments.iter().filter(move |one| !one.received || one.on > day)
+    /// Instalments that had come by `day`.
+    pub fn received_by(&self, day: NaiveDate) -> impl Iterator<Item = &Instalment> {
+        self.instalments.iter().filter(move |one| one.received && one.day() <= day)
     }
 
     /// The first day on which a cost may count.

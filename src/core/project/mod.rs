@@ -18,6 +18,7 @@ mod money;
 mod money_tests;
 mod narrative;
 mod nursery;
+mod other_source;
 mod pattern;
 mod photo;
 mod planting;
@@ -61,6 +62,7 @@ pub use money::{BudgetLine, MoneyRules, Spending, TaxBasis, TaxRecorded};
 pub use money_tests::{Explain, UnspentFate, UnspentRule, VarianceTest};
 pub use narrative::{Block, Chapter, Span, WordPicture, WordTable};
 pub use nursery::{NurseryRules, StockLine};
+pub use other_source::{OtherSource, StatementScope};
 pub use pattern::answers;
 pub use photo::{Photo, PhotoPoint};
 pub use planting::{Planting, Stock};
@@ -103,6 +105,8 @@ pub struct Project {
     pub whole_inputs: bool,
     /// The files of the whole folder from which this part of it was taken, with their sums.
     pub originals: Vec<Input>,
+    /// Others who pay for the place, where the documents of this part of it tell of them.
+    pub other_sources: Vec<OtherSource>,
     /// How money is acquitted.
     pub money: MoneyRules,
     /// Wet season and frost months.

@@ -44,6 +44,17 @@ pub struct MoneyRules {
     pub explain_beyond: Option<f64>,
 }
 
+impl MoneyRules {
+    /// Share of a line beyond which a variance needs a reason where nothing says (common practice, no source).
+    pub const USUAL_BEYOND: f64 = 0.10;
+
+    /// The share of a line beyond which a variance needs a reason, by the folder's setting or as is usual.
+    #[must_use]
+    pub fn beyond(&self) -> f64 {
+        self.explain_beyond.unwrap_or(MoneyRules::USUAL_BEYOND)
+    }
+}
+
 /// One payment.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Spending {
@@ -63,6 +74,8 @@ pub struct Spending {
     pub payee: Option<String>,
     /// The receipt's number or file.
     pub receipt: Option<String>,
+    /// What the whole receipt comes to, tax included, where this row is a part of it.
+    pub receipt_total: Option<Money>,
     /// Whether it was given in kind; no cash left the account.
     pub in_kind: bool,
     /// A note.
@@ -145,6 +158,7 @@ impl TableRow for Spending {
         Column::optional("note", |row| row.note.as_ref().into()),
         Column::where_used("invoiced", |row| row.invoiced.into()),
         Column::where_used("delivered", |row| row.delivered.into()),
+        Column::where_used("receipt_total", |row| row.receipt_total.into()),
         Column::where_used("evidence", |row| row.evidence.as_ref().into()),
         Column::where_used("shared", |row| row.shared.as_ref().into()),
         Column::where_used("original_row", |row| row.original.as_ref().into()),

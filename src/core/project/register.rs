@@ -15,6 +15,8 @@ pub struct Asset {
     pub price: Money,
     /// What for.
     pub purpose: Option<String>,
+    /// The number of the receipt that it was bought with.
+    pub receipt: Option<String>,
     /// Its serial number.
     pub serial: Option<String>,
     /// Where it is kept.
@@ -34,6 +36,8 @@ pub struct Asset {
 pub struct Risk {
     /// What may happen.
     pub words: String,
+    /// Since when it is seen; `None` where that was not written down.
+    pub seen: Option<NaiveDate>,
     /// How likely it is, in the agreement's own words.
     pub likelihood: Option<String>,
     /// What would follow.

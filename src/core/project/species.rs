@@ -186,6 +186,11 @@ impl SpeciesList {
         self.species.get(id)
     }
 
+    /// Leaves out those that are not to be kept.
+    pub fn retain(&mut self, keep: impl Fn(&Species) -> bool) {
+        self.species.retain(|_, species| keep(species));
+    }
+
     /// Whether `id` stands for a group of plants and not for a species.
     #[must_use]
     pub fn is_group(&self, id: &SpeciesId) -> bool {

@@ -115,6 +115,8 @@ pub enum Cell {
     Text(String),
     /// A number.
     Number(f64),
+    /// A sum of money, which is told to the cent.
+    Money(Money),
     /// A day.
     Day(NaiveDate),
 }
@@ -167,6 +169,12 @@ impl From<u32> for Cell {
     }
 }
 
+impl From<Money> for Cell {
+    fn from(sum: Money) -> Cell {
+        Cell::Money(sum)
+    }
+}
+
 impl From<NaiveDate> for Cell {
     fn from(day: NaiveDate) -> Cell {
         Cell::Day(day)
@@ -198,5 +206,4 @@ inside! {
     Stems => |stems| stems.0,
     Metres => |length| length.0,
     Hectares => |size| size.0,
-    Money => |sum| sum.number(),
 }

@@ -5,11 +5,14 @@
 //! which the row falls, among those in force then, so that rows of a later year change nothing of an earlier. Money is shared out to
 //! the cent, hours by the same shares; what is counted (stems, hectares, metres) has one owner, who holds the largest share.
 
+mod as_at;
 mod budget;
 mod cents;
 mod ground;
+mod silent;
 mod span;
 mod told;
+mod told_of;
 mod view;
 mod weights;
 mod years;
@@ -26,10 +29,13 @@ use crate::{
     units::{Hours, Money},
 };
 
+pub use as_at::as_at_the_end;
 pub use budget::{BudgetOf, budget_lines};
 pub use cents::shared_out;
 pub use ground::{hectares_of, owner_of};
+pub use silent::is_silent;
 pub use told::told;
+pub use told_of::{binds, plans, tells_of, told_to};
 pub(crate) use view::concerns;
 pub use view::seen_by;
 pub use years::{Cost, FinancialYears, YearAccount, accounts};
@@ -141,11 +147,14 @@ impl RowShares {
         own.checked_div(total).unwrap_or_default()
     }
 
-    /// The hours of `whole` that `payer` bears.
+    /// The hours of `whole` that `payer` bears: shared out to the hundredth, as cents are, so that the parts make the whole.
     #[must_use]
     pub fn hours(&self, payer: &Payer, whole: Hours) -> Hours {
-        use rust_decimal::prelude::ToPrimitive;
-        Hours(whole.0 * self.part(payer).to_f64().unwrap_or_default())
+        let Ok(sum) = Decimal::try_from(whole.0) else { return Hours(0.0) };
+        let weights: Vec<Decimal> = self.of.iter().map(|(_, weight)| *weight).collect();
+        let parts = shared_out(Money(sum), &weights);
+        let own = self.of.iter().zip(parts).filter(|((one, _), _)| one == payer);
+        Hours(own.map(|(_, part)| part).sum::<Money>().number())
     }
 }
 

@@ -6,10 +6,14 @@ use geo::{BoundingRect as _, Intersects as _, Rect, coord};
 
 use crate::{
     project::{
-        Agreement, AgreementKind, AreaId, Block, BudgetLine, Claims, Feature, MoneyRules, Payer, Period,
-        PlotId, Project, Reason, Shape, Spending, VarianceTest, Work, slug,
+        Agreement, AreaId, Block, BudgetLine, Claims, Feature, Measure, MoneyRules, Origin, Payer, Period,
+        PlotId, Project, Reason, Shape, SpeciesId, Spending, VarianceTest, Work, slug,
     },
-    sharing::{Shares, budget_lines, told::told},
+    sharing::{
+        Shares, budget_lines,
+        told::told,
+        told_of::{binds, plans, tells_of},
+    },
     units::Money,
 };
 
@@ -70,16 +74,9 @@ pub fn seen_by(project: &Project, agreement: &Agreement, shares: &Shares) -> Pro
         }
     });
     view.reasons.iter_mut().for_each(|reason| reason.claims = whole(&payer));
-    // What names nobody is of the agreement where it asks for such things alone.
-    let alone = |kind: AgreementKind| project.agreements.iter().filter(|one| one.kind == kind).count() == 1;
-    let is_mine = |claims: &Claims, area: Option<&AreaId>, otherwise: bool| match claims.is_empty() {
-        false => names(claims, &payer),
-        true => area.map_or(otherwise, covers),
-    };
-    let offset_alone = agreement.kind == AgreementKind::Offset && alone(AgreementKind::Offset);
-    view.commitments.retain(|row| is_mine(&row.claims, None, offset_alone));
-    view.actions.retain(|row| is_mine(&row.claims, row.area.as_ref(), all));
-    view.programme.retain(|row| is_mine(&row.claims, row.area.as_ref(), all));
+    view.commitments.retain(|row| binds(project, agreement, row));
+    view.actions.retain(|row| tells_of(agreement, row));
+    view.programme.retain(|row| plans(agreement, row));
     let known = |area: &mut Option<AreaId>| *area = area.take().filter(covers);
     view.actions.iter_mut().map(|row| &mut row.area).for_each(known);
     view.programme.iter_mut().map(|row| &mut row.area).for_each(known);
@@ -93,11 +90,26 @@ pub fn seen_by(project: &Project, agreement: &Agreement, shares: &Shares) -> Pro
     {
         *claims = whole(&payer);
     }
+    if project.agreements.len() > 1 {
+        let found: BTreeSet<SpeciesId> = species_of(&view).cloned().collect();
+        view.species.retain(|one| one.origin != Origin::Folder || found.contains(&one.id));
+    }
     view.receipts.retain(|input| {
         let is_it = |row: &Spending| row.receipt.as_deref().is_some_and(|name| input.path.ends_with(name));
         view.spending.iter().any(is_it)
     });
     view
+}
+
+/// The species that its rows and targets name.
+fn species_of(view: &Project) -> impl Iterator<Item = &SpeciesId> {
+    let asked = view.targets.iter().filter_map(|target| match &target.measure {
+        Measure::Height { species } => Some(species),
+        _ => None,
+    });
+    let planted = view.plantings.iter().map(|row| &row.species);
+    let counted = view.tallies.iter().map(|row| &row.species);
+    planted.chain(counted).chain(view.stems.iter().map(|row| &row.species)).chain(asked)
 }
 
 /// Whether a reason is about a line of the budget of `agreement`, or one of its targets.
@@ -147,8 +159,7 @@ fn identity(view: &mut Project, agreement: &Agreement) {
 /// How its money is acquitted; received is what came by the period's end, interest among it, less what went back.
 fn money(project: &Project, agreement: &Agreement, period: Period) -> MoneyRules {
     let by_then = |on| on <= period.to;
-    let came =
-        agreement.instalments.iter().filter(|one| one.received && by_then(one.on)).map(|one| one.amount);
+    let came = agreement.received_by(period.to).map(|one| one.amount);
     let interest = agreement.interest.iter().filter(|one| by_then(one.on)).map(|one| one.amount);
     let back: Money = agreement.returned.iter().filter(|one| by_then(one.on)).map(|one| one.amount).sum();
     let received = (!agreement.instalments.is_empty()).then(|| came.chain(interest).sum::<Money>() - back);

@@ -142,7 +142,7 @@ pub fn accounts(
     until: NaiveDate,
     costs: &[(NaiveDate, Money)],
 ) -> Vec<YearAccount> {
-    let came = agreement.instalments.iter().filter(|one| one.received).map(|one| (one.on, one.amount));
+    let came = agreement.received_by(until).map(|one| (one.day(), one.amount));
     let came: Vec<(NaiveDate, Money)> = came.collect();
     let dated = |sums: &[crate::project::DatedSum]| -> Vec<(NaiveDate, Money)> {
         sums.iter().map(|one| (one.on, one.amount)).collect()

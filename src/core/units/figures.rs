@@ -47,6 +47,12 @@ pub fn percent(fraction: f64, decimals: usize) -> String {
     format!("{}\u{a0}%", number(fraction * 100.0, decimals))
 }
 
+/// A share that somebody set, as per cent with the decimals that it was set with: `10 %`, `12.5 %`.
+#[must_use]
+pub fn set_percent(fraction: f64) -> String {
+    format!("{}\u{a0}%", as_written(fraction * 100.0))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -62,6 +68,9 @@ mod tests {
         assert_eq!(as_written(1_250.0), "1,250");
         assert_eq!(as_written(0.1 + 0.2), "0.3");
         assert_eq!(as_written(-2.25), "−2.25");
+        assert_eq!(set_percent(0.07), "7\u{a0}%");
+        assert_eq!(set_percent(0.125), "12.5\u{a0}%");
+        assert_eq!(set_percent(0.005), "0.5\u{a0}%");
         assert_eq!(as_written(1.0 / 3.0), "0.3333");
         assert_eq!(percent(0.8714, 1), "87.1\u{a0}%");
     }

@@ -13,7 +13,7 @@ mod soil;
 
 pub use carbon::{CarbonDioxide, CarbonPerHectare, DIOXIDE_FROM_CARBON};
 pub use days::{day, day_for_month, span};
-pub use figures::{as_written, number, percent, whole};
+pub use figures::{as_written, number, percent, set_percent, whole};
 pub use listed::listed;
 pub use money::Money;
 pub use sign::Unit;

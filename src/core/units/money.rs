@@ -28,6 +28,14 @@ impl Money {
     }
 }
 
+/// Its digits to the cent, or to the last that was written down.
+impl std::fmt::Display for Money {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let digits = self.0.normalize().scale().max(2);
+        write!(f, "{:.*}", digits as usize, self.0)
+    }
+}
+
 impl std::ops::Add for Money {
     type Output = Money;
     fn add(self, other: Money) -> Money {

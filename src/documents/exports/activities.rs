@@ -17,6 +17,7 @@ use hillfolio_core::{
     geometry,
     ledger::{Ledger, catalogue},
     project::{Agreement, Area, LAYER_FIELDS, LayerColumn, Planting, Project, Shape, Standing, Work, slug},
+    source::{Row, Sources},
 };
 
 /// Longitude and latitude on WGS 84, as all layers are written.
@@ -94,6 +95,7 @@ fn activities(project: &Project, ledger: &Ledger) -> Vec<(GeometryValue, Fields)
         fields.insert("area_id", name.into());
         fields.insert("activity", line.kind.words().into());
         fields.insert("status", "done".into());
+        fields.insert("evid_no", evidence(std::iter::once(&line.source)));
         fields.insert("len_m", rounded_to(geometry::length(lines).0, 10.0));
         found.push(((&rounded(lines)).into(), fields));
     }
@@ -117,6 +119,7 @@ fn planted(project: &Project, area: &Area, hectares: Option<f64>) -> Vec<Fields>
         fields.insert("stems_ha", dense.map_or(JsonValue::Null, |dense| rounded_to(dense, 1.0)));
         fields.insert("species_n", species.len().into());
         fields.insert("cohort", year.into());
+        fields.insert("evid_no", evidence(rows.iter().map(|row| &row.source)));
         fields
     };
     years.into_iter().map(of_year).collect()
@@ -133,7 +136,9 @@ fn worked(project: &Project, area: &Area) -> Vec<Fields> {
     }
     let of_task = |rows: Vec<&Work>| {
         let task = rows.first().map(|row| row.task.trim().to_owned()).unwrap_or_default();
-        dated(rows.iter().map(|row| row.date), &task, "done")
+        let mut fields = dated(rows.iter().map(|row| row.date), &task, "done");
+        fields.insert("evid_no", evidence(rows.iter().map(|row| &row.source)));
+        fields
     };
     tasks.into_values().map(of_task).collect()
 }
@@ -141,7 +146,12 @@ fn worked(project: &Project, area: &Area) -> Vec<Fields> {
 /// What is planned for an area.
 fn planned(project: &Project, area: &Area) -> Vec<Fields> {
     let rows = project.programme.iter().filter(|row| row.area.as_ref() == Some(&area.id));
-    rows.map(|row| dated(std::iter::once(row.from).chain(row.to), &row.task, "planned")).collect()
+    rows.map(|row| {
+        let mut fields = dated(std::iter::once(row.from).chain(row.to), &row.task, "planned");
+        fields.insert("evid_no", evidence(std::iter::once(&row.source)));
+        fields
+    })
+    .collect()
 }
 
 fn dated(days: impl Iterator<Item = NaiveDate>, activity: &str, status: &'static str) -> Fields {
@@ -153,6 +163,13 @@ fn dated(days: impl Iterator<Item = NaiveDate>, activity: &str, status: &'static
         ("activity", activity.into()),
         ("status", status.into()),
     ])
+}
+
+/// The number of the evidence: the rows of the records in which it stands, by which the pack is searched.
+fn evidence<'r>(rows: impl Iterator<Item = &'r Row>) -> JsonValue {
+    let rows: Sources = rows.collect();
+    let told: Vec<String> = rows.printed().map(|(file, rows)| format!("{file} {rows}")).collect();
+    told.join("; ").into()
 }
 
 /// What is alike in all: names, references, and what the agreement's profile says of everything.

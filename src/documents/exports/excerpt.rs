@@ -1,7 +1,10 @@
 //! The folder of one agreement: the rows, columns and layers that its documents rest on, as text, each row with the place where it
 //! stands in the whole folder. It reads like any other folder, so that a pack of it can be held to account.
 
-use std::{collections::BTreeSet, sync::Arc};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    sync::Arc,
+};
 
 use geojson::{FeatureCollection, JsonValue};
 
@@ -67,6 +70,21 @@ pub fn excerpt_files(project: &Project) -> BTreeSet<Arc<str>> {
     all.map(|row| Arc::clone(&row.file)).collect()
 }
 
+/// Where every row of the files of the part stands in the whole folder, by the name of the file.
+#[must_use]
+pub fn excerpt_rows(project: &Project) -> BTreeMap<String, Vec<Row>> {
+    let tables = project.tables();
+    let of_table = |name: &str| match name {
+        hillfolio_core::project::Spending::TABLE => project.spending.iter().map(|row| &row.source).collect(),
+        name => places(project, name),
+    };
+    let tables = tables.iter().map(|table| (format!("{}.csv", table.name), of_table(table.name)));
+    let areas = project.areas.iter().map(|area| &area.source).collect();
+    let features = project.features.iter().map(|feature| &feature.source).collect();
+    let layers = [("areas.geojson".to_owned(), areas), ("features.geojson".to_owned(), features)];
+    tables.chain(layers).map(|(name, rows)| (name, rows.into_iter().cloned().collect())).collect()
+}
+
 /// Where each row of a table stands in the whole folder; nothing for tables whose rows do not say, or say it in a column of their own.
 fn places<'a>(project: &'a Project, table: &str) -> Vec<&'a Row> {
     use hillfolio_core::project as rows;
@@ -94,6 +112,7 @@ fn text(cell: &Cell) -> String {
         Cell::Empty => String::new(),
         Cell::Text(text) => text.clone(),
         Cell::Number(number) => number.to_string(),
+        Cell::Money(sum) => sum.to_string(),
         Cell::Day(day) => day.to_string(),
     }
 }

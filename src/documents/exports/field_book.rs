@@ -65,6 +65,7 @@ fn write(page: &mut Worksheet, sheet: &FieldSheet, lists: &mut Vec<Vec<String>>)
                 Cell::Empty => {}
                 Cell::Text(text) => drop(page.write_string_with_format(row, at, text, &given)?),
                 Cell::Number(number) => drop(page.write_number_with_format(row, at, *number, &given)?),
+                Cell::Money(sum) => drop(page.write_number_with_format(row, at, sum.number(), &given)?),
                 Cell::Day(date) => drop(page.write_string_with_format(row, at, date.to_string(), &given)?),
             }
         }

@@ -19,7 +19,7 @@ mod tables;
 mod workbook;
 
 pub use corrections::{corrections_csv, is_unanswered};
-pub use excerpt::{excerpt, excerpt_files};
+pub use excerpt::{excerpt, excerpt_files, excerpt_rows};
 pub use field_book::field_book_xlsx;
 pub use kmz::GroundOverlay;
 pub use question_book::corrections_xlsx;

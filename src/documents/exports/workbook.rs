@@ -25,7 +25,11 @@ const FIRST: usize = 2_000;
 pub(super) fn bytes(sheets: Vec<Sheet<'_>>, dated: NaiveDate) -> Result<Vec<u8>, XlsxError> {
     let mut workbook = Workbook::new();
     workbook.set_properties(&DocProperties::new().set_creation_datetime(&excel_day(dated)?));
-    let formats = Formats { head: Format::new().set_bold(), day: Format::new().set_num_format("yyyy-mm-dd") };
+    let formats = Formats {
+        head: Format::new().set_bold(),
+        day: Format::new().set_num_format("yyyy-mm-dd"),
+        money: Format::new().set_num_format("#,##0.00"),
+    };
     for sheet in sheets {
         write(&mut workbook, sheet, &formats)?;
     }
@@ -36,6 +40,7 @@ pub(super) fn bytes(sheets: Vec<Sheet<'_>>, dated: NaiveDate) -> Result<Vec<u8>,
 struct Formats {
     head: Format,
     day: Format,
+    money: Format,
 }
 
 /// Writes one table: a sheet, or as many as its rows fill.
@@ -67,6 +72,9 @@ fn write(workbook: &mut Workbook, sheet: Sheet<'_>, formats: &Formats) -> Result
                     Cell::Empty => continue,
                     Cell::Text(text) => page.write_string(row, column, held(text))?,
                     Cell::Number(number) => page.write_number(row, column, *number)?,
+                    Cell::Money(sum) => {
+                        page.write_number_with_format(row, column, sum.number(), &formats.money)?
+                    }
                     Cell::Day(date) => {
                         page.write_datetime_with_format(row, column, &excel_day(*date)?, &formats.day)?
                     }
@@ -86,6 +94,7 @@ fn width(cell: &Cell) -> u32 {
         Cell::Empty => 0,
         Cell::Text(text) => cell_autofit_width(text),
         Cell::Number(number) => cell_autofit_width(&number.to_string()),
+        Cell::Money(sum) => cell_autofit_width(&sum.to_string()),
         Cell::Day(_) => cell_autofit_width("2000-12-30"),
     }
 }

@@ -16,6 +16,8 @@ mod tree;
 mod values;
 mod xlsx;
 
+use std::collections::BTreeSet;
+
 use chrono::NaiveDate;
 
 use hillfolio_core::problem::{Funding, Place, Problem};
@@ -61,6 +63,8 @@ pub struct Filled {
 #[derive(Debug, Default)]
 pub(crate) struct Unfilled {
     kinds: Vec<Funding>,
+    /// The names that were asked for, as they stand in the form.
+    asked: BTreeSet<String>,
     /// Whether what was made of the form would mislead, and is not written.
     refused: bool,
 }
@@ -71,6 +75,11 @@ impl Unfilled {
         if !self.kinds.contains(&kind) {
             self.kinds.push(kind);
         }
+    }
+
+    /// That a figure called so was put in.
+    fn put(&mut self, name: &str) {
+        self.asked.insert(name.to_owned());
     }
 
     fn refuse(&mut self, kind: Funding) {
@@ -111,7 +120,10 @@ pub fn fill(path: &str, bytes: Vec<u8>, values: &Values<'_>, dated: NaiveDate) -
         true => docx::fill(bytes, values, dated, &mut unfilled),
         false => xlsx::fill(bytes, values, dated, &mut unfilled),
     };
-    let Unfilled { mut kinds, refused } = unfilled;
+    if let Some(kind) = values.unlike_spans(&unfilled.asked) {
+        unfilled.kinds.push(kind);
+    }
+    let Unfilled { mut kinds, refused, .. } = unfilled;
     let made = made.map_err(|why| kinds.push(Funding::FormUnreadable { why: why.to_string() })).ok();
     let bytes = made.filter(|_| !refused);
     let problems = kinds.into_iter().map(|kind| Problem::new(kind, Place::file(path))).collect();

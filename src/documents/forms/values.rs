@@ -1,6 +1,6 @@
 //! What the placeholders of a form stand for.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
@@ -13,19 +13,22 @@ use crate::{
 };
 use hillfolio_core::{
     ledger::{Answer, Entry, Figure, Ledger, Series, answers, nearest_of},
-    project::{Cell, Column, Project, Spending, TableRow as _},
-    units::{Unit, day},
+    problem::Funding,
+    project::{BudgetSpan, Cell, Column, Project, Spending, TableRow as _},
+    units::{Unit, as_written, day, number},
 };
 
 /// Everything that a form may ask for.
 pub struct Values<'a> {
     ledger: &'a Ledger,
     answers: Vec<Answer>,
-    settings: BTreeMap<&'static str, String>,
+    settings: BTreeMap<&'static str, Value<'static>>,
     /// The rows of each table, by name: columns, and rows of cells.
     rows: BTreeMap<&'static str, (Vec<&'static str>, Vec<Vec<Cell>>)>,
     drawings: Vec<(String, &'a Drawing)>,
     shots: &'a [Shot],
+    /// Which spending the budget is held against.
+    span: BudgetSpan,
 }
 
 /// One member of a list, which a repeated row is about.
@@ -47,8 +50,8 @@ pub(super) enum Picture<'a> {
 /// What stands for a placeholder.
 #[derive(Debug, Clone)]
 pub(super) enum Value<'a> {
-    /// A number: as it is printed, and its digits for a cell; of a share in per cent.
-    Number { text: String, digits: String, share: bool },
+    /// A number: as it is printed, and its digits for a cell; of a share in per cent; whether it is a sum of money.
+    Number { text: String, digits: String, share: bool, money: bool },
     /// A day.
     Day(NaiveDate),
     /// Words.
@@ -96,6 +99,11 @@ impl<'a> Values<'a> {
             rows: rows.collect(),
             drawings: maps.chain(charts).collect(),
             shots,
+            // Of one period there is but one spending.
+            span: match project.only_agreement() {
+                Some(_) => project.budget_span(),
+                None => BudgetSpan::Year,
+            },
         }
     }
 
@@ -130,8 +138,8 @@ impl<'a> Values<'a> {
             })
         } else if let Some(rest) = name.strip_prefix("rows.") {
             self.cell(rest, bound).map(Ok)
-        } else if let Some(words) = self.settings.get(name.as_str()) {
-            Some(Ok(Value::Text(words.clone())))
+        } else if let Some(value) = self.settings.get(name.as_str()) {
+            Some(Ok(value.clone()))
         } else if let Some((_, drawing)) = self.drawings.iter().find(|(known, _)| *known == name) {
             Some(Ok(Value::Picture(Picture::Drawing(drawing))))
         } else if let Some(shot) = self.shots.iter().find(|shot| shot.name == name) {
@@ -146,7 +154,10 @@ impl<'a> Values<'a> {
             }
         };
         match found {
-            Some(Ok(value)) => Some(value),
+            Some(Ok(value)) => {
+                unfilled.put(&asked.name);
+                Some(value)
+            }
             Some(Err(why)) => {
                 unfilled.say(&asked.inside, why, None);
                 None
@@ -156,6 +167,31 @@ impl<'a> Values<'a> {
                 None
             }
         }
+    }
+
+    /// What is misleading of the names that a form asks for: a budget of the whole term beside what was spent in the period, and nowhere what was
+    /// spent of that budget.
+    pub(super) fn unlike_spans(&self, asked: &BTreeSet<String>) -> Option<Funding> {
+        let first = |stems: &[&str]| {
+            asked
+                .iter()
+                .find(|name| stems.iter().any(|stem| *name == stem || name.starts_with(&format!("{stem}."))))
+        };
+        let budget = match self.span {
+            BudgetSpan::ToDate => first(&["budget.total", "budget.line"]),
+            BudgetSpan::Year => None,
+        };
+        let budget = budget.or_else(|| first(&["accounts.budget-whole-life"]))?;
+        let spent = first(&["spend.total", "spend.line"])?;
+        let like = ["accounts.spent-to-date", "spend.against-budget", "spend.against-budget-line"];
+        if first(&like).is_some() {
+            return None;
+        }
+        let like = match spent.strip_prefix("spend.line") {
+            Some(line) => format!("accounts.spent-to-date.line{line}"),
+            None => "accounts.spent-to-date".to_owned(),
+        };
+        Some(Funding::FormUnlikeSpans { budget: budget.clone(), spent: spent.clone(), like })
     }
 
     fn cell(&self, name: &str, bound: Option<&Bound>) -> Option<Value<'_>> {
@@ -169,8 +205,14 @@ impl<'a> Values<'a> {
             Some(Cell::Day(on)) => Value::Day(*on),
             Some(Cell::Number(number)) => {
                 let digits = number.to_string();
-                Value::Number { text: digits.clone(), digits, share: false }
+                Value::Number { text: as_written(*number), digits, share: false, money: false }
             }
+            Some(Cell::Money(sum)) => Value::Number {
+                text: number(sum.number(), 2),
+                digits: sum.0.normalize().to_string(),
+                share: false,
+                money: true,
+            },
         })
     }
 
@@ -285,7 +327,10 @@ fn of_figure(figure: &Figure, wanted: Wanted) -> Result<Value<'static>, String> 
             let digits = digits.replace('−', "-");
             let text = if wanted == Wanted::Number { number } else { text };
             match digits.parse::<f64>() {
-                Ok(_) => Value::Number { text, digits, share },
+                Ok(_) => {
+                    let money = matches!(figure.unit, Unit::Currency(_));
+                    Value::Number { text, digits, share, money }
+                }
                 Err(_) => Value::Text(text),
             }
         }
@@ -304,9 +349,9 @@ fn member_words<'l>(series: &Series, label: &'l str) -> &'l str {
 }
 
 /// What the settings say: names, references, days.
-fn settings(project: &Project) -> BTreeMap<&'static str, String> {
+fn settings(project: &Project) -> BTreeMap<&'static str, Value<'static>> {
     let identity = &project.identity;
-    let mut known: BTreeMap<&'static str, Option<String>> = BTreeMap::from([
+    let mut words: BTreeMap<&'static str, Option<String>> = BTreeMap::from([
         ("project.name", Some(identity.name.clone())),
         ("project.reference", Some(identity.reference.clone())),
         ("project.landholder", Some(identity.landholder.clone())),
@@ -317,17 +362,16 @@ fn settings(project: &Project) -> BTreeMap<&'static str, String> {
         ("project.signatory", identity.signatory.clone()),
         ("project.contact", identity.contact.clone()),
         ("project.author", identity.author.clone()),
-        ("period.from", Some(day(project.period.from))),
-        ("period.to", Some(day(project.period.to))),
     ]);
+    let mut days = vec![("period.from", project.period.from), ("period.to", project.period.to)];
     if let Some(agreement) = project.only_agreement() {
-        known.extend([
+        words.extend([
             ("agreement.id", Some(agreement.id.to_string())),
             ("agreement.grantee_number", agreement.grantee_number.clone()),
-            ("agreement.from", Some(day(agreement.term.from))),
-            ("agreement.to", Some(day(agreement.term.to))),
             ("agreement.acknowledgement", agreement.acknowledgement.clone()),
         ]);
+        days.extend([("agreement.from", agreement.term.from), ("agreement.to", agreement.term.to)]);
     }
-    known.into_iter().filter_map(|(name, words)| Some((name, words?))).collect()
+    let words = words.into_iter().filter_map(|(name, words)| Some((name, Value::Text(words?))));
+    words.chain(days.into_iter().map(|(name, day)| (name, Value::Day(day)))).collect()
 }

@@ -11,7 +11,7 @@ use hillfolio_core::problem::Funding;
 
 use crate::forms::{
     FormError, Unfilled,
-    cell_formats::{Shown, formats},
+    cell_formats::{Added, Shown, Wanted, formats},
     cell_names::{Area, column, letters},
     package::Package,
     placeholder::{Placeholder, placeholders},
@@ -23,6 +23,9 @@ use crate::forms::{
 
 /// The part of the words that cells share.
 const STRINGS: &str = "xl/sharedStrings.xml";
+
+/// The part of how cells look.
+const STYLES: &str = "xl/styles.xml";
 
 pub(super) fn fill(
     bytes: Vec<u8>,
@@ -36,10 +39,12 @@ pub(super) fn fill(
         true => Vec::new(),
         false => items(&Tree::of(&shared, STRINGS)?),
     };
-    let formats = match package.text("xl/styles.xml")? {
-        Some(text) if text.len() < 8 << 20 => formats(&Tree::of(&text, "xl/styles.xml")?),
-        _ => Vec::new(),
+    let styles = package.text(STYLES)?.filter(|text| text.len() < 8 << 20);
+    let formats = match &styles {
+        Some(text) => formats(&Tree::of(text, STYLES)?),
+        None => Vec::new(),
     };
+    let added = Added::to(&formats);
     let from_1904 = package
         .text("xl/workbook.xml")?
         .is_some_and(|text| ["date1904=\"1\"", "date1904=\"true\""].iter().any(|flag| text.contains(flag)));
@@ -58,6 +63,7 @@ pub(super) fn fill(
             tree: &tree,
             strings: &strings,
             formats: &formats,
+            added: &added,
             from_1904,
             values,
             edits: Vec::new(),
@@ -70,6 +76,12 @@ pub(super) fn fill(
             Tree::of(&filled, &part)?;
             package.put(&part, filled);
         }
+    }
+    if let Some(text) = styles
+        && let Some(with) = added.put_into(&Tree::of(&text, STYLES)?)
+    {
+        Tree::of(&with, STYLES)?;
+        package.put(STYLES, with);
     }
     if !shared.is_empty() {
         let filled = shared_words(&shared, values, &of_rows, unfilled)?;
@@ -137,6 +149,7 @@ struct Sheet<'s, 'v> {
     tree: &'s Tree<'s>,
     strings: &'s [String],
     formats: &'s [Shown],
+    added: &'s Added,
     from_1904: bool,
     values: &'s Values<'v>,
     edits: Vec<Edit>,
@@ -197,27 +210,47 @@ impl Sheet<'_, '_> {
         (!found.is_empty()).then_some(Asking { cell, column, item, words, found })
     }
 
-    fn style(&self, cell: usize) -> Shown {
-        let style = self.tree.attribute(cell, "s").and_then(|style| style.parse::<usize>().ok()).unwrap_or(0);
-        self.formats.get(style).copied().unwrap_or(Shown::Plain)
+    /// Which of the workbook's formats a cell has.
+    fn style_number(&self, cell: usize) -> usize {
+        self.tree.attribute(cell, "s").and_then(|style| style.parse::<usize>().ok()).unwrap_or(0)
     }
 
-    /// The digits of a value that is one, in a cell that shows it so.
-    fn digits(&self, value: &Value<'_>, shown: Shown) -> Option<String> {
+    fn style(&self, cell: usize) -> Shown {
+        self.formats.get(self.style_number(cell)).copied().unwrap_or(Shown::Plain)
+    }
+
+    /// The digits of a value that is one, in a cell that looks like `like`, and the format that it needs where that says nothing of numbers.
+    fn digits(&self, value: &Value<'_>, like: usize) -> Option<(String, Option<usize>)> {
+        let shown = self.style(like);
+        let added =
+            |wanted| (shown == Shown::General).then(|| self.added.place(self.style_number(like), wanted));
         match value {
             Value::Number { digits, share: true, .. } if shown == Shown::PerCent => {
                 let part = digits.parse::<f64>().ok()? / 100.0;
-                Some(format!("{part:.6}").trim_end_matches('0').trim_end_matches('.').to_owned())
+                Some((format!("{part:.6}").trim_end_matches('0').trim_end_matches('.').to_owned(), None))
             }
-            Value::Number { digits, .. } => Some(digits.clone()),
-            // A day is a number in a cell that shows days, else words.
-            Value::Day(day) if shown == Shown::Day => {
+            Value::Number { digits, money, .. } => {
+                Some((digits.clone(), if *money { added(Wanted::Money) } else { None }))
+            }
+            // A day is a number in a cell that shows days or says nothing; in one that shows other numbers it stays words.
+            Value::Day(day) if matches!(shown, Shown::Day | Shown::General) => {
                 let before = NaiveDate::from_ymd_opt(1899, 12, 30)?.num_days_from_ce();
                 let left = if self.from_1904 { 1_462 } else { 0 };
-                Some((day.num_days_from_ce() - before - left).to_string())
+                Some(((day.num_days_from_ce() - before - left).to_string(), added(Wanted::Day)))
             }
             _ => None,
         }
+    }
+
+    /// Gives a cell the format at `style`.
+    fn restyle(&mut self, cell: usize, style: Option<usize>) {
+        let Some(style) = style else { return };
+        let tags = &self.tree.elements[cell];
+        let behind_name = tags.open.start + 1 + tags.prefix.len() + tags.name.len();
+        self.edits.push(match self.tree.attribute_place(cell, "s") {
+            Some((_, place)) => (place, style.to_string()),
+            None => (behind_name..behind_name, format!(" s=\"{style}\"")),
+        });
     }
 
     /// What stands for the whole of a cell, where it holds one placeholder and nothing else.
@@ -236,7 +269,8 @@ impl Sheet<'_, '_> {
     /// A cell that stands for itself: a number where it holds nothing but one; words are filled where they stand.
     fn alone(&mut self, one: &Asking, unfilled: &mut Unfilled) {
         let value = self.whole(one, None, unfilled);
-        if let Some(digits) = value.and_then(|value| self.digits(&value, self.style(one.cell))) {
+        if let Some((digits, style)) = value.and_then(|value| self.digits(&value, one.cell)) {
+            self.restyle(one.cell, style);
             self.number(one.cell, &digits);
         } else if one.item.is_none()
             && let Some(at) = self.child(one.cell, "is")
@@ -370,26 +404,24 @@ impl Sheet<'_, '_> {
     /// A cell in the style of the one that asks.
     fn new_cell(&self, one: &Asking, number: u32, member: &Bound, unfilled: &mut Unfilled) -> String {
         let prefix = &self.tree.elements[one.cell].prefix;
-        let style = self
-            .tree
-            .attribute(one.cell, "s")
-            .map(|style| format!(" s=\"{}\"", escaped(&style)))
-            .unwrap_or_default();
-        let (kind, inside) = self.content(one, prefix, self.style(one.cell), Some(member), unfilled);
+        let (kind, added, inside) = self.content(one, prefix, one.cell, Some(member), unfilled);
+        let style = added.map(|style| style.to_string()).or_else(|| self.tree.attribute(one.cell, "s"));
+        let style = style.map(|style| format!(" s=\"{}\"", escaped(&style))).unwrap_or_default();
         format!("<{prefix}c r=\"{}{number}\"{style}{kind}>{inside}</{prefix}c>", letters(one.column))
     }
 
-    /// What a cell holds for `one`: its kind as an attribute, and what stands in it.
+    /// What a cell that looks like `like` holds for `one`: its kind as an attribute, the format that it needs, and what stands in it.
     fn content(
         &self,
         one: &Asking,
         prefix: &str,
-        shown: Shown,
+        like: usize,
         bound: Option<&Bound>,
         unfilled: &mut Unfilled,
-    ) -> (&'static str, String) {
-        if let Some(digits) = self.whole(one, bound, unfilled).and_then(|value| self.digits(&value, shown)) {
-            return ("", format!("<{prefix}v>{digits}</{prefix}v>"));
+    ) -> (&'static str, Option<usize>, String) {
+        let value = self.whole(one, bound, unfilled);
+        if let Some((digits, style)) = value.and_then(|value| self.digits(&value, like)) {
+            return ("", style, format!("<{prefix}v>{digits}</{prefix}v>"));
         }
         let (mut words, mut from) = (String::new(), 0);
         for asked in &one.found {
@@ -405,14 +437,17 @@ impl Sheet<'_, '_> {
         let words = escaped(&words);
         (
             " t=\"inlineStr\"",
+            None,
             format!("<{prefix}is><{prefix}t xml:space=\"preserve\">{words}</{prefix}t></{prefix}is>"),
         )
     }
 
     /// Puts what stands for `one` into a cell that is there, whose style stays.
     fn in_cell(&mut self, one: &Asking, cell: usize, bound: Option<&Bound>, unfilled: &mut Unfilled) {
-        let tags = &self.tree.elements[cell];
-        let (kind, inside) = self.content(one, &tags.prefix, self.style(cell), bound, unfilled);
+        let tree = self.tree;
+        let tags = &tree.elements[cell];
+        let (kind, style, inside) = self.content(one, &tags.prefix, cell, bound, unfilled);
+        self.restyle(cell, style);
         let old = self.tree.attribute_place(cell, "t").map(|(whole, _)| (whole, kind.to_owned()));
         let lacks = old.is_none();
         self.edits.extend(old);

@@ -53,21 +53,26 @@ impl Document {
     /// Every document there is.
     pub const ALL: [Document; 4] = [Document::Acquittal, Document::Offset, Document::Plan, Document::Sources];
 
-    /// The documents that `project` calls for: a plan where there is a planting design; an offset report where there is an approval, a commitment or a target under one;
-    /// an acquittal where there is money or another target, or nothing that calls for an offset report. Where several agreements stand, each
-    /// has its own, and the place calls for the statement by source.
+    /// The documents that `project` calls for: a plan where there is a planting design. Where an agreement says what it is, that decides: a
+    /// grant has its acquittal; an offset has its report, and an acquittal of its money where there is some. Else an offset report where there
+    /// is an approval, a commitment or a target under one; an acquittal where there is money or another target, or nothing that calls for an
+    /// offset report. Where several agreements stand, each has its own, and the place calls for the statement by source.
     #[must_use]
     pub fn due(project: &Project) -> Vec<Document> {
         let (offset, other): (Vec<&Target>, Vec<&Target>) =
             project.targets.iter().partition(|target| is_offset(target));
         let approved = project.approval.is_some() || !project.commitments.is_empty() || !offset.is_empty();
-        let granted = !other.is_empty() || !project.budget.is_empty() || !project.spending.is_empty();
-        let calls = |document: &Document| match document {
-            Document::Sources => project.agreements.len() > 1,
-            Document::Acquittal | Document::Offset if project.agreements.len() > 1 => false,
-            Document::Acquittal => granted || !approved,
-            Document::Offset => approved,
-            Document::Plan => project.design.is_some(),
+        let money = !project.budget.is_empty() || !project.spending.is_empty();
+        let kind = project.only_agreement().map(|agreement| agreement.kind);
+        let calls = |document: &Document| match (document, kind) {
+            (Document::Sources, _) => project.agreements.len() > 1,
+            (Document::Acquittal | Document::Offset, None) if project.agreements.len() > 1 => false,
+            (Document::Acquittal, Some(AgreementKind::Grant)) => true,
+            (Document::Acquittal, Some(AgreementKind::Offset)) => money,
+            (Document::Acquittal, None) => money || !other.is_empty() || !approved,
+            (Document::Offset, Some(kind)) => kind == AgreementKind::Offset,
+            (Document::Offset, None) => approved,
+            (Document::Plan, _) => project.design.is_some(),
         };
         Document::ALL.into_iter().filter(calls).collect()
     }

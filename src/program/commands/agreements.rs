@@ -1,17 +1,20 @@
 //! The documents of each agreement over a place with several: its part of the folder laid out as a folder of its own, and that built as
-//! any other, so that its pack holds what its documents rest on and nothing of the others.
+//! any other, so that its pack holds what its documents rest on and nothing of the others. What is wrong with a part is said of the
+//! place in the whole folder that it was taken from, by `check` as by `build`.
 
-use std::{io::Write as _, path::Path};
+use std::{collections::BTreeMap, io::Write as _, path::Path};
 
 use crate::{
     audit,
     commands::{CommandError, read},
 };
 use hillfolio_core::{
+    estimate::sources,
     intake::{self, Folder, Intake},
-    problem::{Place, Problem},
-    project::{Agreement, AgreementId, Project, slug},
-    sharing::{Shares, seen_by},
+    problem::{Grade, Place, Problem},
+    project::{Agreement, AgreementId, Project, StatementScope, slug},
+    sharing::{Shares, as_at_the_end, is_silent, seen_by},
+    source::Row,
 };
 use hillfolio_documents::{exports, forms, pack::PackError, pack::UnpackDir};
 
@@ -25,6 +28,8 @@ pub(super) struct Part {
     pub(super) folder: Folder,
     /// What was read from it.
     pub(super) intake: Intake,
+    /// Whether nothing of it falls into the period, so that it has no documents.
+    pub(super) silent: bool,
 }
 
 /// The part of each agreement of `project`, which was read from `folder`; none where it has no more than one.
@@ -37,7 +42,19 @@ pub(super) fn parts(folder: &Folder, project: &Project) -> Result<Vec<Part>, Com
     }
     let shares = Shares::of(project);
     let settings = String::from_utf8_lossy(&folder.bytes(intake::SETTINGS)?).into_owned();
-    project.agreements.iter().map(|agreement| part(folder, project, &shares, &settings, agreement)).collect()
+    let (mut parts, mut refused) = (Vec::new(), Vec::new());
+    for agreement in &project.agreements {
+        match part(folder, project, &shares, &settings, agreement) {
+            Ok(part) => parts.push(part),
+            // What is wrong with one part is no reason to keep silent of the next.
+            Err(CommandError::Folder(problems)) => refused.extend(problems),
+            Err(failure) => return Err(failure),
+        }
+    }
+    match refused.is_empty() {
+        true => Ok(parts),
+        false => Err(CommandError::Folder(refused)),
+    }
 }
 
 fn part(
@@ -47,7 +64,7 @@ fn part(
     settings: &str,
     agreement: &Agreement,
 ) -> Result<Part, CommandError> {
-    let mut view = seen_by(project, agreement, shares);
+    let mut view = as_at_the_end(seen_by(project, agreement, shares));
     for row in &mut view.spending {
         row.original = Some(format!("{}:{}", row.source.file, row.source.row));
     }
@@ -64,7 +81,14 @@ fn part(
     let files = exports::excerpt_files(&view);
     let originals =
         project.inputs.iter().filter(|input| files.contains(&input.path) || &*input.path == intake::SETTINGS);
-    put(intake::SETTINGS, (own + &intake::originals_excerpt(originals)).as_bytes())?;
+    let others = match agreement.statement {
+        StatementScope::AllSources => {
+            sources::Place::of(project).map(|place| place.beside(agreement)).unwrap_or_default()
+        }
+        StatementScope::ThisGrant => Vec::new(),
+    };
+    let settings = own + &intake::originals_excerpt(originals) + &intake::others_excerpt(&others);
+    put(intake::SETTINGS, settings.as_bytes())?;
     for (path, bytes) in exports::excerpt(&view)? {
         put(&path, &bytes)?;
     }
@@ -77,9 +101,32 @@ fn part(
             put(path, &folder.bytes(path)?)?;
         }
     }
-    let folder = Folder::open(&laid_out.path(top))?.with(view.receipts.clone());
-    let intake = read(&folder)?;
-    Ok(Part { id: agreement.id.to_string(), laid_out, folder, intake })
+    let rows = exports::excerpt_rows(&view);
+    let whole = |problems: Vec<Problem>| {
+        let errors = problems.into_iter().filter(|problem| problem.grade() == Grade::Error);
+        errors.map(|problem| in_whole(&agreement.id, &rows, problem)).collect::<Vec<Problem>>()
+    };
+    let folder = Folder::open(&laid_out.path(top))
+        .map_err(|problem| whole(vec![problem]))?
+        .with(view.receipts.clone());
+    let intake = read(&folder).map_err(whole)?;
+    let silent = is_silent(project, agreement, shares);
+    Ok(Part { id: agreement.id.to_string(), laid_out, folder, intake, silent })
+}
+
+/// A problem of a part at the place of the whole folder from which the row was taken; where none was, of the agreement.
+fn in_whole(id: &AgreementId, rows: &BTreeMap<String, Vec<Row>>, problem: Problem) -> Problem {
+    let first = if problem.place.path.ends_with(".csv") { 2 } else { 1 };
+    let at = problem.place.row.and_then(|row| usize::try_from(row).ok()?.checked_sub(first));
+    let original = at.and_then(|at| rows.get(&*problem.place.path)?.get(at));
+    let of_it = format!("agreement {id}");
+    let place = match (original, problem.place.column.clone()) {
+        (Some(row), Some(column)) => Place::row(row).column(column),
+        (Some(row), None) => Place::row(row),
+        (None, Some(column)) => Place::file(problem.place.path.clone()).column(format!("{of_it}: {column}")),
+        (None, None) => Place::file(problem.place.path.clone()).column(of_it),
+    };
+    Problem { place, ..problem }
 }
 
 /// Whether the file at `path` in a `folder` of the project is for the agreement called `id`: right under the folder lies what is for all, in

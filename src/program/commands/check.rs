@@ -4,7 +4,7 @@ use std::path::Path;
 
 use crate::{
     VERSION, cli,
-    commands::{CommandError, DIFFERS, Outcome, answers, forms, read},
+    commands::{CommandError, DIFFERS, Outcome, agreements, answers, forms, read},
     console::{self, Listing},
 };
 use hillfolio_core::{
@@ -66,8 +66,13 @@ pub fn check(folder: &Path) -> Result<Intake, Vec<Problem>> {
     })?;
     let doubts = ledger::doubts(&intake.project, &intake.problems);
     intake.problems.extend(doubts);
-    let unfilled = forms::unfilled(&folder, &intake.project);
-    intake.problems.extend(unfilled);
+    intake.problems.extend(forms::unanswered(&folder, &intake.project));
+    // What each agreement's documents would be made of is laid out and read as the build does it.
+    let parts = agreements::parts(&folder, &intake.project).map_err(|failure| failure.problems())?;
+    for part in parts.iter().filter(|part| !part.silent) {
+        let asked = forms::unanswered(&part.folder, &part.intake.project);
+        intake.problems.extend(agreements::of_answers(&part.id, asked));
+    }
     // A table that is not read yet has its questions too.
     if intake.problems.iter().any(|problem| problem.kind.code() == "file-not-taken") {
         ahead(&mut intake.problems);

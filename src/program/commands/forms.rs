@@ -2,14 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use crate::commands::{CommandError, agreements::is_of};
+use crate::commands::CommandError;
 use hillfolio_core::{
     intake::Folder,
     ledger::{self, Ledger},
     plan,
-    problem::{Place, Problem},
-    project::{AgreementId, Project, slug},
-    sharing::{Shares, seen_by},
+    problem::Problem,
+    project::{Project, slug},
 };
 use hillfolio_documents::{
     draw::{self, Sheets},
@@ -59,54 +58,33 @@ pub(super) fn filled(
     Ok((files, problems))
 }
 
-/// What the forms of `project` ask for and can't have, as its documents would be made of `folder` now.
-pub(super) fn unfilled(folder: &Folder, project: &Project) -> Vec<Problem> {
+/// What the questions and the forms of `project` ask for and can't have, as its documents would be made of `folder` now.
+pub(super) fn unanswered(folder: &Folder, project: &Project) -> Vec<Problem> {
     let paths: Vec<&str> =
         project.inputs.iter().map(|input| &*input.path).filter(|path| forms::is_form(path)).collect();
-    if paths.is_empty() {
+    let asks = project.only_agreement().is_some_and(|agreement| !agreement.questions.is_empty());
+    if project.agreements.len() > 1 || paths.is_empty() && !asks {
         return Vec::new();
     }
-    if project.agreements.len() < 2 {
-        return unfilled_in(folder, project, &paths, None);
+    let mut filled = ledger::fill_but_plan(project);
+    let mut sheets = draw::sheets_but_plan(project, &filled);
+    if let Some(plan) = plan::make(project) {
+        ledger::enter_plan(&mut filled.ledger, project, &plan);
+        sheets.add_plan(project, &plan, &filled.ledger);
     }
-    let shares = Shares::of(project);
-    let of_each = project.agreements.iter().map(|agreement| {
-        let own: Vec<&str> = paths.iter().copied().filter(|path| is_of(path, FORMS, &agreement.id)).collect();
-        match own.is_empty() {
-            true => Vec::new(),
-            false => unfilled_in(folder, &seen_by(project, agreement, &shares), &own, Some(&agreement.id)),
-        }
-    });
-    of_each.flatten().collect()
-}
-
-fn unfilled_in(folder: &Folder, view: &Project, paths: &[&str], of: Option<&AgreementId>) -> Vec<Problem> {
-    let mut filled = ledger::fill_but_plan(view);
-    let mut sheets = draw::sheets_but_plan(view, &filled);
-    if let Some(plan) = plan::make(view) {
-        ledger::enter_plan(&mut filled.ledger, view, &plan);
-        sheets.add_plan(view, &plan, &filled.ledger);
-    }
+    let mut problems = ledger::answers(&filled.ledger, project).1;
     // Of a picture its name is asked here, and not what it shows.
     let shot = |path: &str| Shot {
         name: format!("photo.{}", path.strip_prefix("photos/").unwrap_or(path)),
         jpeg: Vec::new().into(),
         size: (1, 1),
     };
-    let shots: Vec<Shot> = view.photos.iter().map(|photo| shot(&photo.path)).collect();
-    let values = Values::of(view, &filled.ledger, &sheets, &shots);
-    let mut problems = Vec::new();
+    let shots: Vec<Shot> = project.photos.iter().map(|photo| shot(&photo.path)).collect();
+    let values = Values::of(project, &filled.ledger, &sheets, &shots);
     for path in paths {
         // A file that can no longer be read has been told of.
         let Ok(bytes) = folder.bytes(path) else { continue };
-        let found = forms::fill(path, bytes, &values, view.period.to).problems;
-        problems.extend(found.into_iter().map(|problem| match of {
-            Some(id) => {
-                let place = Place::file(problem.place.path.clone()).column(format!("agreement {id}"));
-                Problem { place, ..problem }
-            }
-            None => problem,
-        }));
+        problems.extend(forms::fill(path, bytes, &values, project.period.to).problems);
     }
     problems
 }

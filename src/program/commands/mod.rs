@@ -26,7 +26,7 @@ use crate::{
 use hillfolio_core::{
     intake::{self, Folder, Intake},
     ledger,
-    problem::{Kind, Problem, Reading},
+    problem::{Kind, Place, Problem, Reading},
 };
 use hillfolio_documents::{exports, pack, typeset};
 
@@ -130,6 +130,17 @@ impl From<Vec<Problem>> for CommandError {
 }
 
 impl CommandError {
+    /// The same as problems of the folder, for a command that tells of nothing else.
+    fn problems(self) -> Vec<Problem> {
+        match self {
+            CommandError::Folder(problems) => problems,
+            failure => {
+                let why = causes(&failure).fold(failure.to_string(), |told, why| format!("{told}: {why}"));
+                vec![Problem::new(Reading::PartNotLaidOut { why }, Place::file(intake::SETTINGS))]
+            }
+        }
+    }
+
     /// What to do about it, where the reason tells and its words don't.
     #[must_use]
     pub fn help(&self) -> Option<&'static str> {

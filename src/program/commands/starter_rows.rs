@@ -90,6 +90,7 @@ fn written(cell: &Cell) -> Option<String> {
         Cell::Empty => None,
         Cell::Text(text) => Some(text.clone()),
         Cell::Number(number) => Some(number.to_string()),
+        Cell::Money(sum) => Some(sum.number().to_string()),
         Cell::Day(day) => Some(day.to_string()),
     }
 }

@@ -6,7 +6,7 @@
 Nothing here was taken from the program. Rules, as the README states them: a row that names payers is theirs; else the first rule that fits
 shares it, by what was done in the reporting period in which the row falls (or up to its end, where the rule says `to date`), within each
 agreement's term, among those in force on its day; else it is of the only agreement in whose ground and term it lies (of payments: whose budget has the line); else the
-landholder's own. Cents by the largest remainder, tax and what is without it apart. Stems and hectares have one owner.
+landholder's own. Cents, and hundredths of an hour of each person, by the largest remainder, tax and what is without it apart. Stems and hectares have one owner.
 """
 import csv, json, sys, tomllib
 from datetime import date
@@ -217,8 +217,8 @@ for name in payers:
         total = 0.0
         for row, shares in zip(works, work_shares):
             if row["basis"] == basis and date.fromisoformat(row["date"]) <= until:
-                share = sum((s for n, s in shares if n == name), D(0)) / sum(s for _, s in shares)
-                total += float(row["hours"]) * int(row["people"]) * float(share)
+                hours = remainder(D(row["hours"]), [s for _, s in shares])
+                total += float(sum((p for p, (n, _) in zip(hours, shares) if n == name), D(0))) * int(row["people"])
         of["hours"][basis] = total
     if a:
         carried = D(0)

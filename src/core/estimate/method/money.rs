@@ -51,6 +51,14 @@ methods! {
         reference: "",
     }
 
+    TO_COME {
+        id: "money/to-come",
+        title: "Approved and not yet paid by the funder",
+        equation: "approved cash of the whole life, as it stands at the period's end, less instalments that had come by then; never less than nothing",
+        assumptions: "The budget is what the funder pays",
+        reference: "",
+    }
+
     CARRIED_OVER {
         id: "money/carried-over",
         title: "Money carried from one financial year into the next",

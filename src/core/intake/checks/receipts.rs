@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::{
     intake::{
-        checks::funding::claimed_twice::{is_claimed_twice, is_split},
+        checks::funding::claimed_twice::{is_claimed_twice, is_in_parts},
         nearest::folded,
         receipts,
         suppliers::{receipt_number, supplier},
@@ -56,7 +56,7 @@ fn number_again(project: &Project, first: &Spending, later: &Spending, receipt: 
     let payee = |row: &Spending| row.payee.as_deref().map(supplier);
     let same_payee = payee(first).zip(payee(later)).is_none_or(|(one, other)| one == other);
     // Two businesses may well count alike, and one receipt may be shared out over rows.
-    if !same_payee || is_claimed_twice(first, later) || is_split(first, later) {
+    if !same_payee || is_claimed_twice(first, later) || is_in_parts(first, later) {
         return None;
     }
     let differs = if first.date != later.date {

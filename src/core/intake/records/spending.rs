@@ -102,6 +102,7 @@ fn payment(
     tax: Option<Decimal>,
 ) -> Option<Spending> {
     let in_kind = row.yes("in_kind").unwrap_or(false);
+    let receipt_total = row.money("receipt_total", &known.currency);
     let (invoiced, delivered, claims) = (row.day("invoiced"), row.day("delivered"), row.claims(known));
     Some(Spending {
         date: date?,
@@ -112,6 +113,7 @@ fn payment(
         tax: tax.map(Money),
         payee: row.text("payee"),
         receipt: row.text("receipt"),
+        receipt_total,
         in_kind,
         note: row.text("note"),
         claims,

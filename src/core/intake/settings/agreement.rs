@@ -18,8 +18,8 @@ use crate::{
     project::{
         Agreement, AgreementId, AgreementKind, AnswerLimit, Area, AreaId, BudgetLine, CarriedOver,
         Contribution, DateBasis, DatedSum, Explain, Instalment, Milestone, Payer, Period, Question, Reported,
-        ShareBasis, ShareOver, Sharing, Signer, SpeciesList, TaxBasis, UnspentFate, UnspentRule,
-        VarianceTest, Variation, YearBudget, slug,
+        ShareBasis, ShareOver, Sharing, Signer, SpeciesList, StatementScope, TaxBasis, UnspentFate,
+        UnspentRule, VarianceTest, Variation, YearBudget, slug,
     },
     units::Money,
 };
@@ -82,7 +82,14 @@ fn agreement(section: &mut Section, id: String) -> RawAgreement {
     };
     let places = [section.place_of("areas"), section.place_of("supports")];
     let areas = section.texts("areas");
+    if areas.as_ref().is_some_and(Vec::is_empty) {
+        section.wrong("areas", "the names of its areas; left out, all of the ground", None);
+    }
     let supports = section.texts("supports").unwrap_or_default();
+    let (tax, claims_tax_back) = (section.choice("tax", &bases), section.flag("claims_tax_back"));
+    if tax == Some(TaxBasis::Included) && claims_tax_back == Some(true) {
+        section.say("tax", Funding::TaxClaimedAndCharged { id: id.clone() });
+    }
     let targets = raw_targets_under(section, Some(kind.word()));
     let agreement = Agreement {
         id: AgreementId(id.into()),
@@ -100,11 +107,20 @@ fn agreement(section: &mut Section, id: String) -> RawAgreement {
         areas: None,
         supports: Vec::new(),
         stacking: section.text("stacking"),
-        tax: section.choice("tax", &bases).unwrap_or_default(),
+        tax: tax.unwrap_or(match claims_tax_back {
+            Some(false) => TaxBasis::Included,
+            _ => TaxBasis::default(),
+        }),
+        tax_stated: tax.is_some(),
+        claims_tax_back,
         dates: section.choice("dates", &days).unwrap_or_default(),
         explain: explain(section),
         unspent: unspent(section),
         volunteer_rate: sections::volunteer_rate(section),
+        statement: section
+            .choice("statement", &StatementScope::ALL.map(|scope| (scope.words(), scope)))
+            .unwrap_or_default(),
+        may_be_named: section.flag("may_be_named").unwrap_or_default(),
         acknowledgement: section.text("acknowledgement"),
         declaration: section.text("declaration"),
         approval,
@@ -199,8 +215,9 @@ fn instalments(section: &mut Section) -> Vec<Instalment> {
         needed(one, "amount", "amount = 45000.00");
         let (on, amount) = (one.day("on"), one.money("amount"));
         let received = one.flag("received").unwrap_or_default();
-        let purpose = one.text("for");
-        Some(Instalment { on: on?, amount: amount?, received, purpose, source: one.row() })
+        let (came, purpose) = (one.day("came"), one.text("for"));
+        let received = received || came.is_some();
+        Some(Instalment { on: on?, amount: amount?, received, came, purpose, source: one.row() })
     })
 }
 
@@ -254,6 +271,7 @@ fn contributions(section: &mut Section) -> Vec<Contribution> {
             year: year?,
             promised: promised?,
             received,
+            came: one.day("came"),
             source: one.row(),
         })
     })
@@ -333,6 +351,16 @@ pub(crate) fn sharing(root: &mut Section, agreements: &[AgreementId]) -> Vec<Sha
         };
         let sum: Decimal = rule.between.iter().filter_map(|(_, share)| *share).sum();
         let lacks = rule.between.iter().any(|(_, share)| share.is_none());
+        if by == Some(ShareBasis::Fixed) && !lacks && sum < Decimal::ONE_HUNDRED {
+            let kind = match sum * Decimal::ONE_HUNDRED <= Decimal::ONE_HUNDRED * Decimal::TWO {
+                true => Funding::SharesOfOne {
+                    sum: sum.normalize().to_string(),
+                    meant: format!("{} % together", (sum * Decimal::ONE_HUNDRED).normalize()),
+                },
+                false => Funding::ShareUnclaimed { sum: sum.normalize().to_string() },
+            };
+            section.say("shares", kind);
+        }
         if by == Some(ShareBasis::Fixed) && (lacks || sum > Decimal::ONE_HUNDRED) {
             section.say("by", Funding::FixedSharesUnfit { sum: sum.normalize().to_string() });
             return None;

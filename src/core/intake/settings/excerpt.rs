@@ -2,7 +2,7 @@
 //!
 //! Values are written anew, each as it stands, and comments are left behind: they may speak of anybody.
 
-use crate::{intake::settings::section::Section, source::Input};
+use crate::{intake::settings::section::Section, project::OtherSource, source::Input, units::Money};
 use toml::{
     Spanned,
     de::{DeTable, DeValue},
@@ -62,6 +62,24 @@ pub fn originals_excerpt<'i>(files: impl IntoIterator<Item = &'i Input>) -> Stri
         format!("\n[[original]]\npath = {path}\nsha256 = {sum}\nbytes = {}\n", file.bytes)
     };
     files.into_iter().map(one).collect()
+}
+
+/// Others who pay for the place, for the settings of a part whose documents tell of them: who, whether named, and what each spent.
+#[must_use]
+pub fn others_excerpt(others: &[(String, bool, Money)]) -> String {
+    let one = |(name, named, spent): &(String, bool, Money)| {
+        format!("\n[[other_source]]\nname = {}\nnamed = {named}\nspent = {spent}\n", quoted(name))
+    };
+    others.iter().map(one).collect()
+}
+
+/// Every `[[other_source]]` of a part.
+pub(super) fn other_sources(root: &mut Section) -> Vec<OtherSource> {
+    root.each("other_source", |section| {
+        let name = section.text_needed("name", "name = \"another grant\"");
+        let (named, spent) = (section.flag("named").unwrap_or_default(), section.money("spent"));
+        Some(OtherSource { name: name?, named, spent: spent?, source: section.row() })
+    })
 }
 
 /// Every `[[original]]` of a part.

@@ -35,7 +35,7 @@ use crate::{
 use section::{Section, place};
 
 pub(crate) use agreement::{RawAgreement, agreements};
-pub use excerpt::{originals_excerpt, settings_excerpt};
+pub use excerpt::{originals_excerpt, others_excerpt, settings_excerpt};
 pub(crate) use joined::joined;
 pub(crate) use names::Names;
 pub(crate) use photos::PhotoRules;
@@ -82,6 +82,8 @@ pub(crate) struct Settings {
     pub(crate) whole_inputs: bool,
     /// The files of the whole folder that a part was taken from.
     pub(crate) originals: Vec<Input>,
+    /// Others who pay for the place, of a part that tells of them.
+    pub(crate) other_sources: Vec<crate::project::OtherSource>,
     /// How rows that name no agreement are shared out.
     pub(crate) sharing: Vec<Sharing>,
     /// Cash that the landholder put in.
@@ -126,6 +128,7 @@ pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> 
         agreements,
         whole_inputs: sections::whole_inputs(&mut root),
         originals: excerpt::originals(&mut root),
+        other_sources: excerpt::other_sources(&mut root),
         identity: sections::identity(&mut root),
         period: sections::period(&mut root).unwrap_or(Period { from: NaiveDate::MIN, to: NaiveDate::MAX }),
         statistics: sections::statistics(&mut root),

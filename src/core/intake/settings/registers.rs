@@ -20,6 +20,7 @@ pub(super) fn assets(section: &mut Section) -> Vec<Asset> {
         let (on, price) = (one.day("on"), one.money("price"));
         Some(Asset {
             purpose: one.text("for"),
+            receipt: one.text("receipt"),
             serial: one.text("serial"),
             place: one.text("place"),
             value: one.money("value"),
@@ -37,6 +38,7 @@ pub(super) fn risks(section: &mut Section) -> Vec<Risk> {
     section.each("risk", |one| {
         let words = one.text_needed("words", "words = \"A dry first summer\"");
         Some(Risk {
+            seen: one.day("seen"),
             likelihood: one.text("likelihood"),
             consequence: one.text("consequence"),
             response: one.text("response"),

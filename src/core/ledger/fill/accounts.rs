@@ -2,12 +2,13 @@
 
 use crate::{
     estimate::{
-        Estimate, Finding, Method,
+        Estimate, Finding, Gap, Method,
         accounts::{Accounts, BudgetOf, YearPart},
         money::{Purse, spans_years, spent_to_date},
     },
     ledger::{Ledger, Member, Series, catalogue, fill::FillContext},
-    project::{VarianceTest, slug},
+    project::{Project, VarianceTest, slug},
+    source::Sources,
     units::{Money, Unit},
 };
 
@@ -43,7 +44,14 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
     }
     let received = accounts.received();
     money(&catalogue::RECEIVED_TO_DATE, Ok(received));
-    money(&catalogue::INTEREST_TO_DATE, Ok(accounts.to_date(&agreement.interest)));
+    money(&catalogue::TO_COME, accounts.to_come());
+    // Interest that nobody wrote down is not stated, and not nothing.
+    let no_interest = agreement.interest.is_empty();
+    let interest = match no_interest {
+        true => Err(Gap::NotSet("agreement.interest")),
+        false => Ok(accounts.to_date(&agreement.interest)),
+    };
+    money(&catalogue::INTEREST_TO_DATE, interest);
     money(&catalogue::RETURNED_TO_DATE, Ok(accounts.to_date(&agreement.returned)));
     money(&catalogue::COMMITTED, Ok(accounts.to_date(&agreement.committed)));
     if agreement.unspent.is_some() {
@@ -79,11 +87,14 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
         ] {
             let member = Member::new(year.year.to_string(), accounts.years.words(year.year));
             let named = series.named([member]).measured_in(unit.clone());
-            let finding: Finding<Money> =
-                Ok(Estimate::counted(sum, Method::CARRIED_OVER, accounts.rows_of(year.year, part)));
+            let finding: Finding<Money> = match part == YearPart::Interest && no_interest {
+                true => Err(Gap::NotSet("agreement.interest")),
+                false => Ok(Estimate::counted(sum, Method::CARRIED_OVER, accounts.rows_of(year.year, part))),
+            };
             ledger.enter_named(named, finding);
         }
     }
+    other_sources(ledger, project, &unit);
     for matter in &agreement.matters {
         let sources = || std::iter::once(&matter.source).collect();
         for (series, value, method) in [
@@ -106,6 +117,24 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
             ledger.enter_named(series.named([member]).measured_in(unit.clone()), Ok(sum));
         }
     }
+}
+
+/// What the others spent on the place, where the agreement asks for all sources, and what all did.
+fn other_sources(ledger: &mut Ledger, project: &Project, unit: &Unit) {
+    if project.other_sources.is_empty() {
+        return;
+    }
+    let own = spent_to_date(project, Purse::Cash, |_| true).map_or(Money::ZERO, |own| own.value);
+    let mut rows = Sources::default();
+    for one in &project.other_sources {
+        rows.add(&one.source);
+        let member = Member::new(slug(&one.name), one.name.as_str());
+        let told = Estimate::counted(one.spent, Method::BY_SOURCE, std::iter::once(&one.source).collect());
+        ledger.enter_named(catalogue::OTHER_SOURCE.named([member]).measured_in(unit.clone()), Ok(told));
+    }
+    let all = own + project.other_sources.iter().map(|one| one.spent).sum();
+    let all = Estimate::counted(all, Method::ALL_SOURCES, rows);
+    ledger.enter_named(catalogue::ALL_SOURCES.named([]).measured_in(unit.clone()), Ok(all));
 }
 
 /// The budgets: of all lines and of one, and which part of the budget each is.

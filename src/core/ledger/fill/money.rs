@@ -32,8 +32,11 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>, survival: &F
     money(&catalogue::SPENT_IN_KIND, spent(project, Purse::InKind, |_| true));
     money(&catalogue::UNSPENT, unspent(project));
     let held = held_against_budget(project, Purse::Cash, |_| true);
+    if project.only_agreement().is_some() {
+        money(&catalogue::SPENT_AGAINST_BUDGET, said(project, held.clone()));
+    }
     money(&catalogue::VARIANCE, said(project, variance(&held, &budget)));
-    let share = variance_share(&held, &budget, project.money.explain_beyond);
+    let share = variance_share(&held, &budget, explain_beyond(project));
     ledger.enter_named(catalogue::VARIANCE_SHARE.named([]), said(project, share));
     let stems = context.log.of_area(None, Planted::total);
     // All cash to date made the stems that live.
@@ -50,6 +53,11 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>, survival: &F
     for (line, name) in lines(project) {
         enter_line(ledger, project, &line, &name);
     }
+}
+
+/// The share beyond which a variance needs a reason; an agreement's own tests say so of themselves.
+fn explain_beyond(project: &Project) -> Option<f64> {
+    project.money.explain_beyond.filter(|_| project.only_agreement().is_none())
 }
 
 /// With a note of whether the year's money is meant or all to date, where the two can differ.
@@ -93,9 +101,12 @@ fn enter_line(ledger: &mut Ledger, project: &Project, line: &str, name: &str) {
     enter(&catalogue::BUDGET_LINE, agreed.clone());
     enter(&catalogue::SPENT_LINE, paid(Purse::Cash));
     enter(&catalogue::VARIANCE_LINE, said(project, variance(&held, &agreed)));
+    if project.only_agreement().is_some() {
+        enter(&catalogue::SPENT_AGAINST_BUDGET_LINE, said(project, held.clone()));
+    }
     enter(&catalogue::BUDGET_LINE_IN_KIND, budget(Purse::InKind));
     enter(&catalogue::SPENT_LINE_IN_KIND, paid(Purse::InKind));
-    let share = variance_share(&held, &agreed, project.money.explain_beyond);
+    let share = variance_share(&held, &agreed, explain_beyond(project));
     ledger.enter_named(catalogue::VARIANCE_LINE_SHARE.named([Member::new(line, name)]), said(project, share));
 }
 

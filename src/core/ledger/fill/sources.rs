@@ -1,7 +1,7 @@
 //! The statement by source: what each agreement and the landholder gave, spent, and has to show for it.
 
 use crate::{
-    estimate::{Estimate, Finding, Method, Quantity, sources::Place},
+    estimate::{Estimate, Finding, Gap, Method, Quantity, sources::Place},
     ledger::{Ledger, Member, Series, catalogue, fill::FillContext},
     project::{Basis, Payer, Project, TaxBasis, slug},
     units::{Hectares, Hours, Money, Stems, Unit},
@@ -33,7 +33,6 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
         sums
     };
     each(&catalogue::SOURCE_RECEIVED, None, &|payer, _| place.received(payer).0);
-    each(&catalogue::SOURCE_INTEREST, None, &|payer, _| place.received(payer).1);
     let cash = each(&catalogue::SOURCE_SPENT, None, &|payer, basis| place.spent_by(payer, None, basis));
     let kind = each(&catalogue::SOURCE_IN_KIND, None, &|payer, basis| place.in_kind(payer, basis));
     for line in place.lines() {
@@ -42,6 +41,7 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) {
         });
     }
     unspent(ledger, project, &place, &payers);
+    interest(ledger, project, &place, &payers);
     let value = place.volunteer_value();
     let hours = value.as_ref().map_or(Money::ZERO, |value| value.value);
     ledger.enter_named(catalogue::SOURCE_VOLUNTEERS.named([]).measured_in(unit.clone()), value);
@@ -106,6 +106,32 @@ fn unspent(ledger: &mut Ledger, project: &Project, place: &Place<'_>, payers: &[
     for (payer, part) in payers.iter().zip(parts) {
         let named = catalogue::SOURCE_UNSPENT.named([member(project, payer)]).measured_in(unit.clone());
         ledger.enter_named(named, Ok(part));
+    }
+}
+
+/// The interest of each payer, and of all: of whom nobody wrote any down it is not stated.
+fn interest(ledger: &mut Ledger, project: &Project, place: &Place<'_>, payers: &[Payer]) {
+    let unit = Unit::Currency(project.identity.currency.clone());
+    let stated = |payer: &Payer| match payer {
+        Payer::Agreement(id) => project.agreement(id).is_some_and(|one| !one.interest.is_empty()),
+        Payer::Own | Payer::Unclaimed => false,
+    };
+    let mut enter = |member: Member, finding: Finding<Money>| {
+        ledger.enter_named(catalogue::SOURCE_INTEREST.named([member]).measured_in(unit.clone()), finding);
+    };
+    let unknown = || Gap::NotSet("agreement.interest");
+    let mut parts = Vec::new();
+    for payer in payers {
+        let found = if stated(payer) { Ok(place.received(payer).1) } else { Err(unknown()) };
+        parts.extend(found.clone());
+        enter(member(project, payer), found);
+    }
+    let all = || match parts.is_empty() {
+        true => Err(unknown()),
+        false => Ok(total(&parts, Money(parts.iter().map(|part| part.value.0).sum()))),
+    };
+    for (member, _) in all_columns(place) {
+        enter(member, all());
     }
 }
 

@@ -45,6 +45,10 @@ pub(crate) struct Accounts {
     limit: Option<Printed>,
     unspent_rule: Option<String>,
     acknowledgement: Option<String>,
+    /// All sources of the place where the agreement asks for them: this one, each other, and all.
+    sources: Vec<Line>,
+    /// Other funders who may be named.
+    also: Vec<String>,
     supported: Vec<String>,
     answers: Vec<Answered>,
 }
@@ -147,10 +151,33 @@ impl Accounts {
             limit: agreement.unspent.map(|_| of(&catalogue::UNSPENT_LIMIT)),
             unspent_rule: agreement.unspent.map(|rule| unspent_rule(agreement, rule.fate, project.period.to)),
             acknowledgement: agreement.acknowledgement.clone(),
+            sources: sources(inputs, agreement),
+            also: project.other_sources.iter().filter(|one| one.named).map(|one| one.name.clone()).collect(),
             answers: hillfolio_core::ledger::answers(ledger, project).0.into_iter().map(answered).collect(),
             supported: agreement.supports.iter().map(|area| area.to_string()).collect(),
         })
     }
+}
+
+/// This agreement beside the other sources of the place, where it asks for all of them.
+fn sources(inputs: &ReportInputs<'_>, agreement: &Agreement) -> Vec<Line> {
+    let (project, ledger) = (inputs.project, inputs.ledger);
+    if project.other_sources.is_empty() {
+        return Vec::new();
+    }
+    let line = |name: String, figure: Printed, strong: bool| Line {
+        name,
+        cells: vec![figure],
+        change: Printed::default(),
+        strong,
+    };
+    let own = agreement.funder.clone().unwrap_or_else(|| "this agreement".to_owned());
+    let mut lines = vec![line(own, Printed::of(ledger, &catalogue::SPENT_TO_DATE.whole()), false)];
+    lines.extend(project.other_sources.iter().map(|one| {
+        line(one.name.clone(), Printed::about(ledger, &catalogue::OTHER_SOURCE, &slug(&one.name)), false)
+    }));
+    lines.push(line("All sources".to_owned(), Printed::of(ledger, &catalogue::ALL_SOURCES.whole()), true));
+    lines
 }
 
 /// What becomes of money that is not spent when the agreement has no next year.

@@ -6,7 +6,14 @@ use serde::Serialize;
 use crate::typeset::{
     Document, ReportInputs,
     data::{
-        Job, accounts::Accounts, evidence::Receipt, money::Money, monitoring::Monitoring, report,
+        Job,
+        accounts::Accounts,
+        actions::Actions,
+        approval::{self, Condition},
+        evidence::Receipt,
+        money::Money,
+        monitoring::Monitoring,
+        report,
         species::Species,
     },
 };
@@ -20,16 +27,23 @@ pub(crate) struct Acquittal {
     /// Of an agreement alone.
     accounts: Option<Accounts>,
     receipts: Vec<Receipt>,
+    /// What went wrong and what was done, where no offset report tells of it.
+    actions: Actions,
+    /// Conditions, where no offset report has them.
+    conditions: Vec<Condition>,
 }
 
 /// The acquittal to be set.
 pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
+    let alone = approval::stand_in(inputs, Document::Acquittal);
     let own = Acquittal {
         monitoring: Monitoring::of(inputs),
         species: Species::of(inputs),
         money: Money::of(inputs),
         accounts: Accounts::of(inputs),
         receipts: Receipt::all(inputs),
+        actions: if alone { Actions::of(inputs) } else { Actions::default() },
+        conditions: if alone { Condition::all(inputs) } else { Vec::new() },
     };
     report::job(inputs, Document::Acquittal, "acquittal.typ", own)
 }

@@ -16,7 +16,7 @@ use hillfolio_core::{
 };
 
 /// Triggers and actions.
-#[derive(Serialize, JsonSchema)]
+#[derive(Serialize, JsonSchema, Default)]
 pub(crate) struct Actions {
     triggers: Vec<Trigger>,
     rows: Vec<Row>,

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::typeset::{
-    ReportInputs,
+    Document, ReportInputs,
     data::{
         printed::{self, Printed},
         targets::{Target, mark, target},
@@ -22,7 +22,7 @@ pub(crate) struct ApprovalBlock {
     facts: Vec<Fact>,
     area: Printed,
     approved_hectares: Option<String>,
-    commitments: Vec<Row>,
+    commitments: Vec<Condition>,
     /// What is owed and delivered, a row a matter.
     matters: Vec<MatterRow>,
     /// Words to be signed, as the authority gives them.
@@ -36,9 +36,9 @@ struct Fact {
     says: String,
 }
 
-/// One commitment.
+/// One condition or commitment.
 #[derive(Serialize, JsonSchema)]
-struct Row {
+pub(crate) struct Condition {
     number: String,
     words: String,
     clause: String,
@@ -54,6 +54,13 @@ struct Row {
     evidence: String,
     responsible: Option<String>,
     comment: Option<String>,
+}
+
+impl Condition {
+    /// Every one, in the order of its table.
+    pub(crate) fn all(inputs: &ReportInputs<'_>) -> Vec<Condition> {
+        inputs.project.commitments.iter().map(|commitment| row(inputs, commitment)).collect()
+    }
 }
 
 impl ApprovalBlock {
@@ -85,7 +92,7 @@ impl ApprovalBlock {
             area: Printed::of(inputs.ledger, &catalogue::AREA.whole()),
             approved_hectares: approval.hectares.map(|hectares| format!("{}\u{a0}ha", number(hectares.0, 2))),
             matters: matters(inputs),
-            commitments: project.commitments.iter().map(|commitment| row(inputs, commitment)).collect(),
+            commitments: Condition::all(inputs),
             declaration: approval.declaration,
         }
     }
@@ -137,7 +144,7 @@ fn matters(inputs: &ReportInputs<'_>) -> Vec<MatterRow> {
     listed.iter().map(of).collect()
 }
 
-fn row(inputs: &ReportInputs<'_>, commitment: &Commitment) -> Row {
+fn row(inputs: &ReportInputs<'_>, commitment: &Commitment) -> Condition {
     let judged =
         inputs.ledger.targets.iter().find(|judged| Some(&judged.target.id) == commitment.target.as_ref());
     let (status, mark, because) = match (commitment.status, judged) {
@@ -147,7 +154,7 @@ fn row(inputs: &ReportInputs<'_>, commitment: &Commitment) -> Row {
         }
         (None, None) => (UNDETERMINED, mark(Standing::NotMeasured), None),
     };
-    Row {
+    Condition {
         number: commitment.number.clone(),
         words: commitment.words.clone(),
         clause: commitment.clause.clone().unwrap_or_default(),
@@ -174,6 +181,11 @@ pub(crate) fn verdict(standing: Standing) -> &'static str {
         Standing::NotDue => Compliance::NotYetDue.words(),
         Standing::ProbablyMet | Standing::NotShown | Standing::NotMeasured => UNDETERMINED,
     }
+}
+
+/// Whether conditions stand in `document`: in an acquittal where there is no offset report.
+pub(crate) fn stand_in(inputs: &ReportInputs<'_>, document: Document) -> bool {
+    document == Document::Offset || !Document::due(inputs.project).contains(&Document::Offset)
 }
 
 /// How the commitments stand, in the words of the report.

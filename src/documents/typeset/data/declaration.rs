@@ -9,16 +9,8 @@ use crate::typeset::{
 };
 use hillfolio_core::{
     ledger::{FigureId, Series, catalogue},
-    project::{Agreement, Signer},
-    units::{Money, number},
+    project::Signer,
 };
-
-/// What is still to come of the funder's instalments; `None` where all came.
-fn to_come(agreement: &Agreement, until: chrono::NaiveDate, currency: &str) -> Option<String> {
-    let sum: Money = agreement.outstanding(until).map(|one| one.amount).sum();
-    let last = agreement.outstanding(until).map(|one| one.on).max()?;
-    Some(format!("{currency}\u{a0}{} by {}", number(sum.number(), 2), printed::day(last)))
-}
 
 /// The declaration page. No signature is ever printed.
 #[derive(Serialize, JsonSchema)]
@@ -35,10 +27,14 @@ pub(crate) struct Declaration {
     unspent: Printed,
     /// Whether more was spent than there was.
     overspent: bool,
-    /// Instalments that are still to come, in words.
-    to_come: Option<String>,
+    /// What the funder approved and has not paid; `None` where all of it came.
+    to_come: Option<Printed>,
     /// Whether there is a next period for money to be carried into.
     goes_on: bool,
+    /// The day on which the term ends, where it still runs: until then what is not spent is carried over, and nothing is to be decided.
+    term_ends: Option<String>,
+    /// What may be carried over without asking, where more than that is left.
+    beyond: Option<Printed>,
     /// Whether the report holds carbon or soil figures that might be taken for more than they are.
     has_carbon: bool,
 }
@@ -52,13 +48,26 @@ impl Declaration {
                 .is_some_and(|(series, _)| ["carbon", "erosion"].contains(&series.topic()))
         };
         let agreement = inputs.project.only_agreement();
-        let unspent = catalogue::UNSPENT.whole();
+        let (unspent, to_come) = (catalogue::UNSPENT.whole(), catalogue::TO_COME.whole());
+        let limit = catalogue::UNSPENT_LIMIT.whole();
+        let value = |id: &FigureId| inputs.ledger.figure(id.as_str()).map(|figure| figure.value);
         Declaration {
             words: agreement.and_then(|agreement| agreement.declaration.clone()),
             signer: agreement.and_then(|agreement| agreement.signer).map(Signer::words),
             overspent: inputs.ledger.figure(unspent.as_str()).is_some_and(|figure| figure.value < 0.0),
-            to_come: agreement.and_then(|agreement| to_come(agreement, period.to, &identity.currency)),
+            to_come: inputs
+                .ledger
+                .figure(to_come.as_str())
+                .filter(|figure| figure.value > 0.0)
+                .map(|_| Printed::of(inputs.ledger, &to_come)),
             goes_on: agreement.is_none_or(|agreement| !agreement.has_ended(period.to)),
+            term_ends: agreement
+                .filter(|agreement| !agreement.has_ended(period.to))
+                .map(|agreement| printed::day(agreement.term.to)),
+            beyond: value(&unspent)
+                .zip(value(&limit))
+                .filter(|(left, limit)| left > limit)
+                .map(|_| Printed::of(inputs.ledger, &limit)),
             project: identity.name.clone(),
             reference: identity.reference.clone(),
             period: format!("{} to {}", printed::day(period.from), printed::day(period.to)),

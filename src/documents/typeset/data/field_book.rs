@@ -107,6 +107,7 @@ fn text(cell: &Cell) -> String {
         Cell::Empty => String::new(),
         Cell::Text(text) => text.clone(),
         Cell::Number(number) => number.to_string(),
+        Cell::Money(sum) => sum.to_string(),
         Cell::Day(day) => day.to_string(),
     }
 }

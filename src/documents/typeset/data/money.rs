@@ -17,9 +17,6 @@ use hillfolio_core::{
     units,
 };
 
-/// Share of a line beyond which a variance needs a reason where the agreement does not say.
-const EXPLAIN_BEYOND: f64 = 0.10;
-
 /// The money chapter.
 #[derive(Serialize, JsonSchema)]
 pub(crate) struct Money {
@@ -83,7 +80,7 @@ struct Volunteer {
 impl Money {
     pub(crate) fn of(inputs: &ReportInputs<'_>) -> Money {
         let (project, ledger) = (inputs.project, inputs.ledger);
-        let beyond = project.money.explain_beyond.unwrap_or(EXPLAIN_BEYOND);
+        let beyond = project.money.beyond();
         let held = ledger.held();
         let accounts = Accounts::of(project);
         let names = line_names(inputs);
@@ -172,10 +169,13 @@ fn unapproved(ledger: &Ledger, budget: &FigureId, spent: &FigureId) -> bool {
 /// When a line needs a reason, as a clause behind "a reason is asked for": by the agreement's tests, or by the folder's own share.
 fn asked(accounts: Option<&Accounts<'_>>, beyond: f64) -> Option<String> {
     let Some(accounts) = accounts else {
-        return Some(format!("where a line is off by more than {} of its budget", units::percent(beyond, 0)));
+        return Some(format!(
+            "where a line is off by more than {} of its budget",
+            units::set_percent(beyond)
+        ));
     };
     let tests = accounts.agreement.explain.iter().map(|one| {
-        let over = units::percent(one.over, 0);
+        let over = units::set_percent(one.over);
         match one.test {
             VarianceTest::Line if accounts.is_due() => {
                 format!("where a line is off by more than {over} of its budget to date")
@@ -198,7 +198,7 @@ fn asked(accounts: Option<&Accounts<'_>>, beyond: f64) -> Option<String> {
 /// The lines that stray further than the agreement lets them, or on which nothing was approved, and of which the folder gives no reason.
 pub(crate) fn unexplained(inputs: &ReportInputs<'_>) -> Vec<String> {
     let (project, ledger) = (inputs.project, inputs.ledger);
-    let beyond = project.money.explain_beyond.unwrap_or(EXPLAIN_BEYOND);
+    let beyond = project.money.beyond();
     let held = ledger.held();
     if let Some(accounts) = Accounts::of(project) {
         let asked = |name: &String| reasons(project, name).is_empty() && accounts.asks_reason(name);
@@ -217,22 +217,44 @@ fn reasons(project: &Project, line: &str) -> Vec<String> {
     about.map(|reason| sentence(&reason.words)).collect()
 }
 
-/// Whether the tax is in the amounts, and how far that is known.
+/// Whether the tax is in the amounts, and how far that is known: nothing is said that nobody stated.
 fn tax(project: &Project) -> String {
     let counted = project.spending.iter().filter(|payment| payment.counted_on <= project.period.to);
     let tax = TaxRecorded::of(counted);
-    match (project.money.acquit, tax.unrecorded()) {
-        (TaxBasis::Included, _) => {
-            "Amounts include the tax in them: the grantee can’t claim it back.".to_owned()
+    let (included, without) = ("Amounts include the tax in them", "Amounts are without the tax in them");
+    let agreement = project.only_agreement();
+    let asks = agreement.is_some_and(|agreement| agreement.tax_stated);
+    let claims = agreement.and_then(|agreement| agreement.claims_tax_back);
+    let words = match (project.money.acquit, agreement.is_some(), claims) {
+        (TaxBasis::Included, false, _) | (TaxBasis::Included, _, Some(false)) => {
+            format!("{included}: the grantee can’t claim it back.")
         }
-        (TaxBasis::Excluded, Some(_)) if tax.nowhere() => {
+        (TaxBasis::Included, _, Some(true)) => {
+            format!("{included}, as the agreement asks, although the grantee claims it back.")
+        }
+        (TaxBasis::Included, _, None) => format!("{included}, as the agreement asks."),
+        (TaxBasis::Excluded, _, _) if tax.nowhere() => {
             "The spending records no tax: amounts are as paid, with any tax in them.".to_owned()
         }
-        (TaxBasis::Excluded, unrecorded) => {
-            let rest = unrecorded.map(|rest| format!(" {rest}.")).unwrap_or_default();
-            format!("Amounts are without the tax in them: the grantee claims it back.{rest}")
+        (TaxBasis::Excluded, false, _) | (TaxBasis::Excluded, _, Some(true)) => {
+            format!("{without}: the grantee claims it back.")
         }
-    }
+        (TaxBasis::Excluded, _, Some(false)) => {
+            format!("{without}, as the agreement asks: the grantee can’t claim it back, and bears it.")
+        }
+        (TaxBasis::Excluded, _, None) if asks => format!("{without}, as the agreement asks."),
+        (TaxBasis::Excluded, _, None) => {
+            format!("{without}; whether the agreement counts it is not stated.")
+        }
+    };
+    let rest = match project.money.acquit {
+        TaxBasis::Excluded if !tax.nowhere() => tax.unrecorded(),
+        _ => None,
+    };
+    let rest = rest.map(|rest| format!(" {rest}.")).unwrap_or_default();
+    // Of an agreement the budget is by the same rule, or the two could not be held against one another.
+    let alike = if agreement.is_some() { " Budget and spending are taken alike." } else { "" };
+    format!("{words}{rest}{alike}")
 }
 
 /// The budget's lines in their order, then lines that were spent on without a budget.

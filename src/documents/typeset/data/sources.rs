@@ -1,5 +1,7 @@
 //! The statement by source: what each agreement and the landholder gave and spent on one place, in kind apart.
 
+use std::collections::BTreeSet;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 use typst_pdf::PdfStandard;
@@ -10,14 +12,21 @@ use crate::typeset::{
         Job,
         meta::{Colophon, Meta, footer},
         notes::sentence,
+        places::or_site,
         printed::{self, Printed},
         tree,
     },
 };
 use hillfolio_core::{
-    estimate::shared_receipts::{SharedPart, SharedReceipt, shared_receipts},
+    estimate::{
+        shared_receipts::{SharedPart, SharedReceipt, shared_receipts},
+        sources::Place,
+    },
     ledger::{Series, catalogue},
-    project::{Basis, Project, ShareOver, Sharing, TaxBasis, slug},
+    problem::{Grade, Kind, Problem},
+    project::{AgreementKind, Basis, Project, ShareOver, Sharing, TaxBasis, slug},
+    sharing::{FinancialYears, told_to},
+    source,
     units::number,
 };
 
@@ -50,7 +59,22 @@ pub(crate) struct Sources {
     outside: Printed,
     outputs: Vec<Row>,
     rules: Vec<Rule>,
+    /// What others promised to give: who, as what, to which agreement, for which year, promised and received.
+    promised: Vec<[String; 6]>,
+    /// What went wrong or was changed and no agreement’s report tells of.
+    untold: Vec<Untold>,
     doubts: Vec<String>,
+}
+
+/// An incident or a change that is of no agreement.
+#[derive(Serialize, JsonSchema)]
+struct Untold {
+    date: String,
+    occasion: &'static str,
+    what: String,
+    area: String,
+    response: String,
+    done: String,
 }
 
 /// A payer's column.
@@ -135,7 +159,8 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
         row("Received", false, &of(&catalogue::SOURCE_RECEIVED)),
         row("Interest", false, &of(&catalogue::SOURCE_INTEREST)),
     ];
-    for line in lines(inputs) {
+    let place = Place::of(project);
+    for line in place.iter().flat_map(Place::lines) {
         let cell = |code: &str| Printed::of(ledger, &catalogue::SOURCE_SPENT_LINE.id(&[&slug(&line), code]));
         cash.push(row(&line, false, &cell));
     }
@@ -182,7 +207,9 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
             hours(Basis::Volunteer),
             hours(Basis::InKind),
         ],
-        rules: project.sharing.iter().map(rule).collect(),
+        rules: project.sharing.iter().filter(|rule| in_force(project, rule)).map(rule).collect(),
+        promised: promised(project),
+        untold: untold(project),
         doubts: funding_doubts(inputs),
     };
     Job {
@@ -204,22 +231,11 @@ fn or_whole(figure: Printed, code: &str) -> Printed {
     }
 }
 
-fn lines(inputs: &ReportInputs<'_>) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    let budgets = inputs.project.agreements.iter().flat_map(|one| &one.budget).map(|line| &line.line.line);
-    for line in budgets.chain(inputs.project.spending.iter().map(|row| &row.line)) {
-        if !lines.iter().any(|known| slug(known) == slug(line)) {
-            lines.push(line.trim().to_owned());
-        }
-    }
-    lines
-}
-
 fn column(inputs: &ReportInputs<'_>, code: &str) -> Column {
     let project = inputs.project;
     let Some(one) = project.agreements.iter().find(|one| &*one.id.0 == code) else {
         let (head, says) = match code {
-            "own" => ("Landholder’s own", vec![project.identity.landholder.clone()]),
+            "own" => ("Landholder’s own", vec![project.identity.landholder.clone(), "own cash".to_owned()]),
             "unclaimed" => ("Unclaimed", vec!["what shares leave over".to_owned()]),
             "all-without-tax" => ("All", vec!["tax excluded".to_owned()]),
             "all-with-tax" => ("All", vec!["tax included".to_owned()]),
@@ -227,15 +243,75 @@ fn column(inputs: &ReportInputs<'_>, code: &str) -> Column {
         };
         return Column { head: head.to_owned(), says };
     };
-    let mut says: Vec<String> = vec![code.to_owned()];
+    let kind = match one.kind {
+        AgreementKind::Grant => "grant, cash",
+        AgreementKind::Offset => "offset, cash",
+    };
+    let mut says: Vec<String> = vec![code.to_owned(), kind.to_owned()];
     says.extend(one.reference.clone());
     says.push(format!("{} to {}", printed::day(one.term.from), printed::day(one.term.to)));
+    let stated = if one.tax_stated || one.claims_tax_back.is_some() { "" } else { ", not stated" };
     says.push(match one.tax {
-        TaxBasis::Excluded => "tax excluded".to_owned(),
-        TaxBasis::Included => "tax included".to_owned(),
+        TaxBasis::Excluded => format!("tax excluded{stated}"),
+        TaxBasis::Included => format!("tax included{stated}"),
     });
     says.push(format!("by {}", one.dates.words()));
     Column { head: one.funder.clone().unwrap_or_else(|| code.to_owned()), says }
+}
+
+/// Whether a rule is for any day up to the period's end.
+fn in_force(project: &Project, rule: &Sharing) -> bool {
+    rule.from.is_none_or(|from| from <= project.period.to)
+}
+
+/// The promises of others for the years that had begun by the period's end, with what had come by then.
+fn promised(project: &Project) -> Vec<[String; 6]> {
+    let until = project.period.to;
+    let mut listed = Vec::new();
+    for agreement in &project.agreements {
+        let years = FinancialYears::of(agreement, project.period);
+        for one in agreement.contributions.iter().filter(|one| years.span(one.year).from <= until) {
+            listed.push([
+                one.who.clone(),
+                if one.in_kind { "in kind" } else { "cash" }.to_owned(),
+                agreement.id.to_string(),
+                years.words(one.year),
+                number(one.promised.number(), 2),
+                number(one.received_by(until).number(), 2),
+            ]);
+        }
+    }
+    listed
+}
+
+fn untold(project: &Project) -> Vec<Untold> {
+    let until = project.period.to;
+    let those = project.actions.iter().filter(|row| row.date <= until && told_to(project, row).is_empty());
+    those
+        .map(|row| Untold {
+            date: printed::short_day(row.date),
+            occasion: row.occasion.words(),
+            what: row.what.clone(),
+            area: or_site(row.area.as_ref()),
+            response: row.response.clone().unwrap_or_else(|| "not stated".to_owned()),
+            done: row
+                .done
+                .filter(|done| *done <= until)
+                .map_or_else(|| "open".to_owned(), printed::short_day),
+        })
+        .collect()
+}
+
+/// Where rows stand that are dated after the period's end: doubts about them are of the next.
+fn later(project: &Project) -> BTreeSet<&source::Row> {
+    let until = project.period.to;
+    let spending = project.spending.iter().filter(|row| row.date > until).map(|row| &row.source);
+    let works = project.works.iter().filter(|row| row.date > until).map(|row| &row.source);
+    let plantings = project.plantings.iter().filter(|row| row.date > until).map(|row| &row.source);
+    let actions = project.actions.iter().filter(|row| row.date > until).map(|row| &row.source);
+    let assets = project.agreements.iter().flat_map(|one| &one.assets);
+    let assets = assets.filter(|one| one.on > until).map(|one| &one.source);
+    spending.chain(works).chain(plantings).chain(actions).chain(assets).collect()
 }
 
 fn rule(rule: &Sharing) -> Rule {
@@ -263,8 +339,14 @@ fn rule(rule: &Sharing) -> Rule {
 /// What is doubtful about who pays, each said once.
 fn funding_doubts(inputs: &ReportInputs<'_>) -> Vec<String> {
     let mut doubts: Vec<String> = Vec::new();
+    let later = later(inputs.project);
+    let of_later = |problem: &Problem| {
+        let row = problem.place.row.map(|row| source::Row { file: problem.place.path.clone(), row });
+        row.is_some_and(|row| later.contains(&row))
+    };
     for problem in inputs.problems {
-        if matches!(problem.kind, hillfolio_core::problem::Kind::Funding(_)) {
+        let told = problem.grade() != Grade::Remark && !of_later(problem);
+        if told && matches!(problem.kind, Kind::Funding(_)) {
             let says = sentence(&problem.message().sentence);
             let says = format!("{}: {says}", problem.place);
             if !doubts.contains(&says) {

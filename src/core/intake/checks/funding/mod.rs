@@ -1,11 +1,13 @@
 //! Who pays for what, where several pay: everything that two agreements say of one thing, and days and sums that contradict.
 
 pub(in crate::intake::checks) mod claimed_twice;
+mod ended;
 mod ground;
 mod promised;
 mod reasons;
 mod terms;
 mod unbudgeted;
+mod untold;
 
 use crate::{
     problem::{Place, Problem},
@@ -18,11 +20,13 @@ use crate::{
 /// Every check of a place with agreements, before it is seen as one of them sees it.
 pub(crate) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Problem>) {
     terms::check(project, shares, problems);
-    claimed_twice::check(project, problems);
+    claimed_twice::check(project, shares, problems);
     ground::check(project, shares, problems);
     promised::check(project, shares, problems);
     reasons::check(project, problems);
     unbudgeted::check(project, shares, problems);
+    untold::check(project, problems);
+    ended::check(project, shares, problems);
 }
 
 /// A row in words, for the other place that a sentence names.

@@ -28,12 +28,12 @@ fn contributions(project: &Project, agreement: &Agreement, problems: &mut Vec<Pr
     let years = FinancialYears::of(agreement, project.period);
     let until = agreement.period_beside(project.period).to;
     for promise in &agreement.contributions {
-        if years.span(promise.year).to <= until && promise.received < promise.promised {
+        if years.span(promise.year).to <= until && promise.received_by(until) < promise.promised {
             let kind = Funding::ContributionOutstanding {
                 who: promise.who.clone(),
                 promised: sum(project, promise.promised),
                 agreement: format!("{} for {}", agreement.id, years.words(promise.year)),
-                received: sum(project, promise.received),
+                received: sum(project, promise.received_by(until)),
             };
             problems.push(Problem::new(kind, Place::row(&promise.source).column("received")));
         }

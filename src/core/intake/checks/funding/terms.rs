@@ -45,13 +45,14 @@ pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
         unclaimed(&row.claims, &row.source, problems);
         owner(&row.claims, row.quantity.is_some().then_some("quantity"), &row.source, problems);
         for id in outside_of(project, &row.claims, |agreement| agreement.admits(row.date)) {
-            problems.push(Problem::new(of_day(row.date, id), Place::row(&row.source).column("date")));
+            problems.push(Problem::new(of_day(row.date, id, WORKED), Place::row(&row.source).column("date")));
         }
     }
     for row in &project.plantings {
         owner(&row.claims, Some("stems"), &row.source, problems);
         for id in outside_of(project, &row.claims, |agreement| agreement.admits(row.date)) {
-            problems.push(Problem::new(of_day(row.date, id), Place::row(&row.source).column("date")));
+            problems
+                .push(Problem::new(of_day(row.date, id, PLANTED), Place::row(&row.source).column("date")));
         }
     }
     let spending = project.spending.iter().zip(&shares.spending).map(|(row, (of, _))| (&row.source, of));
@@ -106,23 +107,32 @@ fn outside_of<'p>(
 
 fn outside(row: &Spending, agreement: &Agreement) -> Problem {
     let at = Place::row(&row.source).column("date");
-    Problem::new(of_day(agreement.dates.day(row), agreement), at)
+    Problem::new(of_day(agreement.dates.day(row), agreement, PAID), at)
 }
 
+/// What was done on a day, and what becomes of the row where the agreement does not admit it.
+type Done = (&'static str, &'static str);
+const PAID: Done = ("paid", "listed and not counted under it");
+const WORKED: Done = ("worked", "counted under it all the same, for the row names it");
+const PLANTED: Done = ("planted", "counted under it all the same, for the row names it");
+
 /// What is wrong with a day that `agreement` does not admit.
-fn of_day(on: chrono::NaiveDate, agreement: &Agreement) -> Funding {
+fn of_day(on: chrono::NaiveDate, agreement: &Agreement, (done, fate): Done) -> Funding {
     let (id, at) = (name(&agreement.id), place(&agreement.source));
     match agreement.approved {
         Some(approved) if on < approved && on >= agreement.term.from => Funding::CostBeforeApproval {
+            done,
             day: day(on),
             agreement: id,
             approved: format!("{} in {at}", day(approved)),
+            fate,
         },
         _ => Funding::OutsideTerm {
             day: day(on),
             side: if on < agreement.term.from { "before" } else { "after" },
             agreement: id,
             term: format!("{}, in {at}", span(agreement.term.from, agreement.term.to)),
+            fate,
         },
     }
 }

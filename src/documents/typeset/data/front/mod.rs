@@ -15,6 +15,7 @@ use crate::{
     typeset::{
         Document, ReportInputs,
         data::{
+            approval,
             drawings::Picture,
             money::unexplained,
             photos::PhotoPoints,
@@ -28,7 +29,7 @@ use hillfolio_core::{
     ledger::{Judged, Ledger, Standing, catalogue},
     problem,
     project::{Compliance, Project},
-    units::{Money, Unit, number, whole},
+    units::{Unit, number, whole},
 };
 use told::{joined, sentences, spelled};
 
@@ -152,7 +153,7 @@ fn decisions(
             decisions.push(format!("Whether the reason is accepted, once given, for {}.", joined(&lines)));
         }
     }
-    if document == Document::Offset {
+    if approval::stand_in(inputs, document) {
         let broken = inputs.project.commitments.iter();
         let broken = broken.filter(|one| one.status == Some(Compliance::NonCompliant));
         decisions.extend(broken.map(|one| {
@@ -196,12 +197,11 @@ fn unspent(ledger: &Ledger, project: &Project) -> Option<String> {
     };
     let until = project.period.to;
     let agreement = project.only_agreement();
-    let to_come: Money =
-        agreement.map_or(Money::ZERO, |one| one.outstanding(until).map(|one| one.amount).sum());
+    let to_come = ledger.figure(catalogue::TO_COME.whole().as_str()).map_or(0.0, |figure| figure.value);
     match figure.value {
         left if left >= 0.005 => match agreement {
             // While the term runs, what is left is there to be spent.
-            Some(one) if one.unspent.is_some() && !one.has_ended(until) => None,
+            Some(one) if !one.has_ended(until) => None,
             Some(one) if one.has_ended(until) => Some(format!(
                 "What becomes of the {} that is not spent: the term ended on {}.",
                 said(left),
@@ -210,18 +210,18 @@ fn unspent(ledger: &Ledger, project: &Project) -> Option<String> {
             _ => Some(format!("What becomes of the {} that is not spent.", said(left))),
         },
         lacking if lacking <= -0.005 => {
-            let beyond = -lacking - to_come.number();
-            Some(match (to_come > Money::ZERO, beyond > 0.005) {
+            let beyond = -lacking - to_come;
+            Some(match (to_come > 0.005, beyond > 0.005) {
                 (false, _) => format!("Who bears the {} spent beyond what was received.", said(lacking)),
                 (true, false) => format!(
-                    "Whether the {} still to come is paid: {} of it is spent already.",
-                    said(to_come.number()),
+                    "Whether the {} that is approved and not yet paid is paid: {} of it is spent already.",
+                    said(to_come),
                     said(lacking)
                 ),
                 (true, true) => format!(
-                    "Who bears {} of what was spent: that much is beyond what was received and the {} still to come.",
+                    "Who bears {} of what was spent: that much is beyond what was received and the {} that is approved and not yet paid.",
                     said(beyond),
-                    said(to_come.number())
+                    said(to_come)
                 ),
             })
         }

@@ -43,7 +43,7 @@ pub(super) fn sentences(
     daggers: &BTreeMap<String, String>,
 ) -> Vec<String> {
     let mut told = Vec::new();
-    if document == Document::Offset {
+    if approval::stand_in(inputs, document) {
         told.extend(conditions(inputs));
     }
     told.extend(promises(inputs.ledger, judged, daggers));

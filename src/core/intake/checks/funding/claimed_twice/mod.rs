@@ -1,27 +1,41 @@
-//! One receipt, stem, hour or metre in two rows that two agreements claim.
+//! One receipt, stem, hour, metre, asset or promise in two rows that two agreements claim.
 
-use std::collections::BTreeMap;
+mod assets;
+mod batches;
+mod days;
+mod promises;
+mod receipts;
+
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
     intake::{
-        checks::funding::{payers, place, sum},
+        checks::funding::{payers, place},
         nearest::folded,
-        suppliers::{receipt_number, supplier},
     },
-    problem::{Change, Funding, Place, Problem, SecondReading},
-    project::{Claims, Payer, Project, Spending},
+    problem::{Funding, Place, Problem},
+    project::{Claims, Payer, Project},
+    sharing::{RowShares, Shares},
     source::Row,
     units::{Stems, day, number, whole},
 };
 
-/// Hours that a day holds for one person's work, whoever pays (judgement: no longer day is believed).
-const DAY: f64 = 16.0;
+pub(in crate::intake::checks) use receipts::{is_claimed_twice, is_in_parts};
 
-pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
-    receipts(project, problems);
+pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Problem>) {
+    receipts::check(project, problems);
     stems(project, problems);
+    batches::check(project, shares, problems);
     hours(project, problems);
+    days::check(project, shares, problems);
     quantities(project, problems);
+    assets::check(project, shares, problems);
+    promises::check(project, problems);
+}
+
+/// The agreements among those who bear a row.
+fn agreements(of: &RowShares) -> BTreeSet<&Payer> {
+    of.of.iter().map(|(payer, _)| payer).filter(|payer| matches!(payer, Payer::Agreement(_))).collect()
 }
 
 /// The rows of one thing, each with those who claim it.
@@ -56,61 +70,6 @@ fn each<'a>(rows: &Claimed<'a>, mut says: impl FnMut(&'a Row, &'a Claims, &'a Ro
     }
 }
 
-fn receipts(project: &Project, problems: &mut Vec<Problem>) {
-    let mut alike: BTreeMap<((String, String), _), Claimed<'_>> = BTreeMap::new();
-    let mut written: BTreeMap<&Row, &Spending> = BTreeMap::new();
-    for row in &project.spending {
-        if let Some(known) = payment(row) {
-            alike.entry((known, row.amount)).or_default().push((&row.source, &row.claims));
-            written.entry(&row.source).or_insert(row);
-        }
-    }
-    for ((_, amount), rows) in &alike {
-        each(rows, |first, earlier, row, claims| {
-            let Some(later) = written.get(row) else { return };
-            let payee = later.payee.as_deref().unwrap_or_default().trim();
-            let receipt = match later.receipt.as_deref().filter(|number| receipt_number(number).is_some()) {
-                Some(number) if payee.is_empty() => format!("receipt {}", number.trim()),
-                Some(number) => format!("receipt {} of {payee}", number.trim()),
-                None => format!("the payment to {payee} of {}", later.date),
-            };
-            let kind = Funding::ReceiptClaimedTwice {
-                receipt,
-                sum: sum(project, *amount),
-                by: claimed(first, earlier, claims),
-            };
-            let other = SecondReading::of(Change::LeftOut, [row]);
-            problems.push(Problem::new(kind, Place::row(row).column("amount")).or(other));
-        });
-    }
-}
-
-/// What tells one payment from another: supplier and number; without a number the day must.
-fn payment(row: &Spending) -> Option<(String, String)> {
-    let payee = row.payee.as_deref().map(supplier).unwrap_or_default();
-    match row.receipt.as_deref().and_then(receipt_number) {
-        Some(number) => Some((payee, number)),
-        None if payee.is_empty() => None,
-        None => Some((payee, format!("of {}", row.date))),
-    }
-}
-
-/// Whether the two rows are one payment that different payers claim, which is said here and nowhere else.
-pub(in crate::intake::checks) fn is_claimed_twice(one: &Spending, other: &Spending) -> bool {
-    one.amount == other.amount
-        && differ(&one.claims, &other.claims)
-        && payment(one).is_some_and(|known| payment(other) == Some(known))
-}
-
-/// Whether the two rows share one receipt out: each names payers of its own, and its part of the sum.
-pub(in crate::intake::checks) fn is_split(one: &Spending, other: &Spending) -> bool {
-    one.amount != other.amount
-        && one.date == other.date
-        && !one.claims.is_empty()
-        && !other.claims.is_empty()
-        && differ(&one.claims, &other.claims)
-}
-
 fn stems(project: &Project, problems: &mut Vec<Problem>) {
     let mut alike: BTreeMap<_, Claimed<'_>> = BTreeMap::new();
     for row in &project.plantings {
@@ -133,15 +92,11 @@ fn stems(project: &Project, problems: &mut Vec<Problem>) {
 
 fn hours(project: &Project, problems: &mut Vec<Problem>) {
     let mut alike: BTreeMap<_, Claimed<'_>> = BTreeMap::new();
-    let mut persons: BTreeMap<_, Vec<(&Row, &Claims, f64)>> = BTreeMap::new();
     for row in &project.works {
         let Some(hours) = row.hours.filter(|hours| hours.0 > 0.0) else { continue };
         let person = row.person.as_deref().map(folded);
-        let key = (row.date, folded(&row.task), &row.area, row.people, hours.0.to_bits(), person.clone());
+        let key = (row.date, folded(&row.task), &row.area, row.people, hours.0.to_bits(), person);
         alike.entry(key).or_default().push((&row.source, &row.claims));
-        if let Some(person) = person {
-            persons.entry((row.date, person)).or_default().push((&row.source, &row.claims, hours.0));
-        }
     }
     for ((date, task, _, people, hours, _), rows) in &alike {
         each(rows, |first, earlier, row, claims| {
@@ -153,19 +108,6 @@ fn hours(project: &Project, problems: &mut Vec<Problem>) {
             };
             problems.push(Problem::new(kind, Place::row(row).column("hours")));
         });
-    }
-    for ((date, person), rows) in persons {
-        let all: f64 = rows.iter().map(|(_, _, hours)| hours).sum();
-        let [(first, earlier, _), .., (last, claims, _)] = rows.as_slice() else { continue };
-        if all > DAY && differ(earlier, claims) {
-            let kind = Funding::DayClaimedBeyondHours {
-                person,
-                hours: number(all, 1),
-                day: day(date),
-                payers: claimed(first, earlier, claims),
-            };
-            problems.push(Problem::new(kind, Place::row(last).column("hours")));
-        }
     }
 }
 
