@@ -190,3 +190,53 @@ fn forms_are_filled_where_they_ask_and_what_cannot_be_is_named() {
     }
     assert!(!pack("council").iter().any(|name| name.contains("forms/")));
 }
+
+/// A day and a sum alone in a cell without a format become a day and a sum that look so; the others keep theirs. A budget of the whole term
+/// beside what one period spent is doubted, unless what was spent of it stands there too.
+#[test]
+fn cells_without_a_format_get_one_and_unlike_spans_are_doubted() {
+    let sheet = r#"<?xml version="1.0"?><worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData><row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1" s="2" t="s"><v>0</v></c><c r="C1" s="0" t="s"><v>1</v></c></row></sheetData></worksheet>"#;
+    let strings = r#"<?xml version="1.0"?><sst xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><si><t>{{period.to}}</t></si><si><t>{{accounts.spent-to-date}}</t></si></sst>"#;
+    let book = zipped(&[
+        ("[Content_Types].xml", b"<Types/>"),
+        ("xl/workbook.xml", b"<workbook/>"),
+        ("xl/styles.xml", STYLES.as_bytes()),
+        ("xl/sharedStrings.xml", strings.as_bytes()),
+        ("xl/worksheets/sheet1.xml", sheet.as_bytes()),
+    ]);
+    let asks = |words: &str| {
+        let body = format!(
+            "<?xml version=\"1.0\"?><w:document xmlns:w=\"http://schemas.openxmlformats.org/wordprocessingml/2006/main\"><w:body><w:p><w:r><w:t>{words}</w:t></w:r></w:p></w:body></w:document>"
+        );
+        zipped(&[("[Content_Types].xml", b"<Types/>"), ("word/document.xml", body.as_bytes())])
+    };
+    let (folder, said) = built(&[
+        ("days.xlsx", book),
+        ("unlike.docx", asks("{{spend.total}} of {{accounts.budget-whole-life}} by {{period.to}}")),
+        (
+            "like.docx",
+            asks(
+                "{{accounts.spent-to-date}} of {{accounts.budget-whole-life}}; {{spend.total}} of {{budget.total}}",
+            ),
+        ),
+    ]);
+    let out = folder.path().join("out/catchment/forms");
+    let plain: BTreeMap<String, String> = members(&fs::read(out.join("days.xlsx")).unwrap())
+        .into_iter()
+        .map(|(name, _, plain)| (name, String::from_utf8(plain).unwrap()))
+        .collect();
+    // 46 203 days after 30 December 1899 (ECMA-376 part 1, § 18.17.4.1) is 30 June 2026.
+    let cells = r#"<c s="3" r="A1"><v>46203</v></c><c r="B1" s="2" t="s"><v>0</v></c><c r="C1" s="4"><v>28147.13</v></c>"#;
+    assert!(plain["xl/worksheets/sheet1.xml"].contains(cells), "{}", plain["xl/worksheets/sheet1.xml"]);
+    let styles = r#"<cellXfs count="5"><xf numFmtId="0"/><xf numFmtId="170"/><xf numFmtId="4"/><xf applyNumberFormat="1" numFmtId="14"/><xf applyNumberFormat="1" numFmtId="4"/></cellXfs>"#;
+    assert!(plain["xl/styles.xml"].contains(styles), "{}", plain["xl/styles.xml"]);
+    assert!(plain["xl/sharedStrings.xml"].contains("<t>30 June 2026</t>"));
+    let unlike: Vec<&str> = said.lines().filter(|line| line.contains("form-unlike-spans")).collect();
+    assert_eq!(unlike.len(), 1, "{said}");
+    assert!(
+        unlike[0].contains(
+            "`{{accounts.budget-whole-life}}` is approved for the whole term, and `{{spend.total}}`"
+        ),
+        "{unlike:?}"
+    );
+}

@@ -163,6 +163,7 @@ pub fn small_project() -> Project {
         agreements: vec![],
         sharing: vec![],
         own_cash: vec![],
+        other_sources: Vec::new(),
         whole_inputs: false,
         originals: Vec::new(),
         identity: Identity {
@@ -292,6 +293,7 @@ pub fn small_project() -> Project {
             tax: Some(money("850.00")),
             payee: Some("Millrace Nursery".to_owned()),
             receipt: Some("R-001".to_owned()),
+            receipt_total: None,
             in_kind: false,
             note: None,
             claims: Claims::default(),

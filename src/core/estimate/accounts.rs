@@ -300,7 +300,7 @@ impl<'a> Accounts<'a> {
         let estimate = match self.is_due() || test != VarianceTest::Line {
             true => estimate,
             false => estimate.note(format!(
-                "against the budget of the whole term, which ends on {}: what is not spent by then is the only shortfall",
+                "against the budget of the whole term, which ends on {}: what is not spent yet counts as no change",
                 day(self.agreement.term.to)
             )),
         };

@@ -22,6 +22,7 @@ pub mod money;
 pub mod photos;
 pub mod plantings;
 pub mod plots_needed;
+pub mod promises;
 pub mod rain;
 pub mod ratio;
 pub mod shared_receipts;

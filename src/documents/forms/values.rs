@@ -12,7 +12,7 @@ use crate::{
     },
 };
 use hillfolio_core::{
-    ledger::{Answer, Entry, Figure, Ledger, Series, answers, nearest_of},
+    ledger::{Answer, Entry, Figure, Ledger, Series, answers, catalogue, nearest_of},
     problem::Funding,
     project::{BudgetSpan, Cell, Column, Project, Spending, TableRow as _},
     units::{Unit, as_written, day, number},
@@ -172,24 +172,33 @@ impl<'a> Values<'a> {
     /// What is misleading of the names that a form asks for: a budget of the whole term beside what was spent in the period, and nowhere what was
     /// spent of that budget.
     pub(super) fn unlike_spans(&self, asked: &BTreeSet<String>) -> Option<Funding> {
-        let first = |stems: &[&str]| {
-            asked
-                .iter()
-                .find(|name| stems.iter().any(|stem| *name == stem || name.starts_with(&format!("{stem}."))))
+        let first = |of: &[&Series]| {
+            let is = |name: &&String| {
+                let named = |series: &&Series| {
+                    name.strip_prefix(series.stem).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+                };
+                of.iter().any(named)
+            };
+            asked.iter().find(is)
         };
         let budget = match self.span {
-            BudgetSpan::ToDate => first(&["budget.total", "budget.line"]),
+            BudgetSpan::ToDate => first(&[&catalogue::BUDGET, &catalogue::BUDGET_LINE]),
             BudgetSpan::Year => None,
         };
-        let budget = budget.or_else(|| first(&["accounts.budget-whole-life"]))?;
-        let spent = first(&["spend.total", "spend.line"])?;
-        let like = ["accounts.spent-to-date", "spend.against-budget", "spend.against-budget-line"];
+        let budget = budget.or_else(|| first(&[&catalogue::BUDGET_LIFE, &catalogue::BUDGET_LIFE_LINE]))?;
+        let spent = first(&[&catalogue::SPENT, &catalogue::SPENT_LINE])?;
+        let like = [
+            &catalogue::SPENT_TO_DATE,
+            &catalogue::SPENT_TO_DATE_LINE,
+            &catalogue::SPENT_AGAINST_BUDGET,
+            &catalogue::SPENT_AGAINST_BUDGET_LINE,
+        ];
         if first(&like).is_some() {
             return None;
         }
-        let like = match spent.strip_prefix("spend.line") {
-            Some(line) => format!("accounts.spent-to-date.line{line}"),
-            None => "accounts.spent-to-date".to_owned(),
+        let like = match spent.strip_prefix(catalogue::SPENT_LINE.stem) {
+            Some(line) => format!("{}{line}", catalogue::SPENT_TO_DATE_LINE.stem),
+            None => catalogue::SPENT_TO_DATE.stem.to_owned(),
         };
         Some(Funding::FormUnlikeSpans { budget: budget.clone(), spent: spent.clone(), like })
     }

@@ -91,6 +91,7 @@ fn spending(n: u32, date: &str, line: &str, amount: &str, tax: &str, payee: &str
         tax: Some(money(tax)),
         payee: Some(payee.to_owned()),
         receipt: (!n.is_multiple_of(3)).then(|| format!("receipts/R-{n:03}.pdf")),
+        receipt_total: None,
         in_kind: n.is_multiple_of(5),
         note: None,
         claims: Claims::default(),

@@ -19,13 +19,13 @@ use crate::typeset::{
 };
 use hillfolio_core::{
     estimate::{
+        promises::{self, Promise, promises},
         shared_receipts::{SharedPart, SharedReceipt, shared_receipts},
         sources::Place,
     },
     ledger::{Series, catalogue},
     problem::{Grade, Kind, Problem},
-    project::{AgreementKind, Basis, Project, ShareOver, Sharing, TaxBasis, slug},
-    sharing::{FinancialYears, told_to},
+    project::{Action, AgreementKind, Basis, Project, ShareOver, Sharing, TaxBasis, slug},
     source,
     units::number,
 };
@@ -266,40 +266,30 @@ fn in_force(project: &Project, rule: &Sharing) -> bool {
 
 /// The promises of others for the years that had begun by the period's end, with what had come by then.
 fn promised(project: &Project) -> Vec<[String; 6]> {
-    let until = project.period.to;
-    let mut listed = Vec::new();
-    for agreement in &project.agreements {
-        let years = FinancialYears::of(agreement, project.period);
-        for one in agreement.contributions.iter().filter(|one| years.span(one.year).from <= until) {
-            listed.push([
-                one.who.clone(),
-                if one.in_kind { "in kind" } else { "cash" }.to_owned(),
-                agreement.id.to_string(),
-                years.words(one.year),
-                number(one.promised.number(), 2),
-                number(one.received_by(until).number(), 2),
-            ]);
-        }
-    }
-    listed
+    let one = |of: Promise<'_>| {
+        [
+            of.promise.who.clone(),
+            if of.promise.in_kind { "in kind" } else { "cash" }.to_owned(),
+            of.agreement.to_string(),
+            of.year,
+            number(of.promise.promised.number(), 2),
+            number(of.received.number(), 2),
+        ]
+    };
+    promises(project).into_iter().map(one).collect()
 }
 
 fn untold(project: &Project) -> Vec<Untold> {
     let until = project.period.to;
-    let those = project.actions.iter().filter(|row| row.date <= until && told_to(project, row).is_empty());
-    those
-        .map(|row| Untold {
-            date: printed::short_day(row.date),
-            occasion: row.occasion.words(),
-            what: row.what.clone(),
-            area: or_site(row.area.as_ref()),
-            response: row.response.clone().unwrap_or_else(|| "not stated".to_owned()),
-            done: row
-                .done
-                .filter(|done| *done <= until)
-                .map_or_else(|| "open".to_owned(), printed::short_day),
-        })
-        .collect()
+    let one = |row: &Action| Untold {
+        date: printed::short_day(row.date),
+        occasion: row.occasion.words(),
+        what: row.what.clone(),
+        area: or_site(row.area.as_ref()),
+        response: row.response.clone().unwrap_or_else(|| "not stated".to_owned()),
+        done: row.done.filter(|done| *done <= until).map_or_else(|| "open".to_owned(), printed::short_day),
+    };
+    promises::untold(project).map(one).collect()
 }
 
 /// Where rows stand that are dated after the period's end: doubts about them are of the next.
