@@ -318,7 +318,10 @@ fn each_agreement_has_its_document_and_the_place_its_statement() {
     // Each activity names the rows that show it.
     let at = hillfolio_core::project::LAYER_FIELDS.iter().position(|field| *field == "evid_no").unwrap();
     let shown: Vec<String> = layer("offset").records().map(|row| row.unwrap()[at].to_owned()).collect();
-    assert!(shown.contains(&"plantings.csv 2".to_owned()) && shown.iter().all(|rows| !rows.is_empty()), "{shown:?}");
+    assert!(
+        shown.contains(&"plantings.csv 2".to_owned()) && shown.iter().all(|rows| !rows.is_empty()),
+        "{shown:?}"
+    );
     // The part's list of species has those of its own rows alone, and hours are shared to the hundredth.
     let (_, pack) = packs().remove(0);
     let mut pack = zip::ZipArchive::new(fs::File::open(pack).unwrap()).unwrap();
@@ -332,7 +335,10 @@ fn each_agreement_has_its_document_and_the_place_its_statement() {
     assert!(held("inputs/works.csv").contains("2025-09-15,Mulching,,4.52,3,"));
     // The council asks for all sources; who may not be named stands by what it is.
     let words = drawn(&out.join("council/acquittal.pdf"));
-    assert!(words.contains("othergrants") && words.contains("30,961.84") && words.contains("49,730.46"), "{words}");
+    assert!(
+        words.contains("othergrants") && words.contains("30,961.84") && words.contains("49,730.46"),
+        "{words}"
+    );
     // New fences are made on their day: those of 2024 are not of this period.
     assert_eq!(figures("catchment").get("site.length-in-period.fence"), Some(&0.0));
 }

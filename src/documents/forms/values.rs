@@ -175,7 +175,8 @@ impl<'a> Values<'a> {
         let first = |of: &[&Series]| {
             let is = |name: &&String| {
                 let named = |series: &&Series| {
-                    name.strip_prefix(series.stem).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+                    name.strip_prefix(series.stem)
+                        .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
                 };
                 of.iter().any(named)
             };

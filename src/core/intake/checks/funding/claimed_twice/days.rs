@@ -19,7 +19,10 @@ const DAY: f64 = 16.0;
 /// Hours of one task beyond which a day under two agreements is asked about (common practice, no source: a shift with its breaks).
 const SHIFT: f64 = 10.0;
 
-type Rows<'a> = Vec<(&'a Work, &'a RowShares)>;
+/// A row with those who bear it.
+type Borne<'a> = (&'a Work, &'a RowShares);
+
+type Rows<'a> = Vec<Borne<'a>>;
 
 pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Problem>) {
     let mut days: BTreeMap<_, Rows<'_>> = BTreeMap::new();
@@ -67,7 +70,7 @@ fn hours(rows: &Rows<'_>) -> f64 {
 }
 
 /// The first two rows that are borne by different agreements.
-fn of_two<'a>(rows: &Rows<'a>) -> Option<((&'a Work, &'a RowShares), (&'a Work, &'a RowShares))> {
+fn of_two<'a>(rows: &Rows<'a>) -> Option<(Borne<'a>, Borne<'a>)> {
     rows.iter().enumerate().find_map(|(at, later)| {
         let differs = |earlier: &&(&Work, &RowShares)| {
             let (one, other) = (agreements(earlier.1), agreements(later.1));
