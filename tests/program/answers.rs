@@ -91,7 +91,7 @@ fn a_persons_folder_is_answered_in_one_workbook_and_builds() {
         let filled = home.path().join(format!("filled.{ending}"));
         answered(&filled, &first_choices(&asked));
         let said = run(dir.path(), &["--answers", filled.to_str().unwrap()], 0);
-        assert!(said.contains("answers written into project.toml"), "{said}");
+        assert!(said.contains(" written into project.toml"), "{said}");
         let settings = fs::read_to_string(dir.path().join("project.toml")).unwrap();
         assert!(
             settings.starts_with("# Our settings. The rest is in the books.\n"),
@@ -171,7 +171,7 @@ fn single_cells_are_corrected_beside_the_tables() {
     );
     let said = run(dir.path(), &["--answers", list.to_str().unwrap()], 0);
     assert!(
-        said.contains("1 answers written into project.toml, 1 cells and 1 row into corrections.csv"),
+        said.contains("1 answer written into project.toml, 1 cell and 1 row into corrections.csv"),
         "{said}"
     );
     let project = hillfolio::check(dir.path()).unwrap().project;
@@ -209,7 +209,7 @@ fn a_day_is_corrected_and_a_row_that_stands_twice_left_out() {
     assert_eq!(twice.1, LEAVE_OUT);
     answered(&list, &[(day, "2026-05-02".to_owned()), twice]);
     let said = run(dir.path(), &["--answers", list.to_str().unwrap()], 0);
-    assert!(said.contains("1 cells and 1 row into corrections.csv"), "{said}");
+    assert!(said.contains("1 cell and 1 row written into corrections.csv"), "{said}");
     let project = hillfolio::check(dir.path()).unwrap().project;
     assert_eq!(project.spending.len(), 1);
     assert_eq!(project.tallies[1].date.to_string(), "2026-05-02");
@@ -251,4 +251,36 @@ fn what_is_no_answer_is_refused_whole() {
     let said = run(dir.path(), &["--answers", list.to_str().unwrap()], 0);
     assert!(said.contains("row 2: the question is not open any more; left out"), "{said}");
     assert_eq!(all(dir.path()), before);
+}
+
+/// Who is asked for a name chooses it from those that are known, and what is chosen is taken.
+#[test]
+fn names_are_chosen_from_those_that_are_known() {
+    let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/program/broken");
+    for (case, cell, is_known) in [
+        ("species-of-several-words", "Frobnik", "Poa sieberiana"),
+        ("one-cell-empty-in-a-group", "", "South"),
+        ("no-budget-line", "", "Plants"),
+    ] {
+        let (dir, home) = (laid_out(&tests.join(case)), tempfile::tempdir().unwrap());
+        let list = home.path().join("list.xlsx");
+        let said = hillfolio()
+            .arg("check")
+            .arg(dir.path())
+            .args(["--corrections", list.to_str().unwrap()])
+            .output()
+            .unwrap();
+        assert!(list.is_file(), "{}", String::from_utf8_lossy(&said.stderr));
+        let mut zip = zip::ZipArchive::new(fs::File::open(&list).unwrap()).unwrap();
+        let mut part = |name: &str| std::io::read_to_string(zip.by_name(name).unwrap()).unwrap();
+        let (strings, sheet) = (part("xl/sharedStrings.xml"), part("xl/worksheets/sheet1.xml"));
+        assert!(strings.contains(&format!(">{is_known}<")), "{case}: {is_known} can't be chosen");
+        assert!(sheet.contains("<dataValidation type=\"list\"") && sheet.contains("choices!$A$2"), "{case}");
+
+        let asked = asked(dir.path());
+        let question =
+            asked.iter().find(|one| one.asked.names.is_some() && (cell.is_empty() || one.read == cell));
+        let question = question.unwrap_or_else(|| panic!("{case}: {asked:#?}"));
+        assert!(question.answered(is_known).is_some(), "{case}");
+    }
 }

@@ -17,6 +17,18 @@ pub(crate) fn proposed(said: &str) -> String {
     lines.map(|(_, lines)| lines.to_owned()).unwrap_or_default()
 }
 
+/// The lines with the # taken away before one of them.
+pub(crate) fn chosen(lines: &str, choice: &str) -> String {
+    let bare = |line: &str| line.replace('"', "");
+    let is_chosen = |line: &&str| bare(line).starts_with(&bare(&format!("# {choice}")));
+    assert_eq!(lines.lines().filter(is_chosen).count(), 1, "{choice} is not offered in\n{lines}");
+    let line = |line: &str| match is_chosen(&line) {
+        true => format!("{}\n", line.trim_start_matches("# ")),
+        false => format!("{line}\n"),
+    };
+    lines.lines().map(line).collect()
+}
+
 fn check(dir: &Path) -> String {
     let said = hillfolio().arg("check").arg(dir).output().unwrap();
     String::from_utf8(said.stdout).unwrap()
@@ -100,11 +112,7 @@ fn all_of_it_put_at_the_end_of_settings_that_have_such_sections_is_joined_at_the
     );
     let once = followed(&format!("{begun}{lines}"), &proposed(&said));
     assert!(is_toml(&once), "{once}");
-    fs::write(
-        &settings,
-        once.replace("\"Green wattle\" = \"Acacia deanei\"", "\"Green wattle\" = \"Acacia irrorata\""),
-    )
-    .unwrap();
+    fs::write(&settings, chosen(&once, "\"Green wattle\" = \"Acacia irrorata\"")).unwrap();
     hillfolio().arg("check").arg(dir.path()).assert().success();
     person::is_as_worked_out(dir.path());
 }

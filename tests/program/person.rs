@@ -2,7 +2,10 @@
 
 use std::{fs, path::Path};
 
-use crate::commands::{copy, hillfolio};
+use crate::{
+    commands::{copy, hillfolio},
+    pasted::chosen,
+};
 
 /// What parts the messages of a check from the lines that they propose together.
 pub(crate) const PROPOSED: &str = "\nproposed above, together, for project.toml";
@@ -45,15 +48,14 @@ fn it_builds_in_two_rounds_by_the_lines_that_are_proposed() {
     // A name that two species bear is the person's to say: the other of the two, as the message has it.
     let other = "\"Green wattle\" = \"Acacia irrorata\"";
     assert!(messages.contains(other), "{messages}");
-    let taken = lines.replace("\"Green wattle\" = \"Acacia deanei\"", other);
-    assert_ne!(taken, lines);
+    let taken = chosen(lines, other);
     let settings = dir.path().join("project.toml");
     let own = fs::read_to_string(&settings).unwrap();
     fs::write(&settings, format!("{own}{taken}")).unwrap();
 
     // The second: nothing is left but what the report says of itself.
     let said = check(dir.path(), 0);
-    assert!(said.contains("0 errors, 7 doubts") && !said.contains(PROPOSED), "{said}");
+    assert!(said.contains("0 errors, 8 doubts") && !said.contains(PROPOSED), "{said}");
     hillfolio().arg("build").arg(dir.path()).assert().success();
 
     is_as_worked_out(dir.path());

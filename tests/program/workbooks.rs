@@ -272,6 +272,34 @@ fn formulas_give_their_value_or_are_refused() {
     assert_eq!(refused("plantings.ods", &ods(&rows), ""), ["plantings.ods:2 (stems) not-computed"]);
 }
 
+/// A number that was typed as a text with a comma is asked about; the numbers of the workbook itself stay what they are.
+#[test]
+fn texts_with_decimal_commas_are_asked_about_and_numbers_stay() {
+    let bytes = one(|sheet| {
+        plain(sheet);
+    });
+    let stems = one(|sheet| {
+        sheet.write_row(0, 0, ["date", "plot", "species", "height_m"]).unwrap();
+        for (at, day) in [(1, "2026-05-01"), (2, "2026-05-02"), (3, "2026-05-03")] {
+            sheet.write_row(at, 0, [day, "N1", "Acacia melanoxylon"]).unwrap();
+        }
+        sheet.write(1, 3, "1,5").unwrap().write(2, 3, 1.25).unwrap().write(3, 3, 2.125).unwrap();
+    });
+    let with = |settings: &str| {
+        let dir = folder("plantings.xlsx", &bytes, settings);
+        fs::remove_file(dir.path().join("stems.csv")).unwrap();
+        fs::write(dir.path().join("stems.xlsx"), &stems).unwrap();
+        dir
+    };
+    let said = hillfolio::check(with("").path()).unwrap_err();
+    let asked = said.iter().find(|problem| problem.kind.code() == "decimal-commas").unwrap();
+    let lines = asked.message().answers[0].lines.clone();
+    assert_eq!(lines, "[tables.stems]\ndecimals = \"comma\"");
+    let intake = read(with(&lines).path());
+    let heights: Vec<f64> = intake.project.stems.iter().filter_map(|stem| Some(stem.height?.0)).collect();
+    assert_eq!(heights, [1.5, 1.25, 2.125]);
+}
+
 #[test]
 fn bombs_are_refused_with_a_word() {
     // A cell in the far corner costs nothing: nothing is laid out from corner to corner.

@@ -6,11 +6,11 @@ use crate::{
     intake::{
         Folder,
         glyphs::Printable,
-        settings::{is_begun, joined, placed, with_answers},
+        settings::{choose, is_begun, joined, with_answers},
         whole,
         whole::SETTINGS,
     },
-    problem::{Grade, Kind, Problem, Reading},
+    problem::{Answer, Grade, Ground, Kind, Problem, Reading},
 };
 
 /// How often lines that rest on other lines are looked for.
@@ -49,33 +49,46 @@ pub fn ahead(folder: &Folder, printable: Printable<'_>, problems: &[Problem]) ->
     asked
 }
 
-/// The lines that `problems` propose for the settings of `folder`, together and as they are to be written into them: of each the first, and
-/// what else could be said as a comment beneath. Nothing where one message says it all.
+/// The lines that `problems` propose for the settings of `folder`, together and as they are to be written into them: of each the first, what
+/// else could be said as a comment beneath, and where nothing is likelier all of it as comments in its section. Nothing where one message says
+/// it all.
 #[must_use]
 pub fn proposed(folder: &Folder, problems: &[Problem]) -> String {
     let text = written(folder).unwrap_or_default();
-    let lines = lines(problems);
-    let is_simple = lines.len() < 2 && !lines.iter().any(|lines| is_begun(&text, lines));
+    let sure = lines_of(problems, |problem| {
+        problem.message().answers.into_iter().next().filter(|_| !is_open(problem))
+    });
+    let mut choices: Vec<Vec<Answer>> = Vec::new();
+    for problem in problems.iter().filter(|problem| is_open(problem)) {
+        let answers = problem.message().answers;
+        // What another problem settles needs no choice.
+        let is_settled = answers.iter().any(|answer| sure.contains(&answer.lines));
+        if !answers.is_empty() && !is_settled && !choices.contains(&answers) {
+            choices.push(answers);
+        }
+    }
+    let begun = |lines: &String| is_begun(&text, lines);
+    let is_simple = sure.len() + choices.len() < 2
+        && !sure.iter().chain(choices.iter().flatten().map(|answer| &answer.lines)).any(begun);
     if is_simple && joined(&text).is_none() {
         return String::new();
     }
-    let mut said = placed(&text, &lines);
+    let (mut said, others) = choose::offered(&text, &sure, choices);
     said.push('\n');
-    let mut others: Vec<String> = Vec::new();
-    for problem in problems {
-        let answers = problem.message().answers;
-        let from = if is_beside(problem) { 0 } else { 1 };
-        for answer in answers.iter().skip(from) {
-            let means =
-                if answer.means.is_empty() { String::new() } else { format!(", if {}", answer.means) };
-            let other = format!("# or{means}: {}\n", answer.lines.replacen('\n', " ", 1).replace('\n', "; "));
-            if !others.contains(&other) {
-                others.push(other);
-            }
-        }
+    let mut others: Vec<String> = others.iter().flatten().map(|answer| other(answer, "to choose")).collect();
+    for problem in problems.iter().filter(|problem| !is_open(problem)) {
+        let alternatives = problem.message().answers.into_iter().skip(1);
+        others.extend(alternatives.map(|answer| other(&answer, "or")));
     }
-    said.extend(others);
+    let mut once = BTreeSet::new();
+    said.extend(others.into_iter().filter(|other| once.insert(other.clone())));
     said.trim_start().to_owned()
+}
+
+/// An answer on one line, as a comment.
+fn other(answer: &Answer, word: &str) -> String {
+    let means = if answer.means.is_empty() { String::new() } else { format!(", if {}", answer.means) };
+    format!("# {word}{means}: {}\n", answer.lines.replacen('\n', " ", 1).replace('\n', "; "))
 }
 
 /// The text of the settings, with everything once.
@@ -95,24 +108,48 @@ fn about(problem: &Problem) -> impl Ord + use<> {
     (problem.kind.code().into_owned(), place.path.to_string(), place.row, place.column.clone())
 }
 
-/// The first of the lines that each of the problems proposes, once.
+/// The first of the lines that each of the problems proposes, once: those that are followed to see further, also where none is likelier.
 fn lines(problems: &[Problem]) -> Vec<String> {
+    lines_of(problems, |problem| Some(Answer { lines: first(problem)?, means: String::new() }))
+}
+
+/// The lines of one answer of each of the problems, once.
+fn lines_of(problems: &[Problem], answer: impl Fn(&Problem) -> Option<Answer>) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for proposed in problems.iter().filter_map(first) {
-        if !lines.contains(&proposed) {
-            lines.push(proposed);
+    for answer in problems.iter().filter_map(answer) {
+        if !lines.contains(&answer.lines) {
+            lines.push(answer.lines);
         }
     }
     lines
 }
 
 /// The first of the lines that the problem proposes. A file beside one that is read already may be an older copy of it: that it is read
-/// too is not taken for granted.
+/// too is not taken for granted, and what is left blank to write can't be followed.
 fn first(problem: &Problem) -> Option<String> {
-    if is_beside(problem) {
+    if is_beside(problem) || leads_astray(&problem.kind) {
         return None;
     }
-    problem.message().answers.into_iter().next().map(|answer| answer.lines)
+    let answer = problem.message().answers.into_iter().next()?;
+    Some(answer.lines).filter(|lines| !lines.contains('…'))
+}
+
+/// Whether what is found once the first of the open answers is taken would only be true of that one.
+fn leads_astray(kind: &Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Reading(
+            Reading::CellEmpty { .. }
+                | Reading::NumberAmbiguous { .. }
+                | Reading::SheetUnclear { fitting: 0, .. }
+                | Reading::FileMissing { table: None, .. }
+        ) | Kind::Ground(Ground::TrackOpen { .. } | Ground::TrackClosed { .. })
+    )
+}
+
+/// Whether none of the lines that the problem proposes is to be taken before somebody has chosen it.
+fn is_open(problem: &Problem) -> bool {
+    is_beside(problem) || problem.message().open
 }
 
 /// Whether the problem is of a file that lies beside one that is read as the same table.

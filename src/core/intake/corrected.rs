@@ -103,6 +103,9 @@ pub fn with_corrections(text: &str, cells: &[CellCorrection]) -> Option<String> 
     String::from_utf8(writer.into_inner().ok()?).ok()
 }
 
+/// Letters of a row that is left out which are told.
+const SHOWN: usize = 120;
+
 /// Signs with which a spreadsheet takes a text for a formula.
 const FORMULA: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
 
@@ -137,7 +140,8 @@ pub(crate) fn correct(
                     continue;
                 }
                 let place = Place { column: None, ..part.place(grid, row, 0) };
-                problems.push(Problem::new(Reading::RowTakenOut, place));
+                let row = found.chars().take(SHOWN).collect();
+                problems.push(Problem::new(Reading::RowTakenOut { row }, place));
                 out.push(one.row);
             }
         }

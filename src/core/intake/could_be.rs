@@ -79,6 +79,9 @@ fn could_be(folder: &Folder, path: &str) -> Option<&'static str> {
 
 /// Whether the rows beneath `headings` can be the table's by their words: what was planted is no work, and work is no species.
 fn speaks_of(layout: &Layout, headings: &[String], rows: &[Vec<String>]) -> bool {
+    if layout.table == "stems" {
+        return !counts(layout, headings, rows);
+    }
     let (column, is_species) = match layout.table {
         "works" => ("task", false),
         "plantings" => ("species", true),
@@ -96,6 +99,15 @@ fn speaks_of(layout: &Layout, headings: &[String], rows: &[Vec<String>]) -> bool
         true => 2 * known >= all || likely::is_named(&headings[at], layout, column),
         false => 2 * known < all.max(1),
     }
+}
+
+/// Whether what could be the status of single stems holds counts of them.
+fn counts(stems: &Layout, headings: &[String], rows: &[Vec<String>]) -> bool {
+    let status = headings.iter().position(|heading| likely::stands_for(heading, stems, "status"));
+    let cells = |at: usize| rows.iter().filter_map(move |row| row.get(at)).map(|cell| cell.trim());
+    // 1 and 0 stand for alive and dead too.
+    let is_count = |cell: &str| cell.parse::<f64>().is_ok_and(|number| number > 1.0);
+    status.is_some_and(|at| cells(at).any(is_count))
 }
 
 /// Whether the layer at `path` holds areas: a polygon, or a walk that comes back, of which the name says no other thing.

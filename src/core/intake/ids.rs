@@ -60,7 +60,10 @@ impl Ids {
         let mut alike = self.known.values().filter(|id| self::drawn(id) == drawn);
         // Names of two letters are near to nothing, and yet look like one another.
         let only = alike.next().filter(|_| alike.next().is_none());
-        only.map(|id| id.to_string()).or_else(|| self.guesses.nearest(found))
+        // Another number is another name, however like the rest is.
+        let digits = |name: &str| name.chars().filter(char::is_ascii_digit).collect::<String>();
+        let same_number = |guess: &String| digits(guess) == digits(found);
+        only.map(|id| id.to_string()).or_else(|| self.guesses.nearest(found).filter(same_number))
     }
 }
 
@@ -81,9 +84,14 @@ mod tests {
     #[test]
     fn a_letter_that_looks_like_a_digit_is_taken_for_one() {
         let ids = Ids::new("plot", ["N1", "N2", "S10"], true);
-        for (found, near) in
-            [("Nl", Some("N1")), ("N-1", Some("N1")), ("S1O", Some("S10")), ("N3", None), ("NI", Some("N1"))]
-        {
+        for (found, near) in [
+            ("N12", None),
+            ("Nl", Some("N1")),
+            ("N-1", Some("N1")),
+            ("S1O", Some("S10")),
+            ("N3", None),
+            ("NI", Some("N1")),
+        ] {
             assert_eq!(ids.nearest(found).as_deref(), near, "{found}");
         }
         let both = Ids::new("plot", ["N1", "Nl"], true);

@@ -71,6 +71,8 @@ pub(crate) struct Mapping {
     pub(crate) tax: Option<Tax>,
     /// What a layer or a terrain model does not say of itself.
     pub(crate) told: Told,
+    /// The lines of the budget, by which the column of them is known.
+    pub(crate) budget: Vec<String>,
     /// Corrections of single cells, of whatever table.
     pub(crate) corrections: Corrections,
 }

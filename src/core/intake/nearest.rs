@@ -23,22 +23,36 @@ pub(crate) fn same(one: &str, other: &str) -> bool {
 /// Near is up to one slip (a letter wrong, missing, added or swapped with its neighbour) in every three letters; names of one
 /// or two letters are near to nothing. Of two that are equally near the first stands.
 pub(crate) fn nearest<'a>(found: &str, known: impl IntoIterator<Item = &'a str>) -> Option<String> {
+    near(found, known).min_by_key(|(distance, _)| *distance).map(|(_, name)| name.to_owned())
+}
+
+/// The same where no other is as near: of two that are, neither was meant for sure.
+pub(crate) fn only_nearest<'a>(found: &str, known: impl IntoIterator<Item = &'a str>) -> Option<String> {
+    let mut all: Vec<(usize, &str)> = near(found, known).collect();
+    all.sort_unstable_by_key(|(distance, _)| *distance);
+    match all.as_slice() {
+        [(one, _), (other, _), ..] if one == other => None,
+        [(_, name), ..] => Some((*name).to_owned()),
+        [] => None,
+    }
+}
+
+/// Those of `known` that are near, each with the slips that part it from `found`.
+fn near<'a>(found: &str, known: impl IntoIterator<Item = &'a str>) -> impl Iterator<Item = (usize, &'a str)> {
     let loose = |name: &str| folded(name).replace(['_', '-'], " ");
     let wanted = loose(found);
     let length = wanted.chars().count();
-    if length == 0 || length > LONGEST {
-        return None;
-    }
-    let slips = length / 3;
-    let distance = |name: &str| {
+    // An empty name and one that was not meant to be a name are near to nothing.
+    let slips = if length > LONGEST { 0 } else { length / 3 };
+    let is_name = (1..=LONGEST).contains(&length);
+    let distance = move |name: &str| {
         let name = loose(name);
         // A name so much longer or shorter can't be near: the slow comparison is spared.
-        (name.chars().count().abs_diff(length) <= slips).then(|| strsim::osa_distance(&wanted, &name))
+        let alike = is_name && name.chars().count().abs_diff(length) <= slips;
+        alike.then(|| strsim::osa_distance(&wanted, &name))
     };
-    let near = known.into_iter().filter_map(|name| Some((distance(name)?, name)));
-    near.filter(|(distance, _)| *distance <= slips)
-        .min_by_key(|(distance, _)| *distance)
-        .map(|(_, name)| name.to_owned())
+    let near = known.into_iter().filter_map(move |name| Some((distance(name)?, name)));
+    near.filter(move |(distance, _)| *distance <= slips)
 }
 
 /// Names to guess from many times over: a table that misspells a name mostly does so in many rows.
@@ -54,10 +68,10 @@ impl Guesses {
         Guesses { known: known.into_iter().map(str::to_owned).collect(), made: RefCell::default() }
     }
 
-    /// What `nearest` gives.
+    /// What `only_nearest` gives.
     pub(crate) fn nearest(&self, found: &str) -> Option<String> {
         let mut made = self.made.borrow_mut();
-        let guess = || nearest(found, self.known.iter().map(String::as_str));
+        let guess = || only_nearest(found, self.known.iter().map(String::as_str));
         made.entry(found.to_owned()).or_insert_with(guess).clone()
     }
 }
@@ -77,6 +91,8 @@ mod tests {
         assert_eq!(nearest("", species), None);
         assert_eq!(nearest("B9", ["B1"]), None);
         assert_eq!(nearest("x", []), None);
+        assert_eq!(only_nearest("Gully 3", ["Gully 1", "Gully 2"]), None);
+        assert_eq!(only_nearest("Guly", ["Gully", "Spur"]).as_deref(), Some("Gully"));
     }
 
     #[test]

@@ -94,7 +94,7 @@ impl Tables {
 pub(crate) fn tables(
     folder: &Folder,
     reader: &Reader<'_>,
-    mappings: &BTreeMap<String, Mapping>,
+    (mappings, budget): (&BTreeMap<String, Mapping>, &[String]),
     printable: Printable<'_>,
     problems: &mut Vec<Problem>,
 ) -> Tables {
@@ -107,7 +107,8 @@ pub(crate) fn tables(
         let (books, files): (Vec<String>, Vec<String>) = files.partition(|path| is_field_book(path));
         let mut open = |files: &[String], mapping: Option<&Mapping>| {
             let corrections = Corrections::clone(&corrections);
-            let mapping = Mapping { corrections, ..mapping.cloned().unwrap_or_default() };
+            let budget = budget.to_vec();
+            let mapping = Mapping { corrections, budget, ..mapping.cloned().unwrap_or_default() };
             let table = table(layout, files, reader, &mapping, &mut problems)?;
             // Sheets of a workbook are counted together.
             for (path, rows) in table.parts() {

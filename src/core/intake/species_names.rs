@@ -1,12 +1,11 @@
 //! Species by the names that people write for them.
 
-use std::{collections::BTreeMap, sync::Arc};
+use std::{cell::RefCell, collections::BTreeMap, sync::Arc};
+
+use unicode_normalization::UnicodeNormalization as _;
 
 use crate::{
-    intake::{
-        built_in::BUILT_IN,
-        nearest::{Guesses, folded},
-    },
+    intake::{built_in::BUILT_IN, nearest::folded},
     project::{Origin, SpeciesId, SpeciesList},
 };
 
@@ -20,7 +19,10 @@ pub(crate) struct SpeciesNames {
     common: BTreeMap<String, Vec<SpeciesId>>,
     /// Names of the user's own.
     own: BTreeMap<String, SpeciesId>,
-    guesses: Guesses,
+    /// The same without what people vary when they write a name down.
+    bare: BTreeMap<String, Vec<SpeciesId>>,
+    /// What was guessed before: a table that misspells a name mostly does so in many rows.
+    guesses: RefCell<BTreeMap<String, Option<String>>>,
     /// Whether these are all there are: where the species table has errors an unknown name proves nothing.
     pub(crate) complete: bool,
 }
@@ -52,8 +54,24 @@ impl SpeciesNames {
                 common.entry(name).or_insert(bearers);
             }
         }
-        let guesses = Guesses::among(list.iter().map(|species| &*species.id.0));
-        SpeciesNames { names, written, common, own: BTreeMap::new(), guesses, complete }
+        let mut undressed: BTreeMap<String, Vec<SpeciesId>> = BTreeMap::new();
+        for (name, bearers) in &common {
+            let all = undressed.entry(bare(name)).or_default();
+            for id in bearers {
+                if !all.contains(id) {
+                    all.push(id.clone());
+                }
+            }
+        }
+        SpeciesNames {
+            names,
+            written,
+            common,
+            bare: undressed,
+            own: BTreeMap::new(),
+            guesses: RefCell::default(),
+            complete,
+        }
     }
 
     /// The same under names of the user's own; gives those of them that stand for no species, with what they should.
@@ -116,24 +134,121 @@ impl SpeciesNames {
         }
     }
 
-    /// The name that `found` was most likely meant to be: a slip, a genus cut short, or a common name.
+    /// The common name that `found` was most likely meant to be, with the species that bear it: the same but for spaces, hyphens, capitals and
+    /// the ending of several, else the only one that begins alike and is one letter off.
+    pub(crate) fn like(&self, found: &str) -> Option<(String, &[SpeciesId])> {
+        let wanted = bare(found);
+        let written = |name: &str| {
+            let of = |(common, _): (&String, _)| (bare(common) == name).then(|| common.clone());
+            self.common.iter().find_map(of).unwrap_or_default()
+        };
+        if let Some((name, bearers)) = self.bare.get_key_value(&wanted) {
+            return Some((written(name), bearers));
+        }
+        if wanted.chars().count() < LONG_ENOUGH {
+            return None;
+        }
+        let near = |name: &str| {
+            name.chars().next() == wanted.chars().next()
+                && name.len().abs_diff(wanted.len()) <= 2
+                && strsim::osa_distance(name, &wanted) == 1
+        };
+        let mut near = self.bare.iter().filter(|(name, _)| near(name));
+        let (name, bearers) = near.next().filter(|_| near.next().is_none())?;
+        Some((written(name), bearers))
+    }
+
+    /// The name that `found` was most likely meant to be: a slip, a genus cut short, or a common name. Only where nothing else is as near.
     pub(crate) fn nearest(&self, found: &str) -> Option<String> {
+        if let Some(guess) = self.guesses.borrow().get(found) {
+            return guess.clone();
+        }
+        let guess = self.guess(found);
+        self.guesses.borrow_mut().insert(found.to_owned(), guess.clone());
+        guess
+    }
+
+    fn guess(&self, found: &str) -> Option<String> {
         let wanted = canonical(found);
         let cut_short = wanted.split_once(". ").and_then(|(genus, epithet)| {
             let fits = |name: &str| {
                 name.starts_with(genus) && name.split_once(' ').is_some_and(|(_, other)| other == epithet)
             };
             let mut fitting = self.names.iter().filter(|(name, _)| fits(name));
-            fitting.next().filter(|_| fitting.next().is_none()).map(|(_, id)| id.0.to_string())
+            fitting.next().filter(|_| fitting.next().is_none()).map(|(_, id)| id)
         });
-        let by_common_name = || self.only_bearer(found).map(|id| id.0.to_string());
-        let by_old_name = || BUILT_IN.synonyms.get(&wanted).map(|id| id.0.to_string());
-        let by_part = || self.parted(found).map(|(id, ..)| id.0.to_string());
+        let common = || match self.like(found)? {
+            (_, [one]) => Some(one.0.to_string()),
+            _ => None,
+        };
         cut_short
-            .or_else(by_common_name)
-            .or_else(by_part)
-            .or_else(by_old_name)
-            .or_else(|| self.guesses.nearest(&wanted))
+            .map(|id| id.0.to_string())
+            .or_else(|| self.only_bearer(found).map(|id| id.0.to_string()))
+            .or_else(|| self.parted(found).map(|(id, ..)| id.0.to_string()))
+            .or_else(|| BUILT_IN.synonyms.get(&wanted).map(|id| id.0.to_string()))
+            .or_else(|| self.misspelt(&wanted).map(|id| id.0.to_string()))
+            .or_else(common)
+    }
+
+    /// The only species whose scientific name is so few letters from `wanted` that no other is meant: word by word, for an epithet that differs
+    /// in more is another species.
+    fn misspelt(&self, wanted: &str) -> Option<&SpeciesId> {
+        let words: Vec<&str> = wanted.split(' ').collect();
+        let slips = |name: &str| -> Option<usize> {
+            if bare(name) == bare(wanted) {
+                return Some(0);
+            }
+            let others: Vec<&str> = name.split(' ').collect();
+            if others.len() != words.len() {
+                return None;
+            }
+            let each = words.iter().zip(&others).map(|(word, other)| {
+                let letters = word.chars().count();
+                // Words of unlike lengths can't be near: the slow comparison is spared.
+                let near = letters.abs_diff(other.chars().count()) <= slips_in(letters);
+                let slips = near.then(|| strsim::osa_distance(word, other))?;
+                (slips <= slips_in(letters)).then_some(slips)
+            });
+            each.sum::<Option<usize>>().filter(|slips| *slips <= MOST_SLIPS)
+        };
+        only_nearest(self.names.iter().filter_map(|(name, id)| Some((slips(name)?, id))))
+    }
+}
+
+/// How many letters of a word of so many may be wrong for it to be the same word (judgement).
+fn slips_in(letters: usize) -> usize {
+    match letters {
+        0..=3 => 0,
+        4..=6 => 1,
+        _ => 2,
+    }
+}
+
+/// How many of a whole name (judgement).
+const MOST_SLIPS: usize = 3;
+
+/// Letters that a common name must have for one of them to be a slip (judgement).
+const LONG_ENOUGH: usize = 7;
+
+/// The one that is nearest; `None` where two are as near.
+fn only_nearest<'a>(near: impl Iterator<Item = (usize, &'a SpeciesId)>) -> Option<&'a SpeciesId> {
+    let mut near: Vec<(usize, &SpeciesId)> = near.collect();
+    near.sort_by_key(|(slips, _)| *slips);
+    match near.as_slice() {
+        [(slips, one), (other, another), ..] if slips == other && one != another => None,
+        [(_, one), ..] => Some(one),
+        [] => None,
+    }
+}
+
+/// A name without what people vary when they write it down: capitals, spaces, hyphens, marks over letters, and the ending of several.
+fn bare(name: &str) -> String {
+    // Taken apart, the marks over letters are no letters.
+    let letters: String = folded(name).nfd().filter(|letter| letter.is_alphanumeric()).collect();
+    match (letters.strip_suffix("ies"), letters.strip_suffix('s')) {
+        (Some(stem), _) if stem.len() > 3 => format!("{stem}y"),
+        (_, Some(stem)) if stem.len() > 3 && !stem.ends_with('s') => stem.to_owned(),
+        _ => letters,
     }
 }
 
@@ -216,7 +331,26 @@ mod tests {
         assert_eq!(nearest("Acacia fimbrata").as_deref(), Some("Acacia fimbriata"));
         assert_eq!(nearest("A. melanoxylon").as_deref(), Some("Acacia melanoxylon"));
         assert_eq!(nearest("blackwood").as_deref(), Some("Acacia melanoxylon"));
-        assert_eq!(nearest("Quercus robur"), None);
+        for (found, near) in [
+            ("Black wood", "Acacia melanoxylon"),
+            ("BLACKWOODS", "Acacia melanoxylon"),
+            ("black-wood", "Acacia melanoxylon"),
+            ("Blackwod", "Acacia melanoxylon"),
+            ("Acaciamelanoxylon", "Acacia melanoxylon"),
+        ] {
+            assert_eq!(nearest(found).as_deref(), Some(near), "{found}");
+        }
+        // No other species than the one that was written is offered.
+        for stranger in [
+            "Quercus robur",
+            "Acacia brachyfolia",
+            "Blackbutts of old",
+            "Wattl",
+            "Eucalyptus",
+            "Redwood pine",
+        ] {
+            assert_eq!(nearest(stranger), None, "{stranger}");
+        }
     }
 
     #[test]

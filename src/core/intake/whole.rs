@@ -65,6 +65,11 @@ pub fn read(folder: &Folder, printable: Printable<'_>) -> Result<Intake, Vec<Pro
     }
 }
 
+/// What could be read of the project, of whose faults nothing is said.
+pub(crate) fn as_far_as_read(folder: &Folder, printable: Printable<'_>) -> Option<Project> {
+    project(folder, printable, &mut BTreeMap::new(), &mut Vec::new())
+}
+
 /// What could be read of the project; `None` only where the settings are not even TOML, so that no mapping is known.
 fn project(
     folder: &Folder,
@@ -77,9 +82,16 @@ fn project(
     let layers = layers(folder, &reader, &settings, printable, problems);
     let grid = settings.identity.grid;
     let mapping = settings.tables.get("terrain");
+    let of_agreements = settings.agreements.iter().flat_map(|agreement| agreement.budget_lines());
+    let budget: Vec<String> =
+        settings.budget.iter().map(|line| &line.line).chain(of_agreements).cloned().collect();
     let ((ground, of_ground), (tables, of_tables)) = rayon::join(
         || saying(|problems| terrain::ground(folder, &reader, mapping, grid, &layers.areas, problems)),
-        || saying(|problems| opened::tables(folder, &reader, &settings.tables, printable, problems)),
+        || {
+            saying(|problems| {
+                opened::tables(folder, &reader, (&settings.tables, &budget), printable, problems)
+            })
+        },
     );
     problems.extend(of_ground.into_iter().chain(of_tables));
     sheets_left::doubt(folder, &tables, &settings.tables, problems);

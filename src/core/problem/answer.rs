@@ -28,7 +28,8 @@ impl Answer {
     }
 
     /// The head of the section, and the settings beneath it.
-    fn parts(&self) -> (&str, &str) {
+    #[must_use]
+    pub fn parts(&self) -> (&str, &str) {
         self.lines.split_once('\n').unwrap_or(("", &self.lines))
     }
 }
@@ -36,7 +37,18 @@ impl Answer {
 /// Help in words, with the lines to paste beneath them; several answers are parted by `or`. A head that was just said is not said
 /// again.
 pub(super) fn to_paste(words: &str, answers: Vec<Answer>) -> Help {
-    Help { words: told(words, &answers, &|_| None), nearest: None, answers, lead: words.to_owned() }
+    Help {
+        words: told(words, &answers, &|_| None),
+        nearest: None,
+        answers,
+        lead: words.to_owned(),
+        open: false,
+    }
+}
+
+/// The same where none of the answers is likelier than another: whoever knows must choose, and none is taken for granted.
+pub(super) fn to_choose(words: &str, answers: Vec<Answer>) -> Help {
+    Help { open: true, ..to_paste(words, answers) }
 }
 
 /// The same in one text, each answer as `placed` has it where that is elsewhere than at the end.

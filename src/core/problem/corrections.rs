@@ -3,7 +3,8 @@
 
 use crate::{
     problem::{
-        Alike, Answer, Grade, Kind, Plausibility, Problem, Reading, Records, Told, alike, key, quoted, rows,
+        Alike, Answer, Evidence, Grade, Kind, Plausibility, Problem, Reading, Records, Told, alike, key,
+        quoted, rows,
     },
     source::sha256,
 };
@@ -40,6 +41,8 @@ pub struct Asked {
     pub choices: Vec<Choice>,
     /// What any other answer stands for.
     pub other: Other,
+    /// What the answer is the name of, where it must be one that is known: species, area, plot or line of the budget.
+    pub names: Option<&'static str>,
 }
 
 /// An answer to choose.
@@ -203,6 +206,7 @@ fn each(told: &Told<'_>) -> Vec<Correction> {
 /// What the answer to the problems of a `part`, in whose place `read` stands, can be.
 fn asked(told: &Told<'_>, part: &[&Problem], read: &str) -> Asked {
     let mut asked = of_kind(told, part, read);
+    asked.names = names_of(&part[0].kind);
     let rows = if is_of_many(&part[0].kind) { Vec::new() } else { whole_rows(part) };
     if !rows.is_empty() {
         asked.choices.push(Choice { label: LEAVE_OUT.to_owned(), so: Becomes::Cells(rows) });
@@ -223,12 +227,27 @@ fn is_of_many(kind: &Kind) -> bool {
                 | Reading::ColumnMisread { .. }
                 | Reading::TotalsRow { .. }
                 | Reading::CellCorrected { .. }
-                | Reading::RowTakenOut
+                | Reading::RowTakenOut { .. }
                 | Reading::DateOrderLikely { .. }
         ) | Kind::Records(
             Records::CommonName { .. } | Records::BlankOrNone { .. } | Records::TicksForCounts { .. }
         )
     )
+}
+
+/// What the answer to a problem must be the name of.
+fn names_of(kind: &Kind) -> Option<&'static str> {
+    match kind {
+        Kind::Records(Records::SpeciesUnknown { .. } | Records::CommonNameOfSeveral { .. }) => {
+            Some("species")
+        }
+        Kind::Records(Records::IdUnknown { what: what @ ("area" | "plot"), .. }) => Some(what),
+        Kind::Evidence(Evidence::NoBudgetLine { .. }) => Some("line"),
+        Kind::Reading(Reading::CellEmpty { column, .. }) => {
+            ["species", "area", "plot", "line"].into_iter().find(|name| name == column)
+        }
+        _ => None,
+    }
 }
 
 fn of_kind(told: &Told<'_>, part: &[&Problem], read: &str) -> Asked {
@@ -241,29 +260,36 @@ fn of_kind(told: &Told<'_>, part: &[&Problem], read: &str) -> Asked {
                 format!("[tables.{table}]\nvalues = {{ {ours} = {{ {} = {} }} }}", key(read), quoted(word))
             };
             let choice = |word: &String| Choice { label: word.clone(), so: Becomes::Lines(line(word)) };
-            Asked { choices: known.iter().map(choice).collect(), other: Other::Nothing }
+            Asked { choices: known.iter().map(choice).collect(), other: Other::Nothing, names: None }
         }
         Kind::Reading(Reading::WordUnknown { known, .. }) if !cells.is_empty() => {
-            Asked { choices: known.iter().map(written).collect(), other: in_cells }
+            Asked { choices: known.iter().map(written).collect(), other: in_cells, names: None }
         }
         Kind::Records(Records::SpeciesUnknown { .. } | Records::CommonNameOfSeveral { .. }) => {
-            Asked { choices: named(told), other: Other::Name { what: "species" } }
+            Asked { choices: named(told), other: Other::Name { what: "species" }, names: None }
         }
         Kind::Records(Records::IdUnknown { what: what @ ("area" | "plot"), .. }) => {
-            Asked { choices: named(told), other: Other::Name { what } }
+            Asked { choices: named(told), other: Other::Name { what }, names: None }
         }
         Kind::Plausibility(Plausibility::DaysAndMonthsSwapped { .. }) => {
-            Asked { choices: swapped(&cells).into_iter().collect(), other: in_cells }
+            Asked { choices: swapped(&cells).into_iter().collect(), other: in_cells, names: None }
         }
         Kind::Reading(Reading::DateAmbiguous { .. }) => {
-            Asked { choices: choices(&told.message.answers), other: in_cells }
+            Asked { choices: choices(&told.message.answers), other: in_cells, names: None }
+        }
+        Kind::Reading(Reading::CellEmpty { .. } | Reading::NumberAmbiguous { .. }) => {
+            // What is left blank to write is no answer to choose.
+            let mut choices = choices(&told.message.answers);
+            choices.retain(|choice| !choice.label.contains('…'));
+            Asked { choices, other: in_cells, names: None }
         }
         _ if is_of_many(&part[0].kind) || !told.message.answers.is_empty() => {
-            Asked { choices: choices(&told.message.answers), other: Other::Nothing }
+            Asked { choices: choices(&told.message.answers), other: Other::Nothing, names: None }
         }
         _ => Asked {
             choices: told.message.nearest.iter().filter(|_| !cells.is_empty()).map(written).collect(),
             other: in_cells,
+            names: None,
         },
     }
 }

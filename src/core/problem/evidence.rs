@@ -1,7 +1,7 @@
 //! Photos, receipts and the words of the report.
 
 use crate::problem::{
-    answer::{Answer, key, quoted, to_paste},
+    answer::{Answer, key, quoted, to_choose, to_paste},
     counted, did_you_mean, far, kinds,
 };
 
@@ -87,8 +87,9 @@ kinds! {
                 Answer::of("tables.spending", format!("skip = {{ {} = [{}] }}", key(heading), quoted(into))),
             ]);
         /// A few sums are below nothing.
-        #[error("{rows} amounts are below nothing and are taken as refunds, {sum} in all")]
-        Doubt "refunds" Refunds { rows: usize, sum: String }
+        #[error("{} below nothing and {} as refunds, {sum} in all: {spent} were spent with them taken off, {without} if they are no part of it",
+            counted(*.rows, "amount is", "amounts are"), if *.rows == 1 { "is taken" } else { "are taken" })]
+        Doubt "refunds" Refunds { rows: usize, sum: String, spent: String, without: String }
             => to_paste("if so, in project.toml:", vec![
                 Answer::meaning("sums below nothing are refunds", "tables.spending", "sign = \"out is positive\""),
                 Answer::meaning("they are no part of the spending", "tables.spending", "money_in = \"left out\""),
@@ -98,8 +99,29 @@ kinds! {
             counted(*.rows, "row is money that came in", "rows are money that came in"))]
         Doubt "money-in" MoneyIn {
             rows: usize, sum: String, left_out: String, paid_back: String, refunds: Vec<String>, left: Vec<String>,
-            by_words: bool
-        } => to_paste("say which, in project.toml:", uses_of(refunds, left, *by_words));
+            by_words: bool, also_paid: Option<String>
+        } => match also_paid {
+            Some(payee) => to_choose(
+                &format!("`{payee}` was paid too, so that it could have paid back; say which, in project.toml:"),
+                uses_of(refunds, left, *by_words),
+            ),
+            None => to_paste("say which, in project.toml:", uses_of(refunds, left, *by_words)),
+        };
+        /// Money that came in and is left out, because the settings say so.
+        #[error("{}, {sum} in all, and left out of spending, which is then {spent}; were it paid back, {paid_back}{}",
+            counted(*.rows, "row is money that came in", "rows are money that came in"), too(.also_paid))]
+        Doubt "money-left-out" MoneyLeftOut {
+            rows: usize, sum: String, spent: String, paid_back: String, also_paid: Option<String>
+        } => "nothing to do if none of it was paid back; else change money_in under [tables.spending] of project.toml";
+        /// Money that was paid back, and taken off, because the settings say so.
+        #[error("{}, {sum} in all, and taken off the spending, which is then {spent}; without {without}",
+            counted(*.rows, "row was paid back", "rows were paid back"))]
+        Doubt "paid-back" PaidBack { rows: usize, sum: String, spent: String, without: String }
+            => "nothing to do if all of it was paid back; else change sign or money_in under [tables.spending] of project.toml";
+        /// A row with money out and money in.
+        #[error("the row has money out, {out}, and money in, {came_in}; only one of them would count")]
+        Error "out-and-in" OutAndIn { out: String, came_in: String }
+            => "a row of an account is one or the other: correct it, or map another column onto money_in, such as the one headed credit or deposit";
         /// Money that somebody gave, taken off what was spent.
         #[error("{amount} that came in, `{words}`, is taken off the spending as if it was paid back: {spent} in all; left out it is {without}, \
             without all that came in {rest}")]
@@ -167,6 +189,14 @@ fn uses_of(refunds: &[String], left: &[String], by_words: bool) -> Vec<Answer> {
         _ => answers.insert(0, each("each is what its words say")),
     }
     answers
+}
+
+/// Who gave money and was paid too.
+fn too(payee: &Option<String>) -> String {
+    payee
+        .as_ref()
+        .map(|payee| format!(", as it may have been, since `{payee}` was paid too"))
+        .unwrap_or_default()
 }
 
 /// How many pictures were placed in which way.

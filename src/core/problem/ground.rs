@@ -1,7 +1,8 @@
 //! Boundaries, features and positions.
 
 use crate::problem::{
-    answer::{Answer, quoted, to_paste},
+    Help,
+    answer::{Answer, quoted, to_choose, to_paste},
     counted, did_you_mean, far, kinds,
 };
 
@@ -106,7 +107,7 @@ kinds! {
             => match is_old_new_zealand(found) {
                 true => "this is the New Zealand Map Grid of 1949, whose projection is not carried out here: save the layer as longitude and latitude \
                     (WGS 84), or in NZTM (EPSG:2193), with a program that carries LINZ's shift of NZGD1949 to NZGD2000"
-                    .to_owned(),
+                    .into(),
                 false => to_paste_blank("save the layer as longitude and latitude (WGS 84), or name its system under the layer's own table, such as \
                     [tables.areas], in project.toml", "crs"),
             };
@@ -154,11 +155,14 @@ kinds! {
         /// A walk round an area that does not come back.
         #[error("the walk round {id} ends {} from where it began", far(*.metres))]
         Error "track-open" TrackOpen { id: String, metres: f64 }
-            => "walk on until you are back, or draw the boundary as a polygon";
+            => to_choose("walk on until you are back, or draw the boundary as a polygon; to leave it out, in project.toml:", without(id));
         /// A walk round an area whose last metres were guessed.
         #[error("the walk round {id} ends {metres:.0} m from where it began; closed with a straight line")]
         Doubt "track-closed" TrackClosed { id: String, metres: f64 }
-            => "walk on until you are back where you began, or nothing if the gap is a straight line";
+            => to_choose(
+                "walk on until you are back where you began, or nothing if the gap is a straight line; to leave it out, in project.toml:",
+                without(id),
+            );
         /// Points in a layer of areas.
         #[error("points among the areas are left out ({points} of them)")]
         Remark "points-left-out" PointsLeftOut { points: usize } => "put gates, posts and the like into features";
@@ -196,16 +200,27 @@ kinds! {
     }
 }
 
+/// The line that leaves a shape out of the layer of areas.
+fn without(name: &str) -> Vec<Answer> {
+    vec![Answer::of("tables.areas", format!("skip = {{ name = [{}] }}", quoted(name)))]
+}
+
 /// Whether a system is the map grid that New Zealand had before NZTM.
 fn is_old_new_zealand(found: &str) -> bool {
     let found = found.to_uppercase().replace('_', " ");
     found.contains("27200") || found.contains("NEW ZEALAND MAP GRID") || found.contains("NZMG")
 }
 
-/// A line with a blank for the code of a grid, and where the code is found: whoever has the numbers knows their grid.
-pub(super) fn to_paste_blank(words: &str, setting: &str) -> String {
-    format!(
+/// A line with a blank for the code of a grid, and where the code is found: whoever has the numbers knows their grid. The one of the project is
+/// a line of its section; of a layer, whose table is not known here, it is told alone.
+pub(super) fn to_paste_blank(words: &str, setting: &str) -> Help {
+    let words = format!(
         "{words}, with the code of the grid that the numbers are of; the receiver or the program that wrote them names it (MGA2020 zone 55 is \
-         7855, NZTM 2193):\n{setting} = \"EPSG:…\""
-    )
+         7855, NZTM 2193):"
+    );
+    let line = format!("{setting} = \"EPSG:…\"");
+    match setting {
+        "coordinates" => to_choose(&words, vec![Answer::of("project", line)]),
+        _ => format!("{words}\n{line}").into(),
+    }
 }

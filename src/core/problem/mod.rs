@@ -13,6 +13,7 @@ mod funding;
 mod ground;
 mod plausibility;
 mod reading;
+mod reading_help;
 mod records;
 mod second_reading;
 mod settings;
@@ -83,6 +84,8 @@ pub struct Message {
     pub nearest: Option<String>,
     /// The ways in which `project.toml` can answer it, the likeliest first; none where it can't.
     pub answers: Vec<Answer>,
+    /// Whether none of the answers is likelier than another.
+    pub open: bool,
     /// What is said before the answers.
     lead: String,
 }
@@ -104,13 +107,15 @@ struct Help {
     words: String,
     nearest: Option<String>,
     answers: Vec<Answer>,
+    /// Whether none of the answers is likelier than another.
+    open: bool,
     /// What is said before the answers.
     lead: String,
 }
 
 impl<S: Into<String>> From<S> for Help {
     fn from(words: S) -> Help {
-        Help { words: words.into(), nearest: None, answers: Vec::new(), lead: String::new() }
+        Help { words: words.into(), nearest: None, answers: Vec::new(), open: false, lead: String::new() }
     }
 }
 
@@ -275,10 +280,11 @@ impl Kind {
                 help: None,
                 nearest: None,
                 answers: Vec::new(),
+                open: false,
                 lead: String::new(),
             },
-            Some(Help { words, nearest, answers, lead }) => {
-                Message { grade, code, sentence, help: Some(words), nearest, answers, lead }
+            Some(Help { words, nearest, answers, open, lead }) => {
+                Message { grade, code, sentence, help: Some(words), nearest, answers, open, lead }
             }
         }
     }

@@ -1,11 +1,14 @@
 //! Files, tables and cells that could not be read as they should.
 
 use crate::problem::{
-    Help,
-    answer::{Answer, quoted, to_paste},
+    answer::{Answer, quoted, to_choose, to_paste},
     did_you_mean, kinds,
+    reading_help::{
+        decides, did_you_mean_lines, empty, marks, mended, misses, of_files, orders, perhaps, shown,
+    },
     tables_told::{
-        columns_of, counted, missing, needed, sheets_left, sheets_read, some, stand_for, texts, unclear,
+        columns_of, counted, counted_rows, missing, needed, sheets_left, sheets_read, some, stand_for, texts,
+        unclear,
     },
 };
 
@@ -20,7 +23,8 @@ kinds! {
         Error "file-missing" FileMissing { wanted: String, table: Option<&'static str>, found: Vec<String> }
             => match (table, found.as_slice()) {
                 (_, []) => "`hillfolio new DIR` writes a folder with every file explained".into(),
-                (Some(table), found) => to_paste("name the file, in project.toml:", of_files(table, found)),
+                (Some(table), [_]) => to_paste("name the file, in project.toml:", of_files(table, found)),
+                (Some(table), found) => to_choose("name the file, in project.toml:", of_files(table, found)),
                 (None, found) => perhaps(wanted, found),
             };
         /// Files that could be a table, a layer or the terrain, and are called otherwise.
@@ -38,7 +42,7 @@ kinds! {
         /// Two files could each be the same table.
         #[error("{} could each be the {table}", .files.join(" and "))]
         Error "two-files-for-one" TwoFilesForOne { table: &'static str, files: Vec<String> }
-            => to_paste("keep one, or name it in project.toml:", of_files(table, files));
+            => to_choose("keep one, or name it in project.toml:", of_files(table, files));
         /// A file is there, but in a format that is not read.
         #[error("{file} is not in a format that is read for {table}")]
         Error "format-not-read" FormatNotRead { table: &'static str, file: String }
@@ -105,8 +109,8 @@ kinds! {
             };
         /// A column nobody knows: kept in the copy of the file that goes into the pack.
         #[error("`{column}` could be a column of {table}, and is not read")]
-        Doubt "column-unknown" ColumnUnknown { table: &'static str, column: String, proposed: Vec<String> }
-            => to_paste("did you mean this, in project.toml?", {
+        Doubt "column-unknown" ColumnUnknown { table: &'static str, column: String, proposed: Vec<String>, open: bool }
+            => if *open || proposed.len() > 1 { to_choose } else { to_paste }("did you mean this, in project.toml?", {
                 let mut answers: Vec<Answer> = proposed.iter().map(|lines| Answer::lines(lines)).collect();
                 let ignored = format!("ignore = [{}]", quoted(column));
                 answers.push(Answer::meaning("it is a note of your own", &format!("tables.{table}"), ignored));
@@ -130,7 +134,7 @@ kinds! {
         /// Two headings that stand for one column.
         #[error("`{one}` and `{other}` both stand for `{column}`")]
         Error "columns-alike" ColumnsAlike { table: &'static str, one: String, other: String, column: &'static str }
-            => to_paste("say which is not to be read, in project.toml:", {
+            => to_choose("say which is not to be read, in project.toml:", {
                 let kept = |read: &str, not: &str| {
                     let means = format!("{read} is right");
                     Answer::meaning(&means, &format!("tables.{table}"), format!("ignore = [{}]", quoted(not)))
@@ -139,13 +143,14 @@ kinds! {
             });
         /// A required cell is empty.
         #[error("`{column}` must be filled in every row")]
-        Error "cell-empty" CellEmpty { table: &'static str, column: String } => match column.as_str() {
-            words if words.contains(' ') || table.is_empty() => "fill it, or take the row out".to_owned(),
-            "line" => format!("fill it, take the row out, or name the line of such rows, in project.toml:\n[tables.{table}]\n\
-                blank = {{ line = \"…\" }}"),
-            _ => format!("fill it, or take the row out; if rows without it are no records, in project.toml:\n[tables.{table}]\n\
-                skip = {{ {column} = [\"\"] }}"),
-        };
+        Error "cell-empty" CellEmpty { table: &'static str, column: String, above: Option<String> } => empty(table, column, above.as_deref());
+        /// Sums that stand in another column than the one that is read, in rows where that one is empty.
+        #[error("`{column}` is empty in {} in which `{other}` holds a sum, {first} in the first: these rows would be lost",
+            counted_rows(*.rows))]
+        Error "sum-in-another-column" SumInAnotherColumn { column: String, other: String, rows: usize, first: String, sure: bool }
+            => if *sure { to_paste } else { to_choose }("if it is money that came in, in project.toml:", vec![
+                Answer::of("tables.spending", format!("columns = {{ {} = \"money_in\" }}", quoted(other))),
+            ]);
         /// Cells of a column that are empty below one that is filled, in rows that are records.
         #[error("`{column}` is empty in {}, below rows in which it is `{above}`", counted(*.cells))]
         Error "written-once" WrittenOnce {
@@ -164,9 +169,14 @@ kinds! {
                 cell empty where nothing was recorded");
         /// A number whose comma or point could set thousands apart or begin the decimals.
         #[error("`{found}` could be {one} or {other}")]
-        Error "number-ambiguous" NumberAmbiguous { found: String, one: String, other: String }
-            => "write it with nothing between thousands; if commas stand before the decimals in the whole file, add to its table's section of \
-                project.toml:\ndecimals = \"comma\"\nor, if points do,\ndecimals = \"point\"";
+        Error "number-ambiguous" NumberAmbiguous { table: &'static str, found: String, one: String, other: String }
+            => to_choose("write it with nothing between thousands; or, of the whole file, in project.toml:", marks(table));
+        /// Numbers of a column whose cells all have a comma before the decimals, in a table of points.
+        #[error("{} of `{column}` have a comma before the decimals, such as `{example}`", counted(*.cells))]
+        Error "decimal-commas" DecimalCommas { table: &'static str, column: String, cells: usize, example: String }
+            => to_paste("to read them so, in project.toml:", vec![
+                Answer::of(&format!("tables.{table}"), "decimals = \"comma\""),
+            ]);
         /// Money in another currency than the project's.
         #[error("`{found}` is not in {currency}")]
         Error "other-currency" OtherCurrency { found: String, currency: String }
@@ -194,9 +204,9 @@ kinds! {
         #[error("{} of `{column}` {} of {}", some(.found), if .found.len() == 1 { "is none" } else { "are none" }, .known.join(", "))]
         Error "words-unknown" WordsUnknown {
             table: &'static str, column: String, ours: String, found: Vec<String>, known: Vec<String>
-        } => format!(
-            "say what they stand for, in project.toml:\n[tables.{table}]\nvalues = {{ {ours} = {{ {} }} }}",
-            stand_for(found)
+        } => to_choose(
+            "say what they stand for, in project.toml:",
+            vec![Answer::of(&format!("tables.{table}"), format!("values = {{ {ours} = {{ {} }} }}", stand_for(found)))],
         );
         /// A number outside what the column can hold.
         #[error("`{found}` is not {wanted}")]
@@ -206,8 +216,12 @@ kinds! {
         Error "row-too-long" RowTooLong { cells: usize, columns: usize }
             => "a comma inside a cell needs quotes round the cell; in a spreadsheet, clear what stands beside the table";
         /// A row of totals at the end of a table was left out.
-        #[error("`{row}` looks like a row of totals; left out")]
-        Doubt "totals-row" TotalsRow { row: String } => "take totals out of the table, or nothing if it is one";
+        #[error("`{row}` looks like a row of totals; left out{sums}")]
+        Doubt "totals-row" TotalsRow { row: String, sums: String } => "take totals out of the table, or nothing if it is one";
+        /// A total beside columns that are made rows, which is not what they make.
+        #[error("the total says {total}, and the cells beside it make {made}; the cells count")]
+        Doubt "total-differs" TotalDiffers { total: String, made: String }
+            => "look up which of the cells is wrong and correct it, or the total";
         /// Text that is not UTF-8 was read as Windows-1252.
         #[error("the text is not UTF-8; read as Windows-1252 (Latin-1)")]
         Remark "read-as-windows-1252" ReadAsWindows1252
@@ -247,8 +261,8 @@ kinds! {
         Doubt "cell-corrected" CellCorrected { read: String, correct: String }
             => "it stands in corrections.csv; the file itself is as it was";
         /// A row that is left out because its correction says so.
-        #[error("the row is left out")]
-        Doubt "row-taken-out" RowTakenOut => "it stands in corrections.csv; the file itself is as it was";
+        #[error("the row is left out: `{row}`")]
+        Doubt "row-taken-out" RowTakenOut { row: String } => "it stands in corrections.csv; the file itself is as it was";
         /// The sheet that the settings name is not in the workbook.
         #[error("the workbook has no sheet called `{sheet}`")]
         Error "sheet-missing" SheetMissing { sheet: String, found: Vec<String>, nearest: Option<String> }
@@ -257,7 +271,9 @@ kinds! {
         #[error("{}", unclear(.table, .sheets, *.fitting))]
         Error "sheet-unclear" SheetUnclear { table: &'static str, sheets: Vec<String>, fitting: usize }
             => match fitting {
-                0 => Help::from(format!("name the sheet: [tables.{table}] sheet = \"…\"")),
+                0 => to_choose("name the sheet, in project.toml:", sheets.iter().map(|sheet| {
+                    Answer::of(&format!("tables.{table}"), format!("sheet = {}", quoted(sheet)))
+                }).collect()),
                 _ => to_paste("say which, in project.toml:", {
                     let section = format!("tables.{table}");
                     let all = format!("sheets = {}", texts(sheets.iter()));
@@ -288,8 +304,8 @@ kinds! {
             vec![Answer::of(&format!("tables.{table}"), format!("sheets = {}", texts(taken.iter())))],
         );
         /// Rows that the settings leave out.
-        #[error("{left} of {rows} rows are left out: {by}")]
-        Doubt "rows-left-out" RowsLeftOut { left: usize, rows: usize, by: String }
+        #[error("{left} of {rows} rows {} left out: {by}{held}", if *.left == 1 { "is" } else { "are" })]
+        Doubt "rows-left-out" RowsLeftOut { left: usize, rows: usize, by: String, held: String }
             => "nothing to do if they are no records; else change skip or only in the table's section of project.toml";
         /// Rows that were added up, because the settings say so.
         #[error("{rows} rows are added up to {sums}, by their {column}")]
@@ -300,7 +316,7 @@ kinds! {
         Doubt "choice-of-nothing" ChoiceOfNothing { column: String, value: String }
             => "write the value as it stands in the file, or take it out";
         /// Cells of a wide table that hold nothing.
-        #[error("{} of the wide table {} empty and make no row", counted(*.cells), if *.cells == 1 { "is" } else { "are" })]
+        #[error("{} of the wide table {} no row", counted(*.cells), if *.cells == 1 { "is empty and makes" } else { "are empty and make" })]
         Doubt "cells-without-row" CellsWithoutRow { table: &'static str, cells: usize, column: String }
             => to_paste("say which, in project.toml:", {
                 let blank = |means, stands_for| {
@@ -380,83 +396,5 @@ kinds! {
         /// A character that no embedded font holds; printed as an empty box.
         #[error("no embedded font holds {characters}; printed as □")]
         Doubt "glyph-missing" GlyphMissing { characters: String } => "write the text with letters, or accept the box";
-    }
-}
-
-/// The two orders in which days stand, the likelier first.
-fn orders(table: &str, month_first: bool) -> Vec<Answer> {
-    let order =
-        |means, order| Answer::meaning(means, &format!("tables.{table}"), format!("dates = \"{order}\""));
-    let mut orders =
-        vec![order("the day comes first", "day-first"), order("the month comes first", "month-first")];
-    orders.rotate_left(usize::from(month_first));
-    orders
-}
-
-/// Cells of a column that leave no choice of its order.
-fn decides(shows: usize, order: &str, example: &str) -> String {
-    match shows {
-        1 => format!("`{example}` in the column puts the {order} first"),
-        _ => format!("{shows} others of the column put the {order} first, such as `{example}`"),
-    }
-}
-
-/// Each of the files as the one that holds the table.
-fn of_files(table: &str, files: &[String]) -> Vec<Answer> {
-    let named = |file: &String| Answer::of(&format!("tables.{table}"), format!("file = {}", quoted(file)));
-    files.iter().map(named).collect()
-}
-
-/// Files of which nothing tells that they are what is wanted: the person knows.
-fn perhaps(wanted: &str, found: &[String]) -> Help {
-    let table = wanted
-        .split_once('.')
-        .map(|(table, _)| table)
-        .filter(|table| table.chars().all(char::is_alphanumeric));
-    let Some(table) = table else {
-        return format!("found here: {}; name the file in project.toml", found.join(", ")).into();
-    };
-    let each = |file: &String| format!("file = {}", quoted(file));
-    let lines: Vec<String> = found.iter().take(8).map(each).collect();
-    format!(
-        "if one that is here holds it, name it in project.toml:\n[tables.{table}]\n{}",
-        lines.join("\nor\n")
-    )
-    .into()
-}
-
-/// Lines that were most likely meant.
-fn did_you_mean_lines(lines: &str) -> Help {
-    to_paste("did you mean this, in project.toml?", vec![Answer::lines(lines)])
-}
-
-/// What a correction finds in the place of what it corrects.
-fn misses(cell: &str, read: &str, holds: Option<&str>) -> String {
-    match holds {
-        Some(holds) => {
-            format!("{cell} is to be corrected where {} stands, and holds {}", shown(read), shown(holds))
-        }
-        None => format!("{cell} is to be corrected, and no table that is read has such a cell"),
-    }
-}
-
-/// A cell as it is told.
-fn shown(cell: &str) -> String {
-    if cell.is_empty() { "an empty cell".to_owned() } else { format!("`{cell}`") }
-}
-
-/// What mends a file that is not valid `format`.
-fn mended(format: &str) -> &'static str {
-    match format {
-        "TOML" => {
-            "text stands between quotation marks, each setting on a line of its own; `hillfolio new DIR` writes a \
-             project.toml to compare with"
-        }
-        "ledger of figures" => "name a pack, a project folder, or the figures.json of one",
-        "pack" => "name the .zip that `hillfolio build` wrote, whole and not packed anew",
-        "XLSX" | "ODS" | "XLSX or ODS" => {
-            "open it in a spreadsheet and save it again as XLSX or ODS, without a password, or save the sheet as CSV"
-        }
-        _ => "save it again in the program that made it, or save the layer as GeoJSON",
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::problem::{
     Help,
-    answer::{Answer, key, quoted, to_paste},
+    answer::{Answer, key, quoted, to_choose, to_paste},
     counted, did_you_mean, kinds,
 };
 
@@ -140,9 +140,9 @@ kinds! {
         Doubt "common-name" CommonName { found: String, species: String, cells: usize }
             => to_paste("if so, in project.toml:", vec![named("species", found, species)]);
         /// A common name that several species bear.
-        #[error("`{found}` is the name of {}", .bearers.join(", "))]
-        Error "common-name-of-several" CommonNameOfSeveral { found: String, bearers: Vec<String> }
-            => to_paste(
+        #[error("{} is the name of {}", like_of(.found, .like.as_deref()), .bearers.join(", "))]
+        Error "common-name-of-several" CommonNameOfSeveral { found: String, like: Option<String>, bearers: Vec<String> }
+            => to_choose(
                 "say which, in project.toml:",
                 bearers.iter().map(|bearer| named("species", found, bearer)).collect(),
             );
@@ -170,6 +170,14 @@ kinds! {
         #[error("{area} was planted and has no surveyed plot; left out of survival")]
         Doubt "area-not-surveyed" AreaNotSurveyed { area: String }
             => "count a plot there, or nothing if the survey left it out on purpose";
+    }
+}
+
+/// A common name, or the one that it was most likely meant to be.
+fn like_of(found: &str, like: Option<&str>) -> String {
+    match like {
+        Some(like) => format!("`{found}` is not in the species list; the like `{like}`"),
+        None => format!("`{found}`"),
     }
 }
 

@@ -14,6 +14,8 @@ pub(super) fn unclear(table: &str, sheets: &[String], fitting: usize) -> String 
 pub(super) fn needed(columns: &[String]) -> String {
     let named: Vec<String> = columns.iter().map(|column| format!("`{column}`")).collect();
     match named.as_slice() {
+        // Of several of which one is enough.
+        [one] if one.contains(',') => format!("a column {}", columns[0]),
         [one] => format!("a column {one}"),
         _ => format!("columns {}", named.join(", ")),
     }
@@ -21,10 +23,9 @@ pub(super) fn needed(columns: &[String]) -> String {
 
 /// What to do about columns that nothing in the file is like.
 pub(super) fn missing(table: &str, columns: &[String]) -> String {
-    let map = format!(
-        "add it, or map yours: [tables.{table}] columns = {{ \"your heading\" = \"{}\" }}",
-        columns[0]
-    );
+    let first = columns[0].split(',').next().unwrap_or_default();
+    let map =
+        format!("add it, or map yours: [tables.{table}] columns = {{ \"your heading\" = \"{first}\" }}");
     match (table, columns) {
         ("plantings", [stems]) if stems == "stems" => {
             format!("{map}; where each row is one plant: rows = \"plants\"")
@@ -34,7 +35,7 @@ pub(super) fn missing(table: &str, columns: &[String]) -> String {
                 "{map}; where each row is one plant: rows = \"plants\", with columns = {{ \"your heading\" = \"status\" }}"
             )
         }
-        _ => format!("{map}; one for the whole file: set = {{ {} = \"…\" }}", columns[0]),
+        _ => format!("{map}; one for the whole file: set = {{ {first} = \"…\" }}"),
     }
 }
 
@@ -84,4 +85,9 @@ pub(super) fn texts<'a>(texts: impl Iterator<Item = &'a String>) -> String {
 /// So many cells.
 pub(super) fn counted(cells: usize) -> String {
     format!("{} {}", crate::units::whole(cells as u64), if cells == 1 { "cell" } else { "cells" })
+}
+
+/// So many rows.
+pub(super) fn counted_rows(rows: usize) -> String {
+    format!("{} {}", crate::units::whole(rows as u64), if rows == 1 { "row" } else { "rows" })
 }

@@ -78,6 +78,15 @@ impl Share {
     }
 }
 
+/// Part by which stated and drawn hectares may differ without a word (common practice, no source).
+const STATED: f64 = 0.05;
+
+/// Whether ground that is stated as so many hectares is drawn as clearly more or fewer.
+#[must_use]
+pub fn differ(stated: f64, drawn: f64) -> bool {
+    (stated - drawn).abs() > STATED * drawn
+}
+
 impl From<SquareMetres> for Hectares {
     fn from(area: SquareMetres) -> Self {
         Hectares(area.0 / 10_000.0)

@@ -30,11 +30,15 @@ const AT: u16 = 9;
 /// The sheet of what can be chosen.
 const CHOICES: &str = "choices";
 
-/// The workbook of what is asked of the folder that is `called` so. Its days are those of the format's beginning: the same corrections give the same bytes.
+/// The workbook of what is asked of the folder that is `called` so; where a name is asked for that must be known, `names` are offered. Its days are those of the format's beginning: the same corrections give the same bytes.
 ///
 /// # Errors
 /// [`ExportError::Workbook`] if the format can't hold them.
-pub fn corrections_xlsx(corrections: &[Correction], called: &str) -> Result<Vec<u8>, ExportError> {
+pub fn corrections_xlsx<'a>(
+    corrections: &'a [Correction],
+    called: &str,
+    names: &dyn Fn(&str) -> &'a [String],
+) -> Result<Vec<u8>, ExportError> {
     let mut workbook = Workbook::new();
     workbook
         .set_properties(&DocProperties::new().set_creation_datetime(&ExcelDateTime::from_ymd(1900, 1, 1)?));
@@ -67,30 +71,48 @@ pub fn corrections_xlsx(corrections: &[Correction], called: &str) -> Result<Vec<
         }
         if one.can_be_answered() {
             sheet.write_blank(row, AT, &open)?;
-            sheet.add_data_validation(row, AT, row, AT, &to_choose(row, one))?;
+            sheet.add_data_validation(row, AT, row, AT, &to_choose(row, one, offered(one, names).count()))?;
         }
         sheet.write_string_with_format(row, AT + 1, &one.mark, &wrapped)?;
         sheet.write_string_with_format(row, AT + 2, held(called), &wrapped)?;
     }
-    choices(workbook.add_worksheet(), corrections)?;
+    choices(workbook.add_worksheet(), corrections, names)?;
     Ok(workbook.save_to_buffer()?)
 }
 
 /// What can be chosen, a row a correction.
-fn choices(sheet: &mut Worksheet, corrections: &[Correction]) -> Result<(), XlsxError> {
+fn choices<'a>(
+    sheet: &mut Worksheet,
+    corrections: &'a [Correction],
+    names: &dyn Fn(&str) -> &'a [String],
+) -> Result<(), XlsxError> {
     sheet.set_name(CHOICES)?;
     sheet.set_hidden(true);
     for (row, one) in (1..).zip(corrections) {
-        for (at, choice) in (0..).zip(&one.asked.choices) {
-            sheet.write_string(row, at, held(&choice.label))?;
+        for (at, label) in (0..).zip(offered(one, names)) {
+            sheet.write_string(row, at, held(label))?;
         }
     }
     Ok(())
 }
 
-/// The drop-down of an answer; where anything else may be typed too, it only says what is offered.
-fn to_choose(row: u32, one: &Correction) -> DataValidation {
-    let many = one.asked.choices.len();
+/// Most names that are offered for an answer: a sheet has so many columns.
+const MOST: usize = 10_000;
+
+/// What can be chosen: the answers, then the names that are known, where one of them is asked for.
+fn offered<'a>(
+    one: &'a Correction,
+    names: &dyn Fn(&str) -> &'a [String],
+) -> impl Iterator<Item = &'a String> + use<'a> {
+    let choices = one.asked.choices.iter().map(|choice| &choice.label);
+    let free = one.asked.other != Other::Nothing;
+    let names = one.asked.names.filter(|_| free).map(names).unwrap_or_default();
+    let is_new = move |name: &&String| one.asked.choices.iter().all(|choice| choice.label != **name);
+    choices.chain(names.iter().take(MOST).filter(is_new))
+}
+
+/// The drop-down of an answer, of `many` to choose from; where anything else may be typed too, it only says what is offered.
+fn to_choose(row: u32, one: &Correction, many: usize) -> DataValidation {
     let free = one.asked.other != Other::Nothing;
     let rule = DataValidation::new();
     let rule = match many {
@@ -113,7 +135,9 @@ fn can_be(one: &Correction) -> String {
     match &one.asked.other {
         Other::Nothing if ways.is_empty() => return "in the file itself".to_owned(),
         Other::Nothing => {}
-        Other::Name { what } => ways.push(format!("the name of the {what}, as our files have it")),
+        Other::Name { what } => {
+            ways.push(format!("the name of the {what}, as our files have it: choose it from the list"))
+        }
         Other::Cells(_) => ways.push(format!("what should stand there, {EMPTY} for nothing")),
     }
     ways.join("\nor ")

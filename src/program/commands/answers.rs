@@ -43,11 +43,21 @@ pub(super) fn run(folder: &Path, list: &Path, quiet: bool) -> Outcome {
             let left = check(folder).map_or_else(|problems| problems, |intake| intake.problems);
             let open = problem::corrections(&left).iter().filter(|one| one.can_be_answered()).count();
             let Written { settings, cells, rows, closed } = written;
-            let rows = match rows {
-                0 => String::new(),
-                1 => " and 1 row".to_owned(),
-                _ => format!(" and {rows} rows"),
-            };
+            let corrected: Vec<String> = [(cells, "cell"), (rows, "row")]
+                .into_iter()
+                .filter(|(count, _)| *count > 0)
+                .map(|(count, one)| counted(count, one))
+                .collect();
+            let parts = [
+                (if settings > 0 { counted(settings, "answer") } else { String::new() }, SETTINGS),
+                (corrected.join(" and "), CORRECTIONS),
+            ];
+            let written = parts.iter().filter(|(what, _)| !what.is_empty()).enumerate();
+            let written = written.map(|(at, (what, file))| {
+                format!("{what}{} into {file}", if at == 0 { " written" } else { "" })
+            });
+            let done: Vec<String> = written.collect();
+            let done = if done.is_empty() { "nothing was written".to_owned() } else { done.join(", ") };
             let errors =
                 left.iter().filter(|problem| problem.grade() == Grade::Error && !problem.ahead).count();
             let errors = match errors {
@@ -63,8 +73,13 @@ pub(super) fn run(folder: &Path, list: &Path, quiet: bool) -> Outcome {
                 ),
             };
             let told = format!(
-                "{settings} answers written into {SETTINGS}, {cells} cells{rows} into {CORRECTIONS}; {open} questions are open{errors}\n\
+                "{done}; {} open{errors}\n\
                  hillfolio check {} --take-back gives both files back as they were\n",
+                match open {
+                    0 => "no question is".to_owned(),
+                    1 => "1 question is".to_owned(),
+                    _ => format!("{open} questions are"),
+                },
                 folder.display()
             );
             let err = closed.iter().map(|line| format!("{line}\n")).collect();
@@ -282,6 +297,11 @@ fn unfit(row: u32, answer: &str, asked: &Correction) -> String {
         labels => format!("choose {}", labels.join(", or ")),
     };
     format!("row {row}: `{}` is no answer to it; {what}", short(answer))
+}
+
+/// How many there are, in words.
+fn counted(count: usize, one: &str) -> String {
+    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
 }
 
 /// An answer as it is told.

@@ -90,10 +90,12 @@ pub fn write_corrections(folder: &Path, problems: &[Problem], list: &Path) -> Re
     let corrections = problem::corrections(problems);
     let is = |wanted: &str| list.extension().is_some_and(|ending| ending.eq_ignore_ascii_case(wanted));
     if is("xlsx") {
-        let called = Folder::open(folder).map(|folder| intake::called(&folder)).unwrap_or_default();
+        let open = Folder::open(folder).ok();
+        let called = open.as_ref().map(intake::called).unwrap_or_default();
+        let names = open.map(|open| intake::known_names(&open, &typeset::printable())).unwrap_or_default();
         pack::write_list(
             list,
-            &exports::corrections_xlsx(&corrections, &called)?,
+            &exports::corrections_xlsx(&corrections, &called, &|what| names.of(what))?,
             &intake::is_unanswered_book,
         )?;
     } else if is("pdf") {

@@ -51,13 +51,38 @@ impl fmt::Display for Listing<'_> {
             let rest: Vec<&Problem> =
                 alike.told.iter().skip(shown).flat_map(|told| told.problems.clone()).collect();
             if !rest.is_empty() {
-                writeln!(f, "{DIM}  and {} more like this{}{DIM:#}\n", rest.len(), whereabouts(&rest))?;
+                let (more, words) = (rest.len(), words(&alike.code, &rest));
+                writeln!(f, "{DIM}  and {more} more like this{words}{}{DIM:#}\n", whereabouts(&rest))?;
             }
         }
         if !ahead {
             f.write_str(&tally(self.problems))?;
         }
         Ok(())
+    }
+}
+
+/// Codes of names that nobody knows: each must be told, since each is answered by itself.
+const NAMES: [&str; 4] = ["species-unknown", "id-unknown", "common-name-of-several", "group-unknown"];
+
+/// Most names that are told in a line.
+const MOST_NAMES: usize = 60;
+
+/// The names that the problems are about, each once; nothing where they are about something else.
+fn words(code: &str, problems: &[&Problem]) -> String {
+    let mut words: Vec<String> = Vec::new();
+    for word in problems.iter().filter_map(|problem| problem.place.read()) {
+        let word = format!("`{}`", plain(word.trim()));
+        if NAMES.contains(&code) && !words.contains(&word) {
+            words.push(word);
+        }
+    }
+    match words.as_slice() {
+        [] => String::new(),
+        words => {
+            let more = if words.len() > MOST_NAMES { " …" } else { "" };
+            format!(", of {}{more},", words.iter().take(MOST_NAMES).cloned().collect::<Vec<_>>().join(", "))
+        }
     }
 }
 

@@ -83,16 +83,16 @@ impl<'a> Cells<'a> {
     pub(crate) fn refuse_empty(&mut self, spared: Option<&str>) {
         for column in self.table.layout.required.iter().filter(|column| Some(**column) != spared) {
             let empty = |(at, _)| self.record.cell(at).is_empty() && !self.table.is_excused(self.record);
-            if self.at(column).is_some_and(empty) {
+            if self.column(column).is_some_and(empty) {
                 let table = self.table.layout.table;
-                self.say(column, Reading::CellEmpty { table, column: (*column).to_owned() });
+                self.say(column, Reading::CellEmpty { table, column: (*column).to_owned(), above: None });
             }
         }
     }
 
     /// Where a cell stands; the row where the file has no such column.
     pub(crate) fn place(&self, column: &str) -> Place {
-        match self.at(column) {
+        match self.column(column) {
             Some((at, _)) => self.table.place(self.record, at),
             None => Place { column: None, ..self.table.place(self.record, 0) },
         }
@@ -102,6 +102,11 @@ impl<'a> Cells<'a> {
     pub(crate) fn take_name(&mut self, column: &str, found: &str, name: &str) {
         let row = (self.record.part, self.record.row);
         self.taken.add(row, column, Way::Name(found.to_lowercase()), found, name);
+    }
+
+    /// The part of the table that the row stands in, and its number there.
+    pub(crate) fn at(&self) -> (u16, u32) {
+        (self.record.part, self.record.row)
     }
 
     /// Where the row stands.
@@ -117,7 +122,7 @@ impl<'a> Cells<'a> {
 
     /// The cell as typed, without the space around it.
     pub(crate) fn raw(&self, column: &str) -> Option<&'a str> {
-        let (at, _) = self.at(column)?;
+        let (at, _) = self.column(column)?;
         Some(self.record.cell(at)).filter(|cell| !cell.is_empty())
     }
 
@@ -139,7 +144,7 @@ impl<'a> Cells<'a> {
             }
             Err(wrong) => {
                 let nearest = wrong.nearest.map(|day| day.to_string());
-                let heading = self.at(column).and_then(|(at, _)| self.table.headings().nth(at));
+                let heading = self.column(column).and_then(|(at, _)| self.table.headings().nth(at));
                 let year = wrong.why == date::YEAR_ALONE;
                 let kind = match heading.filter(|_| year) {
                     Some(heading) => Reading::YearAlone {
@@ -240,7 +245,7 @@ impl<'a> Cells<'a> {
     fn value(&self, column: &str, text: &str, wanted: &Wanted<'_>) -> Result<f64, NoValue> {
         let number = number::plain(bare(column, text), self.mark()).and_then(|text| text.parse::<f64>().ok());
         let number = number.filter(|number| number.is_finite()).ok_or(NoValue::NoNumber)?;
-        let (from, to) = self.at(column).map_or((1.0, 1.0), |(_, unit)| unit);
+        let (from, to) = self.column(column).map_or((1.0, 1.0), |(_, unit)| unit);
         let value = number * from / to;
         match (wanted.least..=wanted.most).contains(&value) && (!wanted.whole || value.fract() == 0.0) {
             true => Ok(value),
@@ -257,7 +262,9 @@ impl<'a> Cells<'a> {
         let (point, comma) = (number::plain(found, Mark::Point), number::plain(found, Mark::Comma));
         let (found, wanted) = (found.to_owned(), wanted.to_owned());
         let kind = match (point, comma) {
-            (Some(one), Some(other)) if one != other => Reading::NumberAmbiguous { found, one, other },
+            (Some(one), Some(other)) if one != other => {
+                Reading::NumberAmbiguous { table: self.table.layout.table, found, one, other }
+            }
             _ => Reading::NumberUnreadable { found, wanted, nearest },
         };
         self.say(column, kind);
@@ -336,7 +343,7 @@ impl<'a> Cells<'a> {
         self.table.mark(self.record)
     }
 
-    fn at(&self, column: &str) -> Option<(usize, (f64, f64))> {
+    fn column(&self, column: &str) -> Option<(usize, (f64, f64))> {
         self.table.position(column)
     }
 }

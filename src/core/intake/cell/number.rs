@@ -144,7 +144,7 @@ pub(crate) fn likely(text: &str, mark: Mark) -> Option<String> {
 }
 
 /// The text without the unit behind it.
-fn without_unit(text: &str) -> &str {
+pub(crate) fn without_unit(text: &str) -> &str {
     let text = text.trim().trim_end_matches('.');
     let lower = text.to_lowercase();
     let of = |unit: &&&str| {

@@ -64,7 +64,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
 fn attribute(row: &mut Cells<'_>, kind: Kind, known: &Known) -> Option<Attribute> {
     let mut needed = |column: &str| {
         if row.raw(column).is_none() {
-            row.say(column, Reading::CellEmpty { table: "", column: column.to_owned() });
+            row.say(column, Reading::CellEmpty { table: "", column: column.to_owned(), above: None });
         }
     };
     match kind {

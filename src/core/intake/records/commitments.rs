@@ -15,7 +15,10 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         let claims = row.claims(known);
         let target = row.target("target", known);
         if row.raw("status").is_none() && row.raw("target").is_none() {
-            row.say("status", Reading::CellEmpty { table: "", column: "status or target".to_owned() });
+            row.say(
+                "status",
+                Reading::CellEmpty { table: "", column: "status or target".to_owned(), above: None },
+            );
         }
         Some(Commitment {
             number: row.text("number")?,

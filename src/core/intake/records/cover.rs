@@ -74,6 +74,7 @@ fn measure(row: &mut Cells<'_>, plot: Option<&PlotId>, frame: &Frame<'_>) -> Opt
             Reading::CellEmpty {
                 table: "",
                 column: "percent, hits and points, class, or intercept_m".to_owned(),
+                above: None,
             },
         );
         return None;
@@ -134,7 +135,11 @@ fn intercept(row: &mut Cells<'_>, plot: Option<&PlotId>, plots: &[Plot]) -> Opti
     if row.raw("line_m").is_none() && along.is_none() && plot.is_some() {
         row.say(
             "intercept_m",
-            Reading::CellEmpty { table: "", column: "line_m, or length_m of the plot,".to_owned() },
+            Reading::CellEmpty {
+                table: "",
+                column: "line_m, or length_m of the plot,".to_owned(),
+                above: None,
+            },
         );
         return None;
     }

@@ -16,6 +16,7 @@ pub(crate) mod programme;
 pub(crate) mod rain;
 pub(crate) mod reasons;
 pub(crate) mod sightings;
+mod signs;
 pub(crate) mod slopes;
 pub(crate) mod species;
 pub(crate) mod spending;
@@ -160,8 +161,15 @@ impl Cells<'_> {
                 None
             }
             [] => {
-                let nearest = known.species.nearest(found);
-                self.say(column, Records::SpeciesUnknown { found: found.to_owned(), nearest });
+                let found = found.to_owned();
+                let kind = match known.species.like(&found) {
+                    Some((like, bearers)) if bearers.len() > 1 => {
+                        let bearers = bearers.iter().map(|id| id.0.to_string()).collect();
+                        Records::CommonNameOfSeveral { found, like: Some(like), bearers }
+                    }
+                    _ => Records::SpeciesUnknown { nearest: known.species.nearest(&found), found },
+                };
+                self.say(column, kind);
                 None
             }
             [one] => {
@@ -170,7 +178,8 @@ impl Cells<'_> {
             }
             several => {
                 let bearers = several.iter().map(|id| id.0.to_string()).collect();
-                self.say(column, Records::CommonNameOfSeveral { found: found.to_owned(), bearers });
+                let found = found.to_owned();
+                self.say(column, Records::CommonNameOfSeveral { found, like: None, bearers });
                 None
             }
         }

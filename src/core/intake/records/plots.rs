@@ -21,9 +21,13 @@ const HECTARES: (f64, f64) = (0.000_1, 100_000.0);
 /// How far two sizes of one plot may lie apart and still be one.
 const SAME_SIZE: f64 = 0.01;
 
+/// The columns that say how large a plot is.
+const SIZES: [&str; 4] = ["size_m2", "radius_m", "length_m", "width_m"];
+
 /// Every plot.
 pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Plot> {
     let mut seen: BTreeMap<String, u32> = BTreeMap::new();
+    let nowhere = table.lacks_all(&SIZES, "size_m2, or radius_m, or length_m and width_m", problems);
     table.each(problems, |row| {
         let (id, area, shape) = (row.text("plot"), row.area("area", known), shape(row));
         let position = row.position(known);
@@ -41,9 +45,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         } else {
             seen.insert(folded(&id), source.row);
         }
-        if shape.is_none()
-            && ["size_m2", "radius_m", "length_m", "width_m"].iter().all(|c| row.raw(c).is_none())
-        {
+        if shape.is_none() && !nowhere && SIZES.iter().all(|column| row.raw(column).is_none()) {
             row.say("plot", Records::PlotWithoutSize { plot: id.clone() });
         }
         Some(Plot {

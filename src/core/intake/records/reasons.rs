@@ -20,7 +20,10 @@ pub(crate) fn read(
     table.doubt_repeats(problems);
     table.each(problems, |row| {
         if row.raw("line").is_none() && row.raw("target").is_none() {
-            row.say("line", Reading::CellEmpty { table: "", column: "line or target".to_owned() });
+            row.say(
+                "line",
+                Reading::CellEmpty { table: "", column: "line or target".to_owned(), above: None },
+            );
         }
         let target = row.target("target", known);
         let line = row.text("line").and_then(|found| {

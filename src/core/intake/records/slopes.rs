@@ -21,7 +21,11 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         match (row.raw("slope_deg"), row.raw("slope_percent")) {
             (None, None) => row.say(
                 "slope_deg",
-                Reading::CellEmpty { table: "", column: "slope_deg or slope_percent".to_owned() },
+                Reading::CellEmpty {
+                    table: "",
+                    column: "slope_deg or slope_percent".to_owned(),
+                    above: None,
+                },
             ),
             (Some(_), Some(_)) => {
                 row.say("slope_deg", Reading::OneOrTheOther { one: "slope_deg", other: "slope_percent" });

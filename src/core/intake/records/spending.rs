@@ -7,47 +7,84 @@ use crate::{
     intake::{
         cell::Cells,
         mapping::{MoneyIn, Sign, Tax},
-        records::{Known, came_in::CameIn, direction},
-        table::Table,
+        records::{Known, came_in::CameIn, direction, signs::Signs},
+        table::{Held, Table},
     },
     problem::{Evidence, Place, Problem},
     project::Spending,
     units::Money,
 };
 
-/// What the sums of the table come to, by their sign.
-#[derive(Default)]
-struct Signs {
-    above: (usize, Decimal),
-    below: (usize, Decimal),
-    /// The row of the first sum below nothing.
-    first: Option<Place>,
+/// Every payment. Money that came in is none, unless the settings say that it was paid back; of rows that are left out nothing is asked.
+pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Spending> {
+    let currency = known.currency.as_str();
+    let (signs, came_in) = seen(table, currency);
+    let unclear = signs.unclear(table, currency);
+    let is_unclear = unclear.is_some();
+    let left = if is_unclear { Default::default() } else { came_in.left_out() };
+    let kept = (!left.is_empty()).then(|| table.without(&left));
+    let table = kept.as_ref().unwrap_or(table);
+    table.doubt_repeats(problems);
+    let payments = payments(table, known, is_unclear, problems);
+    let place = || Place { path: std::sync::Arc::clone(&table.path), ..Place::default() };
+    problems.extend(unclear);
+    if !is_unclear {
+        let refunds = signs.refunds(table, came_in.spent(), currency);
+        problems.extend(came_in.ask(refunds.is_none(), currency, &place()));
+        problems.extend(refunds);
+    }
+    if signs.are_above() && table.position("money_in").is_none() {
+        problems.extend(direction::unread(table, currency));
+    }
+    let (sign, spent) = (table.mapping.sign, came_in.spent());
+    problems.extend(table.rows_left(|held| match is_unclear {
+        true => String::new(),
+        false => came_to(held, spent, sign, currency),
+    }));
+    payments
 }
 
-/// Every payment. Money that came in is none, unless the settings say that it was paid back.
-pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Spending> {
-    table.doubt_repeats(problems);
-    let currency = known.currency.as_str();
-    let (sign, money_in) = (table.mapping.sign, table.mapping.money_in);
+/// What the sums of the table come to by their sign, and the rows in which money came in. What is wrong with a cell is said when its row is
+/// read.
+fn seen(table: &Table, currency: &str) -> (Signs, CameIn) {
+    let (sign, mapping) = (table.mapping.sign, &table.mapping);
     let (mut signs, mut came_in) = (Signs::default(), CameIn::default());
-    let rule = table.mapping.tax;
+    table.each(&mut Vec::new(), |row| {
+        if is_nothing(row, "amount") && !is_nothing(row, "money_in") {
+            let Money(sum) = row.money("money_in", currency)?;
+            came_in.take(row, sum.abs(), mapping, None);
+            return Some(());
+        }
+        let Money(written) = row.money("amount", currency)?;
+        signs.add(written, || row.place("amount"));
+        let amount = turned(written, sign);
+        // Among receipts a sum below nothing was most likely paid back.
+        let otherwise = (sign != Some(Sign::OutIsNegative)).then_some(MoneyIn::Refunds);
+        match amount < Decimal::ZERO {
+            true => came_in.take(row, -amount, mapping, otherwise),
+            false => came_in.paid(row, amount, mapping),
+        }
+        Some(())
+    });
+    (signs, came_in)
+}
+
+/// The payments in the rows that are kept; of the line of one nothing is asked where it is not known yet which rows are payments.
+fn payments(table: &Table, known: &Known, unclear: bool, problems: &mut Vec<Problem>) -> Vec<Spending> {
+    let (currency, sign, rule) = (known.currency.as_str(), table.mapping.sign, table.mapping.tax);
     let mut payments = table.each_of(
         problems,
-        None,
+        unclear.then_some("line"),
         |row| !is_nothing(row, "amount") || is_nothing(row, "money_in"),
         |row| {
+            if !is_nothing(row, "amount") && !is_nothing(row, "money_in") {
+                let cell = |column| row.raw(column).unwrap_or_default().to_owned();
+                let kind = Evidence::OutAndIn { out: cell("amount"), came_in: cell("money_in") };
+                row.say("money_in", kind);
+            }
             let (date, written) = (row.day("date"), row.money("amount", currency));
             let tax = row.money("tax", currency);
-            let Money(written) = written?;
-            signs.add(written, || row.place("amount"));
-            let amount = if sign == Some(Sign::OutIsNegative) { -written } else { written };
-            // Among receipts a sum below nothing was most likely paid back.
-            let otherwise = (sign != Some(Sign::OutIsNegative)).then_some(MoneyIn::Refunds);
-            if amount < Decimal::ZERO
-                && came_in.take(row, -amount, &table.mapping, otherwise) != Some(MoneyIn::Refunds)
-            {
-                return None;
-            }
+            let amount = turned(written?.0, sign);
             // A bank's minus before the sum stands for the tax in it too.
             let told = tax.map(|Money(tax)| match sign {
                 Some(Sign::OutIsNegative) if amount < Decimal::ZERO => -tax.abs(),
@@ -65,23 +102,37 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
             |row| {
                 let (date, Money(sum)) = (row.day("date"), row.money("money_in", currency)?);
                 let amount = -sum.abs();
-                let is = came_in.take(row, -amount, &table.mapping, None);
-                let tax = rule.map(|rule| within(amount, rule));
-                (is == Some(MoneyIn::Refunds)).then(|| payment(row, known, date, amount, tax)).flatten()
+                payment(row, known, date, amount, rule.map(|rule| within(amount, rule)))
             },
         );
         payments.extend(credited);
         payments.sort_by(|one, other| one.source.cmp(&other.source));
     }
-    let place = || Place { path: std::sync::Arc::clone(&table.path), ..Place::default() };
-    problems.extend(came_in.ask(&payments, currency, &place()));
-    if signs.below.0 == 0 && table.position("money_in").is_none() {
-        problems.extend(direction::unread(table, currency));
-    }
-    if sign.is_none() && money_in != Some(MoneyIn::LeftOut) && table.mapping.money_in_by.is_empty() {
-        problems.extend(signs.doubt(currency));
-    }
     payments
+}
+
+/// A sum as it is written, above nothing where it was paid.
+fn turned(written: Decimal, sign: Option<Sign>) -> Decimal {
+    if sign == Some(Sign::OutIsNegative) { -written } else { written }
+}
+
+/// What the spending would be if the money that rows hold which the settings leave out was paid, and if it was paid back.
+fn came_to(held: &[Held], spent: Decimal, sign: Option<Sign>, currency: &str) -> String {
+    let sum =
+        |column: &str| -> Decimal { held.iter().filter(|one| one.column == column).map(|one| one.sum).sum() };
+    let (paid, came_in) = (turned(sum("amount"), sign), sum("money_in").abs());
+    let with = spent + paid - came_in;
+    let back = spent - paid.abs() - came_in;
+    let said = |sum: Decimal| format!("{currency} {sum:.2}");
+    match with == back {
+        true => format!("; spent are {} without them, {} if they were paid back", said(spent), said(back)),
+        false => format!(
+            "; spent are {} without them, {} with them, {} if what they hold was paid back",
+            said(spent),
+            said(with),
+            said(back)
+        ),
+    }
 }
 
 /// Whether a cell is empty or holds a sum of nothing.
@@ -130,39 +181,6 @@ fn within(amount: Decimal, Tax(part, whole): Tax) -> Decimal {
     (amount * part / whole).round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero)
 }
 
-impl Signs {
-    fn add(&mut self, sum: Decimal, place: impl FnOnce() -> Place) {
-        let side = match sum {
-            sum if sum < Decimal::ZERO => {
-                self.first.get_or_insert_with(place);
-                &mut self.below
-            }
-            _ => &mut self.above,
-        };
-        *side = (side.0 + 1, side.1 + sum);
-    }
-
-    /// What is to be asked or said of sums below nothing.
-    fn doubt(self, currency: &str) -> Option<Problem> {
-        let (below, above) = (self.below, self.above);
-        let kind = match below.0 >= above.0 {
-            true => Evidence::SignUnclear {
-                below: below.0,
-                sums: below.0 + above.0,
-                as_written: said(below.1 + above.1, currency),
-                out: said(-below.1, currency),
-                came_in: said(above.1, currency),
-            },
-            false => Evidence::Refunds { rows: below.0, sum: said(-below.1, currency) },
-        };
-        Some(Problem::new(kind, self.first?))
-    }
-}
-
-fn said(sum: Decimal, currency: &str) -> String {
-    format!("{currency} {:.2}", sum)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -203,6 +221,10 @@ mod tests {
     #[test]
     fn a_banks_minus_is_asked_about_and_read_as_it_is_said() {
         assert_eq!(spent(BANK, &Mapping::default()).1, ["sign-unclear"]);
+        // Before that is settled nothing is worked out of it, whatever becomes of money that came in.
+        for money_in in [Some(MoneyIn::LeftOut), Some(MoneyIn::Refunds)] {
+            assert_eq!(spent(BANK, &Mapping { money_in, ..Mapping::default() }).1, ["sign-unclear"]);
+        }
         let sign = Some(Sign::OutIsNegative);
         let (sums, said) = spent(BANK, &Mapping { sign, ..Mapping::default() });
         assert_eq!((sums, said), (vec!["110.00".to_owned(), "5.50".to_owned()], vec!["money-in".to_owned()]));
@@ -235,8 +257,35 @@ mod tests {
         assert_eq!(with(Some(MoneyIn::Refunds), &[]), (all, vec!["income-as-refund".to_owned()]));
         let one = vec!["2400.50".to_owned(), "-121".to_owned()];
         let by = [("grant", MoneyIn::LeftOut), ("REFUND", MoneyIn::Refunds)];
-        assert_eq!(with(None, &by), (one, vec![]));
-        assert_eq!(with(None, &by[1..]).1, ["money-in"], "of the grant nothing is said");
+        let told = vec!["money-left-out".to_owned(), "paid-back".to_owned()];
+        assert_eq!(with(None, &by), (one, told));
+        assert_eq!(with(None, &by[1..]).1, ["money-in", "paid-back"], "of the grant nothing is said");
+    }
+
+    #[test]
+    fn of_a_row_that_is_left_out_nothing_is_asked() {
+        let text = "date,line,amount,payee\n2025-03-01,a,-2400.50,Nursery\n2025-03-02,,4000,Catchment\nsoon,,121,Nursery\n";
+        let sign = Some(Sign::OutIsNegative);
+        let left_out = Mapping { sign, money_in: Some(MoneyIn::LeftOut), ..Mapping::default() };
+        assert_eq!(spent(text, &left_out), (vec!["2400.50".to_owned()], vec!["money-left-out".to_owned()]));
+        let asked = spent(text, &Mapping { sign, ..Mapping::default() });
+        assert_eq!(asked.1, ["money-in"]);
+    }
+
+    #[test]
+    fn a_row_with_money_out_and_in_is_refused() {
+        let text = "date,line,amount,money_in\n2025-03-01,a,5,3\n2025-03-02,b,6,0.00\n";
+        assert_eq!(spent(text, &Mapping::default()).1, ["out-and-in"]);
+    }
+
+    #[test]
+    fn money_in_rows_that_the_settings_leave_out_is_told_with_what_comes_of_it() {
+        let text = "date,line,amount,kind\n2025-03-01,a,100,\n2025-03-02,b,40,private\n";
+        let skip = [("kind".to_owned(), vec![crate::intake::mapped::Pattern::of("private")])].into();
+        assert_eq!(
+            spent(text, &Mapping { skip, ..Mapping::default() }),
+            (vec!["100".to_owned()], vec!["rows-left-out".to_owned()])
+        );
     }
 
     #[test]

@@ -131,7 +131,7 @@ const STATUS: [(Found, &str); 4] = [
 /// One plant, by its status.
 fn plant(row: &mut Cells<'_>) -> Option<Count> {
     if row.raw("status").is_none() {
-        row.say("status", Reading::CellEmpty { table: "", column: "status".to_owned() });
+        row.say("status", Reading::CellEmpty { table: "", column: "status".to_owned(), above: None });
     }
     let found = row.named("status", &STATUS)?;
     let one = |of: Found| Some(Stems(u64::from(of == found)));
@@ -160,6 +160,14 @@ fn ask(table: &Table, problems: &mut Vec<Problem>) {
     let (filled, empty): (Vec<&Record>, Vec<&Record>) =
         rows.iter().partition(|row| columns.iter().all(|column| cell(row, column).is_some()));
     let (Some(first), Some(column)) = (empty.first(), columns.first()) else { return };
+    // What stands there in words of the user's own is told first: of marks no share can be worked out.
+    let in_words = |column: &str| {
+        let at = table.position(column).map(|(at, _)| at);
+        rows.iter().any(|row| at.is_some_and(|at| !row.cell(at).is_empty()) && cell(row, column).is_none())
+    };
+    if ["alive", "dead", "missing"].into_iter().any(in_words) {
+        return;
+    }
     let alive = |rows: &[&Record]| {
         let sum = |column: &str| rows.iter().filter_map(|row| cell(row, column)).sum::<f64>();
         let alive = sum("alive");

@@ -39,6 +39,13 @@ pub(crate) struct RawAgreement {
 }
 
 impl RawAgreement {
+    /// The lines of its budget.
+    pub(crate) fn budget_lines(&self) -> impl Iterator<Item = &String> {
+        self.agreement.budget.iter().map(|of_year| &of_year.line.line)
+    }
+}
+
+impl RawAgreement {
     /// Its id.
     pub(crate) fn id(&self) -> &AgreementId {
         &self.agreement.id

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use toml_edit::{DocumentMut, Item, Table};
 
 use crate::intake::settings::{
+    choose::is_offer,
     placed::is_pasted_with_lines,
     written::{adds_to, merge},
 };
@@ -84,9 +85,17 @@ pub(crate) fn joined(text: &str) -> Option<Joined> {
     let mut moved: BTreeMap<usize, Written> = BTreeMap::new();
     let mut twice: Vec<(String, [usize; 2], Vec<String>)> = Vec::new();
     sections.insert(String::new(), Section { head: None, last: 0, entries: BTreeMap::new(), again: None });
+    let mut offered = false;
     for (at, piece) in pieces.iter().enumerate() {
+        offered &= matches!(piece.is, Is::Nothing) && lines[piece.from].starts_with('#');
         match &piece.is {
             Is::Nothing if is_pasted_with_lines(lines[piece.from]) => texts[at].clear(),
+            // Lines to choose from were pasted too, and are offered anew while they are open.
+            Is::Nothing if is_offer(lines[piece.from]) => {
+                offered = true;
+                texts[at].clear();
+            }
+            Is::Nothing if offered && lines[piece.from].starts_with("# ") => texts[at].clear(),
             Is::Nothing => {}
             Is::Head(id) => {
                 here.clone_from(id);

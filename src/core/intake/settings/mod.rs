@@ -3,6 +3,7 @@
 mod agreement;
 mod approval;
 mod carbon;
+pub(crate) mod choose;
 mod excerpt;
 mod joined;
 mod layers;

@@ -28,10 +28,19 @@ fn is(pattern: &Pattern, row: &Record, at: usize) -> bool {
     pattern.found(row.cell(at)).is_some()
 }
 
-/// Takes out the rows that the mapping does not want, and counts in `met` how many each value met. Gives how many went by
-/// `skip` and `only`, and how many by `once`. A column that is not there chooses nothing.
-pub(crate) fn chosen(grid: &mut Grid, mapping: &Mapping, met: &mut Met) -> (usize, usize) {
-    let before = grid.rows.len();
+/// Rows that are not taken.
+#[derive(Debug, Default)]
+pub(crate) struct Out {
+    /// Those that `skip` and `only` leave out.
+    pub(crate) left: Vec<Record>,
+    /// Those that `once` leaves out.
+    pub(crate) again: Vec<Record>,
+}
+
+/// Takes out the rows that the mapping does not want, and counts in `met` how many each value met. A column that is not there chooses
+/// nothing.
+pub(crate) fn chosen(grid: &mut Grid, mapping: &Mapping, met: &mut Met) -> Out {
+    let mut out = Out::default();
     for (setting, by, keep) in [("skip", &mapping.skip, false), ("only", &mapping.only, true)] {
         for (column, patterns) in by {
             let Some(at) = grid.at(column, mapping) else { continue };
@@ -39,22 +48,23 @@ pub(crate) fn chosen(grid: &mut Grid, mapping: &Mapping, met: &mut Met) -> (usiz
             for pattern in patterns {
                 met.entry(name(pattern)).or_default();
             }
-            grid.rows.retain(|row| {
+            out.left.extend(grid.rows.extract_if(.., |row| {
                 let found = patterns.iter().find(|pattern| is(pattern, row, at));
                 if let Some(pattern) = found {
                     *met.entry(name(pattern)).or_default() += 1;
                 }
-                found.is_some() == keep
-            });
+                found.is_some() != keep
+            }));
         }
     }
-    let left = grid.rows.len();
     let places: Vec<usize> = mapping.once.iter().filter_map(|column| grid.at(column, mapping)).collect();
     if !places.is_empty() {
         let mut seen: BTreeSet<Vec<String>> = BTreeSet::new();
-        grid.rows.retain(|row| seen.insert(places.iter().map(|&at| folded(row.cell(at))).collect()));
+        let mut first =
+            |row: &mut Record| seen.insert(places.iter().map(|&at| folded(row.cell(at))).collect());
+        out.again.extend(grid.rows.extract_if(.., |row| !first(row)));
     }
-    (before - left, left - grid.rows.len())
+    out
 }
 
 #[cfg(test)]
@@ -72,7 +82,8 @@ mod tests {
     fn rows_are_left_out_by_what_stands_in_them() {
         let mapping = Mapping { skip: by("kind", &["private*", "", "loan"]), ..Mapping::default() };
         let (mut table, mut met) = (grid(BOOK), Met::new());
-        assert_eq!(chosen(&mut table, &mapping, &mut met), (3, 0));
+        let out = chosen(&mut table, &mapping, &mut met);
+        assert_eq!((out.left.len(), out.again.len()), (3, 0));
         assert_eq!(text(&table), "Date,Kind,Sum\n2,grant,4\n5,Grant,7");
         let counts: Vec<(&str, usize)> =
             met.iter().map(|(choice, count)| (choice.value.as_str(), *count)).collect();
@@ -84,7 +95,8 @@ mod tests {
         let mapping =
             Mapping { only: by("kind", &["grant"]), once: vec!["Kind".to_owned()], ..Mapping::default() };
         let mut table = grid(BOOK);
-        assert_eq!(chosen(&mut table, &mapping, &mut Met::new()), (3, 1));
+        let out = chosen(&mut table, &mapping, &mut Met::new());
+        assert_eq!((out.left.len(), out.again.len()), (3, 1));
         assert_eq!(text(&table), "Date,Kind,Sum\n2,grant,4");
     }
 }

@@ -12,14 +12,15 @@ use crate::{
     intake::{
         mapped::same_heading,
         mapping::Mapping,
-        nearest::nearest,
+        nearest::{nearest, same},
         table::{
             Layout, Record, Table,
             grid::{Grid, Heading},
             heading::{Meant, ignored, makes, meant, mentioned, named},
             headless::headings_of_sums,
-            key, likely,
+            joined_position, key, likely,
             split::{DELIMITERS, records},
+            totals::says_total,
             wide::STAR,
             workbook::Merge,
         },
@@ -120,8 +121,15 @@ pub(crate) fn found(
     // The first of the best.
     let best = scores.max_by_key(|&(at, score)| (score, std::cmp::Reverse(at)));
     let Some((at, _)) = best.filter(|&(_, score)| score >= wanted) else {
-        let proposed = without_headings(layout, &records)
-            .or_else(|| likely::mapping(layout, mapping, likely_header(layout, &records)));
+        let proposed = without_headings(layout, &records).or_else(|| {
+            let headings = likely_header(layout, &records);
+            let cells = |heading: &str| {
+                let at = headings.iter().position(|other| other == heading);
+                records.iter().filter_map(move |record| Some(record.cell(at?)))
+            };
+            let line = by_budget(mapping, headings.iter().cloned(), cells);
+            likely::mapping(layout, mapping, headings, line.as_deref().filter(|_| layout.table == "spending"))
+        });
         let kind = Reading::NoHeader { table: layout.table, wanted: layout.required.to_vec(), proposed };
         let first = records.into_iter().next();
         let row = first.as_ref().map(|record| record.row);
@@ -220,6 +228,9 @@ fn unmatched(
             || mentioned(heading, mapping)
             || ignored(heading, mapping)
             || heading == STAR
+            // A total beside columns that are made rows is held against them.
+            || (!mapping.wide.is_empty() && says_total(heading))
+            || joined_position::order(heading, layout).is_some()
             || named(heading, layout).is_some_and(|meant| claimed(meant.column))
     };
     let unknown: Vec<(usize, &str)> = table
@@ -248,8 +259,14 @@ fn unmatched(
         .copied()
         .filter(|column| free.contains(column) && !claimed(column) && !makes(column, layout, mapping))
         .collect();
+    let mut settled = None;
     if !missing.is_empty() {
-        let proposed = likely::lines(layout, &missing, headings());
+        let by_budget = by_budget(mapping, headings(), |heading| {
+            let at = table.headings.iter().position(|other| other.text == heading);
+            table.rows.iter().filter_map(move |row| Some(row.cell(at?)))
+        });
+        settled = by_budget.filter(|_| missing.contains(&"line"));
+        let proposed = likely::lines_with(layout, &missing, headings(), settled.as_deref());
         let columns = missing.iter().map(|column| (*column).to_owned()).collect();
         let kind = Reading::ColumnMissing { table: layout.table, columns, proposed };
         problems.push(Problem::new(kind, place(None)));
@@ -263,10 +280,19 @@ fn unmatched(
         let column = if nameless { format!("{} (no heading)", letters(at)) } else { heading.to_owned() };
         // What the error of a missing column proposes is not proposed again.
         // What a part of a folder says of where its rows stand in the whole is no question.
-        if key(heading) == ORIGINAL_ROW {
+        if key(heading) == ORIGINAL_ROW || settled.as_deref() == Some(heading) {
             continue;
         }
         let likely = likely::columns(heading, layout, &free);
+        let cells = table.rows.iter().map(|row| row.cell(at)).filter(|cell| !cell.is_empty());
+        let joined = joined_position::likely(heading, layout, cells);
+        if !joined.is_empty() && free.contains(&"longitude") && free.contains(&"easting") {
+            let open = joined.len() > 1;
+            let proposed = joined.iter().map(|order| likely::line(layout, &[(heading, order)])).collect();
+            let kind = Reading::ColumnUnknown { table: layout.table, column, proposed, open };
+            problems.push(Problem::new(kind, place(Some(at))));
+            continue;
+        }
         if likely.is_empty() {
             unused.push(column);
             continue;
@@ -277,7 +303,7 @@ fn unmatched(
         }
         let proposed =
             proposed.iter().map(|ours| likely::line(layout, &[(heading, ours.name.as_str())])).collect();
-        let kind = Reading::ColumnUnknown { table: layout.table, column, proposed };
+        let kind = Reading::ColumnUnknown { table: layout.table, column, proposed, open: false };
         problems.push(Problem::new(kind, place(Some(at))));
     }
     if !unused.is_empty() {
@@ -285,7 +311,7 @@ fn unmatched(
         problems.push(Problem::new(kind, place(None)));
     }
     for (theirs, ours) in &mapping.columns {
-        if named(ours, layout).is_none() {
+        if named(ours, layout).is_none() && joined_position::order(ours, layout).is_none() {
             let nearest = nearest(&key(ours), layout.columns());
             let kind = Reading::MappedToNothing { table: layout.table, column: ours.clone(), nearest };
             problems.push(Problem::new(kind, setting(layout.table, "columns")));
@@ -306,6 +332,27 @@ fn unmatched(
             problems.push(Problem::new(kind, setting(layout.table, of)));
         }
     }
+}
+
+/// The heading under which at least half of the cells are lines of the budget, the one with the most; `cells` gives those of a heading.
+fn by_budget<'a, C: Iterator<Item = &'a str>>(
+    mapping: &Mapping,
+    headings: impl Iterator<Item = String>,
+    cells: impl Fn(&str) -> C,
+) -> Option<String> {
+    if mapping.budget.is_empty() {
+        return None;
+    }
+    let is_line = |cell: &str| mapping.budget.iter().any(|line| same(line, cell));
+    let found = headings.filter_map(|heading| {
+        let filled = cells(&heading).filter(|cell| !cell.is_empty());
+        let (lines, all) =
+            filled.fold((0, 0), |(lines, all), cell| (lines + usize::from(is_line(cell)), all + 1));
+        (lines > 0 && 2 * lines >= all).then_some((lines, heading))
+    });
+    // The first of the best.
+    let best = found.reduce(|best, next| if next.0 > best.0 { next } else { best });
+    best.map(|(_, heading)| heading)
 }
 
 /// Says that the mapping names a heading that is not there.

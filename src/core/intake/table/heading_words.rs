@@ -1,7 +1,7 @@
 //! Words that people head columns with.
 
 /// Words that people head a column with; what stands behind a column's name says in which table, nothing says in all.
-pub(super) const WORDS: [(&str, &str, &[&str]); 47] = [
+pub(super) const WORDS: [(&str, &str, &[&str]); 54] = [
     (
         "date",
         "",
@@ -149,6 +149,17 @@ pub(super) const WORDS: [(&str, &str, &[&str]); 47] = [
             "point",
         ],
     ),
+    (
+        "longitude",
+        "",
+        &["lon", "long", "lng", "gps_longitude", "gps_long", "gps_lon", "longitude_dd", "long_dd"],
+    ),
+    ("latitude", "", &["lat", "gps_latitude", "gps_lat", "latitude_dd", "lat_dd"]),
+    ("easting", "", &["east", "eastings", "e", "mga_easting", "x_mga"]),
+    ("northing", "", &["north", "northings", "n", "mga_northing", "y_mga"]),
+    ("length_m", "plots", &["length", "plot_length", "long_side"]),
+    ("width_m", "plots", &["width", "plot_width", "breadth", "short_side"]),
+    ("radius_m", "plots", &["radius", "plot_radius", "r"]),
     ("size_m2", "plots", &["size", "plot_size", "plot_area", "sqm", "m2"]),
     ("planted_stems", "plots", &["planted", "stems", "no_planted", "number_planted", "stems_set"]),
     (

@@ -10,6 +10,7 @@ use crate::{
             heading::{meant, named},
             heading_words::WORDS,
             key,
+            totals::says_total,
         },
     },
     problem::quoted,
@@ -102,14 +103,36 @@ pub(crate) fn lines(
     missing: &[&str],
     headings: impl Iterator<Item = String>,
 ) -> Option<String> {
+    lines_with(layout, missing, headings, None)
+}
+
+/// The same where it is known which heading is the line of the budget: by what stands beneath it.
+pub(crate) fn lines_with(
+    layout: &'static Layout,
+    missing: &[&str],
+    headings: impl Iterator<Item = String>,
+    line_of_budget: Option<&str>,
+) -> Option<String> {
     let mut free: Vec<&str> = missing.to_vec();
     let headings: Vec<String> = headings.collect();
     let parts = day_in_parts(&headings).filter(|_| free.contains(&"date"));
     if parts.is_some() {
         free.retain(|column| *column != "date");
     }
+    let plants = plants(layout, &headings);
     let mut pairs: Vec<(String, String)> = Vec::new();
     for heading in &headings {
+        // Beside columns of species a total is of them, and no count of one.
+        if plants.is_some() && says_total(heading) {
+            continue;
+        }
+        if line_of_budget.is_some() && free.contains(&"line") {
+            free.retain(|column| *column != "line");
+        }
+        if line_of_budget == Some(heading.as_str()) {
+            pairs.push((heading.clone(), "line".to_owned()));
+            continue;
+        }
         if let Some(likely) = columns(heading, layout, &free).into_iter().next()
             // Another heading may be the better word for it.
             && !headings.iter().any(|other| better(other, heading, likely.column, layout, &free))
@@ -118,7 +141,7 @@ pub(crate) fn lines(
             pairs.push((heading.clone(), likely.name));
         }
     }
-    let plants = plants(layout, &headings).filter(|(_, of)| free.contains(&"species") && free.contains(of));
+    let plants = plants.filter(|(_, of)| free.contains(&"species") && free.contains(of));
     let pairs: Vec<(&str, &str)> =
         pairs.iter().map(|(theirs, ours)| (theirs.as_str(), ours.as_str())).collect();
     let mapped = (!pairs.is_empty()).then(|| line(layout, &pairs));
@@ -207,7 +230,12 @@ fn day_in_parts(headings: &[String]) -> Option<String> {
 }
 
 /// The same for a file in which no heading is known.
-pub(crate) fn mapping(layout: &'static Layout, mapping: &Mapping, headings: Vec<String>) -> Option<String> {
+pub(crate) fn mapping(
+    layout: &'static Layout,
+    mapping: &Mapping,
+    headings: Vec<String>,
+    line_of_budget: Option<&str>,
+) -> Option<String> {
     let mapped = |column: &&str| {
         mapping
             .columns
@@ -217,7 +245,7 @@ pub(crate) fn mapping(layout: &'static Layout, mapping: &Mapping, headings: Vec<
             .all(|it| it.column != *column)
     };
     let free: Vec<&str> = layout.required.iter().copied().filter(mapped).collect();
-    lines(layout, &free, headings.into_iter())
+    lines_with(layout, &free, headings.into_iter(), line_of_budget)
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! The one table reader, from bytes to rows whose columns are understood, each of which knows its own file and number.
 //!
 //! A table is taken up step by step, a file a step: each file or sheet is split into cells (`split`, `workbook`), its headings
-//! are found and joined (`header`), totals are left out (`surplus`), wrapped rows joined (`wrapped`), repeated cells filled (`fill`),
+//! are found and joined (`header`), totals are left out (`totals`), wrapped rows joined (`wrapped`), repeated cells filled (`fill`),
 //! rows chosen (`choose`), wide tables made long (`wide`), columns made (`made`). Then the parts are put together and cells
 //! in the user's own words are read (`values`). What the mapping does not ask for changes nothing.
 
@@ -15,6 +15,8 @@ mod header;
 mod heading;
 mod heading_words;
 mod headless;
+mod held;
+mod joined_position;
 pub(crate) mod likely;
 mod made;
 mod part;
@@ -23,12 +25,13 @@ mod split;
 mod sum;
 mod surplus;
 mod told;
+mod totals;
 mod values;
 mod wide;
 mod workbook;
 mod wrapped;
 
-use std::sync::Arc;
+use std::{collections::BTreeSet, sync::Arc};
 
 use crate::{
     intake::{
@@ -37,7 +40,8 @@ use crate::{
         mapping::{DateOrder, Mapping, Sheets},
         nearest::folded,
     },
-    problem::{Excerpt, Grade, Kind, Place, Problem, Reading},
+    problem::{Excerpt, Grade, Kind, Place, Problem, Reading, quoted},
+    project::{Spending, TableRow as _},
 };
 
 pub(crate) use header::TITLES;
@@ -83,6 +87,7 @@ pub(crate) fn sheets_of(
 }
 
 pub(crate) use grid::Grid;
+pub(crate) use held::Held;
 pub(crate) use part::Part;
 
 use grid::Heading;
@@ -90,7 +95,7 @@ use heading::{Meant, meant, named};
 use part::Shaping;
 
 /// A table whose headings are understood and whose rows are still text.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct Table {
     /// Path inside the project folder; of several files that of the first.
     pub(crate) path: Arc<str>,
@@ -107,6 +112,8 @@ pub(crate) struct Table {
     rows: Vec<Record>,
     /// Rows, by part, in which the emptiness of a cell has had its word.
     excused: Vec<(u16, u32)>,
+    /// Rows that the settings leave out, as they are told, and what these hold.
+    left: Vec<(Reading, Vec<Held>)>,
     /// How it is taken up.
     pub(crate) mapping: Mapping,
 }
@@ -147,9 +154,15 @@ impl Table {
         let (excused, typed) = (std::mem::take(&mut told.excused), std::mem::take(&mut told.typed));
         let Grid { headings, rows } = whole;
         let mapping = mapping.clone();
-        let mut table = Table { path, layout, headings, typed, columns, parts, rows, excused, mapping };
+        let left = Vec::new();
+        let mut table = Table { path, layout, headings, typed, columns, parts, rows, excused, left, mapping };
         header::judge(&table, &table.mapping, problems);
         told::shaping(&table, &told, problems);
+        table.left = told::left(&table.mapping, &told);
+        // Of money it is said with what it would change, once the payments are known.
+        if layout.table != Spending::TABLE {
+            problems.extend(table.rows_left(|_| String::new()));
+        }
         table.tidy(problems);
         Some(table)
     }
@@ -274,6 +287,26 @@ impl Table {
         made
     }
 
+    /// The same without some of its rows, each by its part and its number there.
+    pub(crate) fn without(&self, out: &BTreeSet<(u16, u32)>) -> Table {
+        let kept = self.rows.iter().filter(|row| !out.contains(&(row.part, row.row))).cloned().collect();
+        Table { rows: kept, ..self.clone() }
+    }
+
+    /// What is said of rows that the settings leave out, with what comes of what they hold, as `came_to` has it.
+    pub(crate) fn rows_left(&self, came_to: impl Fn(&[Held]) -> String) -> Vec<Problem> {
+        let one = |(told, held): &(Reading, Vec<Held>)| {
+            let mut told = told.clone();
+            if let Reading::RowsLeftOut { held: said, .. } = &mut told
+                && !held.is_empty()
+            {
+                said.push_str(&came_to(held));
+            }
+            Problem::new(told, Place::file(Arc::clone(&self.path)))
+        };
+        self.left.iter().map(one).collect()
+    }
+
     /// Says which rows are the same as an earlier one.
     pub(crate) fn doubt_repeats(&self, problems: &mut Vec<Problem>) {
         surplus::doubt_repeats(self, problems);
@@ -305,18 +338,24 @@ impl Table {
 
     /// Says that `column` is not there, where it isn't: a column that must stand in the table though its cells may be empty.
     pub(crate) fn lacks(&self, column: &str, problems: &mut Vec<Problem>) -> bool {
-        if self.position(column).is_some() {
+        self.lacks_all(&[column], column, problems)
+    }
+
+    /// Says that none of `columns` is there, where none is: one or some of them, `said` in words, must stand in the table.
+    pub(crate) fn lacks_all(&self, columns: &[&str], said: &str, problems: &mut Vec<Problem>) -> bool {
+        if columns.iter().any(|column| self.position(column).is_some()) {
             return false;
         }
-        let proposed = likely::lines(self.layout, &[column], self.headings().map(str::to_owned));
-        // The heading that is proposed needs no word of its own any more.
+        let proposed = likely::lines(self.layout, columns, self.headings().map(str::to_owned));
+        // The headings that are proposed need no word of their own any more.
         let again = |problem: &Problem| {
-            matches!(&problem.kind, Kind::Reading(Reading::ColumnUnknown { table, proposed: lines, .. })
-                if *table == self.layout.table && lines.iter().any(|line| Some(line) == proposed.as_ref()))
+            matches!(&problem.kind, Kind::Reading(Reading::ColumnUnknown { table, column, .. })
+                if *table == self.layout.table
+                    && proposed.as_ref().is_some_and(|lines| lines.contains(&quoted(column))))
         };
         problems.retain(|problem| !again(problem));
         let kind =
-            Reading::ColumnMissing { table: self.layout.table, columns: vec![column.to_owned()], proposed };
+            Reading::ColumnMissing { table: self.layout.table, columns: vec![said.to_owned()], proposed };
         problems.push(Problem::new(kind, Place::file(Arc::clone(&self.path))));
         true
     }
@@ -407,7 +446,12 @@ mod tests {
             assert_eq!(table(last).0, [2, 3], "{last}");
         }
         assert_eq!(table("Subtotal,,7,\n,TOTAL,7,").0, [2, 3]);
-        for last in [",N3,4,", ",,8,", "2025-03-01,Total,7,", ",N3,4,Total loss to hares"] {
+        // Between rows too, and beside a day or a name where it is what they make.
+        assert_eq!(
+            table("2025-03-01,Total,7,\n2025-03-02,N3,5,\n2025-03-02,N4,5,\nTotal N,,10,\n,,17,").0,
+            [2, 3, 5, 6]
+        );
+        for last in [",N3,4,", ",,8,", "2025-03-01,Total,8,", ",N3,4,Total loss to hares"] {
             assert_eq!(table(last).0, [2, 3, 4], "{last}");
         }
     }

@@ -1,11 +1,12 @@
 //! One file or one sheet of a table: read, its headings found, its rows laid out as the mapping says.
 
-use std::sync::Arc;
+use std::{collections::BTreeSet, sync::Arc};
 
 use crate::{
     intake::{
         cell::number::Mark,
         corrected,
+        mapped::Pattern,
         mapping::{Blank, DateOrder, Mapping, Sheets},
         nearest::folded,
         table::{
@@ -14,8 +15,9 @@ use crate::{
             empty, field, fill,
             grid::{Grid, Heading},
             header,
-            heading::{meant, mentioned},
-            made, sheets, split, surplus, wide,
+            heading::{meant, mentioned, named},
+            held::{self, Held},
+            joined_position, made, sheets, split, surplus, totals, wide,
             workbook::{self, Sheet},
             wrapped,
         },
@@ -24,7 +26,7 @@ use crate::{
 };
 
 /// What is remembered of a file or a sheet whose rows a table holds.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct Part {
     /// Path inside the project folder; of one of several sheets with its name behind.
     pub(crate) path: Arc<str>,
@@ -175,7 +177,7 @@ impl Raw {
         let filled: Vec<usize> =
             mapping.fill_down.iter().filter_map(|column| grid.at(column, mapping)).collect();
         surplus::refuse_long_rows(&part, &grid, problems);
-        surplus::leave_out_totals(&part, &mut grid, &needed, problems);
+        totals::leave_out(&part, &mut grid, &needed, problems);
         let excused = sheets::doubt(layout.table, &part, &grid, &sheet, (&places, &filled), problems);
         told.excused.extend(excused.into_iter().map(|row| (number, row)));
         if let Some(at) = mapping.wrapped.as_ref().and_then(|column| grid.at(column, mapping)) {
@@ -188,9 +190,23 @@ impl Raw {
         fill::down(&mut grid, &filled);
         corrected::leave_out(&out, &part, &mut grid, said, problems);
         told.rows += grid.rows.len();
-        let (left, again) = choose::chosen(&mut grid, mapping, &mut told.met);
-        told.left += left;
-        told.again += again;
+        let out = choose::chosen(&mut grid, mapping, &mut told.met);
+        // Of what is left out nothing is asked.
+        forget(out.left.iter().chain(&out.again), &part, said, problems);
+        // A total beside the cells is not counted once more.
+        let wide = |heading: &str| {
+            let fits = |(pattern, _): &&(Pattern, String)| pattern.found(heading).is_some();
+            mapping.wide.iter().find(fits).filter(|_| !totals::says_total(heading))
+        };
+        let counts = |heading: &str| match meant(heading, layout, mapping) {
+            Some(meant) => Some(meant.column),
+            None => wide(heading).and_then(|(_, column)| Some(named(column, layout)?.column)),
+        };
+        for (rows, (left, held)) in [(&out.left, &mut told.left), (&out.again, &mut told.again)] {
+            let headings = grid.headings.iter().map(|heading| (&*heading.text, counts(&heading.text)));
+            held::add(held, layout.table, rows, headings, part.mark);
+            *left += rows.len();
+        }
         if !mapping.wide.is_empty() {
             let empty = |cell: &str| cell.is_empty() || empty::is_word(cell, mapping);
             let keeps = |column: &str| {
@@ -200,11 +216,17 @@ impl Raw {
                 mapping.blank.iter().any(of)
             };
             let before = grid.headings.len();
+            let places = wide::places(&grid, mapping, used);
+            for (row, at, total, made) in totals::unlike(&grid, &places, part.mark) {
+                let kind = Reading::TotalDiffers { total: total.to_string(), made: made.to_string() };
+                problems.push(Problem::new(kind, part.place(&grid, &row, at)));
+            }
             let without;
             (grid, without) = wide::long(grid, mapping, used, empty, keeps);
             told.wide |= grid.headings.len() != before + 1 + mapping.wide.len();
             told.without += without;
         }
+        joined_position::split(&mut grid, layout, mapping);
         for heading in made::with(&mut grid, mapping) {
             if !told.lacking.contains(&heading) {
                 told.lacking.push(heading);
@@ -212,6 +234,21 @@ impl Raw {
         }
         Some((part, grid))
     }
+}
+
+/// Takes back what was said, since the first `said` problems, of cells of rows that are left out.
+fn forget<'a>(out: impl Iterator<Item = &'a Record>, part: &Part, said: usize, problems: &mut Vec<Problem>) {
+    let out: BTreeSet<u32> = out.map(|row| row.row).collect();
+    let of_cell = |problem: &Problem| {
+        let kind = &problem.kind;
+        matches!(kind, Kind::Reading(Reading::RowTooLong { .. } | Reading::NotComputed { .. }))
+    };
+    let is_out = |problem: &Problem| {
+        problem.place.path == part.path && problem.place.row.is_some_and(|row| out.contains(&row))
+    };
+    let kept: Vec<Problem> =
+        problems.split_off(said).into_iter().filter(|one| !of_cell(one) || !is_out(one)).collect();
+    problems.extend(kept);
 }
 
 /// What laying out the parts of a table did, to be told once for all of them.
@@ -225,10 +262,10 @@ pub(crate) struct Shaping {
     pub(crate) rows: usize,
     /// How many rows each value of `skip` and `only` met.
     pub(crate) met: Met,
-    /// Rows that were left out by them.
-    pub(crate) left: usize,
-    /// Rows that were left out because what they tell stood in an earlier one.
-    pub(crate) again: usize,
+    /// How many rows were left out by them, and what these hold.
+    pub(crate) left: (usize, Vec<Held>),
+    /// How many were left out because what they tell stood in an earlier one, and what these hold.
+    pub(crate) again: (usize, Vec<Held>),
     /// Whether any heading held values.
     pub(crate) wide: bool,
     /// Empty cells of a wide table, which made no row.

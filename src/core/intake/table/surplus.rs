@@ -1,21 +1,15 @@
-//! Rows that are more than a record: too many cells, totals at the foot of a table, the same row once more.
+//! Rows that are more than a record: too many cells, the same row once more.
 
 use std::{borrow::Cow, collections::BTreeMap};
 
 use crate::{
     intake::{
-        cell::{
-            date::{self, Day},
-            number::{self, Mark},
-        },
-        table::{Record, Table, grid::Grid, key, part::Part},
+        cell::date::{self, Day},
+        table::{Record, Table, grid::Grid, part::Part},
     },
     problem::{Change, Kind, Plausibility, Problem, Reading, Records, SecondReading},
     source::Row,
 };
-
-/// What people write beside a total.
-const WORDS: [&str; 5] = ["total", "totals", "sum", "subtotal", "grand"];
 
 /// Says which rows have something typed beyond the last heading: most often a delimiter that is not in quotes.
 pub(crate) fn refuse_long_rows(part: &Part, grid: &Grid, problems: &mut Vec<Problem>) {
@@ -26,43 +20,6 @@ pub(crate) fn refuse_long_rows(part: &Part, grid: &Grid, problems: &mut Vec<Prob
             problems.push(Problem::new(kind, part.place(grid, row, last)));
         }
     }
-}
-
-/// Takes rows of totals off the end of the table and says so; `needed` are the places of the columns that must be filled.
-pub(crate) fn leave_out_totals(part: &Part, grid: &mut Grid, needed: &[usize], problems: &mut Vec<Problem>) {
-    while let Some(last) = grid.rows.pop() {
-        if !is_total(grid, &last, needed) {
-            grid.rows.push(last);
-            return;
-        }
-        let filled: Vec<&str> =
-            last.cells.iter().map(|cell| cell.trim()).filter(|cell| !cell.is_empty()).collect();
-        let at = last.cells.iter().position(|cell| !cell.trim().is_empty()).unwrap_or(0);
-        let kind = Reading::TotalsRow { row: filled.join(" ") };
-        problems.push(Problem::new(kind, part.place(grid, &last, at)));
-    }
-}
-
-/// A row that lacks a required cell and holds numbers alone, which either says that it is a total or adds up the rows above.
-fn is_total(grid: &Grid, last: &Record, needed: &[usize]) -> bool {
-    let says = |cell: &str| key(cell).split('_').next().is_some_and(|word| WORDS.contains(&word));
-    let filled = || last.cells.iter().map(|cell| cell.trim()).filter(|cell| !cell.is_empty());
-    // Where every needed column is made of others, the word alone tells.
-    (needed.iter().any(|&at| last.cell(at).is_empty()) || needed.is_empty() && filled().any(says))
-        && filled().all(|cell| says(cell) || number::likely(cell, Mark::Unclear).is_some())
-        && (filled().any(says) || adds_up(grid, last))
-}
-
-/// Whether every filled cell is the sum of the column above it.
-fn adds_up(grid: &Grid, last: &Record) -> bool {
-    let value = |row: &Record, at: usize| number::plain(row.cell(at), Mark::Unclear)?.parse::<f64>().ok();
-    let mut filled = (0..last.cells.len()).filter(|&at| !last.cell(at).is_empty()).peekable();
-    grid.rows.len() > 1
-        && filled.peek().is_some()
-        && filled.all(|at| {
-            let above: f64 = grid.rows.iter().filter_map(|row| value(row, at)).sum();
-            value(last, at).is_some_and(|total| (total - above).abs() <= 1e-6 * above.abs())
-        })
 }
 
 /// Says which rows are the same as an earlier one, and which are but for their note or how their day is written.

@@ -5,6 +5,7 @@ use crate::intake::{
     table::{
         Record,
         grid::{Grid, Heading},
+        totals::says_total,
     },
 };
 
@@ -66,6 +67,12 @@ pub(crate) fn long(
     (Grid { headings, rows }, without)
 }
 
+/// Where the columns that hold values stand.
+pub(crate) fn places(grid: &Grid, mapping: &Mapping, used: impl Fn(&Heading) -> bool) -> Vec<usize> {
+    let columns: Vec<&str> = mapping.wide.iter().map(|(_, column)| column.as_str()).collect();
+    sources(grid, mapping, &columns, used).iter().map(|source| source.at).collect()
+}
+
 /// The columns that hold values, each by the first pattern that it fits.
 fn sources(grid: &Grid, mapping: &Mapping, columns: &[&str], used: impl Fn(&Heading) -> bool) -> Vec<Source> {
     let place = |ours: &str| columns.iter().position(|column| *column == ours).unwrap_or_default();
@@ -79,14 +86,16 @@ fn sources(grid: &Grid, mapping: &Mapping, columns: &[&str], used: impl Fn(&Head
         .collect();
     let source = |at: usize| {
         let heading = &grid.headings[at];
-        let spanned = spans.iter().find(|(from, to, _)| (*from.min(to)..=*from.max(to)).contains(&at));
+        let within = |(from, to, _): &&(usize, usize, usize)| (*from.min(to)..=*from.max(to)).contains(&at);
+        let spanned = spans.iter().find(within).filter(|_| !says_total(&heading.text));
         if let Some(&(_, _, column)) = spanned {
             return Some(Source { at, says: heading.text.clone(), column });
         }
         let mut fitting = mapping.wide.iter().filter_map(|(pattern, column)| {
             let says = pattern.found(&heading.text)?;
-            // `*` alone takes what nothing else has a use for.
-            (!pattern.is_any() || !used(heading) && !heading.text.is_empty()).then_some((says, column))
+            // `*` alone takes what nothing else has a use for, and no total of it.
+            let free = || !used(heading) && !heading.text.is_empty() && !says_total(&heading.text);
+            (!pattern.is_any() || free()).then_some((says, column))
         });
         fitting.next().map(|(says, column)| Source { at, says, column: place(column) })
     };

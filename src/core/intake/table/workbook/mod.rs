@@ -12,6 +12,7 @@ mod xlsx;
 use crate::{
     intake::{
         archive::Archive,
+        cell::number::Mark,
         mapping::{Mapping, Sheets},
         nearest::{nearest, same},
         table::{Layout, header, likely},
@@ -31,11 +32,12 @@ enum Book {
 type Name = (String, bool);
 
 impl Book {
-    fn open(bytes: Vec<u8>) -> Result<Book, Kind> {
+    /// The workbook in `bytes`, whose numbers are written out with `mark` before their decimals.
+    fn open(bytes: Vec<u8>, mark: Mark) -> Result<Book, Kind> {
         let mut archive = Archive::open(bytes, "XLSX or ODS")?;
         match archive.like("content.xml") {
-            Some(content) => ods::sheets(&mut archive, &content).map(Book::Ods),
-            None => xlsx::Xlsx::open(archive).map(Book::Xlsx),
+            Some(content) => ods::sheets(&mut archive, &content, mark).map(Book::Ods),
+            None => xlsx::Xlsx::open(archive, mark).map(Book::Xlsx),
         }
     }
 
@@ -68,7 +70,9 @@ pub(crate) fn sheets(
     mapping: &Mapping,
     problems: &mut Vec<Problem>,
 ) -> Vec<Sheet> {
-    let found = Book::open(bytes).and_then(|mut book| {
+    // A number is told from a text that looks like one here alone.
+    let mark = mapping.decimals.unwrap_or(Mark::Point);
+    let found = Book::open(bytes, mark).and_then(|mut book| {
         let sheets = match &mapping.sheets {
             Sheets::One(named) => vec![named_sheet(&mut book, named)?],
             Sheets::These(named) => {

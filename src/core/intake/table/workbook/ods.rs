@@ -6,8 +6,9 @@
 use crate::{
     intake::{
         archive::Archive,
+        cell::number::Mark,
         limits,
-        table::workbook::sheet::{Merge, Sheet, number, percent},
+        table::workbook::sheet::{Merge, Sheet, marked, number, percent},
         text,
         xml::{Node, Tag, Xml},
     },
@@ -19,7 +20,7 @@ fn malformed(why: String) -> Kind {
 }
 
 /// Every sheet of the workbook whose part `content` holds them.
-pub(super) fn sheets(archive: &mut Archive, content: &str) -> Result<Vec<Sheet>, Kind> {
+pub(super) fn sheets(archive: &mut Archive, content: &str, mark: Mark) -> Result<Vec<Sheet>, Kind> {
     if let Some(manifest) = archive.like("META-INF/manifest.xml")
         && String::from_utf8_lossy(&archive.part(&manifest)?).contains("encryption-data")
     {
@@ -27,10 +28,10 @@ pub(super) fn sheets(archive: &mut Archive, content: &str) -> Result<Vec<Sheet>,
     }
     let bytes = archive.part(content)?;
     let text = text::decoded(content, &bytes, &mut Vec::new());
-    read(&text.ok_or_else(|| malformed("its content is no text".to_owned()))?)
+    read(&text.ok_or_else(|| malformed("its content is no text".to_owned()))?, mark)
 }
 
-fn read(text: &str) -> Result<Vec<Sheet>, Kind> {
+fn read(text: &str, mark: Mark) -> Result<Vec<Sheet>, Kind> {
     let (mut sheets, mut hidden, mut style) = (Vec::new(), Vec::new(), String::new());
     let mut xml = Xml::new(text);
     while let Some(node) = xml.next().map_err(malformed)? {
@@ -43,7 +44,7 @@ fn read(text: &str) -> Result<Vec<Sheet>, Kind> {
             "table:table" => {
                 let is_hidden = tag.attribute("style-name").is_some_and(|style| hidden.contains(&style));
                 let mut sheet = Sheet::new(&tag.attribute("name").unwrap_or_default(), is_hidden);
-                Rows { xml: &mut xml, row: 0 }.all(&mut sheet)?;
+                Rows { xml: &mut xml, row: 0, mark }.all(&mut sheet)?;
                 sheets.push(sheet);
             }
             _ => {}
@@ -56,6 +57,8 @@ fn read(text: &str) -> Result<Vec<Sheet>, Kind> {
 struct Rows<'x, 'a> {
     xml: &'x mut Xml<'a>,
     row: u32,
+    /// What stands before the decimals of numbers that are written out.
+    mark: Mark,
 }
 
 /// A cell: what it shows, how often it stands there, over how many rows and columns it reaches.
@@ -158,8 +161,8 @@ impl Rows<'_, '_> {
         let kind = tag.attribute("value-type").unwrap_or_default();
         let value = || tag.attribute("value").and_then(|value| value.parse::<f64>().ok());
         let text = match kind.as_str() {
-            "float" | "currency" => value().map(number),
-            "percentage" => value().map(percent),
+            "float" | "currency" => value().map(|value| marked(number(value), self.mark)),
+            "percentage" => value().map(|value| marked(percent(value), self.mark)),
             "date" => tag.attribute("date-value").map(|day| day.trim_end_matches("T00:00:00").to_owned()),
             "boolean" => tag.attribute("boolean-value"),
             "string" => tag.attribute("string-value"),
@@ -219,7 +222,7 @@ mod tests {
         let text = format!(
             "<office:document-content><office:spreadsheet><table:table table:name=\"Log\">{rows}</table:table></office:spreadsheet></office:document-content>"
         );
-        read(&text).map(|mut sheets| sheets.remove(0))
+        read(&text, Mark::Point).map(|mut sheets| sheets.remove(0))
     }
 
     fn cells(row: &str) -> Vec<String> {
@@ -271,7 +274,7 @@ mod tests {
         for bomb in [row(4_000_000_000, 4), row(1, 4_000_000_000)] {
             assert_eq!(table(&bomb).unwrap_err().code(), "sheet-too-big");
         }
-        assert_eq!(read("<table:table><table:table-row>").unwrap_err().code(), "malformed");
+        assert_eq!(read("<table:table><table:table-row>", Mark::Point).unwrap_err().code(), "malformed");
         assert_eq!(table(&row(1, 99_999_999_999)).unwrap_err().code(), "malformed");
     }
 
@@ -280,7 +283,7 @@ mod tests {
         fn any_content_is_read_or_refused(
             text in "(<(/|)(table:table|table:table-row table:number-rows-repeated=\"[0-9]{1,3}\"|table:table-row|table:table-cell table:number-columns-repeated=\"[0-9]{1,3}\"|table:table-cell|text:p|text:s text:c=\"9\"|office:annotation)(/|)>|[a-z ]){0,30}",
         ) {
-            let _ = read(&text);
+            let _ = read(&text, Mark::Point);
             let _ = table(&text);
         }
     }

@@ -1,7 +1,7 @@
 //! One sheet of a workbook as rows of text.
 
 use crate::{
-    intake::{limits, table::Record},
+    intake::{cell::number::Mark, limits, table::Record},
     problem::{Kind, Reading},
 };
 
@@ -81,6 +81,11 @@ pub(super) fn number(value: f64) -> String {
     // Spreadsheets write fifteen digits; what stands beyond them is the dust of binary fractions.
     let rounded: f64 = format!("{value:.14e}").parse().unwrap_or(value);
     if rounded == 0.0 { "0".to_owned() } else { rounded.to_string() }
+}
+
+/// The number with `mark` before its decimals.
+pub(super) fn marked(number: String, mark: Mark) -> String {
+    if mark == Mark::Comma { number.replace('.', ",") } else { number }
 }
 
 /// A part of a whole as a percentage.

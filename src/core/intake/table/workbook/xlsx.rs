@@ -8,11 +8,12 @@ use std::collections::BTreeMap;
 use crate::{
     intake::{
         archive::Archive,
+        cell::number::Mark,
         table::workbook::{
             Name,
             formats::{Shown, formats},
             serial,
-            sheet::{Merge, Sheet, number, percent},
+            sheet::{Merge, Sheet, marked, number, percent},
         },
         text,
         xml::{Node, Tag, Xml},
@@ -37,6 +38,8 @@ struct Words {
     strings: Vec<String>,
     formats: Vec<Shown>,
     from_1904: bool,
+    /// What stands before the decimals of numbers that are written out.
+    mark: Mark,
 }
 
 fn malformed(why: String) -> Kind {
@@ -45,7 +48,7 @@ fn malformed(why: String) -> Kind {
 
 impl Xlsx {
     /// The workbook in `archive`.
-    pub(super) fn open(mut archive: Archive) -> Result<Xlsx, Kind> {
+    pub(super) fn open(mut archive: Archive, mark: Mark) -> Result<Xlsx, Kind> {
         let main = links(&mut archive, "_rels/.rels", "")?;
         let main = main.into_values().find(|(kind, _)| kind == "officeDocument").map(|(_, part)| part);
         let main = main.unwrap_or_else(|| "xl/workbook.xml".to_owned());
@@ -83,7 +86,7 @@ impl Xlsx {
                 _ => {}
             }
         }
-        Ok(Xlsx { archive, sheets, words: Words { strings, formats, from_1904 } })
+        Ok(Xlsx { archive, sheets, words: Words { strings, formats, from_1904, mark } })
     }
 
     /// The names of its sheets.
@@ -284,8 +287,8 @@ impl Cell {
                 let Ok(counted) = value.trim().parse::<f64>() else { return value.clone() };
                 match words.formats.get(self.style).copied().unwrap_or(Shown::Number) {
                     Shown::Day => serial::moment(counted, words.from_1904).unwrap_or_else(|| number(counted)),
-                    Shown::Percent => percent(counted),
-                    Shown::Number => number(counted),
+                    Shown::Percent => marked(percent(counted), words.mark),
+                    Shown::Number => marked(number(counted), words.mark),
                 }
             }
         }
@@ -321,6 +324,7 @@ mod tests {
             strings: vec!["North".to_owned()],
             formats: vec![Shown::Number, Shown::Day, Shown::Percent],
             from_1904: false,
+            mark: Mark::Point,
         };
         let mut sheet = Sheet::new("a", false);
         rows(&format!("<worksheet><sheetData>{data}</sheetData></worksheet>"), &words, &mut sheet)?;
@@ -368,7 +372,12 @@ mod tests {
 
     #[test]
     fn a_text_that_cells_share_does_not_swell() {
-        let words = Words { strings: vec!["x".repeat(1 << 20)], formats: vec![], from_1904: false };
+        let words = Words {
+            strings: vec!["x".repeat(1 << 20)],
+            formats: vec![],
+            from_1904: false,
+            mark: Mark::Point,
+        };
         let cells = "<c t=\"s\"><v>0</v></c>".repeat(300);
         let mut sheet = Sheet::new("a", false);
         let text = format!("<worksheet><sheetData><row>{cells}</row></sheetData></worksheet>");
