@@ -7,14 +7,11 @@ use crate::{
     problem::{Change, Ground, Place, Problem, SecondReading},
     project::{Area, Payer, Project},
     sharing::owner_of,
-    units::{Hectares, listed},
+    units::{self, Hectares, listed},
 };
 
 /// Overlap that a shared fence line drawn twice explains, in hectares: ten square metres (common practice, no source).
 const SHARED_LINE: f64 = 0.001;
-
-/// Part by which stated and drawn hectares may differ without a word (common practice, no source).
-const STATED: f64 = 0.05;
 
 /// Who reports each of two areas, where that is not the same agreement: the ground that they share is then claimed by both.
 fn reported(project: &Project, one: &Area, other: &Area) -> String {
@@ -30,8 +27,7 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     for (at, area) in project.areas.iter().enumerate() {
         problems.extend(overlap(project, area, &project.areas[..at]));
         let mapped = Hectares::from(geometry::area(&area.boundary)).0;
-        if let Some(stated) = area.stated_hectares.filter(|stated| (stated - mapped).abs() > STATED * mapped)
-        {
+        if let Some(stated) = area.stated_hectares.filter(|stated| units::differ(*stated, mapped)) {
             let kind = Ground::HectaresDiffer { id: area.id.to_string(), stated, mapped };
             problems.push(Problem::new(kind, Place::row(&area.source).column("hectares")));
         }

@@ -3,7 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
-    intake::{layers::drawn::Drawn, nearest},
+    intake::{
+        layers::{drawn::Drawn, stated::states_size},
+        nearest,
+    },
     problem::{Ground, Place, Problem},
 };
 
@@ -156,7 +159,8 @@ fn telling(boundaries: &[&Drawn]) -> Vec<String> {
             text.is_some_and(|text| seen.insert(nearest::folded(text)))
         })
     };
-    let mut telling: Vec<&str> = first.properties().filter(tells).collect();
+    let names = first.properties().filter(|name| !states_size(name));
+    let mut telling: Vec<&str> = names.filter(tells).collect();
     telling.sort_by_key(|name| !name.contains("name"));
     telling.into_iter().map(str::to_owned).collect()
 }

@@ -10,6 +10,7 @@ use crate::{
             drawn::{Drawn, drawn},
             features::told_of,
             file::LayerFile,
+            stated,
             strays::sorted,
         },
         limits,
@@ -30,7 +31,8 @@ pub(crate) fn areas(
 ) -> Vec<Feature> {
     let before = problems.len();
     let path = layer.path.as_str();
-    let drawn = drawn(layer, NAME, datum, mapping, problems);
+    let mut drawn = drawn(layer, NAME, datum, mapping, problems);
+    stated::put_sizes(&mut drawn, mapping);
     let mut sorted = sorted(&drawn);
     sorted.say(path, problems);
     let faulty = problems[before..].iter().any(|problem| problem.grade() == Grade::Error);
@@ -117,32 +119,13 @@ fn area(drawn: &Drawn, id: &str, polygons: &MultiPolygon<f64>, problems: &mut Ve
     Some(Area {
         id: AreaId(id.into()),
         boundary: cleaned.shape,
-        stated_hectares: stated_hectares(drawn, problems),
+        stated_hectares: stated::hectares(drawn, problems),
         frosty: marked(drawn, "frosty", problems),
         dry: marked(drawn, "dry", problems),
         waterlogged: marked(drawn, "waterlogged", problems),
         note: drawn.property("note").map(str::to_owned),
         source: drawn.source.clone(),
     })
-}
-
-fn stated_hectares(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<f64> {
-    let (name, text) = ["stated_hectares", "hectares", "area_ha"]
-        .into_iter()
-        .find_map(|name| Some((name, drawn.property(name)?)))?;
-    let bare = text.trim().trim_end_matches(|letter: char| letter.is_ascii_alphabetic()).trim_end();
-    let in_hectares = ["", "ha", "hectares", "Ha"].contains(&text.trim()[bare.len()..].trim());
-    let number = bare
-        .parse::<f64>()
-        .ok()
-        .filter(|_| in_hectares)
-        .filter(|hectares| hectares.is_finite() && *hectares >= 0.0);
-    if number.is_none() {
-        let kind =
-            Reading::CellUnreadable { found: text.to_owned(), wanted: "a number of hectares, such as 3.25" };
-        problems.push(drawn.problem(kind, name));
-    }
-    number
 }
 
 fn marked(drawn: &Drawn, property: &'static str, problems: &mut Vec<Problem>) -> bool {

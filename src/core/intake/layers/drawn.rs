@@ -9,7 +9,7 @@ use crate::{
     intake::{
         layers::{
             file::{Content, LayerFile},
-            geo_json, gpx, kml,
+            geo_json, gpx, kml, left_out,
             position::{self, Parts},
             shapefile,
             word_list::no_name,
@@ -95,6 +95,13 @@ impl Drawn {
         ["folder", "document"].into_iter().find_map(|name| self.property(name).filter(given))
     }
 
+    /// Calls the property `name` by another name.
+    pub(super) fn rename(&mut self, name: &str, other: &str) {
+        if let Some(text) = self.properties.remove(name) {
+            self.properties.entry(other.to_owned()).or_insert(text);
+        }
+    }
+
     /// The names of its properties.
     pub(super) fn properties(&self) -> impl Iterator<Item = &str> {
         self.properties.keys().map(String::as_str)
@@ -141,7 +148,7 @@ pub(super) fn drawn(
     let walked = matches!(&layer.content, Content::Kml(_) | Content::Gpx(_));
     let is_track = matches!(&layer.content, Content::Gpx(_));
     let file: Arc<str> = Arc::from(path);
-    figures
+    let drawn: Vec<Drawn> = figures
         .into_iter()
         .map(|figure| {
             let source = Row { file: Arc::clone(&file), row: figure.number };
@@ -159,7 +166,8 @@ pub(super) fn drawn(
             }
             Drawn { geometry: figure.geometry, source, walked, is_track, properties }
         })
-        .collect()
+        .collect();
+    left_out::without(drawn, layer, named, mapping, problems)
 }
 
 /// Properties under our names; of two of one name the mapped one stands, else the first.

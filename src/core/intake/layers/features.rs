@@ -8,6 +8,7 @@ use crate::{
         layers::{
             drawn::{Drawn, drawn},
             file::LayerFile,
+            stated,
             strays::listed,
             word_list::{Said, no_name, said},
         },
@@ -67,6 +68,9 @@ pub(super) fn told_of(
         let Ok(explicit) = kind_said(one, problems) else { continue };
         let standing = standing_said(one, problems).or(told.status);
         let made = made(one, problems);
+        if let Shape::Polygons(polygons) = &shape {
+            stated::differs(one, polygons, problems);
+        }
         let kind = explicit.or(told.kind).or(hints.kind).or(of_file).or(hints.coverage);
         let called = || format!("`{}`", name.clone().unwrap_or_else(|| format!("shape {}", one.source.row)));
         let guessed = explicit.or(told.kind).is_none() && kind.is_some();

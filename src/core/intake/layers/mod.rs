@@ -15,11 +15,13 @@ mod frame;
 mod geo_json;
 mod gpx;
 mod kml;
+mod left_out;
 mod photo_points;
 mod position;
 mod rings;
 mod shapefile;
 mod shp;
+mod stated;
 mod strays;
 mod word_list;
 
