@@ -70,7 +70,7 @@ const REACHES_OUT: &[(&str, &[&str])] = &[
     ("shapefile::", &["intake", "exports"]),
     ("zip::", &["intake", "exports", "forms", "pack"]),
     ("image::", &["intake", "draw", "typeset"]),
-    ("resvg::", &["forms"]),
+    ("resvg::", &["typeset"]),
     ("parquet::", &["exports", "portfolio"]),
     ("rust_xlsxwriter::", &["exports"]),
     ("tempfile::", &["intake", "pack"]),

@@ -1,7 +1,7 @@
 //! Rival accounts: what another table, or fewer of the stems counted, make of the figure that a target asks about.
 
 use crate::{
-    ledger::{Ledger, Standing, catalogue, print::value_text},
+    ledger::{FigureId, Ledger, Standing, catalogue, print::value_text},
     project::{Bound, Measure, Target},
 };
 
@@ -61,7 +61,7 @@ pub(super) fn self_sown(
     ledger: &Ledger,
     target: &Target,
     standing: Standing,
-    alone: impl FnOnce(&Ledger, super::FigureId) -> Standing,
+    alone: impl FnOnce(&Ledger, FigureId) -> Standing,
 ) -> Option<String> {
     if target.measure != Measure::Density {
         return None;

@@ -7,8 +7,8 @@ use crate::problem::{
         decides, did_you_mean_lines, empty, marks, mended, misses, of_files, orders, perhaps, shown,
     },
     tables_told::{
-        columns_of, counted, counted_rows, missing, needed, sheets_left, sheets_read, some, stand_for, texts,
-        unclear,
+        but_lists, columns_of, counted, counted_rows, missing, needed, sheets_left, sheets_read, some,
+        stand_for, texts, unclear,
     },
 };
 
@@ -280,7 +280,11 @@ kinds! {
                     let each = sheets.iter().map(|sheet| {
                         Answer::meaning(&format!("only {sheet} is"), &section, format!("sheet = {}", quoted(sheet)))
                     });
-                    [Answer::meaning("each is a part of it", &section, all)].into_iter().chain(each).collect()
+                    but_lists(&section, sheets)
+                        .into_iter()
+                        .chain([Answer::meaning("each is a part of it", &section, all)])
+                        .chain(each)
+                        .collect()
                 }),
             };
         /// Sheets of a workbook that hold such a table too, and are not read.

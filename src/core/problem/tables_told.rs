@@ -1,6 +1,6 @@
 //! How sheets, columns and words of tables are told in a sentence.
 
-use crate::problem::answer::{key, quoted};
+use crate::problem::answer::{Answer, key, quoted};
 
 /// What hinders the choice among a workbook's `sheets`.
 pub(super) fn unclear(table: &str, sheets: &[String], fitting: usize) -> String {
@@ -8,6 +8,24 @@ pub(super) fn unclear(table: &str, sheets: &[String], fitting: usize) -> String 
         0 => format!("none of the sheets {} has the columns of {table}", sheets.join(", ")),
         _ => format!("the sheets {} could each be the {table}", sheets.join(" and ")),
     }
+}
+
+/// Words in the name of a sheet that holds a list of what is to come, and not of what was done.
+const LISTS: [&str; 9] =
+    ["order", "orders", "quote", "quotes", "budget", "plan", "planned", "template", "prices"];
+
+/// The answer that every one of `sheets` belongs to the table but those that are lists by their names, where there are both.
+pub(super) fn but_lists(section: &str, sheets: &[String]) -> Option<Answer> {
+    let is_list = |sheet: &&String| {
+        let sheet = sheet.to_lowercase();
+        sheet.split(|letter: char| !letter.is_alphabetic()).any(|word| LISTS.contains(&word))
+    };
+    let (lists, rest): (Vec<&String>, Vec<&String>) = sheets.iter().partition(is_list);
+    (!lists.is_empty() && !rest.is_empty()).then(|| {
+        let lists = lists.iter().map(|sheet| sheet.as_str()).collect::<Vec<_>>().join(" and ");
+        let means = format!("{lists} is of what is to come, and each of the others is a part of it");
+        Answer::meaning(&means, section, format!("sheets = {}", texts(rest.into_iter())))
+    })
 }
 
 /// The columns that a table needs.

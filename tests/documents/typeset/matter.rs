@@ -314,7 +314,10 @@ pub(super) fn doubts() -> Vec<Problem> {
             at("photopoints.csv", 5, "photopoint"),
         ),
         Problem::new(Records::RowTwice { first: "12".into() }, at("tallies.csv", 13, "")),
-        Problem::new(Reading::TotalsRow { row: "Total;;3500".into() }, at("plantings.csv", 6, "area")),
+        Problem::new(
+            Reading::TotalsRow { row: "Total;;3500".into(), sums: String::new() },
+            at("plantings.csv", 6, "area"),
+        ),
         Problem::new(Reading::ReadAsWindows1252, Place::file("plantings.csv")),
         Problem::new(
             Ground::HectaresDiffer { id: "Gully head".into(), stated: 3.4, mapped: 3.0 },

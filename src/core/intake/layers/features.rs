@@ -59,7 +59,12 @@ pub(super) fn told_of(
     told: Told,
     problems: &mut Vec<Problem>,
 ) -> Vec<Feature> {
+    // A file of points and lines together bears the name of the place, and not of what each of them is.
+    let of_one_kind = shapes
+        .windows(2)
+        .all(|pair| std::mem::discriminant(&pair[0].1) == std::mem::discriminant(&pair[1].1));
     let of_file = said(path.rsplit('/').next().unwrap_or(path).split('.').next().unwrap_or_default()).kind;
+    let of_file = of_file.filter(|_| of_one_kind);
     let (mut features, mut by_words, mut nothing, mut planned) =
         (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     for (one, shape) in shapes {
@@ -71,6 +76,12 @@ pub(super) fn told_of(
         if let Shape::Polygons(polygons) = &shape {
             stated::differs(one, polygons, problems);
         }
+        // No point is a gully, a creek, a fence or a track.
+        let of_file = of_file.filter(|kind| {
+            use FeatureKind::{Fence, Gully, PowerLine, Track, Watercourse};
+            !matches!(shape, Shape::Points(_))
+                || ![Fence, Gully, PowerLine, Track, Watercourse].contains(kind)
+        });
         let kind = explicit.or(told.kind).or(hints.kind).or(of_file).or(hints.coverage);
         let called = || format!("`{}`", name.clone().unwrap_or_else(|| format!("shape {}", one.source.row)));
         let guessed = explicit.or(told.kind).is_none() && kind.is_some();

@@ -1,5 +1,7 @@
 //! A column of a bank's export that says in words which sums went out and which came in, where the sums themselves bear no sign.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use rust_decimal::Decimal;
 
 use crate::{
@@ -27,6 +29,21 @@ const WORDS: [(&str, &str); 16] = [
     ("-", "+"),
 ];
 
+/// Whether the sums' own signs part the rows as the words do: what went out bears the one, what came in the other.
+fn agree(table: &Table, amount: usize, at: usize) -> bool {
+    let mut signs: BTreeMap<String, BTreeSet<bool>> = BTreeMap::new();
+    for row in table.rows() {
+        let word = folded(row.cell(at));
+        let sum =
+            number::plain(row.cell(amount), table.mark(row)).and_then(|sum| sum.parse::<Decimal>().ok());
+        if let Some(sum) = sum.filter(|sum| !word.is_empty() && !sum.is_zero()) {
+            signs.entry(word).or_default().insert(sum.is_sign_positive());
+        }
+    }
+    let each: Vec<&BTreeSet<bool>> = signs.values().collect();
+    matches!(each.as_slice(), [one, other] if one.len() == 1 && other.len() == 1 && one != other)
+}
+
 /// Asks about such a column that nothing reads.
 pub(super) fn unread(table: &Table, currency: &str) -> Option<Problem> {
     let used: Vec<usize> = table.used().collect();
@@ -42,6 +59,9 @@ pub(super) fn unread(table: &Table, currency: &str) -> Option<Problem> {
         Some((at, pair.1))
     });
     let (at, into) = found?;
+    if agree(table, amount, at) {
+        return None;
+    }
     let came_in: Vec<_> = table.rows().iter().filter(|row| folded(row.cell(at)) == into).collect();
     let first = came_in.first()?;
     let sum = |row: &&crate::intake::table::Record| {

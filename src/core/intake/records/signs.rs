@@ -29,11 +29,6 @@ impl Signs {
         *side = (side.0 + 1, side.1 + sum);
     }
 
-    /// Whether no sum is below nothing.
-    pub(super) fn are_above(&self) -> bool {
-        self.below.0 == 0
-    }
-
     /// The question which sums went out, where most are below nothing and the settings don't say.
     pub(super) fn unclear(&self, table: &Table, currency: &str) -> Option<Problem> {
         if table.mapping.sign.is_some() || self.below.0 < self.above.0 {

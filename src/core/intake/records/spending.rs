@@ -33,7 +33,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         problems.extend(came_in.ask(refunds.is_none(), currency, &place()));
         problems.extend(refunds);
     }
-    if signs.are_above() && table.position("money_in").is_none() {
+    if table.position("money_in").is_none() {
         problems.extend(direction::unread(table, currency));
     }
     let (sign, spent) = (table.mapping.sign, came_in.spent());

@@ -225,6 +225,7 @@ erosivity = 4200
 [cover.before]
 ground_percent = 55
 canopy_percent = 0
+source = "Photo points P1 and P2, July 2025"
 [rows]
 spacing_m = 4.0
 stem_spacing_m = 2.0

@@ -238,7 +238,7 @@ pub(crate) fn cover_before(root: &mut Section) -> Option<CoverBefore> {
             section.number(key, 0.0, 100.0, percent).and_then(|number| Share::new(number / 100.0))
         });
         let source = section.text("source");
-        if source.is_none() {
+        if source.is_none() && ground.is_some() && canopy.is_some() {
             section.say("ground_percent", Settings::CoverBeforeWithoutSource);
         }
         section.finish();

@@ -169,8 +169,21 @@ const BY_SPECIES: [(&str, &str); 2] = [("plantings", "stems"), ("tallies", "aliv
 /// The headings that are names of plants, where there are several, and the column into which their cells go.
 fn plants<'a>(layout: &Layout, headings: &'a [String]) -> Option<(Vec<&'a String>, &'static str)> {
     let (_, of) = BY_SPECIES.iter().find(|(table, _)| *table == layout.table)?;
-    let plants: Vec<&String> = headings.iter().filter(|heading| names_a_plant(heading)).collect();
-    (plants.len() > 1).then_some((plants, of))
+    let named: Vec<usize> =
+        headings.iter().enumerate().filter(|(_, heading)| names_a_plant(heading)).map(|(at, _)| at).collect();
+    let (Some(&first), Some(&last)) = (named.first(), named.last()) else { return None };
+    // What stands among names of plants, or behind them before their total, is one that the list doesn't know.
+    let end = headings.iter().skip(last).position(|heading| says_total(heading));
+    let end = end.map_or(last + 1, |behind| last + behind);
+    let free: Vec<&str> = layout.columns().collect();
+    let is_plant = |(at, heading): &(usize, &String)| {
+        named.contains(at)
+            || (first..end).contains(at)
+                && !heading.trim().is_empty()
+                && columns(heading, layout, &free).is_empty()
+    };
+    let plants = headings.iter().enumerate().filter(is_plant).map(|(_, heading)| heading).collect();
+    (named.len() > 1).then_some((plants, of))
 }
 
 /// Columns whose cells may be empty and without which a table is none.

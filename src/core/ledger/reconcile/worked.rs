@@ -2,14 +2,13 @@
 
 use crate::{
     estimate::site,
-    geometry,
     ledger::{
         Ledger, catalogue,
         reconcile::{Difference, apart, apart_text, closing},
         rival::Rival,
     },
     problem::{Agreement, Place},
-    project::{FeatureKind, Project, Shape, Standing, Work, slug},
+    project::{Feature, FeatureKind, Project, Standing, Work, slug},
     source::Row,
     units::{as_written, number},
 };
@@ -85,12 +84,10 @@ fn fence(ledger: &Ledger, project: &Project, found: &mut Vec<Difference>) {
 
 /// The new fences on the map, each with its metres.
 fn drawn_rows(project: &Project) -> impl Iterator<Item = (f64, &Row)> {
-    project.features.iter().filter_map(|feature| match &feature.shape {
-        Shape::Lines(lines) if feature.kind == FeatureKind::Fence && feature.standing == Standing::New => {
-            Some((geometry::length(lines).0, &feature.source))
-        }
-        _ => None,
-    })
+    let alone = |feature: &Feature| {
+        site::length(std::slice::from_ref(feature), FeatureKind::Fence, Standing::New).ok()
+    };
+    project.features.iter().filter_map(move |feature| Some((alone(feature)?.value.0, &feature.source)))
 }
 
 fn ground(ledger: &Ledger, project: &Project, found: &mut Vec<Difference>) {
