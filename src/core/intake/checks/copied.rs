@@ -19,6 +19,9 @@ const READINGS: usize = 4;
 /// What one row of a survey says, whatever its day.
 type Says = String;
 
+/// All rows of a year by what they are about.
+type Rows<'a> = BTreeMap<String, Vec<(Says, &'a Row)>>;
+
 /// The rows of a year's survey by what they are about: each with what it says.
 type Survey<'a> = BTreeMap<String, (Says, &'a Row)>;
 
@@ -53,11 +56,11 @@ fn line_of(measure: &CoverMeasure) -> String {
 
 /// The rows by year, then by what they are about; what is told twice in a year is left out.
 fn surveys<'a>(rows: impl Iterator<Item = (NaiveDate, String, Says, &'a Row)>) -> BTreeMap<i32, Survey<'a>> {
-    let mut years: BTreeMap<i32, BTreeMap<String, Vec<(Says, &Row)>>> = BTreeMap::new();
+    let mut years: BTreeMap<i32, Rows<'a>> = BTreeMap::new();
     for (day, about, says, row) in rows {
         years.entry(day.year()).or_default().entry(about).or_default().push((says, row));
     }
-    let once = |survey: BTreeMap<String, Vec<(Says, &'a Row)>>| {
+    let once = |survey: Rows<'a>| {
         let single = survey.into_iter().filter(|(_, rows)| rows.len() == 1);
         single.filter_map(|(about, rows)| Some((about, rows.into_iter().next()?))).collect::<Survey<'_>>()
     };
