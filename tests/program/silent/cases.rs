@@ -1035,7 +1035,7 @@ pub(super) const CASES: &[Case] = &[
                 |percent| if percent == 20.0 { "50".to_owned() } else { percent.to_string() },
             ),
             Put("cover.csv", "2026-05-13,N2,ground,litter,50", "2026-05-13,N2,ground,litter,15"),
-            Put("cover.csv", "2026-05-13,N2,ground,bare,15", "2026-05-13,N2,ground,bare,50"),
+            Put("cover.csv", "2026-05-13,N2,ground,bare,5", "2026-05-13,N2,ground,bare,50"),
         ],
         "covers-changed-over",
         &[9, 10],
