@@ -8,7 +8,10 @@ use geo::{
 };
 
 use crate::{
-    geometry::{area, simple::is_simple},
+    geometry::{
+        area,
+        simple::{crosses_more_than, is_simple},
+    },
     units::{Hectares, SquareMetres},
 };
 
@@ -22,6 +25,22 @@ const ROUNDS: usize = 4;
 /// Square metres of change that are nobody's hectares: a spike without width, a corner that touches an edge.
 const NO_CHANGE: f64 = 0.01;
 
+/// Crossings of a ring with itself beyond which it is not repaired: each becomes a corner of a triangulation, whose time they make. A phone
+/// that lies still for five minutes makes some 15,000.
+pub const CROSSINGS: usize = 20_000;
+
+/// The part of the enclosed ground that a repair may change before it is a guess at what was meant (judgement).
+const MUCH: f64 = 0.2;
+
+/// Why a boundary can't be measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unclean {
+    /// It encloses nothing.
+    Empty,
+    /// A ring crosses itself more than [`CROSSINGS`] times: its corners stand in no order.
+    Scrambled,
+}
+
 /// A boundary that can be measured.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cleaned {
@@ -29,30 +48,45 @@ pub struct Cleaned {
     pub shape: MultiPolygon<f64>,
     /// Plan area that the repair of a crossing boundary changed; `None` where none crossed.
     pub repaired: Option<Hectares>,
+    /// The hectares by the corners as they follow one another, and by the loops that they make, where the two are so unlike that what was
+    /// meant can't be told.
+    pub unclear: Option<[Hectares; 2]>,
 }
 
 /// `shape` with closed and oriented rings; where it crosses itself it is repaired by the even-odd rule, and where its parts
-/// lie over one another they are joined. `None` where nothing with an area is left.
-#[must_use]
-pub fn clean(shape: &MultiPolygon<f64>) -> Option<Cleaned> {
+/// lie over one another they are joined.
+///
+/// # Errors
+/// [`Unclean`] where nothing with an area is left, or a ring crosses itself too often to be repaired.
+pub fn clean(shape: &MultiPolygon<f64>) -> Result<Cleaned, Unclean> {
     let tidy = MultiPolygon(shape.iter().filter_map(tidied).collect());
     if tidy.0.is_empty() {
-        return None;
+        return Err(Unclean::Empty);
     }
     let oriented = tidy.orient(Direction::Default);
     if is_simple(&oriented) {
-        return (oriented.unsigned_area() > 0.0).then_some(Cleaned { shape: oriented, repaired: None });
+        let encloses = oriented.unsigned_area() > 0.0;
+        let cleaned = Cleaned { shape: oriented, repaired: None, unclear: None };
+        return if encloses { Ok(cleaned) } else { Err(Unclean::Empty) };
     }
-    let mut repaired = even_odd(&tidy)?;
+    if tidy.iter().any(|polygon| crosses_more_than(CROSSINGS, polygon)) {
+        return Err(Unclean::Scrambled);
+    }
+    let mut repaired = even_odd(&tidy).ok_or(Unclean::Empty)?;
     for _ in 1..ROUNDS {
         if is_simple(&repaired) {
             break;
         }
-        repaired = even_odd(&repaired)?;
+        repaired = even_odd(&repaired).ok_or(Unclean::Empty)?;
     }
-    let changed = SquareMetres((area(&repaired).0 - drawn(&tidy).0).abs());
-    let counts = changed.0 > NO_CHANGE;
-    Some(Cleaned { shape: repaired, repaired: counts.then(|| Hectares::from(changed)) })
+    let (loops, walked) = (area(&repaired), drawn(&tidy));
+    let changed = SquareMetres((loops.0 - walked.0).abs());
+    let unclear = changed.0 > MUCH * loops.0.max(walked.0);
+    Ok(Cleaned {
+        shape: repaired,
+        repaired: (changed.0 > NO_CHANGE).then(|| Hectares::from(changed)),
+        unclear: unclear.then(|| [Hectares::from(walked), Hectares::from(loops)]),
+    })
 }
 
 /// Each polygon made valid by itself by the even-odd rule, then those that lie over one another joined.

@@ -8,7 +8,7 @@ mod plane;
 mod simple;
 mod system;
 
-pub use clean::{Cleaned, clean};
+pub use clean::{CROSSINGS, Cleaned, Unclean, clean};
 pub use crs::Crs;
 pub use grid::Grid;
 pub use measure::{area, distance, length, perimeter};

@@ -21,6 +21,22 @@ pub(super) fn is_simple(shape: &MultiPolygon<f64>) -> bool {
     }
 }
 
+/// Whether the rings of `polygon` cross, themselves or one another, more than `most` times.
+pub(super) fn crosses_more_than(most: usize, polygon: &Polygon<f64>) -> bool {
+    let edges = edges(&MultiPolygon(vec![polygon.clone()]));
+    let mut crossings = 0;
+    let mut open: Vec<&Edge> = Vec::new();
+    for edge in &edges {
+        open.retain(|earlier| end(&earlier.line) >= start(&edge.line));
+        crossings += open.iter().filter(|earlier| meeting(earlier, edge) == Contact::Cross).count();
+        if crossings > most {
+            return true;
+        }
+        open.push(edge);
+    }
+    false
+}
+
 /// An edge with the number of its ring and its place along the ring.
 struct Edge {
     line: Line<f64>,

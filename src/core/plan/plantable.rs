@@ -380,7 +380,7 @@ mod tests {
             let at = |(x, y): (f64, f64)| plane().position(Coord { x, y }).0;
             let ring = LineString(corners.into_iter().map(at).collect());
             let drawn = MultiPolygon(vec![Polygon::new(ring, vec![])]);
-            let Some(drawn) = crate::geometry::clean(&drawn) else { return Ok(()) };
+            let Ok(drawn) = crate::geometry::clean(&drawn) else { return Ok(()) };
             let features = [
                 feature(FeatureKind::Slip, Shape::Polygons(drawn.shape)),
                 feature(FeatureKind::Track, line(&track)),

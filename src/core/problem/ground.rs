@@ -170,6 +170,15 @@ kinds! {
         #[error("the boundary of {id} crosses itself; repaired, which changes {hectares:.3} ha")]
         Doubt "crosses-itself" CrossesItself { id: String, hectares: f64 }
             => "draw the boundary again where the lines cross";
+        /// The boundary crosses itself so that what it encloses can't be told.
+        #[error("the boundary of {id} crosses itself, and what it encloses can't be told: {walked:.2} ha in the order of its corners, \
+            {loops:.2} ha by the loops that they make")]
+        Error "loops-unclear" LoopsUnclear { id: String, walked: f64, loops: f64 }
+            => "draw the boundary again, its corners in the order in which one walks round";
+        /// The boundary is a scribble.
+        #[error("the boundary of {id} crosses itself more than {most} times: its corners stand in no order")]
+        Error "boundary-scrambled" BoundaryScrambled { id: String, most: &'static str }
+            => "draw the boundary again, its corners in the order in which one walks round";
         /// Two areas lie over one another.
         #[error("{shares}, which count twice{reported}")]
         Doubt "areas-overlap" Overlap { shares: String, reported: String } => "cut one of the two back";

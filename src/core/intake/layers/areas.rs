@@ -3,7 +3,7 @@
 use geo::MultiPolygon;
 
 use crate::{
-    geometry::{self, Datum},
+    geometry::{self, Datum, Unclean},
     intake::{
         layers::{
             area_names::{AreaNames, NAME},
@@ -77,7 +77,7 @@ pub(crate) fn areas(
 fn join(known: &mut Area, part: Area) -> Option<Ground> {
     let (id, first) = (part.id.to_string(), known.source.row);
     let both = MultiPolygon(known.boundary.iter().chain(&part.boundary).cloned().collect());
-    let cleaned = geometry::clean(&both)?;
+    let cleaned = geometry::clean(&both).ok()?;
     known.boundary = cleaned.shape;
     known.stated_hectares = match (known.stated_hectares, part.stated_hectares) {
         // The whole is stated beside each of its parts.
@@ -111,8 +111,19 @@ fn ill_named(id: &AreaId, areas: &[Area]) -> Option<Ground> {
 
 /// The area; `None` where its polygons enclose nothing.
 fn area(drawn: &Drawn, id: &str, polygons: &MultiPolygon<f64>, problems: &mut Vec<Problem>) -> Option<Area> {
-    let cleaned = geometry::clean(polygons)?;
-    if let Some(hectares) = cleaned.repaired {
+    let cleaned = match geometry::clean(polygons) {
+        Ok(cleaned) => cleaned,
+        Err(Unclean::Empty) => return None,
+        Err(Unclean::Scrambled) => {
+            let kind = Ground::BoundaryScrambled { id: id.to_owned(), most: "20,000" };
+            problems.push(drawn.problem(kind, "geometry"));
+            return None;
+        }
+    };
+    if let Some([walked, loops]) = cleaned.unclear {
+        let kind = Ground::LoopsUnclear { id: id.to_owned(), walked: walked.0, loops: loops.0 };
+        problems.push(drawn.problem(kind, "geometry"));
+    } else if let Some(hectares) = cleaned.repaired {
         let kind = Ground::CrossesItself { id: id.to_owned(), hectares: hectares.0 };
         problems.push(drawn.problem(kind, "geometry"));
     }

@@ -99,7 +99,7 @@ impl<'a> Sorted<'a> {
     fn encloses(&mut self, one: &'a Drawn, lines: &MultiLineString<f64>) {
         let enclosed = closed(lines, one.name().unwrap_or_default()).ok();
         let hectares = enclosed
-            .and_then(|(polygons, _)| geometry::clean(&polygons))
+            .and_then(|(polygons, _)| geometry::clean(&polygons).ok())
             .map(|clean| geometry::area(&clean.shape).0 / 10_000.0);
         self.around.extend(hectares.filter(|hectares| *hectares >= LEAST).map(|hectares| (one, hectares)));
     }
