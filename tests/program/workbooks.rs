@@ -329,7 +329,7 @@ fn bombs_are_refused_with_a_word() {
     let entities = b"<!DOCTYPE w [<!ENTITY a \"aaaa\"><!ENTITY b \"&a;&a;\">]><worksheet>&b;</worksheet>";
     assert_eq!(refused("plantings.xlsx", &wide(entities), ""), ["plantings.xlsx malformed"]);
     let rows = ods_row("table:number-rows-repeated=\"1048576\"", &HEADER);
-    assert_eq!(refused("plantings.ods", &ods(&rows.repeat(3)), ""), ["plantings.ods sheet-too-big"]);
+    assert_eq!(refused("plantings.ods", &ods(&rows.repeat(3)), ""), ["plantings.ods too-many-rows"]);
     assert_eq!(
         refused("plantings.xlsx", &zipped(&[("../xl/workbook.xml", b"<w/>")]), ""),
         ["plantings.xlsx path-leaves-folder"]

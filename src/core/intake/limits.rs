@@ -14,6 +14,12 @@ pub(crate) const UNPACKED: u64 = 256 << 20;
 /// Cells of one sheet of a workbook, the empty ones before the last of a row counted with the others.
 pub(crate) const SHEET: usize = 10_000_000;
 
+/// Rows of a table: ten times the stems that a hundred plots of five hundred have in ten surveys.
+pub(crate) const ROWS: usize = 500_000;
+
+/// Errors in one table after which no more of its rows are looked at.
+pub(crate) const ERRORS: usize = 20_000;
+
 /// Parts in a zip, a KMZ or a workbook.
 pub(crate) const PARTS: usize = 10_000;
 

@@ -1,5 +1,7 @@
 //! Files, tables and cells that could not be read as they should.
 
+use crate::units::whole;
+
 use crate::problem::{
     answer::{Answer, quoted, to_choose, to_paste},
     did_you_mean, kinds,
@@ -358,9 +360,17 @@ kinds! {
         Error "sensitive-in-workbook" SensitiveInWorkbook
             => "save them as sightings.csv: of that the pack holds a copy without the places";
         /// More cells than are read.
-        #[error("the sheet reaches over more than {limit} cells")]
+        #[error("the sheet reaches over more than {} cells", whole(*.limit as u64))]
         Error "sheet-too-big" SheetTooBig { limit: usize }
             => "delete what stands far below or beside the table, or save the sheet as CSV";
+        /// More rows than are read.
+        #[error("the table has more than {} rows", whole(*.limit as u64))]
+        Error "too-many-rows" TooManyRows { limit: usize }
+            => "delete what stands far below the table, or keep the years in files of their own";
+        /// More errors than are worth listing.
+        #[error("{} cells of the rows up to here can't be read; the rows after them were not looked at", whole(*.errors as u64))]
+        Error "errors-without-end" ErrorsWithoutEnd { errors: usize }
+            => "see to the first errors of the table: a column may hold something else than its heading says";
         /// Rows that are hidden from view count all the same.
         #[error("rows that are hidden from view are read with the others ({rows} of them)")]
         Doubt "hidden-rows" HiddenRows { rows: usize } => "take them out if they should not count";

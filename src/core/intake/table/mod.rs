@@ -36,6 +36,7 @@ use std::{collections::BTreeSet, sync::Arc};
 use crate::{
     intake::{
         cell::{Cells, Taken, date, number::Mark},
+        limits,
         mapped::same_heading,
         mapping::{DateOrder, Mapping, Sheets},
         nearest::folded,
@@ -274,16 +275,30 @@ impl Table {
         mut make: impl FnMut(&mut Cells<'_>) -> Option<T>,
     ) -> Vec<T> {
         let (mut said, mut taken) = (Vec::new(), Taken::default());
+        let (mut errors, mut last): (usize, Option<&Record>) = (0, None);
         let one = |row| {
+            if errors > limits::ERRORS {
+                return None;
+            }
+            last = Some(row);
+            let before = said.len();
             let mut cells = Cells::of(self, row, &mut said, &mut taken);
             if !wanted(&cells) {
                 return None;
             }
             cells.refuse_empty(spared);
-            make(&mut cells)
+            let made = make(&mut cells);
+            errors += said.iter().skip(before).filter(|problem| problem.grade() == Grade::Error).count();
+            made
         };
         let made = self.rows.iter().filter_map(one).collect();
         told::reading(self, said, &taken, problems);
+        if let Some(row) = last.filter(|_| errors > limits::ERRORS) {
+            problems.push(Problem::new(
+                Reading::ErrorsWithoutEnd { errors },
+                Place { column: None, ..self.place(row, 0) },
+            ));
+        }
         made
     }
 

@@ -5,7 +5,7 @@ use std::{collections::BTreeSet, sync::Arc};
 use crate::{
     intake::{
         cell::number::Mark,
-        corrected,
+        corrected, limits,
         mapped::Pattern,
         mapping::{Blank, DateOrder, Mapping, Sheets},
         nearest::folded,
@@ -72,6 +72,12 @@ impl Raw {
     ) -> Option<Raw> {
         if text.trim().is_empty() {
             problems.push(Problem::new(Reading::FileEmpty { table: layout.table }, Place::file(path)));
+            return None;
+        }
+        let filled = |line: &&str| !line.trim().is_empty();
+        if text.split(['\n', '\r']).filter(filled).nth(limits::ROWS).is_some() {
+            let kind = Reading::TooManyRows { limit: limits::ROWS };
+            problems.push(Problem::new(kind, Place::file(path)));
             return None;
         }
         let delimiter = header::delimiter(text, layout, mapping);

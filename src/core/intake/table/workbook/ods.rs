@@ -272,7 +272,7 @@ mod tests {
             )
         };
         for bomb in [row(4_000_000_000, 4), row(1, 4_000_000_000)] {
-            assert_eq!(table(&bomb).unwrap_err().code(), "sheet-too-big");
+            assert!(["sheet-too-big", "too-many-rows"].contains(&&*table(&bomb).unwrap_err().code()));
         }
         assert_eq!(read("<table:table><table:table-row>", Mark::Point).unwrap_err().code(), "malformed");
         assert_eq!(table(&row(1, 99_999_999_999)).unwrap_err().code(), "malformed");

@@ -68,6 +68,9 @@ impl Sheet {
         if self.cells > limits::SHEET {
             return Err(Reading::SheetTooBig { limit: limits::SHEET }.into());
         }
+        if self.records.len() >= limits::ROWS {
+            return Err(Reading::TooManyRows { limit: limits::ROWS }.into());
+        }
         if hidden {
             self.hidden_rows.push(row);
         }
