@@ -12,6 +12,7 @@ mod support;
 
 mod carbon;
 mod condition;
+mod few_stems;
 mod fine_ground;
 mod ground;
 mod hillside;

@@ -3,12 +3,13 @@
 
 mod ground;
 mod planted;
+mod rained;
 mod surveyed;
 mod worked;
 
 use crate::{
-    ledger::{FigureId, Ledger, rival::Rival},
-    problem::{Agreement, Place, Problem},
+    ledger::{FigureId, Ledger, catalogue, rival::Rival},
+    problem::{Agreement, Kind, Place, Problem},
     project::Project,
     source::Row,
     units::percent,
@@ -30,6 +31,7 @@ pub(super) fn reconcile(ledger: &mut Ledger, project: &Project) {
     worked::compare(ledger, project, &mut found);
     ground::compare(ledger, project, &mut found);
     surveyed::compare(ledger, project, &mut found);
+    rained::compare(ledger, project, &mut found);
     for Difference { doubt, figures, rivals } in found {
         ledger.rivals.extend(rivals);
         let Some((kind, place)) = doubt else { continue };
@@ -37,6 +39,28 @@ pub(super) fn reconcile(ledger: &mut Ledger, project: &Project) {
         let says = problem.kind.to_string();
         figures.iter().for_each(|id| ledger.doubt(id, &says));
         ledger.doubts.push(problem);
+    }
+}
+
+/// Puts what was found before the soil was worked out beside its figures.
+pub(super) fn at_the_soil(ledger: &mut Ledger, project: &Project) {
+    let says = |problem: &Problem| {
+        matches!(problem.kind, Kind::Agreement(Agreement::ErosivityUnlikeRain { .. }))
+            .then(|| problem.kind.to_string())
+    };
+    let Some(says) = ledger.doubts.iter().find_map(says) else { return };
+    ledger.doubt(&catalogue::EROSIVITY.whole(), &says);
+    // What was lost before, and the part of it that is lost now, are told apart: erosivity is in both, and in no ratio.
+    let series = [
+        &catalogue::EROSION_BEFORE,
+        &catalogue::EROSION_NOW,
+        &catalogue::EROSION_CLOSED_CANOPY,
+        &catalogue::SOIL_KEPT,
+    ];
+    for series in series {
+        for area in project.areas.iter().map(|area| Some(&area.id)).chain([None]) {
+            ledger.doubt(&series.of(area), &says);
+        }
     }
 }
 
@@ -53,7 +77,10 @@ const CLOSES: f64 = 0.02;
 fn closing<'a>(gap: f64, rows: impl Iterator<Item = (f64, &'a Row)>) -> String {
     let mut near = rows.filter(|(number, _)| apart(*number, gap) <= CLOSES);
     match (near.next(), near.next()) {
-        (Some((_, row)), None) => format!("; row {} of {} alone is the difference", row.row, row.file),
+        (Some((number, row)), None) => {
+            let near = if apart(number, gap) > 0.0 { "near enough " } else { "" };
+            format!("; row {} of {} alone is {near}the difference", row.row, row.file)
+        }
         _ => String::new(),
     }
 }

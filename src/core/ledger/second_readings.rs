@@ -10,7 +10,7 @@ use crate::{
     problem::{Change, Effect, Measured, Problem, SecondReading},
     project::{CoverMeasure, PlotShape, Project, RainDay, Spending},
     source::{Row, Sources},
-    units::{Hours, Metres, Millimetres, Money, SquareMetres},
+    units::{Hours, Metres, Millimetres, Money, SquareMetres, Stems},
 };
 
 /// Figures, and targets, that are told of one reading; the rest follow from them.
@@ -134,6 +134,13 @@ fn read_so(project: &Project, reading: &SecondReading) -> Project {
         Change::RunningTotals => take_apart(&mut project, meant),
         Change::Times { of, factor } => multiply(&mut project, of, factor, meant),
         Change::CutBack => cut_back(&mut project, meant),
+        Change::AliveForLost => {
+            for tally in project.tallies.iter_mut().filter(|tally| meant(&tally.source)) {
+                let lost = Stems(tally.set() - tally.alive.0);
+                (tally.dead, tally.missing) = (Some(tally.alive), None);
+                tally.alive = lost;
+            }
+        }
         Change::DayForMonth => {}
     }
     project

@@ -38,6 +38,10 @@ kinds! {
         #[error("{area} slopes {modelled} by the terrain model and {read} by clinometer{}", .explained)]
         Doubt "slopes-differ" SlopesDiffer { area: String, modelled: String, read: String, explained: String }
             => "check the unit of the heights, and the readings";
+        /// Erosivity given, and what published relations make of the folder's rain.
+        #[error("an erosivity of {given} is given; of the {rain} mm of rain in the folder {relations} make {made}")]
+        Doubt "erosivity-unlike-rain" ErosivityUnlikeRain { given: String, rain: String, relations: &'static str, made: String }
+            => "check the erosivity and its unit, MJ mm/(ha h yr), and that the rain is of this place";
         /// More stems measured than were tallied.
         #[error("{measured} trees of {species} were measured alive in plot {plot} on {day}, and {tallied} tallied alive there")]
         Doubt "measured-beyond-tallied" MeasuredBeyondTallied {

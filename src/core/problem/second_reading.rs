@@ -26,6 +26,8 @@ pub enum Change {
     TaxOnTop,
     /// The rows are gifts.
     InKind,
+    /// Living and lost stems of a tally stand under each other's name.
+    AliveForLost,
     /// Ground that an earlier area has too is cut from the areas.
     CutBack,
 }

@@ -72,6 +72,12 @@ kinds! {
         Doubt "cohort-not-planted" CohortNotPlanted {
             cohort: i32, area: Box<str>, years: Box<str>, alive: Box<str>, set: Box<str>, likely: i32, then_alive: Box<str>, then_set: Box<str>
         } => "under `cohort` write the year in which the stems were planted";
+        /// Living and lost stems that would each be usual under the other's name.
+        #[error("{alive} of {set} {species} are alive in plot {plot}; of the same species in the other plots it is {of_species}, of the \
+            other species in this plot {of_plot}: living and lost may be changed over")]
+        Doubt "counts-changed-over" CountsChangedOver {
+            species: Box<str>, plot: Box<str>, alive: u64, set: u64, of_species: Box<str>, of_plot: Box<str>
+        } => "look the row up on the sheet; if so many are lost there, nothing to do";
         /// Running totals in the place of the rain of each day.
         #[error("the rain of {months} never falls from one reading to the next, {rises} times it rises, to {last} mm: running totals \
             read so; as they stand they make {sum} mm, as running totals {then} mm")]

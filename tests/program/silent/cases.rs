@@ -1094,4 +1094,18 @@ pub(super) const CASES: &[Case] = &[
         &[10],
         &["nothing says where it is from"],
     ),
+    case(
+        "the living and the lost of one row changed over",
+        &[Put("tallies.csv", "2026-05-14,S2,Acacia melanoxylon,6,2", "2026-05-14,S2,Acacia melanoxylon,2,6")],
+        "counts-changed-over",
+        &[22],
+        &["2 of 8 Acacia melanoxylon are alive in plot S2", "75 %", "so Planted stems alive"],
+    ),
+    case(
+        "an erosivity that the folder's rain does not bear out",
+        &[Put("project.toml", "[period]", "[soil]\nerosivity = 15000\n\n[period]")],
+        "erosivity-unlike-rain",
+        &[],
+        &["an erosivity of 15,000 is given; of the 455 mm of rain in the folder"],
+    ),
 ];

@@ -29,6 +29,7 @@ pub use cover_factor::{
 pub use cover_survey::{PlotCover, before, closed_canopy, cover_plots, surveyed};
 pub use daily_rain::{DailyRain, MonthlyErosivity, alpha, daily_erosivity, day_erosivity};
 pub use erodibility::{erodibility, nomograph};
+pub(crate) use erosivity::SIGMA_ANNUAL;
 pub use erosivity::{Annual, annual, erosivity, from_annual, two_year_six_hour};
 pub use factor::Factor;
 pub use joint::{AreaFactors, joint_kept, joint_loss, joint_ratio};

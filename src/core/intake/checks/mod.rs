@@ -2,6 +2,7 @@
 
 mod alive;
 mod budget;
+mod changed_over;
 mod close;
 mod cohorts;
 mod copied;
@@ -104,6 +105,7 @@ fn each(project: &Project, files: &[String], problems: &mut Vec<Problem>) {
     covers_changed::check(project, problems);
     units::check(project, problems);
     one_count::check(project, problems);
+    changed_over::check(project, problems);
     one_plot::check(project, problems);
     sizes::check(project, problems);
     rain::check(project, problems);

@@ -6,6 +6,7 @@ mod carbon;
 mod condition;
 mod diversity;
 mod erosion;
+mod few_stems;
 mod money;
 mod next_survey;
 mod plan;
@@ -36,7 +37,10 @@ use crate::{
         terrain::{Hills, breaks},
         visit::{self, Round},
     },
-    ledger::{CellFigures, Judged, Ledger, Member, Series, judge, reconcile::reconcile},
+    ledger::{
+        CellFigures, Judged, Ledger, Member, Series, judge,
+        reconcile::{at_the_soil, reconcile},
+    },
     plan::{Plan, make},
     project::{AreaId, Measure, Project},
 };
@@ -108,10 +112,12 @@ pub fn fill_but_plan(project: &Project) -> Filled {
     );
     let (mut entries, loss) = soil;
     ledger.entries.append(&mut entries);
+    at_the_soil(&mut ledger, project);
     let breaks = breaks(&project.slope_classes);
+    ledger.targets = judge_all(&mut ledger, project, &earlier);
+    few_stems::say(&mut ledger, project, hills.as_ref());
     let slope = hills.map(|hills| Arc::new(hills.into_slope()));
     let cells = slope.map(|slope| CellFigures { slope, breaks, loss });
-    ledger.targets = judge_all(&mut ledger, project, &earlier);
     Filled { ledger, cells }
 }
 
@@ -124,14 +130,20 @@ fn earlier(project: &Project, hills: Option<&Hills>) -> BTreeMap<NaiveDate, Ledg
     days.into_iter().map(|day| (day, as_at(project, hills, day))).collect()
 }
 
-/// The figures that targets ask about, from the records up to `day`.
-fn as_at(project: &Project, hills: Option<&Hills>, day: NaiveDate) -> Ledger {
+/// The project with `day` for its period's end, and the start of its period as many whole years earlier as it takes.
+fn up_to(project: &Project, day: NaiveDate) -> Project {
     let mut then = project.clone();
     then.period.to = day;
     while then.period.from > day {
         let Some(year_before) = then.period.from.checked_sub_months(Months::new(12)) else { break };
         then.period.from = year_before;
     }
+    then
+}
+
+/// The figures that targets ask about, from the records up to `day`.
+fn as_at(project: &Project, hills: Option<&Hills>, day: NaiveDate) -> Ledger {
+    let then = up_to(project, day);
     let context = FillContext::of(&then, hills);
     let mut ledger = Ledger::default();
     site::enter(&mut ledger, &context);
