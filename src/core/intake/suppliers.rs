@@ -48,6 +48,22 @@ pub(crate) fn receipt_number(number: &str) -> Option<String> {
     bare.chars().any(|letter| letter.is_ascii_digit()).then_some(bare)
 }
 
+/// Whether one number of a receipt is the other with a slip of the pen: one sign another, or two neighbours that changed places.
+pub(crate) fn slipped(one: &str, other: &str) -> bool {
+    let (one, other): (Vec<char>, Vec<char>) = (one.chars().collect(), other.chars().collect());
+    if one.len() != other.len() {
+        return false;
+    }
+    let apart: Vec<usize> = (0..one.len()).filter(|&at| one.get(at) != other.get(at)).collect();
+    match apart[..] {
+        [_] => true,
+        [first, second] => {
+            second == first + 1 && one.get(first) == other.get(second) && one.get(second) == other.get(first)
+        }
+        _ => false,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -72,5 +88,11 @@ mod tests {
         assert_ne!(receipt_number("DN 101"), receipt_number("DN 11"));
         assert_eq!(receipt_number("0"), Some("0".to_owned()));
         assert_eq!(receipt_number("cash"), None);
+    }
+
+    #[test]
+    fn a_slip_of_the_pen_is_one_sign_or_two_that_changed_places() {
+        assert!(slipped("as13", "as31") && slipped("as13", "as18"));
+        assert!(!slipped("as13", "as13") && !slipped("as13", "as131") && !slipped("as13", "as42"));
     }
 }

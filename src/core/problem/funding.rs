@@ -62,6 +62,40 @@ kinds! {
         #[error("`{about}` is asked about by {payers}, and this reason names none of them: it would be told to each")]
         Error "reason-of-several" ReasonOfSeveral { about: String, payers: String }
             => "name its agreement in a column `agreement`; a reason for several is a row for each";
+        /// A reason for the target of another agreement than the one that it names.
+        #[error("the target `{target}` is of {owner}, in {at}, and this reason names {named}")]
+        Error "reason-of-another" ReasonOfAnother { target: String, owner: String, at: String, named: String }
+            => "name the agreement whose target it is, or the target that is meant";
+        /// A reason that no agreement's documents have.
+        #[error("no agreement asks about `{about}`, and this reason {names}: it is told to nobody")]
+        Doubt "reason-of-nobody" ReasonOfNobody { about: String, names: &'static str }
+            => "name in a column `agreement` whom it is told to";
+        /// A rule of sharing that is younger than what it shares.
+        #[error("the rule for {of} was decided on {decided}, after the days of what it shares: {rows}; {sum} in all{closed}")]
+        Doubt "rule-decided-later" RuleDecidedLater { of: String, decided: String, rows: String, sum: String, closed: String }
+            => "if the rule was altered, keep the old one with `to`, the last day that it is for, and give the new one `from`: each then \
+                shares the rows of its own days; if it is as it was from the start, correct `decided`";
+        /// A name that is private to one agreement, in what another's funder gets.
+        #[error("“{words}”, {what} of {whose} in {at}, stands here, and goes into the documents and the pack of {to}")]
+        Doubt "words-of-another" WordsOfAnother { words: String, what: &'static str, whose: String, at: String, to: String }
+            => "write it otherwise, or where only one of them reads it; a funder that may be named to the others has may_be_named = true";
+        /// Instalments that come to more than was approved.
+        #[error("with this instalment of {sum} those of {agreement} come to {together}, and {approved} are approved, {apart} less")]
+        Doubt "received-beyond-grant" ReceivedBeyondGrant {
+            sum: String, agreement: String, together: String, approved: String, apart: String
+        } => "correct the instalment, or add what was approved: [[agreement.budget]] or [[agreement.variation]]; what came without approval goes back, [[agreement.returned]]";
+        /// Payments that no receipt shows.
+        #[error("{rows} of {agreement}, {sum} in all, bear no number of a receipt: {places}")]
+        Doubt "receipt-missing" ReceiptMissing { rows: String, agreement: String, sum: String, places: String }
+            => "write it under `receipt`; what nobody gave a receipt for is told there in words, such as `statutory declaration`";
+        /// What went wrong on the ground of an agreement that is not told.
+        #[error("{what} names {named}, and {area} is ground of {owner} in {at}: {owner} is not told")]
+        Doubt "ground-of-another" GroundOfAnother { what: String, named: String, area: String, owner: String, at: String }
+            => "name both in the column `agreement`, such as `catchment 50; council 50`, or correct the area; where the one whose ground it is need not be told, nothing to do";
+        /// Something of the landholder's own of which nothing says where it was.
+        #[error("{what} is the landholder's own and names no area: none of {payers} is told, and whose ground it was on nothing says")]
+        Doubt "own-without-area" OwnWithoutArea { what: String, payers: String }
+            => "name its ground under `area`; of ground that no agreement has, nothing more is to do";
         /// A row whose rule of sharing has nothing to weigh.
         #[error("the rule for {name} shares by {by}, in {rule}, and {found}: this row is shared by no rule")]
         Doubt "sharing-unweighed" SharingUnweighed { name: String, by: &'static str, rule: String, found: String }
@@ -80,6 +114,10 @@ kinds! {
         Doubt "receipt-beyond-total" ReceiptBeyondTotal {
             receipt: String, total: String, parts: String, together: String
         } => "a cent is claimed once: correct the row that is too much, or leave one row and share it there: `catchment 60; council 40`";
+        /// Two receipts of two agreements that are likely one.
+        #[error("{receipt} is likely {other}: the supplier, the day and the sum are the same, {sum}, claimed {by}")]
+        Doubt "receipt-likely-twice" ReceiptLikelyTwice { receipt: String, other: String, sum: String, by: String }
+            => "look at both receipts: of one payment take a row out, or share it in one row; of two nothing to do";
         /// One planting claimed under two agreements.
         #[error("{stems} stems of {species} of {day} are claimed {by}")]
         Doubt "stems-claimed-twice" StemsClaimedTwice {
@@ -98,7 +136,7 @@ kinds! {
         #[error("{person} is claimed for {hours} hours on {day}, {payers}")]
         Doubt "day-claimed-beyond-hours" DayClaimedBeyondHours {
             person: String, hours: String, day: String, payers: String
-        } => "correct the hours of that day: nobody works more than a day holds, whoever pays";
+        } => "correct the hours of that day: few work so long, and nobody longer than a day is, whoever pays; if it was so, nothing to do";
         /// One person's day at one task under two agreements.
         #[error("{person} is claimed for {hours} hours of {task} on {day}, {by}")]
         Doubt "day-claimed-twice" DayClaimedTwice {
@@ -162,6 +200,10 @@ kinds! {
         #[error("{asset}, {price}, is an asset of {agreement}, and {by}")]
         Doubt "asset-without-payment" AssetWithoutPayment { asset: String, price: String, agreement: String, by: String }
             => "name the receipt that it was bought with, receipt = \"MN-511\", enter the payment, or take the asset out";
+        /// An asset without a receipt, and a payment that fits it.
+        #[error("{asset}, {price}, is an asset of {agreement} and names no receipt; {payment} is of that sum")]
+        Doubt "asset-receipt-unnamed" AssetReceiptUnnamed { asset: String, price: String, agreement: String, payment: String, receipt: String }
+            => format!("if it was bought with that, write receipt = \"{receipt}\"; else name the receipt that it was bought with");
         /// An asset bought outside the term of its agreement.
         #[error("{asset} was bought on {day}, {side} the term of {agreement}, {term}")]
         Doubt "asset-outside-term" AssetOutsideTerm {
@@ -181,6 +223,11 @@ kinds! {
         Doubt "variation-before-approval" VariationBeforeApproval {
             line: String, spent: String, before: String, variation: String
         } => "money committed before its approval may be refused: ask the funder, and keep the letter";
+        /// A change of the budget from another sum than was approved.
+        #[error("variation {variation} changes {line} from {before}, and {approved} were approved for it then, in {at}")]
+        Doubt "variation-unlike-budget" VariationUnlikeBudget {
+            variation: String, line: String, before: String, approved: String, at: String
+        } => "the two are one sum: correct `before` of the variation, or the budget as it was first approved";
         /// More reported under an agreement than is its own.
         #[error("{agreement} has reported {claimed} {what}; {there} are its own")]
         Doubt "reported-beyond-own" ReportedBeyondOwn { agreement: String, claimed: String, what: &'static str, there: String }
@@ -189,9 +236,13 @@ kinds! {
         #[error("the answer to {id} has {count}, {over} more than the {limit} it may have")]
         Doubt "answer-too-long" AnswerTooLong { id: String, count: String, over: usize, limit: u32 } => "shorten the answer";
         /// A placeholder for a figure that is not there.
-        #[error("`{{{{{found}}}}}` is no figure of this agreement")]
+        #[error("`{{{{{found}}}}}` is no figure of this agreement, and is answered with “not recorded”")]
         Doubt "answer-without-figure" AnswerWithoutFigure { found: String, nearest: Option<String> }
             => did_you_mean(nearest, "`hillfolio build` lists every figure in data/figures.csv");
+        /// A placeholder for a figure that can't be given for this period.
+        #[error("`{{{{{found}}}}}` can't be given, {why}, and is answered with “not recorded”")]
+        Doubt "answer-figure-missing" AnswerFigureMissing { found: String, why: String }
+            => "write the answer of this period without it, or add the records that it is worked out of";
         /// A form that can't be opened as what its name says.
         #[error("the form can't be filled: {why}")]
         Doubt "form-unreadable" FormUnreadable { why: String } => "save it anew from the program that it was made with, as DOCX or XLSX";

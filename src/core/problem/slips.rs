@@ -28,7 +28,7 @@ kinds! {
             tax: Box<str>, amount: Box<str>, here: Box<str>, others: Box<str>, rate: Box<str>, then: Box<str>
         } => "look it up on the receipt: the amount, its decimal point and its tax";
         /// No tax where the same payee charged it otherwise.
-        #[error("no tax is in {amount} to {payee}, who charged {rate} % in {others}; if the amount is without it, {then} with it")]
+        #[error("no tax is in {amount} to {payee}, and {others} {rate} %; if the amount is without it, {then} with it")]
         Doubt "tax-left-out" TaxLeftOut {
             amount: Box<str>, payee: Box<str>, rate: Box<str>, others: Box<str>, then: Box<str>
         } => "write the whole sum on the receipt under `amount`, and its tax under `tax`";

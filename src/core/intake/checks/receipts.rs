@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::{
     intake::{
-        checks::funding::claimed_twice::{is_claimed_twice, is_in_parts},
+        checks::funding::claimed_twice::{is_claimed_twice, is_in_parts, is_likely_twice},
         nearest::folded,
         receipts,
         suppliers::{receipt_number, supplier},
@@ -32,7 +32,7 @@ pub(super) fn check(project: &Project, files: &[String], problems: &mut Vec<Prob
         });
         if let Some(first) = again {
             // One cause, one message: that two agreements claim it says more.
-            if is_claimed_twice(first, spending) {
+            if is_claimed_twice(first, spending) || is_likely_twice(first, spending) {
                 continue;
             }
             let first = first.source.row;

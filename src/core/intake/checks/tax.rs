@@ -118,12 +118,16 @@ fn left_out(project: &Project, taxed: &[(&Spending, Decimal)], rate: Decimal, pr
         if charged == 0 && !only || free.count() > 1 {
             continue;
         }
-        let charged = if charged == 0 { taxed.len() } else { charged };
+        let others = match charged {
+            0 => format!("all {} others have tax in them, at", taxed.len()).into(),
+            1 => "another payment to the same payee has it, at".into(),
+            charged => format!("{charged} others to the same payee have it, at").into(),
+        };
         let kind = Slips::TaxLeftOut {
             amount: money(project, payment.amount.0).into(),
             payee: payment.payee.clone().unwrap_or_default().into(),
             rate: percent(rate),
-            others: of_payments(charged),
+            others,
             then: money(project, (payment.amount.0 * (Decimal::ONE + rate)).round_dp(2)).into(),
         };
         say_of(kind, [&payment.source], "tax", None, problems);

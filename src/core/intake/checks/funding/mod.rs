@@ -3,9 +3,12 @@
 pub(in crate::intake::checks) mod claimed_twice;
 mod ended;
 mod ground;
+mod instalments;
 mod promised;
 mod reasons;
+mod rules;
 mod terms;
+mod unreceipted;
 mod unbudgeted;
 mod untold;
 
@@ -13,7 +16,7 @@ use crate::{
     problem::{Place, Problem},
     project::{AgreementId, Payer, Project},
     sharing::Shares,
-    source::Row,
+    source::{Row, Sources},
     units::{Money, number},
 };
 
@@ -23,7 +26,10 @@ pub(crate) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
     claimed_twice::check(project, shares, problems);
     ground::check(project, shares, problems);
     promised::check(project, shares, problems);
-    reasons::check(project, problems);
+    instalments::check(project, problems);
+    rules::check(project, shares, problems);
+    unreceipted::check(project, shares, problems);
+    reasons::check(project, shares, problems);
     unbudgeted::check(project, shares, problems);
     untold::check(project, problems);
     ended::check(project, shares, problems);
@@ -32,6 +38,12 @@ pub(crate) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
 /// A row in words, for the other place that a sentence names.
 fn place(row: &Row) -> String {
     Place::row(row).to_string()
+}
+
+/// Rows in words, by file.
+fn rows_of<'a>(rows: impl IntoIterator<Item = &'a Row>) -> String {
+    let rows: Sources = rows.into_iter().collect();
+    rows.printed().map(|(file, rows)| format!("{file} {rows}")).collect::<Vec<_>>().join(", ")
 }
 
 /// The payers in words.

@@ -6,7 +6,7 @@ use crate::{
     geometry,
     intake::checks::funding::{name, place, sum},
     problem::{Funding, Place, Problem},
-    project::{Agreement, Payer, Project, slug},
+    project::{Agreement, Payer, Project, Variation, YearBudget, slug},
     sharing::{Cost, FinancialYears, Shares, accounts, hectares_of},
     units::{Money, day, number, whole},
 };
@@ -88,6 +88,7 @@ fn variations(project: &Project, agreement: &Agreement, costs: &[Cost<'_>], prob
     let until = agreement.period_beside(project.period).to;
     for variation in &agreement.variations {
         let Some(line) = &variation.line else { continue };
+        problems.extend(unlike_budget(project, agreement, variation, line));
         if variation.after.zip(variation.before).is_some_and(|(after, before)| after <= before) {
             continue;
         }
@@ -122,6 +123,38 @@ fn variations(project: &Project, agreement: &Agreement, costs: &[Cost<'_>], prob
             problems.push(Problem::new(kind, Place::row(&last.row.source).column("amount")));
         }
     }
+}
+
+/// A change of a line from another sum than was approved for it when the change was asked for.
+fn unlike_budget(
+    project: &Project,
+    agreement: &Agreement,
+    variation: &Variation,
+    line: &str,
+) -> Option<Problem> {
+    let before = variation.before?;
+    let years = FinancialYears::of(agreement, project.period);
+    let since = variation.approved.or(variation.asked);
+    let until = agreement.period_beside(project.period).to;
+    let lines = agreement.budget_on(since.and_then(|day| day.pred_opt()).unwrap_or(until));
+    let is_it = |one: &&YearBudget| {
+        slug(&one.line.line) == slug(line) && (variation.year.is_none() || variation.year == one.year)
+    };
+    let those: Vec<&YearBudget> = lines.iter().filter(is_it).collect();
+    let approved: Money = those.iter().map(|one| one.line.cash).sum();
+    // Of a line that is new by the change nothing was approved, and nothing is what it is changed from.
+    if before == approved {
+        return None;
+    }
+    let of_year = variation.year.map(|year| format!(" of {}", years.words(year))).unwrap_or_default();
+    let kind = Funding::VariationUnlikeBudget {
+        variation: variation.number.clone(),
+        line: format!("{line}{of_year} of {}", agreement.id),
+        before: sum(project, before),
+        approved: sum(project, approved),
+        at: place(those.first().map_or(&agreement.source, |one| &one.line.source)),
+    };
+    Some(Problem::new(kind, Place::row(&variation.source).column("before")))
 }
 
 /// What an agreement has reported beside what is its own up to the end of its period.

@@ -4,13 +4,12 @@ use std::collections::BTreeMap;
 
 use crate::{
     intake::{
-        checks::funding::{name, sum},
+        checks::funding::{name, rows_of, sum},
         nearest::nearest,
     },
     problem::{Funding, Place, Problem},
     project::{Payer, Project, slug},
     sharing::{Cost, Shares},
-    source::Sources,
     units::Money,
 };
 
@@ -29,13 +28,11 @@ pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
         for costs in lines.values() {
             let Some(first) = costs.first() else { continue };
             let all: Money = costs.iter().map(|cost| cost.amount).sum();
-            let rows: Sources = costs.iter().map(|cost| &cost.row.source).collect();
-            let rows: Vec<String> = rows.printed().map(|(file, rows)| format!("{file} {rows}")).collect();
             let kind = Funding::LineWithoutBudget {
                 sum: sum(project, all),
                 agreement: name(&agreement.id),
                 line: first.row.line.trim().to_owned(),
-                rows: rows.join(", "),
+                rows: rows_of(costs.iter().map(|cost| &cost.row.source)),
                 nearest: nearest(&first.row.line, budget.iter().map(|one| one.line.line.as_str())),
             };
             problems.push(Problem::new(kind, Place::row(&first.row.source).column("line")));

@@ -28,6 +28,7 @@ pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
         let until = agreement.period_beside(project.period).to;
         for asset in agreement.assets.iter().filter(|asset| asset.on <= until) {
             problems.extend(outside(agreement, asset));
+            problems.extend(unnamed(project, agreement, asset, &costs));
             if !costs.iter().any(|cost| bought(asset, cost)) {
                 let kind = Funding::AssetWithoutPayment {
                     asset: called(asset),
@@ -66,6 +67,25 @@ fn bought(asset: &Asset, cost: &Cost<'_>) -> bool {
         }
         None => sums.contains(&asset.price) && days_between(row.date, asset.on) <= DAYS,
     }
+}
+
+/// An asset that names no receipt, and the payment with one that fits its price and day.
+fn unnamed(project: &Project, agreement: &Agreement, asset: &Asset, costs: &[Cost<'_>]) -> Option<Problem> {
+    if asset.receipt.is_some() {
+        return None;
+    }
+    let numbered = |cost: &&Cost<'_>| cost.row.receipt.as_ref().is_some_and(|one| !one.trim().is_empty());
+    let row = costs.iter().filter(|cost| bought(asset, cost)).find(numbered)?.row;
+    let receipt = row.receipt.as_deref().unwrap_or_default().trim().to_owned();
+    let payee = row.payee.as_ref().map(|payee| format!(" of {}", payee.trim())).unwrap_or_default();
+    let kind = Funding::AssetReceiptUnnamed {
+        asset: called(asset),
+        price: sum(project, asset.price),
+        agreement: name(&agreement.id),
+        payment: format!("receipt {receipt}{payee} in {}", place(&row.source)),
+        receipt,
+    };
+    Some(Problem::new(kind, Place::row(&asset.source).column("receipt")))
 }
 
 fn days_between(one: NaiveDate, other: NaiveDate) -> i64 {

@@ -13,8 +13,8 @@ use crate::{
     units::{day, number},
 };
 
-/// Hours that a day holds for one person's work, whoever pays (judgement: no longer day is believed).
-const DAY: f64 = 16.0;
+/// Hours of one person's day from which it is asked about, whoever pays and whatever the tasks (judgement: so long a day is rare).
+const DAY: f64 = 12.0;
 
 /// Hours of one task beyond which a day under two agreements is asked about (common practice, no source: a shift with its breaks).
 const SHIFT: f64 = 10.0;
@@ -37,15 +37,8 @@ pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
         if of_two(&rows).is_none() {
             continue;
         }
-        if hours(&rows) > DAY {
-            problems.extend(told(&rows, |hours, on, by| Funding::DayClaimedBeyondHours {
-                person: person.clone(),
-                hours,
-                day: on,
-                payers: by,
-            }));
-            continue;
-        }
+        let all = rows.clone();
+        let said = problems.len();
         let mut tasks: BTreeMap<String, Rows<'_>> = BTreeMap::new();
         for (row, of) in rows {
             tasks.entry(folded(&row.task)).or_default().push((row, of));
@@ -61,6 +54,15 @@ pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
                     by,
                 }));
             }
+        }
+        // One cause, one message: of one task alone it has been said.
+        if hours(&all) >= DAY && problems.len() == said {
+            problems.extend(told(&all, |hours, on, by| Funding::DayClaimedBeyondHours {
+                person: person.clone(),
+                hours,
+                day: on,
+                payers: by,
+            }));
         }
     }
 }

@@ -8,7 +8,7 @@ use crate::{
             claimed_twice::{Claimed, by, claimed, differ, each},
             place, sum,
         },
-        suppliers::{receipt_number, supplier},
+        suppliers::{receipt_number, slipped, supplier},
     },
     problem::{Change, Funding, Place, Problem, SecondReading},
     project::{Claims, Project, Spending},
@@ -18,6 +18,7 @@ use crate::{
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
     alike(project, problems);
     in_parts(project, problems);
+    likely(project, problems);
 }
 
 fn alike(project: &Project, problems: &mut Vec<Problem>) {
@@ -72,6 +73,46 @@ pub(in crate::intake::checks) fn is_in_parts(one: &Spending, other: &Spending) -
         && one.date == other.date
         && differ(&one.claims, &other.claims)
         && numbered(one).is_some_and(|known| numbered(other) == Some(known))
+}
+
+/// Whether the two rows, claimed by different payers, are likely one payment whose number was written wrong once: the supplier, day and sum
+/// are the same, and the numbers differ by a digit or by two that changed places, or one has none.
+pub(in crate::intake::checks) fn is_likely_twice(one: &Spending, other: &Spending) -> bool {
+    let payee = |row: &Spending| row.payee.as_deref().map(supplier).filter(|payee| !payee.is_empty());
+    let number = |row: &Spending| row.receipt.as_deref().and_then(receipt_number);
+    let numbers_fit = match (number(one), number(other)) {
+        (Some(one), Some(other)) => slipped(&one, &other),
+        (None, None) => false,
+        _ => true,
+    };
+    one.date == other.date
+        && one.amount == other.amount
+        && differ(&one.claims, &other.claims)
+        && payee(one).is_some_and(|known| payee(other) == Some(known))
+        && numbers_fit
+}
+
+fn likely(project: &Project, problems: &mut Vec<Problem>) {
+    for (at, later) in project.spending.iter().enumerate() {
+        let Some(first) = project.spending[..at].iter().find(|first| is_likely_twice(first, later)) else {
+            continue;
+        };
+        let called = |row: &Spending| {
+            let payee = row.payee.as_deref().unwrap_or_default().trim();
+            match row.receipt.as_deref().map(str::trim).filter(|number| !number.is_empty()) {
+                Some(number) => format!("receipt {number} of {payee}"),
+                None => format!("the payment to {payee}"),
+            }
+        };
+        let kind = Funding::ReceiptLikelyTwice {
+            receipt: called(later),
+            other: called(first),
+            sum: sum(project, later.amount),
+            by: claimed(&first.source, &first.claims, &later.claims),
+        };
+        let other = SecondReading::of(Change::LeftOut, [&later.source]);
+        problems.push(Problem::new(kind, Place::row(&later.source).column("receipt")).or(other));
+    }
 }
 
 /// Supplier and number of a receipt that has one.

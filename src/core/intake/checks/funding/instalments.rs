@@ -1,0 +1,38 @@
+//! Money of a funder held against what it approved.
+
+use crate::{
+    intake::checks::funding::{name, sum},
+    problem::{Funding, Place, Problem},
+    project::{Instalment, Project},
+    sharing::{BudgetOf, budget_lines},
+    units::Money,
+};
+
+/// Instalments, paid or due, that come to more than the whole grant as it stands approved at the period's end.
+pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
+    for agreement in project.agreements.iter().filter(|one| !one.budget.is_empty()) {
+        let period = agreement.period_beside(project.period);
+        let lines = budget_lines(agreement, period, BudgetOf::WholeLife);
+        let approved: Money = lines.iter().map(|line| line.cash).sum();
+        let back: Money = agreement.returned.iter().map(|one| one.amount).sum();
+        let mut instalments: Vec<&Instalment> = agreement.instalments.iter().collect();
+        // What came is measured first: of a plan of payments only what goes beyond the grant beside it is too much.
+        instalments.sort_by_key(|one| (!one.received, one.day()));
+        let mut together = Money::ZERO;
+        for one in instalments {
+            let before = together;
+            together = together + one.amount;
+            // Said once, of the one that goes beyond: those after it do so too.
+            if together - back > approved && before - back <= approved {
+                let kind = Funding::ReceivedBeyondGrant {
+                    sum: sum(project, one.amount),
+                    agreement: name(&agreement.id),
+                    together: sum(project, together - back),
+                    approved: sum(project, approved),
+                    apart: sum(project, together - back - approved),
+                };
+                problems.push(Problem::new(kind, Place::row(&one.source).column("amount")));
+            }
+        }
+    }
+}
