@@ -447,7 +447,7 @@ use Edit::{Add, Put};
 type Planted = (&'static str, &'static [Edit], &'static str, &'static [&'static str]);
 
 /// Everything that two agreements can claim of one thing, one of each kind.
-const DOUBLE_CLAIMS: [Planted; 24] = [
+const DOUBLE_CLAIMS: [Planted; 26] = [
     (
         "one receipt under two agreements",
         &[Add("spending.csv", "2024-11-20,Planting,3190.00,290.00,Auger and Sons,AS-12,,,,council")],
@@ -591,6 +591,27 @@ const DOUBLE_CLAIMS: [Planted; 24] = [
         &["perrin is claimed for 17.0 hours on 6 October 2025", "works.csv:17"],
     ),
     (
+        "one payment under two agreements, two digits of its number changed over",
+        &[Add("spending.csv", "2025-08-18,Planting,4620.00,420.00,Auger & Sons,AS-13,,,,council")],
+        "receipt-likely-twice",
+        &[
+            "receipt AS-13 of Auger & Sons is likely receipt AS-31 of Auger and Sons",
+            "AUD 4,620.00, claimed by council here and by catchment in spending.csv:14",
+        ],
+    ),
+    (
+        "one person's long day, over tasks and agreements",
+        &[Add(
+            "works.csv",
+            "2025-10-07,Pruning,East gully,6,1,in kind,,,Perrin,,catchment\n\
+             2025-10-07,Raking,Ridge,6,1,in kind,,,Perrin,,council",
+        )],
+        "day-claimed-beyond-hours",
+        &[
+            "perrin is claimed for 12.0 hours on 7 October 2025, by council here and by catchment in works.csv:21",
+        ],
+    ),
+    (
         "the metres of one fence under two agreements",
         &[Add("works.csv", "2024-12-20,Fencing,Home paddock,6,2,paid,60,m,,,council")],
         "quantity-claimed-twice",
@@ -657,7 +678,128 @@ const DOUBLE_CLAIMS: [Planted; 24] = [
 ];
 
 /// What else can be wrong with who pays for what.
-const OTHERS: [Planted; 20] = [
+const OTHERS: [Planted; 36] = [
+    (
+        "a rule decided after what it shares",
+        &[Put("project.toml", "decided = 2024-11-20", "decided = 2025-12-01")],
+        "rule-decided-later",
+        &[
+            "the rule for Boundary fence was decided on 1 December 2025, after the days of what it shares: spending.csv 9",
+            "AUD 13,860.00 in all, of which AUD 13,860.00 are of days before 1 July 2025",
+        ],
+    ),
+    (
+        "a rule of work decided after it",
+        &[Put("project.toml", "decided = 2025-08-01", "decided = 2025-10-01")],
+        "rule-decided-later",
+        &["the rule for Mulching was decided on 1 October 2025", "works.csv 16; 21.0 hours in all"],
+    ),
+    (
+        "more received than was approved",
+        &[Put("project.toml", "amount = 4900.00", "amount = 5000.00")],
+        "received-beyond-grant",
+        &[
+            "with this instalment of AUD 5,000.00 those of council come to AUD 14,000.00, and AUD 13,900.00 are approved",
+        ],
+    ),
+    (
+        "an instalment with a nought too many",
+        &[Put("project.toml", "amount = 3200.00", "amount = 50000.00")],
+        "received-beyond-grant",
+        &["with this instalment of AUD 50,000.00 those of catchment come to AUD 78,000.00"],
+    ),
+    (
+        "a payment without a receipt",
+        &[Put("spending.csv", "Millrace Nursery,MN-511", "Millrace Nursery,")],
+        "receipt-missing",
+        &["one payment of council, AUD 1,980.00 in all, without the number of a receipt: spending.csv 12"],
+    ),
+    (
+        "an incident on the ground of an agreement that is not told",
+        &[Add(
+            "actions.csv",
+            "date,occasion,what,area,agreement\n2026-02-03,incident,Stock broke in,Ridge,catchment",
+        )],
+        "ground-of-another",
+        &[
+            "the incident of 3 February 2026 names catchment, and Ridge is ground of council in project.toml:",
+            "council is not told",
+        ],
+    ),
+    (
+        "an incident of the landholder's own on no ground",
+        &[Add(
+            "actions.csv",
+            "date,occasion,what,area,agreement\n2026-02-03,incident,A gate was left open,,own",
+        )],
+        "own-without-area",
+        &["is the landholder's own and names no area: none of catchment, council and offset is told"],
+    ),
+    (
+        "a reason for another's target",
+        &[Add("reasons.csv", "target,words,agreement\nsurvival-gully,Rain after planting,council")],
+        "reason-of-another",
+        &["the target `survival-gully` is of catchment, in project.toml:", "this reason names council"],
+    ),
+    (
+        "a reason that nobody is told",
+        &[
+            Add("spending.csv", "2025-09-11,Shelter,11.00,1.00,Painted Board,PB-9,,,,own"),
+            Add("reasons.csv", "line,words\nShelter,For the ewes"),
+        ],
+        "reason-of-nobody",
+        &["no agreement asks about `Shelter`, and this reason names none"],
+    ),
+    (
+        "a variation from another sum than was approved",
+        &[Put("project.toml", "before = 7000.00", "before = 7500.00")],
+        "variation-unlike-budget",
+        &[
+            "variation V1 changes Boundary fence of 2024–25 of catchment from AUD 7,500.00, and AUD 7,000.00 were approved",
+        ],
+    ),
+    (
+        "an asset that names no receipt where one fits it",
+        &[Put("project.toml", "receipt = \"PB-6\"\n", "")],
+        "asset-receipt-unnamed",
+        &["names no receipt; receipt PB-6 of Painted Board in spending.csv:15 is of that sum"],
+    ),
+    (
+        "another funder in the note of a shared receipt",
+        &[Put("spending.csv", "Three lengths of one fence", "The Harrowgate Shire asked for it")],
+        "words-of-another",
+        &[
+            "“Harrowgate Shire”, the funder of council in project.toml:",
+            "goes into the documents and the pack of catchment",
+        ],
+    ),
+    (
+        "another's reference in the basis of a rule",
+        &[Put("project.toml", "by the works log\"", "by the works log of HS/24/0087\"")],
+        "words-of-another",
+        &["“HS/24/0087”, the reference of council", "the pack of catchment"],
+    ),
+    (
+        "another's programme in words that are for all",
+        &[Add(
+            "narrative/1-season.md",
+            "Steep country,\nround 2 pays for the gully; Steep Country, Round 2 is glad.",
+        )],
+        "words-of-another",
+        &["“Steep country, round 2”, the programme of catchment", "the pack of council and offset"],
+    ),
+    (
+        "another funder in a reason",
+        &[Add("reasons.csv", "line,words,agreement\nAudit,Pellow Quarries paid the rest,council")],
+        "words-of-another",
+        &["“Pellow Quarries”, the funder of offset", "the pack of council"],
+    ),
+    (
+        "another funder in an answer",
+        &[Put("project.toml", "was spent.\"", "was spent, and Harrowgate Shire gave the rest.\"")],
+        "words-of-another",
+        &["“Harrowgate Shire”, the funder of council", "the pack of catchment"],
+    ),
     (
         "an incident that is nobody's",
         &[Add(
@@ -797,7 +939,8 @@ const OTHERS: [Planted; 20] = [
 ];
 
 /// Problems that only the figures of an agreement tell, and the build says: a test below, and those of `forms`.
-const OF_ANSWERS: [&str; 10] = [
+const OF_ANSWERS: [&str; 11] = [
+    "answer-figure-missing",
     "form-unlike-spans",
     "nothing-due",
     "moved-after-end",
@@ -976,6 +1119,99 @@ fn an_answer_too_long_or_of_no_figure_or_missing_is_said() {
         "doubt[answer-missing]: question q2 has no answer",
     ] {
         assert!(said.contains(words), "{words} in {said}");
+    }
+}
+
+/// A closed year has no survey: what is asked of it is “not recorded”, and never the braces of its name.
+#[test]
+fn a_figure_that_a_year_does_not_have_is_said_and_not_printed_raw() {
+    let closed = Put(
+        "project.toml",
+        "from = 2025-07-01\nto = 2026-06-30\n\n[money]",
+        "from = 2023-07-01\nto = 2024-06-30\n\n[money]",
+    );
+    let folder = laid_out(&[closed]);
+    let (out, said) = built_from(folder.path());
+    assert!(said.contains("doubt[answer-figure-missing]: `{{survival.all}}` can't be given"), "{said}");
+    assert!(said.contains("help: write the answer of this period without it"), "{said}");
+    let answers = fs::read_to_string(out.join("catchment/data/answers.csv")).unwrap();
+    assert!(answers.contains("not recorded are alive") && !answers.contains("{{"), "{answers}");
+    assert!(!drawn(&out.join("catchment/acquittal.pdf")).contains("{{"));
+    // Nor in a form.
+    let mut form =
+        zip::ZipArchive::new(fs::File::open(out.join("catchment/forms/final-report-form.docx")).unwrap())
+            .unwrap();
+    let mut words = String::new();
+    form.by_name("word/document.xml").unwrap().read_to_string(&mut words).unwrap();
+    assert!(words.contains("not recorded") && !words.contains("survival.all"), "{words}");
+}
+
+/// What is not charged, every reason, and what several bought stand in the documents of each that they are of.
+#[test]
+fn nothing_that_an_agreement_is_to_know_is_dropped_in_silence() {
+    let folder = laid_out(&[
+        Add("spending.csv", "2023-06-05,Plants,110.00,10.00,Millrace Nursery,MN-390,,,,catchment"),
+        Add(
+            "reasons.csv",
+            "line,words,agreement\n\
+             Plants,Nothing was amiss with the plants,catchment\n\
+             Signs,The painter kept last year's price,council\n\
+             Boundary fence,Two strainers were given,council",
+        ),
+    ]);
+    let (out, _) = built_from(folder.path());
+    let catchment = drawn(&out.join("catchment/acquittal.pdf"));
+    let council = drawn(&out.join("council/acquittal.pdf"));
+    for words in [
+        "Coststhatarenotcharged",
+        "MN-390",
+        "beforetheterm,whichbeginson1July2023",
+        // A line of an earlier year is asked about by the rule that is printed.
+        "Boundaryfence*,−13.2%todate:noreasongiven.",
+        "offbymorethan10%ofitsbudgettodate",
+        // The budget of this year has no plants, and the reason is told all the same.
+        "Nothingwasamisswiththeplants.",
+        // The price and the part of it, also in the papers of the one who does not list it.
+        "Signattheroad",
+        "listedbyanotherwhopaidapart",
+        "Paymentsandreceiptsoftheperiod,1July2025to30June2026",
+        "Inkind,AUD",
+        "tocome",
+        "inthewholeperiodfrom1July2025to30June2026,whateverthedaysofthisone",
+        "overspent",
+        "Morewasspentthanwasreceived",
+    ] {
+        assert!(catchment.contains(words), "{words} in {catchment}");
+    }
+    assert!(!catchment.contains("Maystayunspent"));
+    assert!(!council.contains("Coststhatarenotcharged"));
+    for words in ["Thepainterkeptlastyear’sprice.", "Twostrainersweregiven.", "Borneher", "385.55"] {
+        assert!(
+            council.contains(words) || words.contains('’') && council.contains(&words.replace('’', "'")),
+            "{words}"
+        );
+    }
+    // What is left out of the sums is out of the pack's rows too, and told in its settings.
+    let figures = figures_in(&out.join("catchment"));
+    assert_eq!(figures["accounts.spent-to-date"], self::figures("catchment")["accounts.spent-to-date"]);
+    let shares: f64 = ["catchment", "council"]
+        .map(|id| {
+            let data =
+                hillfolio().arg("data").arg(folder.path()).args(["acquittal", "--agreement", id]).output();
+            let tree: Value = serde_json::from_slice(&data.unwrap().stdout).unwrap();
+            let sign = &tree["data"]["accounts"]["assets"][0];
+            assert_eq!(sign[2].as_str().unwrap(), "385.55");
+            sign[3].as_str().unwrap().parse::<f64>().unwrap()
+        })
+        .iter()
+        .sum();
+    assert!((shares - 385.55).abs() < 0.005, "{shares}");
+    for id in IDS {
+        let pack = fs::read_dir(out.join(id)).unwrap().map(|entry| entry.unwrap().path());
+        let pack =
+            pack.into_iter().find(|path| path.extension().is_some_and(|ending| ending == "zip")).unwrap();
+        let verify = hillfolio().arg("verify").arg(&pack).output().unwrap();
+        assert_eq!(verify.status.code(), Some(0), "{id}: {}", String::from_utf8_lossy(&verify.stdout));
     }
 }
 

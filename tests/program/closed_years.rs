@@ -105,6 +105,41 @@ fn a_closed_year_prints_the_same_cents_after_the_next() {
     held("2026-06-30", year("2025-07-01", "2026-06-30"), &NEXT);
 }
 
+/// A rule that is altered when a year is closed alters what was reported of it, and that is told with the rule's line and its rows; one that is
+/// kept for its own days, with the new one beside it, alters nothing and is no doubt.
+#[test]
+fn a_rule_that_is_altered_after_a_year_is_closed_is_told() {
+    let year = Period { from: day("2024-07-01"), to: day("2025-06-30") };
+    let was = money(&up_to(day("2026-06-30"), &[]), year);
+    let old = "lines = [\"Boundary fence\"]\nby = \"metres\"\ncount = [\"Fencing\"]\nbetween = [\"catchment\", \"council\", \"own\"]\n\
+        basis = \"metres of the fence along each funder's ground, by the works log\"\ndecided = 2024-11-20\n";
+    let new = "lines = [\"Boundary fence\"]\nby = \"fixed\"\nshares = { catchment = 80, council = 20 }\n\
+        basis = \"as agreed anew\"\ndecided = 2025-09-01\n";
+    let with = |rules: &str| {
+        let folder = up_to(day("2026-06-30"), &[]);
+        let path = folder.path().join("project.toml");
+        let text = fs::read_to_string(&path).unwrap();
+        assert!(text.contains(old));
+        fs::write(&path, text.replacen(old, rules, 1)).unwrap();
+        folder
+    };
+    let told = |folder: &TempDir| {
+        let problems = hillfolio::check(folder.path()).unwrap_or_else(|why| panic!("{why:?}")).problems;
+        let of_rules = problems.iter().filter(|one| one.kind.code() == "rule-decided-later");
+        of_rules.map(|one| format!("{}: {}", one.place, one.message().sentence)).collect::<Vec<_>>()
+    };
+    let altered = with(new);
+    assert_ne!(money(&altered, year), was);
+    let said = told(&altered);
+    assert_eq!(said.len(), 1, "{said:?}");
+    for words in ["project.toml:38 (decided)", "spending.csv 9", "13,860.00"] {
+        assert!(said[0].contains(words), "{words} in {said:?}");
+    }
+    let kept = with(&format!("{old}to = 2025-06-30\n\n[[sharing]]\n{new}from = 2025-07-01\n"));
+    assert_eq!(money(&kept, year), was);
+    assert!(told(&kept).is_empty());
+}
+
 /// What the year after brings besides money: surveys, incidents, pictures of the place, and what agreements say of instalments, changes, promises,
 /// things bought, risks and milestones.
 const AFTER: [(&str, &str); 3] = [
@@ -140,7 +175,8 @@ const SAYS: [(&str, &str); 2] = [
         "[[agreement.instalment]]\non = 2026-09-20\namount = 900.00\nreceived = true\nfor = \"A fourth year\"\n\n\
          [[agreement.interest]]\non = 2026-12-31\namount = 12.34\n\n\
          [[agreement.variation]]\nnumber = \"V2\"\nasked = 2026-09-02\napproved = 2026-10-10\nline = \"Audit\"\nyear = 2025\nbefore = 700.00\nafter = 900.00\n\n\
-         [[agreement.contribution]]\nwho = \"Wether Creek Landcare Group\"\nin_kind = true\nyear = 2026\npromised = 500.00\n\n",
+         [[agreement.contribution]]\nwho = \"Wether Creek Landcare Group\"\nin_kind = true\nyear = 2026\npromised = 500.00\n\n\
+         [[agreement.milestone]]\nwords = \"Gully planted anew\"\ndue = 2027-03-31\n\n",
     ),
     (
         "[[agreement.risk]]\nwords = \"Grass",

@@ -157,6 +157,7 @@ fn forms_are_filled_where_they_ask_and_what_cannot_be_is_named() {
         assert_eq!(before.1 == after.1, before.0 != "word/document.xml", "{}", before.0);
     }
     let document = String::from_utf8_lossy(&filled[1].2).into_owned();
+    // A word that no figure is called by stays as it is.
     let expected = WORDS.replace("{{plantings.stems.all | number}}", "3,000");
     assert_eq!(document, expected);
     for words in [

@@ -141,6 +141,9 @@ pub fn unspent(project: &Project) -> Finding<Money> {
     let sources = joined(&spent.sources, &received.sources);
     let mut estimate = Estimate::counted(received.value - spent.value, Method::UNSPENT, sources);
     estimate.notes.extend(note.map(str::to_owned));
+    if estimate.value < Money::ZERO {
+        estimate = estimate.note("overspent: more was spent than was received");
+    }
     let earlier = |payment: &&Spending| payment.counted_on < project.period.from && !payment.in_kind;
     Ok(match project.spending.iter().filter(earlier).count() {
         0 => estimate,

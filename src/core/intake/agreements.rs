@@ -1,9 +1,9 @@
 //! What the agreements over a place say of one another, and the place as its only agreement sees it.
 
 use crate::{
-    intake::checks,
+    intake::{asset_shares::asset_shares, checks},
     problem::{Grade, Problem},
-    project::Project,
+    project::{Payer, Project},
     sharing::{Shares, seen_by},
 };
 
@@ -19,7 +19,16 @@ pub(super) fn of_place(project: Project, problems: &mut Vec<Problem>) -> Project
     // Where rows are missing because they were faulty, a doubt would be about what was left out.
     problems.extend(found.into_iter().filter(|problem| !faulty || problem.grade() == Grade::Error));
     match project.only_agreement() {
-        Some(agreement) => seen_by(&project, agreement, &shares),
+        Some(agreement) => {
+            let mut view = seen_by(&project, agreement, &shares);
+            // What a part of a folder tells of others stands already.
+            view.asset_shares.extend(asset_shares(
+                &project,
+                &shares,
+                &Payer::Agreement(agreement.id.clone()),
+            ));
+            view
+        }
         None => project,
     }
 }

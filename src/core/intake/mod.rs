@@ -4,6 +4,7 @@ mod agreements;
 mod ahead;
 mod answers;
 mod archive;
+mod asset_shares;
 mod beside;
 mod built_in;
 mod cell;
@@ -50,6 +51,7 @@ use crate::{problem::Problem, project::Project};
 
 pub use ahead::{ahead, proposed};
 pub use answers::{Answered, answers, called, is_unanswered_book};
+pub use asset_shares::asset_shares;
 pub use corrected::{CORRECTIONS, with_corrections};
 pub use folder::{Folder, digest};
 pub use kept::kept;
@@ -60,7 +62,8 @@ pub use projects::{Projects, projects};
 pub use reader::templates;
 pub use record::{Record, record};
 pub use settings::{
-    in_their_place, originals_excerpt, others_excerpt, set_by, settings_excerpt, with_answers,
+    in_their_place, not_held_excerpt, originals_excerpt, others_excerpt, set_by, settings_excerpt,
+    settings_naming, with_answers,
 };
 pub use whole::{SETTINGS, read};
 

@@ -130,6 +130,8 @@ fn project(
         whole_inputs: settings.whole_inputs,
         originals: settings.originals,
         other_sources: settings.other_sources,
+        not_charged: settings.not_charged,
+        asset_shares: settings.asset_shares,
         money: settings.money,
         climate: settings.climate,
         soil: settings.soil,

@@ -1,7 +1,7 @@
 //! The funder's own form answered: figures put in the place of their ids, words and characters counted against the limit.
 
 use crate::{
-    ledger::{Entry, Ledger},
+    ledger::{Entry, Ledger, Series},
     problem::{Funding, Place, Problem},
     project::{AnswerLimit, Block, Project, Question, Span},
 };
@@ -63,24 +63,37 @@ fn answer(ledger: &Ledger, project: &Project, question: &Question, problems: &mu
             problems.push(problem);
         }
     };
-    let mut unknown: Vec<String> = Vec::new();
+    let mut unknown: Vec<(String, Option<String>)> = Vec::new();
     let mut fill = |text: &str| {
-        filled(text, |id, interval| match ledger.get(id) {
-            Some(Entry::Figure(figure)) if interval => figure.interval_text(),
-            Some(Entry::Figure(figure)) => Some(figure.text()),
-            _ => {
-                unknown.push(id.to_owned());
-                None
-            }
+        filled(text, |id, interval| {
+            let (words, why) = match ledger.get(id) {
+                Some(Entry::Figure(figure)) if interval => {
+                    (figure.interval_text(), Some(NO_INTERVAL.to_owned()))
+                }
+                Some(Entry::Figure(figure)) => (Some(figure.text()), None),
+                Some(Entry::Missing(missing)) => (None, Some(missing.reason.clone())),
+                None => (None, not_of_period(id)),
+            };
+            // What is pasted into a form never holds braces.
+            words.unwrap_or_else(|| {
+                unknown.push((id.to_owned(), why));
+                NOT_RECORDED.to_owned()
+            })
         })
     };
     let written = question.answer.clone().or_else(|| of_file(project, question.file.as_deref()?));
     let written = written.as_deref().map(&mut fill);
     let versions: Vec<(u32, String)> =
         question.versions.iter().map(|(words, text)| (*words, fill(text))).collect();
-    for found in unknown {
-        let nearest = crate::ledger::nearest(ledger, &found).into_iter().next();
-        says(Funding::AnswerWithoutFigure { found, nearest }, "answer");
+    for (found, why) in unknown {
+        let kind = match why {
+            Some(why) => Funding::AnswerFigureMissing { found, why },
+            None => {
+                let nearest = crate::ledger::nearest(ledger, &found).into_iter().next();
+                Funding::AnswerWithoutFigure { found, nearest }
+            }
+        };
+        says(kind, "answer");
     }
     let texts = written.iter().chain(versions.iter().map(|(_, text)| text));
     let answer = |text: String| Answer {
@@ -118,9 +131,23 @@ fn answer(ledger: &Ledger, project: &Project, question: &Question, problems: &mu
     answer
 }
 
-/// `text` with what stands between double braces put in by `figure`, which is told whether its interval is meant; what it does not know
-/// stays as it is.
-fn filled(text: &str, mut figure: impl FnMut(&str, bool) -> Option<String>) -> String {
+/// What stands where a figure can't be given.
+pub const NOT_RECORDED: &str = "not recorded";
+
+const NO_INTERVAL: &str = "the figure has no interval: it is a count or a sum";
+
+/// Why there is no figure called `id`, where one may well be called so: of another period, or of another folder.
+#[must_use]
+pub fn not_of_period(id: &str) -> Option<String> {
+    let (_, codes) = Series::find(id)?;
+    let of_all = codes.iter().all(|code| *code == "all");
+    of_all.then(|| {
+        "the records up to the end of the period have nothing that it could be worked out of".to_owned()
+    })
+}
+
+/// `text` with what stands between double braces put in by `figure`, which is told whether its interval is meant.
+fn filled(text: &str, mut figure: impl FnMut(&str, bool) -> String) -> String {
     let (mut out, mut rest) = (String::with_capacity(text.len()), text);
     while let Some((before, after)) = rest.split_once("{{") {
         let Some((inside, behind)) = after.split_once("}}") else { break };
@@ -129,11 +156,8 @@ fn filled(text: &str, mut figure: impl FnMut(&str, bool) -> Option<String>) -> S
             _ => (inside.trim(), false),
         };
         out.push_str(before);
-        match figure(id, interval) {
-            // A form takes plain text: a space that holds a unit is a space.
-            Some(words) => out.push_str(&words.replace('\u{a0}', " ")),
-            None => out.push_str(&format!("{{{{{inside}}}}}")),
-        }
+        // A form takes plain text: a space that holds a unit is a space.
+        out.push_str(&figure(id, interval).replace('\u{a0}', " "));
         rest = behind;
     }
     out.push_str(rest);
@@ -164,12 +188,13 @@ mod tests {
     #[test]
     fn figures_take_the_place_of_their_ids_and_nothing_else_changes() {
         let known = |id: &str, interval: bool| match (id, interval) {
-            ("survival.all", false) => Some("87.1\u{a0}%".to_owned()),
-            ("survival.all", true) => Some("80 to 92\u{a0}%".to_owned()),
-            _ => None,
+            ("survival.all", false) => "87.1\u{a0}%".to_owned(),
+            ("survival.all", true) => "80 to 92\u{a0}%".to_owned(),
+            _ => NOT_RECORDED.to_owned(),
         };
         let text = "Alive: {{ survival.all }} ({{survival.all | interval}}), {{no.such}}, {{open";
-        assert_eq!(filled(text, known), "Alive: 87.1 % (80 to 92 %), {{no.such}}, {{open");
+        assert_eq!(filled(text, known), "Alive: 87.1 % (80 to 92 %), not recorded, {{open");
+        assert!(not_of_period("survival.all").is_some() && not_of_period("survival.al").is_none());
     }
 
     #[test]

@@ -34,7 +34,7 @@ use crate::{
     units::Unit,
 };
 
-pub use answers::{Answer, answers};
+pub use answers::{Answer, NOT_RECORDED, answers, not_of_period};
 pub use cells::{CellFigures, CellLoss};
 pub use csv::{HEADINGS, as_text, csv};
 pub use explain::{Explanation, Rows, explain, nearest, nearest_of};

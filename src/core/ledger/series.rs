@@ -164,6 +164,13 @@ impl Named {
         Named { label: format!("{}, {words}", self.label), ..self }
     }
 
+    /// The same, where the sum below nothing means that more was spent than there was.
+    #[must_use]
+    pub fn overspent(self, is: bool) -> Named {
+        let label = self.label.replacen("Received and not spent", "Received less spent, overspent", 1);
+        if is { Named { label, ..self } } else { self }
+    }
+
     /// In a unit that the folder says.
     #[must_use]
     pub fn measured_in(self, unit: Unit) -> Named {

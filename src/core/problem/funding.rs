@@ -85,7 +85,7 @@ kinds! {
             sum: String, agreement: String, together: String, approved: String, apart: String
         } => "correct the instalment, or add what was approved: [[agreement.budget]] or [[agreement.variation]]; what came without approval goes back, [[agreement.returned]]";
         /// Payments that no receipt shows.
-        #[error("{rows} of {agreement}, {sum} in all, bear no number of a receipt: {places}")]
+        #[error("{rows} of {agreement}, {sum} in all, without the number of a receipt: {places}")]
         Doubt "receipt-missing" ReceiptMissing { rows: String, agreement: String, sum: String, places: String }
             => "write it under `receipt`; what nobody gave a receipt for is told there in words, such as `statutory declaration`";
         /// What went wrong on the ground of an agreement that is not told.

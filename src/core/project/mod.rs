@@ -19,6 +19,7 @@ mod money_tests;
 mod narrative;
 mod nursery;
 mod other_source;
+mod part;
 mod pattern;
 mod photo;
 mod planting;
@@ -63,6 +64,7 @@ pub use money_tests::{Explain, UnspentFate, UnspentRule, VarianceTest};
 pub use narrative::{Block, Chapter, Span, WordPicture, WordTable};
 pub use nursery::{NurseryRules, StockLine};
 pub use other_source::{OtherSource, StatementScope};
+pub use part::{AssetShare, NotCharged};
 pub use pattern::answers;
 pub use photo::{Photo, PhotoPoint};
 pub use planting::{Planting, Stock};
@@ -107,6 +109,10 @@ pub struct Project {
     pub originals: Vec<Input>,
     /// Others who pay for the place, where the documents of this part of it tell of them.
     pub other_sources: Vec<OtherSource>,
+    /// Costs of its only agreement that are not charged to it for their day.
+    pub not_charged: Vec<NotCharged>,
+    /// What its only agreement bore of things that several paid for.
+    pub asset_shares: Vec<AssetShare>,
     /// How money is acquitted.
     pub money: MoneyRules,
     /// Wet season and frost months.

@@ -4,8 +4,9 @@
 use chrono::{Months, NaiveDate};
 
 use crate::{
-    project::{Action, Agreement, Project},
+    project::{Action, Agreement, Instalment, Project},
     sharing::FinancialYears,
+    units::Money,
 };
 
 /// Months beyond the period's end for which its programme of work is told: the year to come.
@@ -27,6 +28,8 @@ pub fn as_at_the_end(mut project: Project) -> Project {
     project.features.retain(|feature| feature.made.is_none_or(|made| made <= until));
     project.actions.retain(|row| row.date <= until);
     project.actions.iter_mut().for_each(|row| still_open(row, until));
+    project.not_charged.retain(|one| one.on <= until);
+    project.asset_shares.retain(|one| one.asset.on <= until);
     let period = project.period;
     let ahead = until.checked_add_months(PROGRAMME).unwrap_or(until);
     project.programme.retain(|row| row.from <= ahead);
@@ -52,10 +55,7 @@ fn still_open(row: &mut Action, until: NaiveDate) {
 /// What the agreement says of itself, as it stood then.
 fn registers(agreement: &mut Agreement, until: NaiveDate) {
     let by_then = |day: Option<NaiveDate>| day.filter(|day| *day <= until);
-    agreement.instalments.retain(|one| one.on <= until);
-    for one in &mut agreement.instalments {
-        one.received &= one.day() <= until;
-    }
+    instalments(agreement, until);
     for sums in [&mut agreement.interest, &mut agreement.returned, &mut agreement.committed] {
         sums.retain(|one| one.on <= until);
     }
@@ -70,6 +70,8 @@ fn registers(agreement: &mut Agreement, until: NaiveDate) {
     for one in &mut agreement.milestones {
         one.done = by_then(one.done);
     }
+    // Nothing says since when it has been asked for: one that falls due later is of the period in which it does.
+    agreement.milestones.retain(|one| one.due <= until || one.done.is_some());
     agreement.assets.retain(|one| one.on <= until);
     for one in &mut agreement.assets {
         if one.disposed.is_some_and(|day| day > until) {
@@ -87,4 +89,27 @@ fn registers(agreement: &mut Agreement, until: NaiveDate) {
     for one in &mut agreement.contributions {
         one.received = one.received_by(until);
     }
+}
+
+/// The instalments that had come or were due by then, and those to come as far as the money reaches that was approved then: what was agreed
+/// later is of a later period.
+fn instalments(agreement: &mut Agreement, until: NaiveDate) {
+    let approved: Money = agreement.budget_on(until).iter().map(|line| line.line.cash).sum();
+    agreement.instalments.sort_by_key(|one| one.on);
+    for one in &mut agreement.instalments {
+        if one.day() > until {
+            one.received = false;
+            one.came = None;
+        }
+    }
+    let by_then = |one: &Instalment| one.on <= until || one.received;
+    let mut together: Money =
+        agreement.instalments.iter().filter(|one| by_then(one)).map(|one| one.amount).sum();
+    agreement.instalments.retain(|one| {
+        if by_then(one) {
+            return true;
+        }
+        together = together + one.amount;
+        together <= approved
+    });
 }

@@ -46,7 +46,11 @@ pub fn told(project: &Project, row: &Spending, shares: &RowShares, payer: &Payer
         ShareBasis::Fixed | ShareBasis::Area => String::new(),
         _ if stated => String::new(),
         _ if within.from == NaiveDate::MIN => format!(" up to {}", day(within.to)),
-        _ => format!(" from {}", span(within.from, within.to)),
+        // A job is shared by all that was done in its period, and not by what was done in its own days.
+        _ => format!(
+            " in the whole period from {}, whatever the days of this one",
+            span(within.from, within.to)
+        ),
     };
     let basis = rule.basis.trim().trim_end_matches('.');
     Some(format!("{whole}: {weighed}{days} ({basis}; decided {})", day(rule.decided)))

@@ -6,15 +6,15 @@ use geo::{BoundingRect as _, Intersects as _, Rect, coord};
 
 use crate::{
     project::{
-        Agreement, AreaId, Block, BudgetLine, Claims, Feature, Measure, MoneyRules, Origin, Payer, Period,
-        PlotId, Project, Reason, Shape, SpeciesId, Spending, VarianceTest, Work, slug,
+        Agreement, AreaId, Block, BudgetLine, Claims, Feature, Measure, MoneyRules, NotCharged, Origin,
+        Payer, Period, PlotId, Project, Reason, Shape, SpeciesId, Spending, VarianceTest, Work, slug,
     },
     sharing::{
-        Shares, budget_lines,
+        Cost, Shares, budget_lines,
         told::told,
         told_of::{binds, plans, tells_of},
     },
-    units::Money,
+    units::{Money, day},
 };
 
 /// Degrees around an area within which a fence or a track still belongs to it: some 30 m (judgement).
@@ -65,6 +65,7 @@ pub fn seen_by(project: &Project, agreement: &Agreement, shares: &Shares) -> Pro
     view.plantings = plantings.filter(|(_, of)| *of.owner() == payer).map(|(row, _)| row.clone()).collect();
     view.plantings.iter_mut().for_each(|row| row.claims = whole(&payer));
     view.works = works(project, agreement, &payer, shares);
+    view.not_charged.extend(not_charged(project, agreement, &payer, shares));
     view.spending = spending(project, agreement, &payer, shares);
     view.reasons.retain(|reason| match reason.claims.is_empty() {
         false => names(&reason.claims, &payer),
@@ -221,6 +222,31 @@ fn spending(project: &Project, agreement: &Agreement, payer: &Payer, shares: &Sh
             })
         })
         .collect()
+}
+
+/// The payments that are the payer's by their rows or by rules, and that its agreement does not admit, each with the reason.
+fn not_charged(project: &Project, agreement: &Agreement, payer: &Payer, shares: &Shares) -> Vec<NotCharged> {
+    let refused = shares.costs(project, payer).filter(|cost| !cost.admitted && cost.paid != Money::ZERO);
+    let one = |cost: Cost<'_>| NotCharged {
+        on: cost.day,
+        line: cost.row.line.clone(),
+        payee: cost.row.payee.clone(),
+        receipt: cost.row.receipt.clone(),
+        amount: cost.amount,
+        in_kind: cost.row.in_kind,
+        why: match agreement.approved {
+            Some(approved) if cost.day < approved && cost.day >= agreement.term.from => {
+                format!("before the approval of {}", day(approved))
+            }
+            _ if cost.day < agreement.term.from => {
+                format!("before the term, which begins on {}", day(agreement.term.from))
+            }
+            _ => format!("after the term, which ended on {}", day(agreement.term.to)),
+        },
+        at: format!("{} row {}", cost.row.source.file, cost.row.source.row),
+        source: cost.row.source.clone(),
+    };
+    refused.map(one).collect()
 }
 
 /// Whether a feature lies on the ground of `areas`, or beside it.

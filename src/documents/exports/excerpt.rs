@@ -76,6 +76,7 @@ pub fn excerpt_rows(project: &Project) -> BTreeMap<String, Vec<Row>> {
     let tables = project.tables();
     let of_table = |name: &str| match name {
         hillfolio_core::project::Spending::TABLE => project.spending.iter().map(|row| &row.source).collect(),
+        hillfolio_core::project::Reason::TABLE => project.reasons.iter().map(|row| &row.source).collect(),
         name => places(project, name),
     };
     let tables = tables.iter().map(|table| (format!("{}.csv", table.name), of_table(table.name)));

@@ -12,7 +12,9 @@ use crate::{
     },
 };
 use hillfolio_core::{
-    ledger::{Answer, Entry, Figure, Ledger, Series, answers, catalogue, nearest_of},
+    ledger::{
+        Answer, Entry, Figure, Ledger, NOT_RECORDED, Series, answers, catalogue, nearest_of, not_of_period,
+    },
     problem::Funding,
     project::{BudgetSpan, Cell, Column, Project, Spending, TableRow as _},
     units::{Unit, as_written, day, number},
@@ -147,7 +149,10 @@ impl<'a> Values<'a> {
         } else {
             match (self.ledger.get(&name), bound) {
                 (Some(Entry::Figure(figure)), _) => Some(of_figure(figure, wanted)),
-                (Some(Entry::Missing(missing)), _) => Some(Err(missing.reason.clone())),
+                (Some(Entry::Missing(missing)), _) => {
+                    unfilled.say(&asked.inside, not_recorded(&missing.reason), None);
+                    return Some(Value::Text(NOT_RECORDED.to_owned()));
+                }
                 // Of a list not every member has every figure.
                 (None, Some(Bound::Member(..))) if asked.is_of_list() => Some(Ok(Value::Text(String::new()))),
                 (None, _) => None,
@@ -162,10 +167,17 @@ impl<'a> Values<'a> {
                 unfilled.say(&asked.inside, why, None);
                 None
             }
-            None => {
-                unfilled.say(&asked.inside, "nothing is called so", self.nearest(&asked.name));
-                None
-            }
+            // What goes to a funder says so in words where a figure can't be given, and never holds braces.
+            None => match not_of_period(&name) {
+                Some(why) => {
+                    unfilled.say(&asked.inside, not_recorded(&why), None);
+                    Some(Value::Text(NOT_RECORDED.to_owned()))
+                }
+                None => {
+                    unfilled.say(&asked.inside, "nothing is called so", self.nearest(&asked.name));
+                    None
+                }
+            },
         }
     }
 
@@ -318,6 +330,11 @@ fn receipts(project: &Project, keep: impl Fn(&Spending) -> bool) -> (Vec<&'stati
     let of_period = |(_, row): &(usize, &Spending)| project.period.holds(row.counted_on) && keep(row);
     let rows = project.spending.iter().enumerate().filter(of_period).map(cells).collect();
     (columns, rows)
+}
+
+/// Why a figure is not given, and what stands in its place.
+fn not_recorded(why: &str) -> String {
+    format!("{why}; “{NOT_RECORDED}” stands there")
 }
 
 /// What of a figure is wanted.

@@ -12,7 +12,7 @@ use hillfolio_core::{
     estimate::sources,
     intake::{self, Folder, Intake},
     problem::{Grade, Place, Problem},
-    project::{Agreement, AgreementId, Project, StatementScope, slug},
+    project::{Agreement, AgreementId, Payer, Project, StatementScope, slug},
     sharing::{Shares, as_at_the_end, is_silent, seen_by},
     source::Row,
 };
@@ -64,7 +64,9 @@ fn part(
     settings: &str,
     agreement: &Agreement,
 ) -> Result<Part, CommandError> {
-    let mut view = as_at_the_end(seen_by(project, agreement, shares));
+    let mut view = seen_by(project, agreement, shares);
+    view.asset_shares = intake::asset_shares(project, shares, &Payer::Agreement(agreement.id.clone()));
+    let mut view = as_at_the_end(view);
     for row in &mut view.spending {
         row.original = Some(format!("{}:{}", row.source.file, row.source.row));
     }
@@ -87,7 +89,10 @@ fn part(
         }
         StatementScope::ThisGrant => Vec::new(),
     };
-    let settings = own + &intake::originals_excerpt(originals) + &intake::others_excerpt(&others);
+    let settings = own
+        + &intake::originals_excerpt(originals)
+        + &intake::others_excerpt(&others)
+        + &intake::not_held_excerpt(&view);
     put(intake::SETTINGS, settings.as_bytes())?;
     for (path, bytes) in exports::excerpt(&view)? {
         put(&path, &bytes)?;

@@ -12,7 +12,7 @@ use crate::{
         agreements::{self, Part},
         listed,
         outputs::{Materials, Outputs, outputs},
-        read, with_progress,
+        private_words, read, with_progress,
     },
     console,
 };
@@ -81,6 +81,7 @@ pub fn build(order: &Order, says: &dyn Fn(&'static str)) -> Result<Built, Comman
     let templates = order.templates.as_deref().map(intake::templates).transpose()?.unwrap_or_default();
     let out = order.out.clone().unwrap_or_else(|| order.folder.join("out"));
     let parts = agreements::parts(&folder, &intake.project)?;
+    intake.problems.extend(private_words::found(&folder, &intake.project));
     let listed = intake.project.inputs.iter().map(|input| (Arc::clone(&input.path), input.sha256.clone()));
     let withheld = intake.withheld.clone();
     let whole = Inputs {

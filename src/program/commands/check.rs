@@ -4,7 +4,7 @@ use std::path::Path;
 
 use crate::{
     VERSION, cli,
-    commands::{CommandError, DIFFERS, Outcome, agreements, answers, forms, read},
+    commands::{CommandError, DIFFERS, Outcome, agreements, answers, forms, private_words, read},
     console::{self, Listing},
 };
 use hillfolio_core::{
@@ -67,6 +67,7 @@ pub fn check(folder: &Path) -> Result<Intake, Vec<Problem>> {
     let doubts = ledger::doubts(&intake.project, &intake.problems);
     intake.problems.extend(doubts);
     intake.problems.extend(forms::unanswered(&folder, &intake.project));
+    intake.problems.extend(private_words::found(&folder, &intake.project));
     // What each agreement's documents would be made of is laid out and read as the build does it.
     let parts = agreements::parts(&folder, &intake.project).map_err(|failure| failure.problems())?;
     for part in parts.iter().filter(|part| !part.silent) {

@@ -13,6 +13,7 @@ mod forms;
 mod new;
 mod outputs;
 mod portfolio;
+mod private_words;
 mod sheets;
 mod starter_rows;
 mod verify;

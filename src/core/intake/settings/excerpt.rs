@@ -2,7 +2,12 @@
 //!
 //! Values are written anew, each as it stands, and comments are left behind: they may speak of anybody.
 
-use crate::{intake::settings::section::Section, project::OtherSource, source::Input, units::Money};
+use crate::{
+    intake::settings::section::{Section, line_of},
+    project::OtherSource,
+    source::Input,
+    units::Money,
+};
 use toml::{
     Spanned,
     de::{DeTable, DeValue},
@@ -29,29 +34,79 @@ const COMMON: [(&str, &[&str]); 11] = [
 pub fn settings_excerpt(text: &str, id: &str, ground: bool) -> Option<String> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let table = DeTable::parse(text).ok()?;
-    let root = table.get_ref();
     let mut out = String::new();
-    for (name, left_out) in COMMON {
-        if let Some(section) = table_under(root, name) {
-            write_section(&mut out, text, &format!("[{name}]"), section, left_out);
-        }
+    for (head, section, left_out) in sections(table.get_ref(), id, ground) {
+        write_section(&mut out, text, &head, section, left_out);
     }
+    Some(out)
+}
+
+/// A section that goes along: its heading, what it holds, and the keys that are left out.
+type Along<'t> = (String, &'t DeTable<'t>, &'static [&'static str]);
+
+fn sections<'t>(root: &'t DeTable<'t>, id: &str, ground: bool) -> Vec<Along<'t>> {
+    let common = COMMON
+        .iter()
+        .filter_map(|(name, left_out)| Some((format!("[{name}]"), table_under(root, name)?, *left_out)));
+    let mut found: Vec<Along<'t>> = common.collect();
     // Of the tables only the terrain's own file goes along as it is.
     if let Some(terrain) = table_under(root, "tables").and_then(|tables| table_under(tables, "terrain")) {
-        write_section(&mut out, text, "[tables.terrain]", terrain, &[]);
+        found.push(("[tables.terrain]".to_owned(), terrain, &[]));
     }
     let Some(DeValue::Array(agreements)) = root.get("agreement").map(Spanned::get_ref) else {
-        return Some(out);
+        return found;
     };
     for agreement in agreements.iter() {
         let DeValue::Table(agreement) = agreement.get_ref() else { continue };
         let own = agreement.get("id").and_then(|id| id.get_ref().as_str());
         if own.is_some_and(|own| own.trim() == id) {
             let left_out: &[&str] = if ground { &[] } else { &["supports"] };
-            write_section(&mut out, text, "[[agreement]]", agreement, left_out);
+            found.push(("[[agreement]]".to_owned(), agreement, left_out));
         }
     }
-    Some(out)
+    found
+}
+
+/// The lines of the settings in `text` that go along to the agreement called `id` and in whose words `holds` finds something: the line, the key,
+/// and what it found.
+#[must_use]
+pub fn settings_naming<T>(
+    text: &str,
+    id: &str,
+    ground: bool,
+    holds: &dyn Fn(&str) -> Vec<T>,
+) -> Vec<(u32, String, T)> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let Ok(table) = DeTable::parse(text) else { return Vec::new() };
+    let mut found = Vec::new();
+    for (_, section, left_out) in sections(table.get_ref(), id, ground) {
+        for (key, value) in section.iter().filter(|(key, _)| !left_out.contains(&key.get_ref().as_ref())) {
+            words_within(text, key.get_ref(), value, holds, &mut found);
+        }
+    }
+    found
+}
+
+fn words_within<T>(
+    text: &str,
+    key: &str,
+    value: &Spanned<DeValue<'_>>,
+    holds: &dyn Fn(&str) -> Vec<T>,
+    found: &mut Vec<(u32, String, T)>,
+) {
+    match value.get_ref() {
+        DeValue::String(words) => {
+            let line = line_of(text, value.span().start.min(text.len()));
+            found.extend(holds(words).into_iter().map(|what| (line, key.to_owned(), what)));
+        }
+        DeValue::Array(list) => list.iter().for_each(|one| words_within(text, key, one, holds, found)),
+        DeValue::Table(table) => {
+            for (inner, one) in table.iter() {
+                words_within(text, &format!("{key}.{}", inner.get_ref()), one, holds, found);
+            }
+        }
+        _ => {}
+    }
 }
 
 /// The sums of the files of the whole folder from which a part was taken, for the settings of the part.
@@ -140,7 +195,7 @@ fn key_of(key: &str) -> String {
 }
 
 /// `words` as a basic string of TOML.
-fn quoted(words: &str) -> String {
+pub(super) fn quoted(words: &str) -> String {
     let mut quoted = String::with_capacity(words.len() + 2);
     quoted.push('"');
     for letter in words.chars() {

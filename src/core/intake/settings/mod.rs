@@ -8,6 +8,7 @@ mod excerpt;
 mod joined;
 mod layers;
 mod names;
+mod not_held;
 mod photos;
 mod placed;
 mod registers;
@@ -36,9 +37,10 @@ use crate::{
 use section::{Section, place};
 
 pub(crate) use agreement::{RawAgreement, agreements};
-pub use excerpt::{originals_excerpt, others_excerpt, settings_excerpt};
+pub use excerpt::{originals_excerpt, others_excerpt, settings_excerpt, settings_naming};
 pub(crate) use joined::joined;
 pub(crate) use names::Names;
+pub use not_held::not_held_excerpt;
 pub(crate) use photos::PhotoRules;
 pub use placed::in_their_place;
 pub(crate) use placed::{is_begun, placed};
@@ -85,6 +87,10 @@ pub(crate) struct Settings {
     pub(crate) originals: Vec<Input>,
     /// Others who pay for the place, of a part that tells of them.
     pub(crate) other_sources: Vec<crate::project::OtherSource>,
+    /// Costs that are not charged to this part.
+    pub(crate) not_charged: Vec<crate::project::NotCharged>,
+    /// What this part bore of things that several paid for.
+    pub(crate) asset_shares: Vec<crate::project::AssetShare>,
     /// How rows that name no agreement are shared out.
     pub(crate) sharing: Vec<Sharing>,
     /// Cash that the landholder put in.
@@ -130,6 +136,8 @@ pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> 
         whole_inputs: sections::whole_inputs(&mut root),
         originals: excerpt::originals(&mut root),
         other_sources: excerpt::other_sources(&mut root),
+        not_charged: not_held::not_charged(&mut root),
+        asset_shares: not_held::asset_shares(&mut root),
         identity: sections::identity(&mut root),
         period: sections::period(&mut root).unwrap_or(Period { from: NaiveDate::MIN, to: NaiveDate::MAX }),
         statistics: sections::statistics(&mut root),

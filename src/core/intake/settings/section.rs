@@ -42,7 +42,7 @@ pub(crate) fn place(text: &str, span: &Range<usize>) -> Place {
     Place { excerpt: Some(Box::new(excerpt)), ..Place::row(&row) }
 }
 
-fn line_of(text: &str, at: usize) -> u32 {
+pub(super) fn line_of(text: &str, at: usize) -> u32 {
     u32::try_from(text[..at].matches('\n').count() + 1).unwrap_or(u32::MAX)
 }
 

@@ -30,7 +30,13 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>, survival: &F
     money(&catalogue::BUDGET_IN_KIND, approved(&project.budget, Purse::InKind));
     money(&catalogue::SPENT, cash.clone());
     money(&catalogue::SPENT_IN_KIND, spent(project, Purse::InKind, |_| true));
-    money(&catalogue::UNSPENT, unspent(project));
+    let left = unspent(project);
+    let overspent = left.as_ref().is_ok_and(|left| left.value < Money::ZERO);
+    let named = catalogue::UNSPENT.named([]).overspent(overspent).measured_in(unit.clone());
+    ledger.enter_named(named, left);
+    let mut money = |series: &Series, finding: Finding<Money>| {
+        ledger.enter_named(series.named([]).measured_in(unit.clone()), finding);
+    };
     let held = held_against_budget(project, Purse::Cash, |_| true);
     if project.only_agreement().is_some() {
         money(&catalogue::SPENT_AGAINST_BUDGET, said(project, held.clone()));

@@ -105,6 +105,7 @@ fn unspent(ledger: &mut Ledger, project: &Project, place: &Place<'_>, payers: &[
     }
     for (payer, part) in payers.iter().zip(parts) {
         let named = catalogue::SOURCE_UNSPENT.named([member(project, payer)]).measured_in(unit.clone());
+        let named = named.overspent(part.value < Money::ZERO);
         ledger.enter_named(named, Ok(part));
     }
 }

@@ -11,7 +11,7 @@ use crate::typeset::{
 use hillfolio_core::{
     estimate::accounts::Accounts as Estimated,
     ledger::{self, Series, catalogue},
-    project::{Agreement, AnswerLimit, Asset, Risk, UnspentFate, slug},
+    project::{Agreement, AnswerLimit, Asset, AssetShare, Risk, UnspentFate, slug},
     units::{self, Money},
 };
 
@@ -33,16 +33,23 @@ pub(crate) struct Accounts {
     by_year: bool,
     lines: Vec<Line>,
     years: Vec<Year>,
+    /// Day, purpose, sum and status; those due later under what is approved among them.
     instalments: Vec<[String; 4]>,
     variations: Vec<[String; 6]>,
     contributions: Vec<[String; 5]>,
     milestones: Vec<[String; 4]>,
-    assets: Vec<[String; 6]>,
+    /// What was bought, when, its price, what of it was borne here, what for, where it is kept, what it is worth now.
+    assets: Vec<[String; 7]>,
+    /// Whether some of it was bought together with others.
+    assets_shared: bool,
     risks: Vec<[String; 5]>,
     tests: Vec<Test>,
     unspent: Printed,
     committed: Printed,
+    /// How much may stay unspent without asking, where anything is left.
     limit: Option<Printed>,
+    /// That more was spent than was received, where it was.
+    overspent: Option<String>,
     unspent_rule: Option<String>,
     acknowledgement: Option<String>,
     /// All sources of the place where the agreement asks for them: this one, each other, and all.
@@ -121,6 +128,7 @@ impl Accounts {
                 cells: cells.map(|series| Printed::about(ledger, series, &code)).into(),
             }
         });
+        let left = ledger.figure(catalogue::UNSPENT.whole().as_str()).map_or(0.0, |figure| figure.value);
         let test = |series: &Series| {
             let figure = of(series);
             let notes = ledger.figure(series.whole().as_str()).map(|figure| figure.notes.join("; "));
@@ -133,11 +141,12 @@ impl Accounts {
             by_year: estimated.has_years(),
             years: years.collect(),
             lines,
-            instalments: instalments(agreement, &project.identity.currency),
+            instalments: instalments(agreement, &project.identity.currency, project.period.to),
             variations: variations(agreement),
             contributions: contributions(agreement, &estimated),
             milestones: milestones(agreement),
-            assets: agreement.assets.iter().map(asset).collect(),
+            assets: assets(agreement, &project.asset_shares),
+            assets_shared: !project.asset_shares.is_empty(),
             risks: agreement.risks.iter().map(risk).collect(),
             tests: [
                 test(&catalogue::TEST_WHOLE_GRANT),
@@ -148,7 +157,19 @@ impl Accounts {
             .into(),
             unspent: of(&catalogue::UNSPENT),
             committed: of(&catalogue::COMMITTED),
-            limit: agreement.unspent.map(|_| of(&catalogue::UNSPENT_LIMIT)),
+            limit: agreement
+                .unspent
+                .filter(|rule| {
+                    left > 0.0 && !(rule.fate == UnspentFate::Carry && agreement.has_ended(project.period.to))
+                })
+                .map(|_| of(&catalogue::UNSPENT_LIMIT)),
+            overspent: (left < 0.0).then(|| {
+                let beyond = units::number(-left, 2);
+                format!(
+                    "More was spent than was received: {}\u{a0}{beyond} beyond it. Nothing is left of which the agreement’s rule could say what becomes of it.",
+                    project.identity.currency
+                )
+            }),
             unspent_rule: agreement.unspent.map(|rule| unspent_rule(agreement, rule.fate, project.period.to)),
             acknowledgement: agreement.acknowledgement.clone(),
             sources: sources(inputs, agreement),
@@ -210,9 +231,13 @@ fn sum(sum: Money) -> String {
     units::number(sum.number(), 2)
 }
 
-fn instalments(agreement: &Agreement, currency: &str) -> Vec<[String; 4]> {
+fn instalments(agreement: &Agreement, currency: &str, until: chrono::NaiveDate) -> Vec<[String; 4]> {
     let one = |one: &hillfolio_core::project::Instalment| {
-        let came = if one.received { "received" } else { "not received" };
+        let came = match (one.received, one.on > until) {
+            (true, _) => "received",
+            (false, true) => "to come",
+            (false, false) => "not received",
+        };
         let purpose = one.purpose.clone().unwrap_or_else(|| "not stated".to_owned());
         [printed::day(one.on), purpose, format!("{currency}\u{a0}{}", sum(one.amount)), came.to_owned()]
     };
@@ -256,7 +281,25 @@ fn or_not_stated(words: Option<&String>) -> String {
     words.cloned().unwrap_or_else(|| "not stated".to_owned())
 }
 
-fn asset(one: &Asset) -> [String; 6] {
+/// The register, and what stands in another's of which a part was borne here.
+fn assets(agreement: &Agreement, shares: &[AssetShare]) -> Vec<[String; 7]> {
+    let own = agreement.assets.iter().map(|one| {
+        let is_it = |share: &&AssetShare| {
+            share.own
+                && (&share.asset.words, share.asset.on, share.asset.price) == (&one.words, one.on, one.price)
+        };
+        asset(one, shares.iter().find(is_it).map_or(one.price, |share| share.share))
+    });
+    let of_others = shares.iter().filter(|share| !share.own).map(|share| {
+        let mut cells = asset(&share.asset, share.share);
+        cells[4] = "listed by another who paid a part".to_owned();
+        cells[6] = "told there".to_owned();
+        cells
+    });
+    own.chain(of_others).collect()
+}
+
+fn asset(one: &Asset, borne: Money) -> [String; 7] {
     let serial = one.serial.as_ref().map(|serial| format!("{} ({serial})", one.words));
     let now = match (one.disposed, one.value) {
         (Some(day), _) => {
@@ -268,7 +311,8 @@ fn asset(one: &Asset) -> [String; 6] {
     };
     let what = serial.unwrap_or_else(|| one.words.clone());
     let purpose = or_not_stated(one.purpose.as_ref());
-    [what, printed::day(one.on), sum(one.price), purpose, or_not_stated(one.place.as_ref()), now]
+    let place = or_not_stated(one.place.as_ref());
+    [what, printed::day(one.on), sum(one.price), sum(borne), purpose, place, now]
 }
 
 fn risk(one: &Risk) -> [String; 5] {

@@ -10,7 +10,7 @@ use crate::typeset::{
         accounts::Accounts,
         actions::Actions,
         approval::{self, Condition},
-        evidence::Receipt,
+        evidence::Register,
         money::Money,
         monitoring::Monitoring,
         report,
@@ -26,7 +26,7 @@ pub(crate) struct Acquittal {
     money: Money,
     /// Of an agreement alone.
     accounts: Option<Accounts>,
-    receipts: Vec<Receipt>,
+    receipts: Register,
     /// What went wrong and what was done, where no offset report tells of it.
     actions: Actions,
     /// Conditions, where no offset report has them.
@@ -41,7 +41,7 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
         species: Species::of(inputs),
         money: Money::of(inputs),
         accounts: Accounts::of(inputs),
-        receipts: Receipt::all(inputs),
+        receipts: Register::of(inputs),
         actions: if alone { Actions::of(inputs) } else { Actions::default() },
         conditions: if alone { Condition::all(inputs) } else { Vec::new() },
     };

@@ -3,15 +3,19 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::typeset::{ReportInputs, data::printed};
+use crate::typeset::{
+    ReportInputs,
+    data::printed::{self, Printed},
+};
 use hillfolio_core::{
+    ledger::catalogue,
     project::DateBasis,
     units::{Unit, number},
 };
 
 /// One payment with its receipt.
 #[derive(Serialize, JsonSchema)]
-pub(crate) struct Receipt {
+struct Receipt {
     /// Its evidence number.
     number: String,
     /// The day that counts.
@@ -35,9 +39,55 @@ pub(crate) struct Receipt {
     counted_by: Option<&'static str>,
 }
 
+/// The register of the period: its receipts, what they come to, and what is not charged.
+#[derive(Serialize, JsonSchema)]
+pub(crate) struct Register {
+    /// First and last day of the period.
+    period: String,
+    rows: Vec<Receipt>,
+    /// Cash of the period.
+    cash: Printed,
+    /// What was given in kind in the period.
+    kind: Printed,
+    /// Whether anything was given in kind.
+    has_kind: bool,
+    /// Costs that are dated where the agreement admits none: day, payee, line, receipt, row of the whole folder, sum, and why.
+    not_charged: Vec<[String; 7]>,
+}
+
+impl Register {
+    /// That of the period.
+    pub(crate) fn of(inputs: &ReportInputs<'_>) -> Register {
+        let (project, ledger) = (inputs.project, inputs.ledger);
+        let decimals = Unit::Currency(String::new()).decimals();
+        let rows = Receipt::all(inputs);
+        let not_charged = project.not_charged.iter().map(|one| {
+            let kind = if one.in_kind { " (in kind)" } else { "" };
+            let stated = |words: &Option<String>| words.clone().unwrap_or_else(|| "not recorded".to_owned());
+            [
+                printed::short_day(one.on),
+                stated(&one.payee),
+                format!("{}{kind}", one.line),
+                stated(&one.receipt),
+                one.at.clone(),
+                number(one.amount.number(), decimals),
+                one.why.clone(),
+            ]
+        });
+        Register {
+            period: format!("{} to {}", printed::day(project.period.from), printed::day(project.period.to)),
+            cash: Printed::of(ledger, &catalogue::SPENT.whole()),
+            kind: Printed::of(ledger, &catalogue::SPENT_IN_KIND.whole()),
+            has_kind: rows.iter().any(|row| row.in_kind),
+            not_charged: not_charged.collect(),
+            rows,
+        }
+    }
+}
+
 impl Receipt {
     /// Every payment of the period, in the order of its table.
-    pub(crate) fn all(inputs: &ReportInputs<'_>) -> Vec<Receipt> {
+    fn all(inputs: &ReportInputs<'_>) -> Vec<Receipt> {
         let project = inputs.project;
         let decimals = Unit::Currency(String::new()).decimals();
         let dates = project.only_agreement().map_or(DateBasis::Paid, |agreement| agreement.dates);

@@ -40,6 +40,20 @@ pub(crate) struct Money {
     whole_term: Option<String>,
     /// Lines that need a reason and have none.
     to_explain: Vec<Flagged>,
+    /// Lines that the table does not have, of other years of the budget or of no budget, of which a reason is asked or given.
+    beside: Vec<Beside>,
+}
+
+/// A line beside the table.
+#[derive(Serialize, JsonSchema)]
+struct Beside {
+    name: String,
+    /// Its change to date, where there is one.
+    change: Option<String>,
+    /// Whether a reason is asked for.
+    asked: bool,
+    /// Why it came out so, in the folder's own words.
+    reasons: Vec<String>,
 }
 
 /// One budget line.
@@ -124,9 +138,19 @@ impl Money {
         ];
         let total = [&catalogue::BUDGET, held.spent, &catalogue::VARIANCE, &catalogue::VARIANCE_SHARE];
         let lines: Vec<Line> = names.iter().map(|name| row(of_line, Some(name))).collect();
+        let beside = beside(project, ledger, accounts.as_ref(), &names);
         let to_explain = lines.iter().filter(|line| line.flagged && line.reasons.is_empty()).map(|line| {
-            let share = line.share.text.clone().unwrap_or_else(|| "nothing approved".to_owned());
+            // Of an agreement the change is told that its test is of.
+            let share = match accounts {
+                Some(_) => change(ledger, &line.name),
+                None => line.share.text.clone(),
+            };
+            let share = share.unwrap_or_else(|| "nothing approved".to_owned());
             Flagged { name: line.name.clone(), share }
+        });
+        let of_others = beside.iter().filter(|one| one.asked && one.reasons.is_empty()).map(|one| {
+            let share = one.change.clone().unwrap_or_else(|| "nothing approved".to_owned());
+            Flagged { name: one.name.clone(), share }
         });
         let of = |series: &Series| Printed::of(ledger, &series.whole());
         Money {
@@ -135,7 +159,8 @@ impl Money {
             span: held.span,
             budget_words: held.budget_words,
             spent_words: held.spent_words,
-            to_explain: to_explain.collect(),
+            to_explain: to_explain.chain(of_others).collect(),
+            beside,
             lines,
             total: row(total, None),
             unspent: of(&catalogue::UNSPENT),
@@ -158,6 +183,36 @@ impl Money {
             }),
         }
     }
+}
+
+/// The change of a line to date against its budget, in words.
+fn change(ledger: &Ledger, line: &str) -> Option<String> {
+    let change = ledger.figure(catalogue::TEST_LINE.id(&[line]).as_str())?;
+    Some(format!("{} to date", change.text()))
+}
+
+/// Lines that are not among `names` and of which the agreement asks for a reason, or the folder gives one.
+fn beside(
+    project: &Project,
+    ledger: &Ledger,
+    accounts: Option<&Accounts<'_>>,
+    names: &[String],
+) -> Vec<Beside> {
+    let given = project.reasons.iter().filter_map(|reason| reason.line.clone());
+    let all = accounts.map(Accounts::line_names).unwrap_or_default().into_iter().chain(given);
+    let mut found: Vec<Beside> = Vec::new();
+    for name in all {
+        let known = |one: &String| slug(one) == slug(&name);
+        if names.iter().any(known) || found.iter().any(|one| known(&one.name)) {
+            continue;
+        }
+        let asked = accounts.is_some_and(|accounts| accounts.asks_reason(&name));
+        let reasons = reasons(project, &name);
+        if asked || !reasons.is_empty() {
+            found.push(Beside { change: change(ledger, &name), asked, reasons, name });
+        }
+    }
+    found
 }
 
 /// Whether money went out on a line for which none was approved.
@@ -202,7 +257,14 @@ pub(crate) fn unexplained(inputs: &ReportInputs<'_>) -> Vec<String> {
     let held = ledger.held();
     if let Some(accounts) = Accounts::of(project) {
         let asked = |name: &String| reasons(project, name).is_empty() && accounts.asks_reason(name);
-        return line_names(inputs).into_iter().filter(asked).collect();
+        // A line of other years is asked about as those of this one are.
+        let mut names = line_names(inputs);
+        for name in accounts.line_names() {
+            if !names.iter().any(|known| slug(known) == slug(&name)) {
+                names.push(name);
+            }
+        }
+        return names.into_iter().filter(asked).collect();
     }
     let strays = |name: &String| match ledger.figure(catalogue::VARIANCE_LINE_SHARE.id(&[name]).as_str()) {
         Some(share) => share.value.abs() > beyond,

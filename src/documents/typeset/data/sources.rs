@@ -165,7 +165,14 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
         cash.push(row(&line, false, &cell));
     }
     cash.push(row("Spent", true, &of(&catalogue::SOURCE_SPENT)));
-    cash.push(row("Unspent", true, &|code| Printed {
+    let overspent = |code: &String| {
+        ledger.figure_of(&catalogue::SOURCE_UNSPENT, &[code]).is_some_and(|figure| figure.value < 0.0)
+    };
+    let unspent = match codes.iter().any(overspent) {
+        true => "Unspent; below nothing: overspent",
+        false => "Unspent",
+    };
+    cash.push(row(unspent, true, &|code| Printed {
         gap: None,
         ..or_whole(
             of(&catalogue::SOURCE_UNSPENT)(code),

@@ -1,6 +1,6 @@
 //! Who pays for what, where several pay: everything that two agreements say of one thing, and days and sums that contradict.
 
-pub(in crate::intake::checks) mod claimed_twice;
+pub(in crate::intake) mod claimed_twice;
 mod ended;
 mod ground;
 mod instalments;
@@ -8,8 +8,8 @@ mod promised;
 mod reasons;
 mod rules;
 mod terms;
-mod unreceipted;
 mod unbudgeted;
+mod unreceipted;
 mod untold;
 
 use crate::{

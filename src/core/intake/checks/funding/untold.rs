@@ -47,8 +47,7 @@ fn elsewhere(project: &Project, row: &Action) -> Option<Problem> {
         let own = row.claims.0.iter().all(|(payer, _)| *payer == Payer::Own);
         let all = project.agreements.iter().map(|agreement| Payer::Agreement(agreement.id.clone()));
         let all: Vec<Payer> = all.collect();
-        return own
-            .then(|| Problem::new(Funding::OwnWithoutArea { what, payers: payers(&all) }, at));
+        return own.then(|| Problem::new(Funding::OwnWithoutArea { what, payers: payers(&all) }, at));
     };
     let Payer::Agreement(owner) = owner_of(project, area) else { return None };
     if row.claims.0.iter().any(|(payer, _)| payer.is(&owner)) {

@@ -56,7 +56,7 @@ fn called(asset: &Asset) -> String {
 }
 
 /// Whether a payment bought the asset: by the number of its receipt, on which it may be one thing of several; else by its price and day.
-fn bought(asset: &Asset, cost: &Cost<'_>) -> bool {
+pub(crate) fn bought(asset: &Asset, cost: &Cost<'_>) -> bool {
     let row = cost.row;
     let sums = [row.amount, row.counted(TaxBasis::Excluded), cost.paid, cost.by(TaxBasis::Excluded)];
     match &asset.receipt {

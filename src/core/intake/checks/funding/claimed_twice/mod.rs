@@ -20,6 +20,7 @@ use crate::{
     units::{Stems, day, number, whole},
 };
 
+pub(crate) use assets::bought;
 pub(in crate::intake::checks) use receipts::{is_claimed_twice, is_in_parts, is_likely_twice};
 
 pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Problem>) {
