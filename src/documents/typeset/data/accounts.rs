@@ -160,7 +160,8 @@ impl Accounts {
             limit: agreement
                 .unspent
                 .filter(|rule| {
-                    left > 0.0 && !(rule.fate == UnspentFate::Carry && agreement.has_ended(project.period.to))
+                    let set = rule.of_paid.is_some() || rule.at_most.is_some();
+                    set && left > 0.0 && !(rule.fate == UnspentFate::Carry && agreement.has_ended(project.period.to))
                 })
                 .map(|_| of(&catalogue::UNSPENT_LIMIT)),
             overspent: (left < 0.0).then(|| {
