@@ -897,7 +897,11 @@ pub(super) const CASES: &[Case] = &[
         &[Add("spending.csv", "2025-09-02,Plants,500.00,0.00,Millrace Nursery,MN-240,")],
         "tax-left-out",
         &[5],
-        &["no tax is in AUD 500.00 to Millrace Nursery", "10 % in 2 others", "AUD 550.00 with it"],
+        &[
+            "no tax is in AUD 500.00 to Millrace Nursery",
+            "2 others to the same payee have it, at 10 %",
+            "AUD 550.00 with it",
+        ],
     ),
     case(
         "a receipt entered again with noughts before its number",

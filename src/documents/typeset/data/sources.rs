@@ -308,7 +308,9 @@ fn later(project: &Project) -> BTreeSet<&source::Row> {
     let actions = project.actions.iter().filter(|row| row.date > until).map(|row| &row.source);
     let assets = project.agreements.iter().flat_map(|one| &one.assets);
     let assets = assets.filter(|one| one.on > until).map(|one| &one.source);
-    spending.chain(works).chain(plantings).chain(actions).chain(assets).collect()
+    let instalments = project.agreements.iter().flat_map(|one| &one.instalments);
+    let instalments = instalments.filter(|one| one.day() > until).map(|one| &one.source);
+    spending.chain(works).chain(plantings).chain(actions).chain(assets).chain(instalments).collect()
 }
 
 fn rule(rule: &Sharing) -> Rule {

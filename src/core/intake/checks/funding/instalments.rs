@@ -17,6 +17,8 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
         let back: Money = agreement.returned.iter().map(|one| one.amount).sum();
         let mut instalments: Vec<&Instalment> = agreement.instalments.iter().collect();
         // What came is measured first: of a plan of payments only what goes beyond the grant beside it is too much.
+        // What a part of a folder says of a later period is told of the whole, so that the papers of a closed year stay as they were.
+        instalments.retain(|one| project.originals.is_empty() || one.day() <= period.to);
         instalments.sort_by_key(|one| (!one.received, one.day()));
         let mut together = Money::ZERO;
         for one in instalments {

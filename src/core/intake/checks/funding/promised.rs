@@ -136,6 +136,9 @@ fn unlike_budget(
     let years = FinancialYears::of(agreement, project.period);
     let since = variation.approved.or(variation.asked);
     let until = agreement.period_beside(project.period).to;
+    if since.is_some_and(|day| day > until) {
+        return None;
+    }
     let lines = agreement.budget_on(since.and_then(|day| day.pred_opt()).unwrap_or(until));
     let is_it = |one: &&YearBudget| {
         slug(&one.line.line) == slug(line) && (variation.year.is_none() || variation.year == one.year)

@@ -58,7 +58,7 @@ pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
 /// The rows that the rule at this place of the list shares and that are older than it.
 fn earlier<'a>(project: &'a Project, shares: &Shares, at: usize, rule: &Sharing) -> Earlier<'a> {
     let by_it = |of: &RowShares| matches!(of.settled, Settled::Rule { at: by, .. } if by == at);
-    let before = |on: NaiveDate| on < rule.decided;
+    let before = |on: NaiveDate| on < rule.decided && on <= project.period.to;
     let closed = |on: NaiveDate| on < project.period.from;
     let mut found = Earlier::default();
     for (row, (of, _)) in project.spending.iter().zip(&shares.spending) {
