@@ -164,6 +164,8 @@ pub fn small_project() -> Project {
         sharing: vec![],
         own_cash: vec![],
         other_sources: Vec::new(),
+        not_charged: Vec::new(),
+        asset_shares: Vec::new(),
         whole_inputs: false,
         originals: Vec::new(),
         identity: Identity {
