@@ -71,9 +71,27 @@ pub enum Command {
         /// Hold members against their sums and work nothing out again
         #[arg(long)]
         sums_only: bool,
+        /// Hold the seal beside the pack (PACK.minisig) against this public key of the sender
+        #[arg(long, value_name = "KEY.pub")]
+        by: Option<PathBuf>,
+        /// Set the documents again with templates that the sender wrote: they are programs, and may take long
+        #[arg(long)]
+        run_templates: bool,
         /// Say it as JSON, for programs
         #[arg(long)]
         json: bool,
+    },
+    /// Seal a pack with your secret key: whoever has the public one sees that it is yours, and unchanged
+    Seal {
+        /// The zip that a build wrote; the seal is put beside it, as PACK.minisig
+        #[arg(required_unless_present = "new_key")]
+        pack: Option<PathBuf>,
+        /// Your secret key, in minisign's form
+        #[arg(long, value_name = "KEY", required_unless_present = "new_key")]
+        key: Option<PathBuf>,
+        /// Make a secret key of this name, and beside it NAME.pub to hand out
+        #[arg(long, value_name = "NAME", conflicts_with_all = ["pack", "key"])]
+        new_key: Option<PathBuf>,
     },
     /// Say what changed between two years, each a pack, a project folder or a figures.json
     Compare {

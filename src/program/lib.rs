@@ -21,7 +21,7 @@ pub mod commands;
 pub mod console;
 pub mod portfolio;
 
-pub use commands::{AnswerError, Built, CommandError, Comparison, Order, Written};
+pub use commands::{AnswerError, Built, CommandError, Comparison, How, Order, Written};
 pub use commands::{answer, build, build_member, check, compare, explain, sheets, verify, write_corrections};
 
 /// The program's version, as documents and ledgers state it.

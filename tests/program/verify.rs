@@ -7,7 +7,10 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use hillfolio::audit::{Fault, FileFault, Recomputed, Redone, Verdict};
+use hillfolio::{
+    How,
+    audit::{Fault, FileFault, Recomputed, Redone, Seal, Verdict},
+};
 use hillfolio_core::source::sha256;
 use tempfile::TempDir;
 
@@ -72,7 +75,7 @@ fn verdict(members: &Members) -> Verdict {
     let home = tempfile::tempdir().unwrap();
     let pack = home.path().join("a pack.zip");
     fs::write(&pack, zipped(members)).unwrap();
-    hillfolio::verify(&pack, &|_| {}).unwrap()
+    hillfolio::verify(&pack, How::default(), &|_| {}).unwrap()
 }
 
 fn redone(verdict: &Verdict) -> &Redone {
@@ -274,8 +277,73 @@ fn templates_of_the_senders_own_are_sent_and_named() {
     let text = fs::read_to_string(own).unwrap() + "\n// A line of the sender's own.\n";
     fs::write(templates.path().join("sections/reader.typ"), text).unwrap();
     let options = ["--templates", templates.path().to_str().unwrap(), "--only", "acquittal"];
-    let found = verdict(&opened(&built(folder.path(), &options)));
+    let pack = built(folder.path(), &options);
+    let how = How { run_templates: true, ..How::default() };
+    let found = hillfolio::verify(&pack, how, &|_| {}).unwrap();
     assert!(found.is_same() && redone(&found).templates == 1, "{found:?}");
+    // Without leave no program of the sender's is run: the figures are compared, and the documents are not.
+    let verify = hillfolio().arg("verify").arg(&pack).assert().code(1);
+    let said = String::from_utf8(verify.get_output().stdout.clone()).unwrap();
+    assert!(said.contains("not compared: the documents, which 1 templates of the sender set"), "{said}");
+    assert!(
+        said.ends_with("the pack is not verified\n") && said.contains("figures worked out again"),
+        "{said}"
+    );
+}
+
+/// Whoever changes a pack can make its sums and figures anew, but not the seal of somebody else.
+#[test]
+fn a_sealed_pack_is_its_senders_and_unchanged() {
+    let folder = base();
+    let (home, pack) = (tempfile::tempdir().unwrap(), built(folder.path(), &[]));
+    let at = |name: &str| home.path().join(name);
+    let run = |args: &[&std::ffi::OsStr], code: i32| {
+        let run = hillfolio().args(args).assert().code(code);
+        let output = run.get_output();
+        String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr)
+    };
+    let sent = at("as sent.zip");
+    fs::copy(&pack, &sent).unwrap();
+    for name in ["ours.key", "theirs.key"] {
+        run(&["seal".as_ref(), "--new-key".as_ref(), at(name).as_os_str()], 0);
+    }
+    // A key that is there is never written over.
+    run(&["seal".as_ref(), "--new-key".as_ref(), at("ours.key").as_os_str()], 3);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        assert_eq!(fs::metadata(at("ours.key")).unwrap().permissions().mode() & 0o77, 0);
+    }
+    let by = |key: &str, code: i32| {
+        run(&["verify".as_ref(), sent.as_os_str(), "--by".as_ref(), at(key).as_os_str()], code)
+    };
+    let said = by("ours.key.pub", 1);
+    assert!(said.contains("no seal lies beside the pack"), "{said}");
+    let said = run(&["seal".as_ref(), sent.as_os_str(), "--key".as_ref(), at("ours.key").as_os_str()], 0);
+    assert!(said.contains("as sent.zip.minisig"), "{said}");
+    let said = by("ours.key.pub", 0);
+    assert!(
+        said.contains("the seal says: as sent.zip, ") && said.contains("says what its inputs give"),
+        "{said}"
+    );
+    let said = by("theirs.key.pub", 1);
+    assert!(said.contains("it was sealed with another key"), "{said}");
+    // The secret key where the public one is wanted, and what is no pack.
+    assert!(by("ours.key", 3).contains("it is no public key"));
+    fs::write(at("words.zip"), "words").unwrap();
+    run(&["seal".as_ref(), at("words.zip").as_os_str(), "--key".as_ref(), at("ours.key").as_os_str()], 2);
+    let said = run(&["verify".as_ref(), sent.as_os_str()], 0);
+    assert!(said.contains("hold it against the sender's key with --by"), "{said}");
+    // Changed throughout, its sums made anew.
+    let mut members = opened(&sent);
+    let notes = replaced(&members["inputs/project.toml"], "name = ", "name =  ");
+    members.insert("inputs/project.toml".to_owned(), notes);
+    fs::write(&sent, zipped(&with_new_sums(members))).unwrap();
+    let said = by("ours.key.pub", 1);
+    assert!(said.contains("the seal does not hold: it is not what was sealed"), "{said}");
+    assert!(said.ends_with("the pack is not what the owner of that key sealed\n"), "{said}");
+    let how = How { by: Some(&at("ours.key.pub")), ..How::default() };
+    assert!(matches!(hillfolio::verify(&sent, how, &|_| {}).unwrap().seal, Seal::Broken(_)));
 }
 
 #[test]

@@ -255,8 +255,8 @@ mod tests {
 
     #[test]
     fn nothing_is_left_of_a_line() {
-        assert_eq!(clean(&shape(&[&[(0.0, 0.0), (1.0, 1.0)]])), None);
-        assert_eq!(clean(&MultiPolygon(vec![])), None);
+        assert_eq!(clean(&shape(&[&[(0.0, 0.0), (1.0, 1.0)]])), Err(Unclean::Empty));
+        assert_eq!(clean(&MultiPolygon(vec![])), Err(Unclean::Empty));
     }
 
     proptest::proptest! {

@@ -26,6 +26,9 @@ pub(crate) const PARTS: usize = 10_000;
 /// Bytes that a pack may have, and that it may unpack to.
 pub(crate) const PACK: u64 = 16 << 30;
 
+/// Bytes of a key or of a seal.
+pub(crate) const KEY: u64 = 10_000;
+
 /// Members of a pack: the files of a folder and what is made of them.
 pub(crate) const MEMBERS: usize = FILES + 1_000;
 

@@ -2,7 +2,7 @@
 
 use std::{
     fs,
-    io::Write as _,
+    io::{self, Write as _},
     path::{Path, PathBuf},
 };
 
@@ -25,6 +25,23 @@ pub(super) fn replace(path: &Path, folder: &Path, bytes: &[u8]) -> Result<(), Pa
     let mut file = builder.tempfile_in(folder).map_err(failed(path))?;
     file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(failed(path))?;
     file.persist(path).map(drop).map_err(|kept| failed(path)(kept.error))
+}
+
+/// Writes a new file that only its owner may read.
+///
+/// # Errors
+/// [`PackError::Taken`] where a file of that name is there, [`PackError::Write`] if the system refuses.
+pub fn write_secret(path: &Path, bytes: &[u8]) -> Result<(), PackError> {
+    // Temporary files are private, and stay so.
+    let mut file = tempfile::Builder::new()
+        .prefix(".hillfolio-")
+        .tempfile_in(folder_of(path)?)
+        .map_err(PackError::write(path))?;
+    file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(PackError::write(path))?;
+    file.persist_noclobber(path).map(drop).map_err(|kept| match kept.error.kind() {
+        io::ErrorKind::AlreadyExists => PackError::Taken(path.to_owned()),
+        _ => PackError::write(path)(kept.error),
+    })
 }
 
 /// A file that is written line by line and can be read meanwhile.

@@ -3,11 +3,13 @@
 //! Nothing is read or worked out here: sums, ledgers and lists come in, differences go out.
 
 mod changes;
+mod seal;
 mod side_by_side;
 mod sums;
 mod verdict;
 
 pub use changes::{Change, Changes, Ranges, RowCount, State, Turn, changes};
+pub use seal::{Seal, SealError, held, new_keys, sealed};
 pub use sums::{Fault, Member, Sums, faults};
 pub use verdict::{FileFault, Forged, Recomputed, Redone, Verdict, carried, differences, files, forged};
 

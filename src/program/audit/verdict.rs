@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::audit::{
-    Change, Changes, Fault, INPUTS, Member, ORIGINALS, TEMPLATES, Turn, changes, side_by_side::side_by_side,
+    Change, Changes, Fault, INPUTS, Member, ORIGINALS, Seal, TEMPLATES, Turn, changes,
+    side_by_side::side_by_side,
 };
 use hillfolio_core::{
     ledger::{DoubtRecord, LedgerRecord},
@@ -24,6 +25,8 @@ pub struct Verdict {
     pub ledger: Result<LedgerRecord, String>,
     /// What the inputs gave when all was worked out from them again.
     pub again: Recomputed,
+    /// What the seal beside the pack says.
+    pub seal: Seal,
 }
 
 /// An input of the pack and the ledger that disagree.
@@ -61,8 +64,10 @@ pub struct Redone {
     pub targets: Vec<Turn>,
     /// How many doubts were taken from the pack's ledger because the files that they are about were not sent.
     pub carried: usize,
-    /// How many templates of the sender's own the documents were set with.
+    /// How many templates of the sender's own the documents are set with.
     pub templates: usize,
+    /// Whether those were run: a template is a program, and may take as long as it likes.
+    pub templates_run: bool,
     /// The version that the pack says it was made by, where it is not this one: documents, layers and tables can't be held against
     /// their bytes, so that the pack is not verified.
     pub other_version: Option<String>,
@@ -95,6 +100,14 @@ impl FileFault {
     }
 }
 
+impl Recomputed {
+    /// Whether documents were not set again because templates of the sender's would have to be run.
+    #[must_use]
+    pub fn leaves_templates(&self) -> bool {
+        matches!(self, Recomputed::Done(redone) if redone.templates > 0 && !redone.templates_run)
+    }
+}
+
 impl Verdict {
     /// Whether everything that was asked for could be compared, and nothing differs.
     #[must_use]
@@ -102,12 +115,15 @@ impl Verdict {
         let again = match &self.again {
             Recomputed::Done(redone) => {
                 let figures = redone.figures.is_empty() && redone.targets.is_empty();
-                figures && redone.files.is_empty() && redone.other_version.is_none()
+                figures
+                    && redone.files.is_empty()
+                    && redone.other_version.is_none()
+                    && !self.again.leaves_templates()
             }
             Recomputed::Refused(_) | Recomputed::Failed(_) => false,
             Recomputed::NotAsked => true,
         };
-        again && self.sums.is_empty() && self.inputs.is_empty() && self.ledger.is_ok()
+        again && self.seal.is_good() && self.sums.is_empty() && self.inputs.is_empty() && self.ledger.is_ok()
     }
 }
 

@@ -14,6 +14,7 @@ mod new;
 mod outputs;
 mod portfolio;
 mod private_words;
+mod seal;
 mod sheets;
 mod starter_rows;
 mod verify;
@@ -21,6 +22,7 @@ mod verify;
 use std::{error::Error, io};
 
 use crate::{
+    audit::SealError,
     cli::{Cli, Command},
     console::{Listing, Progress},
 };
@@ -39,7 +41,7 @@ pub use explain::explain;
 pub use outputs::pictures;
 pub use portfolio::build_member;
 pub use sheets::sheets;
-pub use verify::verify;
+pub use verify::{How, verify};
 
 /// The folder has errors, or a pack does not say what its inputs give, or two ledgers are not the same.
 const DIFFERS: u8 = 1;
@@ -87,7 +89,13 @@ pub fn run(Cli { command, quiet }: Cli) -> io::Result<Outcome> {
             data::run(&folder, document.into(), agreement.as_deref())
         }
         Command::Explain { folder, id } => explain::run(&folder, &id),
-        Command::Verify { pack, sums_only, json } => verify::run(&pack, sums_only, json, quiet),
+        Command::Verify { pack, sums_only, by, run_templates, json } => {
+            let how = verify::How { sums_only, run_templates, by: by.as_deref() };
+            verify::run(&pack, how, json, quiet)
+        }
+        Command::Seal { pack, key, new_key } => {
+            seal::run(pack.as_deref(), key.as_deref(), new_key.as_deref(), quiet)
+        }
         Command::Compare { then, now, json } => compare::run(&then, &now, json),
     })
 }
@@ -116,6 +124,14 @@ pub enum CommandError {
     /// Something could not be packed or written.
     #[error(transparent)]
     Pack(#[from] pack::PackError),
+    /// A pack could not be sealed, or its seal not be held against a key.
+    #[error("{}: {why}", .key.display())]
+    Seal {
+        /// The key.
+        key: std::path::PathBuf,
+        /// Why.
+        why: SealError,
+    },
 }
 
 impl From<Problem> for CommandError {

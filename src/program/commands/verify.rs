@@ -8,11 +8,11 @@ use std::{
 
 use crate::{
     VERSION,
-    audit::{self, Member, Recomputed, Redone, Sums, Verdict},
+    audit::{self, Member, Recomputed, Redone, Seal, SealError, Sums, Verdict},
     commands::{
         CommandError, DIFFERS, Outcome,
         outputs::{Materials, outputs},
-        read, with_progress,
+        read, seal, with_progress,
     },
     console,
 };
@@ -27,8 +27,19 @@ use hillfolio_documents::{
     typeset::Document,
 };
 
-pub(super) fn run(pack: &Path, sums_only: bool, json: bool, quiet: bool) -> Outcome {
-    match with_progress(quiet, |says| if sums_only { sums_of(pack, says) } else { verify(pack, says) }) {
+/// How closely a pack is looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct How<'a> {
+    /// By the sums of its members alone.
+    pub sums_only: bool,
+    /// Whether templates that the sender wrote are run.
+    pub run_templates: bool,
+    /// The sender's public key, against which the seal beside the pack is held.
+    pub by: Option<&'a Path>,
+}
+
+pub(super) fn run(pack: &Path, how: How<'_>, json: bool, quiet: bool) -> Outcome {
+    match with_progress(quiet, |says| verify(pack, how, says)) {
         Ok(verdict) => {
             let print = if json { console::verdict_json } else { console::verdict };
             let code = if verdict.is_same() { 0 } else { DIFFERS };
@@ -38,23 +49,38 @@ pub(super) fn run(pack: &Path, sums_only: bool, json: bool, quiet: bool) -> Outc
     }
 }
 
-/// Looks whether the pack at `path` still says what its inputs give: sums of all members, then everything worked out again.
+/// Looks whether the pack at `path` still says what its inputs give: its seal, sums of all members, then everything worked out again.
 ///
 /// # Errors
 /// [`CommandError::Folder`] if it is no pack or can't be read, [`CommandError::Pack`] if it can't be laid out to be looked at.
-pub fn verify(path: &Path, says: &dyn Fn(&'static str)) -> Result<Verdict, CommandError> {
-    let (unpacked, verdict) = looked_at(path, says)?;
-    let again = again(&unpacked.laid_out, &unpacked.members, verdict.ledger.as_ref().ok(), says)?;
+pub fn verify(path: &Path, how: How<'_>, says: &dyn Fn(&'static str)) -> Result<Verdict, CommandError> {
+    let seal = seal_of(path, how.by)?;
+    let (unpacked, verdict) = looked_at(path, seal, says)?;
+    // What was not sealed by whom it should be is not worked out: it is another's.
+    if how.sums_only || !verdict.seal.is_good() {
+        return Ok(verdict);
+    }
+    let then = verdict.ledger.as_ref().ok();
+    let again = again(&unpacked.laid_out, &unpacked.members, then, how.run_templates, says)?;
     Ok(Verdict { again, ..verdict })
 }
 
-/// The same by the sums of the members alone.
-fn sums_of(path: &Path, says: &dyn Fn(&'static str)) -> Result<Verdict, CommandError> {
-    Ok(looked_at(path, says)?.1)
+/// What the seal beside the pack at `path` says to the public key `by`.
+fn seal_of(path: &Path, by: Option<&Path>) -> Result<Seal, CommandError> {
+    let seal = intake::key_text(&seal::beside(path))?;
+    let Some(by) = by else { return Ok(Seal::NotAsked { there: seal.is_some() }) };
+    let refused = |why| CommandError::Seal { key: by.to_owned(), why };
+    let public = intake::key_text(by)?.ok_or_else(|| refused(SealError::NoPublicKey))?;
+    let Some(seal) = seal else { return Ok(Seal::Missing) };
+    audit::held(&public, &seal, intake::pack_file(path)?).map_err(refused)
 }
 
-/// The pack at `path` laid out, and what its sums say.
-fn looked_at(path: &Path, says: &dyn Fn(&'static str)) -> Result<(Unpacked, Verdict), CommandError> {
+/// The pack at `path` laid out, and what its sums say beside its seal.
+fn looked_at(
+    path: &Path,
+    seal: Seal,
+    says: &dyn Fn(&'static str),
+) -> Result<(Unpacked, Verdict), CommandError> {
     says("unpacking");
     let mut unpacked = unpack(Packed::open(path)?)?;
     let ledger = match unpacked.ledger.take() {
@@ -64,7 +90,7 @@ fn looked_at(path: &Path, says: &dyn Fn(&'static str)) -> Result<(Unpacked, Verd
     let members = &unpacked.members;
     let sums = audit::faults(&Sums::of(&unpacked.sums), members, pack::SUMS);
     let inputs = ledger.as_ref().map(|ledger| audit::forged(ledger, members)).unwrap_or_default();
-    let verdict = Verdict { members: members.len(), sums, inputs, ledger, again: Recomputed::NotAsked };
+    let verdict = Verdict { members: members.len(), sums, inputs, ledger, again: Recomputed::NotAsked, seal };
     Ok((unpacked, verdict))
 }
 
@@ -109,6 +135,7 @@ fn again(
     laid_out: &UnpackDir,
     members: &[Member],
     then: Option<&LedgerRecord>,
+    run_templates: bool,
     says: &dyn Fn(&'static str),
 ) -> Result<Recomputed, CommandError> {
     says("reading the inputs again");
@@ -140,11 +167,15 @@ fn again(
         None => {
             let templates = intake::templates(&laid_out.path(audit::TEMPLATES.trim_end_matches('/')))?;
             redone.templates = templates.len();
+            // A template is a program of the sender's: without leave the documents are not set, and what they say is not compared.
+            let set = templates.is_empty() || run_templates;
+            redone.templates_run = set;
             let is_there = |document: &Document| {
                 let name = format!("{}.pdf", document.name());
                 members.iter().any(|member| member.path == name)
             };
-            let wanted: Vec<Document> = Document::ALL.into_iter().filter(is_there).collect();
+            let wanted: Vec<Document> =
+                Document::ALL.into_iter().filter(|document| set && is_there(document)).collect();
             // A pack is held against its inputs alone.
             let from = Materials {
                 folder: &folder,
@@ -167,6 +198,7 @@ fn again(
                 files.map(|file| (file.path.clone(), source::sha256(&file.bytes))).collect();
             redone.compared = sums.len();
             redone.files = audit::files(members, &sums);
+            redone.files.retain(|(path, _)| set || !is_set(path));
             let ledger = made.others.into_iter().find(|file| file.path == audit::LEDGER);
             ledger.and_then(|file| LedgerRecord::read(&file.bytes).ok())
         }
@@ -175,4 +207,9 @@ fn again(
         (redone.same, redone.figures, redone.targets) = audit::differences(then, &now);
     }
     Ok(Recomputed::Done(Box::new(redone)))
+}
+
+/// Whether the member at `path` is a document that templates set.
+fn is_set(path: &str) -> bool {
+    Document::ALL.into_iter().any(|document| format!("{}.pdf", document.name()) == path)
 }

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 
 use crate::{
     VERSION,
-    audit::{Change, Changes, Ranges, Recomputed, Redone, RowCount, State, Turn, Verdict},
+    audit::{Change, Changes, Ranges, Recomputed, Redone, RowCount, Seal, State, Turn, Verdict},
     console::plain,
 };
 use hillfolio_core::{
@@ -29,6 +29,25 @@ pub fn verdict(of: &Verdict) -> String {
     let mut says = |mark: &str, words: String| {
         let _ = writeln!(text, "{mark}{}", plain(&words));
     };
+    match &of.seal {
+        Seal::Holds(said) => {
+            says(
+                "",
+                format!("sealed with the key that you named, and unchanged since; the seal says: {said}"),
+            );
+        }
+        Seal::Broken(why) => says(&differs, format!("the seal does not hold: {why}")),
+        Seal::Missing => {
+            says(&differs, "no seal lies beside the pack, under its name with .minisig behind it".to_owned());
+        }
+        Seal::NotAsked { there: true } => {
+            says(
+                "",
+                "a seal lies beside the pack: hold it against the sender's key with --by KEY.pub".to_owned(),
+            );
+        }
+        Seal::NotAsked { there: false } => {}
+    }
     for (path, fault) in &of.sums {
         says(&differs, format!("{path} {}", fault.words()));
     }
@@ -51,6 +70,7 @@ pub fn verdict(of: &Verdict) -> String {
             }
         }
         Recomputed::Failed(why) => says(&differs, format!("the documents can't be made again: {why}")),
+        Recomputed::NotAsked if !of.seal.is_good() => {}
         Recomputed::NotAsked => {
             let words = "members held against their sums; nothing was worked out again";
             says("", format!("{} {words}", of.members));
@@ -68,7 +88,7 @@ pub fn verdict(of: &Verdict) -> String {
             for (path, fault) in &redone.files {
                 says(&differs, format!("{path} {}", fault.words()));
             }
-            let Redone { same, compared, templates, carried, .. } = &**redone;
+            let Redone { same, compared, templates, templates_run, carried, .. } = &**redone;
             says("", format!("{} members; {same} figures worked out again and the same", of.members));
             let words = match &redone.other_version {
                 None => {
@@ -80,7 +100,13 @@ pub fn verdict(of: &Verdict) -> String {
                 ),
             };
             says("", words);
-            if *templates > 0 {
+            if *templates > 0 && !templates_run {
+                let words = format!(
+                    "not compared: the documents, which {templates} templates of the sender set; templates are programs: read them in \
+                     the pack, then verify with --run-templates"
+                );
+                says("", words);
+            } else if *templates > 0 {
                 let words = "templates that the sender wrote: read those before trusting the words";
                 says("", format!("the documents are set with {templates} {words}"));
             }
@@ -101,9 +127,10 @@ pub fn verdict(of: &Verdict) -> String {
         );
     }
     let (style, end) = match (&of.again, of.is_same()) {
+        _ if !of.seal.is_good() => (RED, "the pack is not what the owner of that key sealed"),
         (Recomputed::NotAsked, true) => (BOLD, "the sums hold; whether they were made anew, sums can't tell"),
         (_, true) => (GREEN, "the pack says what its inputs give"),
-        _ if other_version => (RED, "the pack is not verified"),
+        _ if other_version || of.again.leaves_templates() => (RED, "the pack is not verified"),
         _ => (RED, "the pack does not say what its inputs give"),
     };
     let _ = writeln!(text, "{style}{end}{style:#}");
@@ -127,6 +154,7 @@ pub fn verdict_json(of: &Verdict) -> String {
             "files": redone.files.iter().map(|(path, fault)| json!({ "path": path, "says": fault.words() })).collect::<Vec<_>>(),
             "not_compared_because_made_by": redone.other_version,
             "templates_of_the_sender": redone.templates,
+            "templates_run": redone.templates_run,
             "doubts_taken_over": redone.carried,
         }),
     };
@@ -136,6 +164,13 @@ pub fn verdict_json(of: &Verdict) -> String {
         "members": of.members,
         "sums": of.sums.iter().map(|(path, fault)| json!({ "path": path, "says": fault.words() })).collect::<Vec<_>>(),
         "inputs": of.inputs.iter().map(|input| json!({ "path": input.path, "listed": input.listed, "found": input.found })).collect::<Vec<_>>(),
+        "seal": match &of.seal {
+            Seal::NotAsked { there: false } => "none",
+            Seal::NotAsked { there: true } => "not held against a key",
+            Seal::Missing => "missing",
+            Seal::Holds(_) => "holds",
+            Seal::Broken(why) => why,
+        },
         "ledger": of.ledger.as_ref().err(),
         "again": again,
     });

@@ -49,13 +49,17 @@ pub(crate) fn areas(
     for (one, polygons, doubt) in &sorted.boundaries {
         let Some(id) = names.name(one, problems) else { continue };
         problems.extend(doubt.clone().map(|doubt| one.problem(doubt, "geometry")));
-        let Some(area) = area(one, &id, polygons, problems) else {
-            let kind = match one.property(NAME) {
-                Some(_) => Ground::NoShape,
-                None => Ground::EmptyLeftOut { shapes: 1 },
-            };
-            problems.push(one.problem(kind, "geometry"));
-            continue;
+        let area = match area(one, &id, polygons, problems) {
+            Ok(area) => area,
+            Err(why) => {
+                let kind = match (why, one.property(NAME)) {
+                    (Unclean::Scrambled, _) => Ground::BoundaryScrambled { id, most: "20,000" },
+                    (Unclean::Empty, Some(_)) => Ground::NoShape,
+                    (Unclean::Empty, None) => Ground::EmptyLeftOut { shapes: 1 },
+                };
+                problems.push(one.problem(kind, "geometry"));
+                continue;
+            }
         };
         match areas.iter_mut().find(|known| nearest::same(&known.id.0, &area.id.0)) {
             Some(known) => problems.extend(join(known, area).map(|kind| one.problem(kind, NAME))),
@@ -109,17 +113,14 @@ fn ill_named(id: &AreaId, areas: &[Area]) -> Option<Ground> {
     Some(Ground::AreasAlike { id: id.to_string(), other: alike.id.to_string(), first: alike.source.row })
 }
 
-/// The area; `None` where its polygons enclose nothing.
-fn area(drawn: &Drawn, id: &str, polygons: &MultiPolygon<f64>, problems: &mut Vec<Problem>) -> Option<Area> {
-    let cleaned = match geometry::clean(polygons) {
-        Ok(cleaned) => cleaned,
-        Err(Unclean::Empty) => return None,
-        Err(Unclean::Scrambled) => {
-            let kind = Ground::BoundaryScrambled { id: id.to_owned(), most: "20,000" };
-            problems.push(drawn.problem(kind, "geometry"));
-            return None;
-        }
-    };
+/// The area; not where its polygons enclose nothing, or nothing that can be told.
+fn area(
+    drawn: &Drawn,
+    id: &str,
+    polygons: &MultiPolygon<f64>,
+    problems: &mut Vec<Problem>,
+) -> Result<Area, Unclean> {
+    let cleaned = geometry::clean(polygons)?;
     if let Some([walked, loops]) = cleaned.unclear {
         let kind = Ground::LoopsUnclear { id: id.to_owned(), walked: walked.0, loops: loops.0 };
         problems.push(drawn.problem(kind, "geometry"));
@@ -127,7 +128,7 @@ fn area(drawn: &Drawn, id: &str, polygons: &MultiPolygon<f64>, problems: &mut Ve
         let kind = Ground::CrossesItself { id: id.to_owned(), hectares: hectares.0 };
         problems.push(drawn.problem(kind, "geometry"));
     }
-    Some(Area {
+    Ok(Area {
         id: AreaId(id.into()),
         boundary: cleaned.shape,
         stated_hectares: stated::hectares(drawn, problems),
