@@ -39,6 +39,7 @@ static AREA: LazyLock<Area> = LazyLock::new(|| {
         id: AreaId("Volcano".into()),
         boundary: MultiPolygon(vec![Polygon::new(LineString(ring.to_vec()), vec![])]),
         stated_hectares: None,
+        stated_as: None,
         frosty: false,
         dry: false,
         waterlogged: false,

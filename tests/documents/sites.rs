@@ -57,6 +57,7 @@ fn area(id: &str, polygons: Vec<Polygon<f64>>) -> Area {
         id: area_id(id),
         boundary: MultiPolygon(polygons),
         stated_hectares: None,
+        stated_as: None,
         frosty: false,
         dry: false,
         waterlogged: false,

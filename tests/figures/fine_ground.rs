@@ -54,6 +54,7 @@ fn area() -> Area {
         id: AreaId("Spur".into()),
         boundary: MultiPolygon(vec![Polygon::new(ring.into_iter().collect(), Vec::new())]),
         stated_hectares: None,
+        stated_as: None,
         frosty: false,
         dry: false,
         waterlogged: false,

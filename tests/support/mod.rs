@@ -72,6 +72,7 @@ pub fn area(id: &str, boundary: MultiPolygon<f64>, shape: u32) -> Area {
         id: area_id(id),
         boundary,
         stated_hectares: None,
+        stated_as: None,
         frosty: false,
         dry: false,
         waterlogged: false,

@@ -142,6 +142,7 @@ fn leads_astray(kind: &Kind) -> bool {
             Reading::CellEmpty { .. }
                 | Reading::NumberAmbiguous { .. }
                 | Reading::SheetUnclear { fitting: 0, .. }
+                | Reading::FileUnclear { .. }
                 | Reading::FileMissing { table: None, .. }
         ) | Kind::Ground(Ground::TrackOpen { .. } | Ground::TrackClosed { .. })
     )

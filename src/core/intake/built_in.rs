@@ -94,6 +94,22 @@ static WORDS: LazyLock<BTreeSet<String>> = LazyLock::new(|| {
     words
 });
 
+/// The last words of common names of more than one word, and genera: what names of plants end in.
+static LAST: LazyLock<BTreeSet<String>> = LazyLock::new(|| {
+    let common = BUILT_IN.list.iter().filter_map(|species| species.common_name.as_deref());
+    let common = common.chain(BUILT_IN.other_names.iter().map(|(name, _)| name.as_str())).map(folded);
+    let last = common.filter_map(|name| name.rsplit_once([' ', '-']).map(|(_, last)| last.to_owned()));
+    let genera =
+        BUILT_IN.list.iter().filter_map(|species| folded(&species.id.0).split(' ').next().map(str::to_owned));
+    last.chain(genera).collect()
+});
+
+/// Whether `word` is the name of a plant or ends as names of plants do, such as `Manna gum`.
+pub(crate) fn sounds_like_a_plant(word: &str) -> bool {
+    let ends = || folded(word).rsplit_once([' ', '-']).is_some_and(|(_, last)| LAST.contains(last));
+    names_a_plant(word) || ends()
+}
+
 /// Whether `word` is most likely the name of a plant: one that is known, or the name of a known genus with another word behind it.
 pub(crate) fn names_a_plant(word: &str) -> bool {
     let word = folded(word);

@@ -5,21 +5,31 @@ use std::collections::BTreeMap;
 use crate::{
     geometry::Datum,
     intake::{
-        built_in::names_a_plant,
+        built_in::sounds_like_a_plant,
         choice::{Wanted, bears_a_name, has_ending},
         folder::Folder,
         layers,
         mapping::{Mapping, Sheets},
         reader::Reader,
         records::LAYOUTS,
-        table::{self, Layout, likely},
+        table::{self, Layout, holds, likely},
         text,
     },
-    problem::{Place, Problem, Reading},
+    problem::{NotUsed, Place, Problem, Reading},
 };
 
 /// A table of fewer needed columns is told by its name alone: too many files have a column of species.
 const NEEDED: usize = 2;
+
+/// A table and the columns that a file lacks to be it.
+type Lacking = (&'static str, Vec<&'static str>);
+
+/// How many columns a file may lack to come near a table, and of how many tables it is asked which it is (judgement).
+const MOST_LACKING: usize = 2;
+const MOST_NEAR: usize = 3;
+
+/// The tables that people keep by themselves: what lacks a column of another is no question.
+const KEPT: [&str; 8] = ["plantings", "plots", "tallies", "stems", "cover", "rain", "works", "spending"];
 
 /// The table of which a bank may write no headings.
 const SUMS: &str = "spending";
@@ -42,26 +52,38 @@ fn could_be(folder: &Folder, path: &str) -> Option<&'static str> {
     if has_ending(path, &["json"]) {
         return encloses(folder, path).then_some("areas");
     }
+    match nearly(folder, path)?.1.as_slice() {
+        [(table, lacks)] if lacks.is_empty() => Some(table),
+        _ => None,
+    }
+}
+
+/// The first rows of each sheet of a table at `path`; a text has one. `None` where it is no table that is read.
+fn sheets(folder: &Folder, path: &str) -> Option<Vec<Vec<Vec<String>>>> {
     if !has_ending(path, Wanted::table("plantings").read) {
         return None;
     }
     let bytes = folder.bytes(path).ok()?;
     let any = LAYOUTS.first()?;
-    let sheets = match table::is_workbook(path) {
-        true => {
-            let every = Mapping { sheets: Sheets::All, ..Mapping::default() };
-            let sheets = table::sheets_of(any, path, bytes, &every).ok()?;
-            let first =
-                |sheet: Vec<table::Line>| sheet.into_iter().take(table::TITLES).map(|(_, cells)| cells);
-            sheets.into_iter().map(|sheet| first(sheet).collect()).collect()
-        }
-        false => vec![table::rows_of(any, path, &text::decoded(path, &bytes, &mut Vec::new())?)],
-    };
+    if !table::is_workbook(path) {
+        return Some(vec![table::rows_of(any, path, &text::decoded(path, &bytes, &mut Vec::new())?)]);
+    }
+    let every = Mapping { sheets: Sheets::All, ..Mapping::default() };
+    let sheets = table::sheets_of(any, path, bytes, &every).ok()?;
+    let first = |sheet: Vec<table::Line>| sheet.into_iter().take(table::TITLES).map(|(_, cells)| cells);
+    Some(sheets.into_iter().map(|sheet| first(sheet).collect()).collect())
+}
+
+/// The tables whose columns the headings of one of `sheets` name or likely mean: of those that fit alike all.
+fn likeliest_of(sheets: &[Vec<Vec<String>>]) -> Vec<(usize, &'static str)> {
     let fit = |layout: &'static Layout| {
-        let fits = sheets.iter().filter_map(|rows: &Vec<Vec<String>>| {
-            let fits = |(at, headings): (usize, &Vec<String>)| Some((likely::fit(layout, headings)?, at));
+        let fits = sheets.iter().filter_map(|rows| {
+            let fits = |at: usize| {
+                let holds = holds::beneath(&rows[at], &rows[at + 1..]);
+                Some((likely::fit(layout, &rows[at], &holds)?, at))
+            };
             let (fits, at) =
-                rows.iter().enumerate().filter_map(fits).max_by_key(|(fits, at)| (*fits, usize::MAX - at))?;
+                (0..rows.len()).filter_map(fits).max_by_key(|(fits, at)| (*fits, usize::MAX - at))?;
             speaks_of(layout, &rows[at], &rows[at + 1..]).then_some(fits)
         });
         let fits = fits.max()?;
@@ -69,12 +91,62 @@ fn could_be(folder: &Folder, path: &str) -> Option<&'static str> {
     };
     let mut found: Vec<_> = LAYOUTS.iter().filter_map(fit).collect();
     found.sort_unstable();
-    // Of two that fit alike none is the likelier.
-    match found.as_slice() {
-        [.., (one, of, _), (other, than, _)] if (one, of) == (other, than) => None,
-        [.., (_, _, table)] => Some(table),
-        [] => sheets.first().is_some_and(|rows| table::headings_of_sums(rows).is_some()).then_some(SUMS),
+    match found.last() {
+        // Of two that fit alike none is the likelier.
+        Some(&(fits, of, _)) => {
+            let alike = found.into_iter().filter(|(one, than, _)| (*one, *than) == (fits, of));
+            alike.map(|(fits, _, table)| (fits, table)).collect()
+        }
+        None => {
+            let sums = sheets.first().is_some_and(|rows| table::headings_of_sums(rows).is_some());
+            sums.then_some((0, SUMS)).into_iter().collect()
+        }
     }
+}
+
+/// What a table at `path` could be: the tables that it comes nearest to, each with the columns that it lacks, and the headings that tell so.
+/// `None` where it is no table that is read, or has fewer than two columns.
+fn nearly(folder: &Folder, path: &str) -> Option<(Vec<String>, Vec<Lacking>)> {
+    let sheets = sheets(folder, path)?;
+    let whole = likeliest_of(&sheets);
+    let filled = |row: &[String]| row.iter().filter(|cell| !cell.trim().is_empty()).count();
+    let first = || sheets.iter().flatten().find(|row| filled(row) >= NEEDED).cloned();
+    if let [(0, table)] = whole[..] {
+        return Some((first()?, vec![(table, Vec::new())]));
+    }
+    let fits = |layout: &Layout| whole.iter().any(|(_, table)| *table == layout.table);
+    let is_asked = |layout: &&'static Layout| {
+        likely::needed(layout) >= NEEDED && (KEPT.contains(&layout.table) || fits(layout))
+    };
+    let mut near: Vec<(isize, Lacking, &[String])> = Vec::new();
+    for layout in LAYOUTS.iter().filter(is_asked) {
+        let one = |rows: &'_ Vec<Vec<String>>, at: usize| {
+            let holds = holds::beneath(&rows[at], &rows[at + 1..]);
+            let found = likely::found(layout, &rows[at], &holds);
+            let lacks: Vec<&'static str> =
+                likely::needs(layout).filter(|column| !found.contains(column)).collect();
+            let has = likely::needed(layout) - lacks.len();
+            let is_near = lacks.len() <= MOST_LACKING && (has >= NEEDED || found.len() > NEEDED);
+            let worth = found.len() as isize - 2 * lacks.len() as isize;
+            // What lacks nothing and is not the likeliest is none.
+            let is_near = is_near && worth >= 0 && at + 1 < rows.len();
+            let could = if fits(layout) { lacks.is_empty() } else { !lacks.is_empty() && is_near };
+            (could && speaks_of(layout, &rows[at], &rows[at + 1..])).then_some((worth, lacks))
+        };
+        let each = sheets.iter().flat_map(|rows| (0..rows.len()).map(move |at| (rows, at)));
+        let found =
+            each.filter_map(|(rows, at)| one(rows, at).map(|(worth, lacks)| (worth, lacks, &*rows[at])));
+        // The first of the best.
+        let best = found.reduce(|best, next| if next.0 > best.0 { next } else { best });
+        near.extend(best.map(|(worth, lacks, headings)| (worth, (layout.table, lacks), headings)));
+    }
+    near.sort_by_key(|(worth, ..)| -worth);
+    let best = near.first().map_or(0, |(worth, ..)| *worth);
+    near.retain(|(worth, ..)| *worth == best);
+    near.truncate(MOST_NEAR);
+    let headings = near.first().map(|(.., headings)| headings.to_vec()).or_else(first)?;
+    let headings = headings.into_iter().filter(|heading| !heading.trim().is_empty()).collect();
+    Some((headings, near.into_iter().map(|(_, lacking, _)| lacking).collect()))
 }
 
 /// Whether the rows beneath `headings` can be the table's by their words: what was planted is no work, and work is no species.
@@ -90,10 +162,10 @@ fn speaks_of(layout: &Layout, headings: &[String], rows: &[Vec<String>]) -> bool
     let Some(at) = headings.iter().position(|heading| likely::stands_for(heading, layout, column)) else {
         return true;
     };
-    let words =
-        rows.iter().filter_map(|row| row.get(at)).map(|cell| cell.trim()).filter(|cell| !cell.is_empty());
+    let words = rows.iter().filter_map(|row| row.get(at)).map(|cell| cell.trim());
+    let words = words.filter(|cell| !cell.is_empty() && !table::says_total(cell));
     let (known, all) =
-        words.fold((0, 0), |(known, all), word| (known + usize::from(names_a_plant(word)), all + 1));
+        words.fold((0, 0), |(known, all), word| (known + usize::from(sounds_like_a_plant(word)), all + 1));
     match is_species {
         // Under a heading of its own it may hold species that nobody knows.
         true => 2 * known >= all || likely::is_named(&headings[at], layout, column),
@@ -135,9 +207,23 @@ pub(crate) fn not_read(folder: &Folder, paths: Vec<String>, read: &[(&'static st
             Some(table) if table != "terrain" || with(table).is_none() => {
                 taken.entry(table).or_default().push(path);
             }
-            _ => {
+            could => {
+                let near = if could.is_none() && !bears_a_name(&path) { nearly(folder, &path) } else { None };
                 let place = Place::file(path.as_str());
-                problems.push(Problem::new(Reading::FileNotUsed { file: path }, place));
+                let kind = match near {
+                    Some((headings, tables)) if !tables.is_empty() => {
+                        Reading::FileUnclear { file: path, headings, tables }
+                    }
+                    near => {
+                        let why = match near {
+                            Some(_) => NotUsed::PerhapsTable,
+                            None if bears_a_name(&path) => NotUsed::AnotherNamed,
+                            None => NotUsed::NoTable,
+                        };
+                        Reading::FileNotUsed { file: path, why }
+                    }
+                };
+                problems.push(Problem::new(kind, place));
             }
         }
     }
@@ -158,7 +244,12 @@ pub(crate) fn likeliest(folder: &Folder, table: &str, found: Vec<String>) -> (bo
         false,
         found
             .into_iter()
-            .filter(|path| could_be(folder, path).is_none_or(|of| ["features", "areas"].contains(&of)))
+            .filter(|path| match could_be(folder, path) {
+                Some(of) => ["features", "areas"].contains(&of),
+                // What comes nearer to other tables is asked about by itself.
+                None => nearly(folder, path)
+                    .is_none_or(|(_, near)| near.is_empty() || near.iter().any(|(of, _)| *of == table)),
+            })
             .collect(),
     )
 }

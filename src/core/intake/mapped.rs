@@ -62,6 +62,11 @@ impl Pattern {
         matches!(&self.shape, Shape::Between(begin, end) if begin.is_empty() && end.is_empty())
     }
 
+    /// The pattern as it is written.
+    pub(crate) fn written(&self) -> &str {
+        &self.text
+    }
+
     /// The pattern as it is told.
     pub(crate) fn told(&self) -> String {
         if self.text.is_empty() { "empty".to_owned() } else { format!("`{}`", self.text) }

@@ -63,6 +63,8 @@ pub(crate) struct Mapping {
     pub(crate) decimals: Option<Mark>,
     /// Which sums are money out.
     pub(crate) sign: Option<Sign>,
+    /// Rows whose sums came in, by column and what stands in it.
+    pub(crate) came_in: BTreeMap<String, Vec<Pattern>>,
     /// What becomes of money that came in.
     pub(crate) money_in: Option<MoneyIn>,
     /// Words of rows, and what becomes of money that came in by them.

@@ -5,7 +5,7 @@ use std::{cell::RefCell, collections::BTreeMap, sync::Arc};
 use unicode_normalization::UnicodeNormalization as _;
 
 use crate::{
-    intake::{built_in::BUILT_IN, nearest::folded},
+    intake::{built_in::BUILT_IN, last_word::LastWords, nearest::folded},
     project::{Origin, SpeciesId, SpeciesList},
 };
 
@@ -21,6 +21,8 @@ pub(crate) struct SpeciesNames {
     own: BTreeMap<String, SpeciesId>,
     /// The same without what people vary when they write a name down.
     bare: BTreeMap<String, Vec<SpeciesId>>,
+    /// The same by the last words of their common names.
+    last: LastWords,
     /// What was guessed before: a table that misspells a name mostly does so in many rows.
     guesses: RefCell<BTreeMap<String, Option<String>>>,
     /// Whether these are all there are: where the species table has errors an unknown name proves nothing.
@@ -69,6 +71,7 @@ impl SpeciesNames {
             common,
             bare: undressed,
             own: BTreeMap::new(),
+            last: LastWords::of(list),
             guesses: RefCell::default(),
             complete,
         }
@@ -156,6 +159,11 @@ impl SpeciesNames {
         let mut near = self.bare.iter().filter(|(name, _)| near(name));
         let (name, bearers) = near.next().filter(|_| near.next().is_none())?;
         Some((written(name), bearers))
+    }
+
+    /// The only species that the last word of `found` can mean, and that word.
+    pub(crate) fn only_by_last_word(&self, found: &str) -> Option<(SpeciesId, String)> {
+        self.last.only(found)
     }
 
     /// The name that `found` was most likely meant to be: a slip, a genus cut short, or a common name. Only where nothing else is as near.

@@ -10,7 +10,7 @@ use crate::{
     intake::{
         Intake, agreements,
         beside::goes_with,
-        checks,
+        called_otherwise, checks,
         choice::{Wanted, is_layer},
         could_be,
         folder::Folder,
@@ -31,7 +31,7 @@ use crate::{
         table::{Table, is_workbook},
         terrain,
     },
-    problem::{self, Grade, Kind, Place, Plausibility, Problem, Reading},
+    problem::{self, Grade, Ground, Kind, Place, Plausibility, Problem, Reading},
     project::{
         Agreement, Area, Feature, Photo, PhotoPoint, Project, Sighting, SpeciesList, TableRow, Target,
     },
@@ -150,6 +150,7 @@ fn project(
         ..Project::default()
     };
     records::fill(&mut project, &tables, &known, &scale, problems);
+    called_otherwise::say(folder, &reader, (grid, settings.tables.get("areas")), &project, problems);
     if let Some(table) = table(Sighting::TABLE) {
         withhold(table, &project.sightings, &reader, withheld, problems);
     }
@@ -264,6 +265,7 @@ fn layers(
     if none && problems.len() == said {
         problems.push(Wanted::layer("areas").missing(folder, ", the boundaries of the planting areas"));
     }
+    place_crs("areas", &mut problems[said..]);
     let complete = !none && problems[said..].iter().all(|problem| problem.grade() != Grade::Error);
     let (drawn, mapping) = open("features", problems);
     for layer in drawn {
@@ -271,6 +273,7 @@ fn layers(
         reader.rows(&layer.path, features.len());
         among.extend(features);
     }
+    place_crs("features", &mut problems[said..]);
     let layers = Layers { areas, complete, features: among };
     for area in &layers.areas {
         let place = |column: &str| Place::row(&area.source).column(column);
@@ -282,6 +285,15 @@ fn layers(
         glyphs::doubt(feature.name.as_deref().unwrap_or_default(), printable, place, problems);
     }
     layers
+}
+
+/// Tells of coordinate reference systems that are not read in whose section the line belongs that names one.
+fn place_crs(name: &'static str, problems: &mut [Problem]) {
+    for problem in problems {
+        if let Kind::Ground(Ground::CrsNotRead { table: table @ None, .. }) = &mut problem.kind {
+            *table = Some(name);
+        }
+    }
 }
 
 /// The photo points, where they are a layer and no table.
@@ -299,7 +311,9 @@ fn photo_layer(
     let Some(layer) = path.and_then(|path| layers::open(&path, grid, folder, reader, problems)) else {
         return Vec::new();
     };
+    let said = problems.len();
     let points = layers::photo_points(&layer, datum(grid), mapping.unwrap_or(&as_named), known, problems);
+    place_crs(PhotoPoint::TABLE, &mut problems[said..]);
     reader.rows(&layer.path, points.len());
     for point in &points {
         let place = |column: &str| Place::row(&point.source).column(column);

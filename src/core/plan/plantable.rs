@@ -264,6 +264,7 @@ mod tests {
             id: AreaId("Field".into()),
             boundary: oblong(-200.0, -100.0, 200.0, 100.0),
             stated_hectares: None,
+            stated_as: None,
             frosty: false,
             dry: false,
             waterlogged: false,

@@ -221,6 +221,7 @@ fn is_of_many(kind: &Kind) -> bool {
         Kind::Reading(
             Reading::TakenForEmpty { .. }
                 | Reading::TakenFor { .. }
+                | Reading::SizeOfSides { .. }
                 | Reading::Dittos { .. }
                 | Reading::DaysCounted { .. }
                 | Reading::MergedCells { .. }
@@ -230,7 +231,10 @@ fn is_of_many(kind: &Kind) -> bool {
                 | Reading::RowTakenOut { .. }
                 | Reading::DateOrderLikely { .. }
         ) | Kind::Records(
-            Records::CommonName { .. } | Records::BlankOrNone { .. } | Records::TicksForCounts { .. }
+            Records::CommonName { .. }
+                | Records::BlankOrNone { .. }
+                | Records::StatusEmpty { .. }
+                | Records::TicksForCounts { .. }
         )
     )
 }
@@ -238,9 +242,11 @@ fn is_of_many(kind: &Kind) -> bool {
 /// What the answer to a problem must be the name of.
 fn names_of(kind: &Kind) -> Option<&'static str> {
     match kind {
-        Kind::Records(Records::SpeciesUnknown { .. } | Records::CommonNameOfSeveral { .. }) => {
-            Some("species")
-        }
+        Kind::Records(
+            Records::SpeciesUnknown { .. }
+            | Records::SpeciesLikely { .. }
+            | Records::CommonNameOfSeveral { .. },
+        ) => Some("species"),
         Kind::Records(Records::IdUnknown { what: what @ ("area" | "plot"), .. }) => Some(what),
         Kind::Evidence(Evidence::NoBudgetLine { .. }) => Some("line"),
         Kind::Reading(Reading::CellEmpty { column, .. }) => {
@@ -265,9 +271,11 @@ fn of_kind(told: &Told<'_>, part: &[&Problem], read: &str) -> Asked {
         Kind::Reading(Reading::WordUnknown { known, .. }) if !cells.is_empty() => {
             Asked { choices: known.iter().map(written).collect(), other: in_cells, names: None }
         }
-        Kind::Records(Records::SpeciesUnknown { .. } | Records::CommonNameOfSeveral { .. }) => {
-            Asked { choices: named(told), other: Other::Name { what: "species" }, names: None }
-        }
+        Kind::Records(
+            Records::SpeciesUnknown { .. }
+            | Records::SpeciesLikely { .. }
+            | Records::CommonNameOfSeveral { .. },
+        ) => Asked { choices: named(told), other: Other::Name { what: "species" }, names: None },
         Kind::Records(Records::IdUnknown { what: what @ ("area" | "plot"), .. }) => {
             Asked { choices: named(told), other: Other::Name { what }, names: None }
         }

@@ -3,6 +3,7 @@
 use crate::problem::{
     answer::{Answer, key, quoted, to_choose, to_paste},
     counted, did_you_mean, far, kinds,
+    tables_told::{some, texts},
 };
 
 kinds! {
@@ -83,8 +84,14 @@ kinds! {
         #[error("`{heading}` says which sums came in, and is not read: {} with `{into}`, {sum} in all, would count as spent",
             counted(*.rows, "row", "rows"))]
         Error "direction-unread" DirectionUnread { heading: String, into: String, rows: usize, sum: String }
-            => to_paste("to leave out what came in, in project.toml:", vec![
-                Answer::of("tables.spending", format!("skip = {{ {} = [{}] }}", key(heading), quoted(into))),
+            => to_paste("to have them read as money that came in, in project.toml; what of it was paid back is asked then:", vec![
+                Answer::of("tables.spending", format!("came_in = {{ {} = [{}] }}", key(heading), quoted(into))),
+            ]);
+        /// Rows of an account that are balances by their words.
+        #[error("{}", balances(.words, .read.as_deref()))]
+        Doubt "balance-row" Balance { words: Vec<String>, heading: String, skip: Vec<String>, read: Option<String> }
+            => to_paste("if they are no payments, in project.toml:", vec![
+                Answer::of("tables.spending", format!("skip = {{ {} = {} }}", key(heading), texts(skip.iter()))),
             ]);
         /// A few sums are below nothing.
         #[error("{} below nothing and {} as refunds, {sum} in all: {spent} were spent with them taken off, {without} if they are no part of it",
@@ -189,6 +196,17 @@ fn uses_of(refunds: &[String], left: &[String], by_words: bool) -> Vec<Answer> {
         _ => answers.insert(0, each("each is what its words say")),
     }
     answers
+}
+
+/// What becomes of rows that are balances by their words.
+fn balances(words: &[String], read: Option<&str>) -> String {
+    let words = some(words);
+    match read {
+        None => format!("{words}: a balance and no payment by its words, without a sum of its own; left out"),
+        Some(read) => {
+            format!("{words}: a balance and no payment by its words; {read} of it is read as a payment")
+        }
+    }
 }
 
 /// Who gave money and was paid too.

@@ -41,6 +41,13 @@ kinds! {
         #[error("the areas are called by `{property}`")]
         Remark "named-by" NamedBy { property: String }
             => "another column is mapped in project.toml: [tables.areas] columns = { \"THE COLUMN\" = \"area\" }";
+        /// Areas that the tables call by another property.
+        #[error("no area is called `{example}`; {} of the tables {} what stands under `{property}` of the shapes",
+            counted(*.cells, "cell", "cells"), if *.cells == 1 { "has" } else { "have" })]
+        Error "areas-called-otherwise" CalledOtherwise { property: String, example: String, cells: usize }
+            => to_paste("if the areas are to be called so, in project.toml:", vec![
+                Answer::of("tables.areas", format!("columns = {{ {} = \"area\" }}", quoted(property))),
+            ]);
         /// Walks that don't come back, beside boundaries.
         #[error("{} back to where it began, and {} left out: {names}", counted(*.tracks, "walk does not come", "walks do not come"), if *.tracks == 1 { "is" } else { "are" })]
         Doubt "tracks-left-out" TracksLeftOut { tracks: usize, names: String }
@@ -90,7 +97,7 @@ kinds! {
             => "positions are degrees, longitude first; for metres give easting and northing";
         /// An easting and a northing in a project that prints no grid.
         #[error("an easting and a northing need the project's grid, which is not set")]
-        Error "grid-not-set" GridNotSet => to_paste_blank("set it under [project], in project.toml", "coordinates");
+        Error "grid-not-set" GridNotSet => to_paste_blank("set it under [project], in project.toml", "project");
         /// An easting and a northing that lie nowhere in the project's grid.
         #[error("easting {easting}, northing {northing} lies nowhere in {grid}")]
         Error "not-in-grid" NotInGrid { easting: f64, northing: f64, grid: String }
@@ -103,13 +110,12 @@ kinds! {
         Doubt "far-away" FarAway { id: String, kilometres: f64 } => "a wrong zone or hemisphere looks like this";
         /// A coordinate reference system that is not read here.
         #[error("the coordinate reference system `{found}` is not read")]
-        Error "crs-not-read" CrsNotRead { found: String }
+        Error "crs-not-read" CrsNotRead { found: String, table: Option<&'static str> }
             => match is_old_new_zealand(found) {
                 true => "this is the New Zealand Map Grid of 1949, whose projection is not carried out here: save the layer as longitude and latitude \
                     (WGS 84), or in NZTM (EPSG:2193), with a program that carries LINZ's shift of NZGD1949 to NZGD2000"
                     .into(),
-                false => to_paste_blank("save the layer as longitude and latitude (WGS 84), or name its system under the layer's own table, such as \
-                    [tables.areas], in project.toml", "crs"),
+                false => to_paste_blank("save the layer as longitude and latitude (WGS 84), or name its system in project.toml", table.unwrap_or("areas")),
             };
         /// TopoJSON.
         #[error("the layer is TopoJSON, in which shapes share their borders; it is not read")]
@@ -127,7 +133,7 @@ kinds! {
         /// A layer without a coordinate reference system whose numbers could be anything.
         #[error("the layer has no .prj, and numbers up to {x:.0} and {y:.0} are no degrees")]
         Error "crs-unknown" CrsUnknown { x: f64, y: f64 }
-            => to_paste_blank("copy the .prj that goes with it, or name its grid under [project], in project.toml", "coordinates");
+            => to_paste_blank("copy the .prj that goes with it, or name its grid under [project], in project.toml", "project");
         /// Numbers too large for the degrees that the coordinate reference system says.
         #[error("the layer says degrees ({system}) and holds numbers up to {x:.0} and {y:.0}")]
         Error "not-degrees" NotDegrees { x: f64, y: f64, system: String }
@@ -220,16 +226,16 @@ fn is_old_new_zealand(found: &str) -> bool {
     found.contains("27200") || found.contains("NEW ZEALAND MAP GRID") || found.contains("NZMG")
 }
 
-/// A line with a blank for the code of a grid, and where the code is found: whoever has the numbers knows their grid. The one of the project is
-/// a line of its section; of a layer, whose table is not known here, it is told alone.
-pub(super) fn to_paste_blank(words: &str, setting: &str) -> Help {
+/// A line with a blank for the code of a grid, and where the code is found: whoever has the numbers knows their grid. It is the `project`'s, or that
+/// of the layer or terrain model called `of`.
+pub(super) fn to_paste_blank(words: &str, of: &str) -> Help {
     let words = format!(
         "{words}, with the code of the grid that the numbers are of; the receiver or the program that wrote them names it (MGA2020 zone 55 is \
          7855, NZTM 2193):"
     );
-    let line = format!("{setting} = \"EPSG:…\"");
-    match setting {
-        "coordinates" => to_choose(&words, vec![Answer::of("project", line)]),
-        _ => format!("{words}\n{line}").into(),
-    }
+    let answer = match of {
+        "project" => Answer::of("project", "coordinates = \"EPSG:…\""),
+        layer => Answer::of(&format!("tables.{layer}"), "crs = \"EPSG:…\""),
+    };
+    to_choose(&words, vec![answer])
 }

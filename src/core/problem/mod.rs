@@ -38,7 +38,7 @@ pub use evidence::Evidence;
 pub use funding::Funding;
 pub use ground::Ground;
 pub use plausibility::Plausibility;
-pub use reading::Reading;
+pub use reading::{NotUsed, Reading};
 pub use records::Records;
 pub use second_reading::{Change, Effect, Measured, SecondReading};
 pub use settings::Settings;

@@ -9,10 +9,21 @@ use crate::problem::{
         decides, did_you_mean_lines, empty, marks, mended, misses, of_files, orders, perhaps, shown,
     },
     tables_told::{
-        but_lists, columns_of, counted, counted_rows, missing, needed, sheets_left, sheets_read, some,
-        stand_for, texts, unclear,
+        but_lists, columns_of, counted, counted_rows, missing, near, near_tables, needed, sheets_left,
+        sheets_read, some, stand_for, texts, unclear,
     },
 };
+
+/// Why nothing reads a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NotUsed {
+    /// It is of a format that tables have, and like none of them.
+    PerhapsTable,
+    /// It bears a table's name, and the settings name another file.
+    AnotherNamed,
+    /// It is something else.
+    NoTable,
+}
 
 kinds! {
     /// What is wrong with a file, a table or a cell.
@@ -52,7 +63,20 @@ kinds! {
                 GeoTIFF or ESRI ASCII grid";
         /// A file lies in the folder and no section reads it.
         #[error("{file} is not read by any section")]
-        Remark "file-not-used" FileNotUsed { file: String };
+        Remark "file-not-used" FileNotUsed { file: String, why: NotUsed }
+            => match why {
+                NotUsed::PerhapsTable => {
+                    "if it holds a table, name it in its section of project.toml, such as [tables.works] file = \"…\"; else nothing to do"
+                }
+                NotUsed::AnotherNamed => {
+                    "the settings name another file in its place: nothing to do if that is right, else take that line out of project.toml"
+                }
+                NotUsed::NoTable => "nothing to do: it goes into no document",
+            };
+        /// A table of which it can't be told which it is, or that lacks what the one must have that it is like.
+        #[error("{file} holds rows under {}, and is not read: {}", some(.headings), near(.tables))]
+        Doubt "file-unclear" FileUnclear { file: String, headings: Vec<String>, tables: Vec<(&'static str, Vec<&'static str>)> }
+            => to_choose("say which it is, in project.toml, and give what it lacks; if it is none of the tables, nothing to do:", near_tables(file, tables));
         /// The system would not give the bytes.
         #[error("the file can't be read: {why}")]
         Error "file-unreadable" FileUnreadable { why: String }
@@ -107,7 +131,7 @@ kinds! {
         Error "column-missing" ColumnMissing { table: &'static str, columns: Vec<String>, proposed: Option<String> }
             => match proposed {
                 Some(line) => did_you_mean_lines(line),
-                None => missing(table, columns).into(),
+                None => missing(table, columns),
             };
         /// A column nobody knows: kept in the copy of the file that goes into the pack.
         #[error("`{column}` could be a column of {table}, and is not read")]
@@ -208,7 +232,7 @@ kinds! {
             table: &'static str, column: String, ours: String, found: Vec<String>, known: Vec<String>
         } => to_choose(
             "say what they stand for, in project.toml:",
-            vec![Answer::of(&format!("tables.{table}"), format!("values = {{ {ours} = {{ {} }} }}", stand_for(found)))],
+            vec![Answer::of(&format!("tables.{table}"), format!("values = {{ {ours} = {{ {} }} }}", stand_for(ours, found, known)))],
         );
         /// A number outside what the column can hold.
         #[error("`{found}` is not {wanted}")]
@@ -219,7 +243,7 @@ kinds! {
             => "a comma inside a cell needs quotes round the cell; in a spreadsheet, clear what stands beside the table";
         /// A row of totals at the end of a table was left out.
         #[error("`{row}` looks like a row of totals; left out{sums}")]
-        Doubt "totals-row" TotalsRow { row: String, sums: String } => "take totals out of the table, or nothing if it is one";
+        Doubt "totals-row" TotalsRow { row: String, sums: String } => "nothing to do if it is one; else correct the word that reads as a total";
         /// A total beside columns that are made rows, which is not what they make.
         #[error("the total says {total}, and the cells beside it make {made}; the cells count")]
         Doubt "total-differs" TotalDiffers { total: String, made: String }
@@ -347,6 +371,10 @@ kinds! {
         #[error("`{found}` is read as {read_as} ({})", counted(*.cells))]
         Doubt "taken-for" TakenFor { found: String, read_as: String, cells: usize }
             => "write what was counted or measured, if it is known more closely";
+        /// A size that is said by two sides.
+        #[error("`{found}` is read as {read_as} ({})", counted(*.cells))]
+        Doubt "size-of-sides" SizeOfSides { found: String, read_as: String, cells: usize }
+            => "nothing to do if these are the sides in metres; else write the size in m²";
         /// Most cells of a column can't be read as what it holds.
         #[error("{cells} cells of `{column}` can't be read, the first because {first}")]
         Error "column-misread" ColumnMisread { column: String, cells: usize, first: String, help: String }

@@ -23,6 +23,26 @@ kinds! {
         #[error("`{found}` is not in the species list")]
         Error "species-unknown" SpeciesUnknown { found: String, nearest: Option<String> }
             => renamed(nearest, found, "species", "correct the name, or add the species to species.csv");
+        /// A name that is not in the list and whose last word can mean one species alone.
+        #[error("`{found}` is not in the species list; {species} is the only one of the project that could be called {last}")]
+        Error "species-likely" SpeciesLikely { found: String, species: String, last: String }
+            => to_choose(
+                "if it is that, in project.toml; else correct the name, or add the species to species.csv:",
+                vec![named("species", found, species)],
+            );
+        /// Plants whose status is empty, in a table in which others have one.
+        #[error("`{column}` is empty in {cells} of {rows} rows: it can't be told whether these plants were found alive")]
+        Error "status-empty" StatusEmpty { table: &'static str, column: String, cells: usize, rows: usize }
+            => to_choose("say what an empty cell means, in project.toml; or fill it:", {
+                let section = format!("tables.{table}");
+                let blank = |means, word| Answer::meaning(means, &section, format!("blank = {{ status = \"{word}\" }}"));
+                vec![
+                    blank("they were alive", "alive"),
+                    blank("they were dead", "dead"),
+                    blank("they were not found", "missing"),
+                    Answer::meaning("nobody looked at them", &section, "skip = { status = [\"\"] }"),
+                ]
+            });
         /// A count beyond belief.
         #[error("{found} in one row; at most {limit} are believed")]
         Error "count-too-big" CountTooBig { found: u64, limit: u64 }

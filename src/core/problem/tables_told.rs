@@ -1,6 +1,9 @@
 //! How sheets, columns and words of tables are told in a sentence.
 
-use crate::problem::answer::{Answer, key, quoted};
+use crate::problem::{
+    Help,
+    answer::{Answer, key, quoted, to_choose},
+};
 
 /// What hinders the choice among a workbook's `sheets`.
 pub(super) fn unclear(table: &str, sheets: &[String], fitting: usize) -> String {
@@ -28,6 +31,24 @@ pub(super) fn but_lists(section: &str, sheets: &[String]) -> Option<Answer> {
     })
 }
 
+/// What a file could be, with what it lacks.
+pub(super) fn near(tables: &[(&str, Vec<&str>)]) -> String {
+    let one = |(table, lacks): &(&str, Vec<&str>)| match lacks.as_slice() {
+        [] => format!("it could be the {table}"),
+        lacks => format!("it could be the {table}, but has no {}", lacks.join(" and no ")),
+    };
+    tables.iter().map(one).collect::<Vec<_>>().join("; or ")
+}
+
+/// The lines that name the file as each of the tables.
+pub(super) fn near_tables(file: &str, tables: &[(&str, Vec<&str>)]) -> Vec<Answer> {
+    let one = |(table, _): &(&str, Vec<&str>)| {
+        let means = format!("it is the {table}");
+        Answer::meaning(&means, &format!("tables.{table}"), format!("file = {}", quoted(file)))
+    };
+    tables.iter().map(one).collect()
+}
+
 /// The columns that a table needs.
 pub(super) fn needed(columns: &[String]) -> String {
     let named: Vec<String> = columns.iter().map(|column| format!("`{column}`")).collect();
@@ -39,21 +60,32 @@ pub(super) fn needed(columns: &[String]) -> String {
     }
 }
 
+/// Columns of which one word may hold for a whole file.
+const OF_A_FILE: [&str; 8] = ["date", "area", "plot", "species", "layer", "cover", "task", "line"];
+
 /// What to do about columns that nothing in the file is like.
-pub(super) fn missing(table: &str, columns: &[String]) -> String {
+pub(super) fn missing(table: &str, columns: &[String]) -> Help {
     let first = columns[0].split(',').next().unwrap_or_default();
     let map =
         format!("add it, or map yours: [tables.{table}] columns = {{ \"your heading\" = \"{first}\" }}");
     match (table, columns) {
         ("plantings", [stems]) if stems == "stems" => {
-            format!("{map}; where each row is one plant: rows = \"plants\"")
+            format!("{map}; where each row is one plant: rows = \"plants\"").into()
         }
         ("tallies", [alive]) if alive == "alive" => {
             format!(
                 "{map}; where each row is one plant: rows = \"plants\", with columns = {{ \"your heading\" = \"status\" }}"
             )
+            .into()
         }
-        _ => format!("{map}; one for the whole file: set = {{ {first} = \"…\" }}"),
+        _ if columns.iter().all(|column| OF_A_FILE.contains(&column.as_str())) => {
+            let each: Vec<String> = columns.iter().map(|column| format!("{column} = \"…\"")).collect();
+            to_choose(
+                &format!("{map}; if one holds for the whole file, in project.toml:"),
+                vec![Answer::of(&format!("tables.{table}"), format!("set = {{ {} }}", each.join(", ")))],
+            )
+        }
+        _ => map.into(),
     }
 }
 
@@ -65,9 +97,29 @@ pub(super) fn some(words: &[String]) -> String {
     format!("{}{more}", named.join(", "))
 }
 
-/// A place for what each word stands for, as TOML.
-pub(super) fn stand_for(words: &[String]) -> String {
-    let each: Vec<String> = words.iter().map(|word| format!("{} = \"…\"", key(word))).collect();
+/// What people write for how a plant was found.
+const STATUS: [(&str, &[&str]); 4] = [
+    (
+        "alive",
+        &[
+            "up", "1", "live", "living", "l", "a", "ok", "good", "healthy", "well", "fair", "growing",
+            "thriving", "standing", "present", "survived",
+        ],
+    ),
+    ("dead", &["down", "0", "d", "dd", "died", "x", "dying", "deceased", "poor and dead", "killed"]),
+    ("missing", &["m", "gone", "lost", "not found", "nf", "absent", "removed", "stolen", "disappeared"]),
+    ("recruit", &["r", "self-sown", "self sown", "new", "seedling", "germinant", "volunteer"]),
+];
+
+/// A place for what each word of the column stands for, as TOML; of a plant's status what it likely does, where `known` has that.
+pub(super) fn stand_for(column: &str, words: &[String], known: &[String]) -> String {
+    let likely = |word: &String| {
+        let folded = word.trim().to_lowercase();
+        let status = STATUS.iter().find(|(_, words)| words.contains(&folded.as_str()))?.0;
+        (column == "status" && known.iter().any(|known| known == status)).then_some(status)
+    };
+    let each: Vec<String> =
+        words.iter().map(|word| format!("{} = \"{}\"", key(word), likely(word).unwrap_or("…"))).collect();
     each.join(", ")
 }
 

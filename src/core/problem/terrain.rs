@@ -38,8 +38,8 @@ kinds! {
         /// The coordinate reference system is not named, or not one that is known.
         #[error("the terrain's coordinate reference system is not known: {found}")]
         Error "terrain-crs-unknown" CrsUnknown { found: String }
-            => crate::problem::ground::to_paste_blank("export it in the project's own grid with its EPSG code, or name its system under \
-                [tables.terrain], in project.toml", "crs");
+            => crate::problem::ground::to_paste_blank("export it in the project's own grid with its EPSG code, or name its system in \
+                project.toml", "terrain");
         /// Lengths in the terrain's projection stray in one direction more than in another.
         #[error("{system} stretches lengths where the terrain lies, by more than 5 % and not alike in every direction")]
         Error "terrain-grid-unfit" GridUnfit { system: String }

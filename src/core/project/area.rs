@@ -25,6 +25,8 @@ pub struct Area {
     pub boundary: MultiPolygon<f64>,
     /// Hectares as stated in the boundary file.
     pub stated_hectares: Option<f64>,
+    /// What the boundary file calls them.
+    pub stated_as: Option<Arc<str>>,
     /// Whether the area is marked as frosty.
     pub frosty: bool,
     /// Whether it is marked as ground that dries out.

@@ -86,5 +86,18 @@ def trust():
     return out
 
 
-figures_of = {"school": school(), "form": form(), "grid": grid(), "trust": trust()}
+def club():
+    rows = [row for row in csv.DictReader((HERE / "club/book.csv").open()) if row["Day"] != "All"]
+    planted = [(row["Block"], row["What"], int(row["How many"])) for row in rows]
+    area = {line.split(";")[0]: line.split(";")[1] for line in (HERE / "club/quadrats.csv").read_text().splitlines()[1:]}
+    rows = [row for row in csv.DictReader((HERE / "club/count in may.csv").open()) if row["Plot"]]
+    out = figures(planted, [(area[row["Plot"]], int(row["Alive"]), int(row["Planted"])) for row in rows])
+    # The nursery's refund is taken off; the balance at the beginning is no payment.
+    money = [row for row in csv.DictReader((HERE / "club/kasse.csv").open()) if row["Sum"]]
+    out["spend.total"] = sum(float(row["Sum"]) * (-1 if row["Way"] == "CR" else 1) for row in money)
+    out["choose"] = ['Manna gum = "Eucalyptus viminalis"', 'Sweet bursaria = "Bursaria spinosa"']
+    return out
+
+
+figures_of = {"school": school(), "form": form(), "grid": grid(), "trust": trust(), "club": club()}
 print(json.dumps(figures_of, indent=1, sort_keys=True))

@@ -15,6 +15,7 @@ use crate::{
         cell::{date::Day, number::Mark},
         ids::Ids,
         limits,
+        mapped::Pattern,
         nearest::nearest,
         table::{Record, Table, key},
     },
@@ -126,6 +127,15 @@ impl<'a> Cells<'a> {
         Some(self.record.cell(at)).filter(|cell| !cell.is_empty())
     }
 
+    /// Whether the settings say that the sum of the row came in, by what stands in another of its columns.
+    pub(crate) fn came_in(&self) -> bool {
+        let is = |(column, patterns): (&String, &Vec<Pattern>)| {
+            let at = self.table.place_of(column);
+            at.is_some_and(|at| patterns.iter().any(|pattern| pattern.found(self.record.cell(at)).is_some()))
+        };
+        self.table.mapping.came_in.iter().any(is)
+    }
+
     /// Free text, its lines ended alike.
     pub(crate) fn text(&self, column: &str) -> Option<String> {
         self.raw(column).map(|text| text.replace("\r\n", "\n").replace('\r', "\n"))
@@ -221,9 +231,21 @@ impl<'a> Cells<'a> {
             self.taken.add(row, column, Way::Trace, found, "0");
             return Some(0.0);
         }
+        if column == "size_m2"
+            && let Some((long, wide)) = taken::sides(found)
+        {
+            let side = |text: &str| number::plain(text, self.mark())?.parse::<f64>().ok();
+            let size = side(long)? * side(wide)?;
+            let size = (wanted.least..=wanted.most).contains(&size).then_some(size)?;
+            self.taken.add(row, column, Way::Sides(found.to_owned()), found, &format!("{size} m²"));
+            return Some(size);
+        }
         let value = match column {
             "hours" => taken::hours(found),
-            "longitude" | "latitude" => taken::degrees(found),
+            // A point in a position begins the decimals, whatever does in the rest of the file: thousands of degrees there are none.
+            "longitude" | "latitude" => taken::degrees(found).or_else(|| taken::decimals(found, 1)),
+            // So it does behind more digits than stand before a thousand.
+            "easting" | "northing" => taken::decimals(found, 4),
             "mm" => taken::length(found)
                 .filter(|(_, unit)| *unit == 1.0)
                 .and_then(|(number, _)| self.value(column, number, wanted).ok()),

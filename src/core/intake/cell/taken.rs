@@ -17,6 +17,8 @@ pub(crate) enum Way {
     Trace,
     /// By another name.
     Name(String),
+    /// By two sides.
+    Sides(String),
 }
 
 #[derive(Debug)]
@@ -112,6 +114,31 @@ pub(crate) fn length(text: &str) -> Option<(&str, f64)> {
     units.iter().find_map(of)
 }
 
+/// The two sides in metres of what is written as `10 x 10`, `20m × 5m` or `10 by 10 m`.
+pub(crate) fn sides(text: &str) -> Option<(&str, &str)> {
+    let (long, wide) =
+        [" x ", " X ", "×", " by ", "*", "x", "X"].iter().find_map(|by| text.split_once(by))?;
+    Some((side(long)?, side(wide)?))
+}
+
+/// A number of metres without its unit.
+fn side(text: &str) -> Option<&str> {
+    let text = text.trim();
+    let number = text.strip_suffix("metres").or(text.strip_suffix('m')).unwrap_or(text).trim_end();
+    let digit = |letter: char| letter.is_ascii_digit();
+    (number.starts_with(digit) && number.ends_with(digit)).then_some(number)
+}
+
+/// A number with a point before its decimals, and at least so many digits before that.
+pub(crate) fn decimals(text: &str, digits: usize) -> Option<f64> {
+    let (whole, part) = text.trim().split_once('.')?;
+    let bare = whole.strip_prefix(['-', '−']).unwrap_or(whole);
+    let plain = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    let sign = if bare.len() < whole.len() { -1.0 } else { 1.0 };
+    let is_one = plain(bare) && plain(part) && bare.len() >= digits;
+    is_one.then(|| format!("{bare}.{part}").parse::<f64>().ok())?.map(|number| sign * number)
+}
+
 /// Degrees in `36°12'30"S`, `36 12.5 S` or `148° 1.9' E`; west and south are below nothing.
 pub(crate) fn degrees(text: &str) -> Option<f64> {
     let upper = text.trim().to_uppercase();
@@ -179,6 +206,24 @@ mod tests {
     }
 
     #[test]
+    fn a_size_may_be_two_sides() {
+        for text in ["10 x 10", "10x10", "10 m × 10m", "10 by 10 m", "10*10"] {
+            assert_eq!(sides(text), Some(("10", "10")), "{text}");
+        }
+        for text in ["100", "10 x", "10 x 10 ft", "x", "10 x 10 x 2", "big by far"] {
+            assert_eq!(sides(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_position_has_a_point_before_its_decimals() {
+        assert_eq!(decimals("-35.9995", 1), Some(-35.9995));
+        assert_eq!(decimals("−148.005", 1), Some(-148.005));
+        assert_eq!(decimals("560123.456", 4), Some(560_123.456));
+        assert_eq!((decimals("560.123", 4), decimals("1.2.3", 1), decimals("148", 1)), (None, None, None));
+    }
+
+    #[test]
     fn about_so_many_is_so_many() {
         assert_eq!(about("~20"), Some("20"));
         assert_eq!(about("ca. 20"), Some("20"));
@@ -190,7 +235,7 @@ mod tests {
     proptest::proptest! {
         #[test]
         fn any_text_is_read_or_not(text in "\\PC{0,12}") {
-            let _ = (hours(&text), length(&text), about(&text), is_trace(&text), degrees(&text));
+            let _ = (hours(&text), length(&text), about(&text), is_trace(&text), degrees(&text), sides(&text), decimals(&text, 1));
         }
     }
 }

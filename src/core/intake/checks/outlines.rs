@@ -29,7 +29,8 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
         let mapped = Hectares::from(geometry::area(&area.boundary)).0;
         if let Some(stated) = area.stated_hectares.filter(|stated| units::differ(*stated, mapped)) {
             let kind = Ground::HectaresDiffer { id: area.id.to_string(), stated, mapped };
-            problems.push(Problem::new(kind, Place::row(&area.source).column("hectares")));
+            let heading = area.stated_as.as_deref().unwrap_or("hectares");
+            problems.push(Problem::new(kind, Place::row(&area.source).column(heading)));
         }
     }
 }

@@ -132,6 +132,7 @@ fn area(
         id: AreaId(id.into()),
         boundary: cleaned.shape,
         stated_hectares: stated::hectares(drawn, problems),
+        stated_as: stated::heading(drawn).map(Into::into),
         frosty: marked(drawn, "frosty", problems),
         dry: marked(drawn, "dry", problems),
         waterlogged: marked(drawn, "waterlogged", problems),

@@ -109,7 +109,7 @@ fn crs(layer: &GeoJson) -> Result<Option<System>, Ground> {
     let code = code.map(|code| format!("EPSG:{}", code.to_string().trim_matches('"')));
     let name = crs.pointer("/properties/name").and_then(Value::as_str).or(code.as_deref());
     let Some(name) = name else {
-        return Err(Ground::CrsNotRead { found: crs.to_string().chars().take(80).collect() });
+        return Err(Ground::CrsNotRead { found: crs.to_string().chars().take(80).collect(), table: None });
     };
     if name.ends_with("CRS84") {
         return Ok(None);
@@ -119,7 +119,7 @@ fn crs(layer: &GeoJson) -> Result<Option<System>, Ground> {
         Some(4326) => Ok(None),
         epsg => {
             let system = epsg.and_then(System::of_epsg);
-            system.map(Some).ok_or_else(|| Ground::CrsNotRead { found: name.to_owned() })
+            system.map(Some).ok_or_else(|| Ground::CrsNotRead { found: name.to_owned(), table: None })
         }
     }
 }

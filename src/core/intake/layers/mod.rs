@@ -4,6 +4,7 @@
 
 mod area_names;
 mod areas;
+mod called_otherwise;
 mod closed;
 mod dbf;
 mod dos_letters;
@@ -26,6 +27,7 @@ mod strays;
 mod word_list;
 
 pub(crate) use areas::areas;
+pub(crate) use called_otherwise::property_of;
 pub(crate) use features::features;
 pub(crate) use file::open;
 pub(crate) use photo_points::photo_points;

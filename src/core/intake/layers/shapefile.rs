@@ -126,8 +126,8 @@ fn system_of(text: &str) -> Result<System, Ground> {
     let named = spelled.as_ref().map_or("", |spelled| spelled.name.as_str());
     let found = if named.is_empty() { text.trim().chars().take(60).collect() } else { named.to_owned() };
     match spelled.and_then(|spelled| spelled.system) {
-        Some(Ok(crs)) => System::of(&crs).ok_or(Ground::CrsNotRead { found }),
-        Some(Err(why)) => Err(Ground::CrsNotRead { found: format!("{found}: {why}") }),
-        None => Err(Ground::CrsNotRead { found }),
+        Some(Ok(crs)) => System::of(&crs).ok_or(Ground::CrsNotRead { found, table: None }),
+        Some(Err(why)) => Err(Ground::CrsNotRead { found: format!("{found}: {why}"), table: None }),
+        None => Err(Ground::CrsNotRead { found, table: None }),
     }
 }

@@ -59,6 +59,14 @@ pub(super) fn states_size(name: &str) -> bool {
     NAMES.iter().any(|(known, _)| *known == name)
 }
 
+/// What the column is called that states how large a shape is, where the shape has one.
+pub(super) fn heading(drawn: &Drawn) -> Option<&str> {
+    NAMES.iter().find_map(|(known, _)| {
+        let name = drawn.properties().find(|name| bare(name) == *known)?;
+        drawn.property(name).map(|_| name)
+    })
+}
+
 /// The hectares that a shape is stated to have; a text that is no number is said where the column is one of ours.
 pub(super) fn hectares(drawn: &Drawn, problems: &mut Vec<Problem>) -> Option<f64> {
     let stated = NAMES.iter().find_map(|(known, unit)| {
@@ -127,7 +135,8 @@ pub(super) fn differs(drawn: &Drawn, polygons: &MultiPolygon<f64>, problems: &mu
     let mapped = Hectares::from(geometry::area(polygons)).0;
     if units::differ(stated, mapped) {
         let id = drawn.name().map_or_else(|| format!("shape {}", drawn.source.row), str::to_owned);
-        problems.push(drawn.problem(Ground::HectaresDiffer { id, stated, mapped }, "hectares"));
+        let heading = heading(drawn).unwrap_or("hectares");
+        problems.push(drawn.problem(Ground::HectaresDiffer { id, stated, mapped }, heading));
     }
 }
 

@@ -194,7 +194,7 @@ impl CameIn {
     /// each once.
     fn parted(&self, rows: &[&Came]) -> (Vec<String>, Vec<String>) {
         let (mut back, mut others) = (Vec::new(), Vec::new());
-        for row in rows {
+        for row in rows.iter().filter(|row| !row.words.is_empty()) {
             let is_back = is(&row.words, &BACK) || !is(&row.words, &GIVEN) && self.was_paid(row);
             let list = if is_back { &mut back } else { &mut others };
             if !list.contains(&row.words) {

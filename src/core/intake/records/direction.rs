@@ -49,6 +49,9 @@ pub(super) fn unread(table: &Table, currency: &str) -> Option<Problem> {
     let used: Vec<usize> = table.used().collect();
     let headings: Vec<&str> = table.headings().collect();
     let (amount, _) = table.position("amount")?;
+    if !table.mapping.came_in.is_empty() {
+        return None;
+    }
     let found = (0..headings.len()).filter(|at| !used.contains(at)).find_map(|at| {
         let cells = || table.rows().iter().map(|row| folded(row.cell(at))).filter(|cell| !cell.is_empty());
         let pair = WORDS.iter().find(|(out, into)| {

@@ -1,6 +1,7 @@
 //! The tables of a project folder, one file each: their columns, and what a row of them says.
 
 pub(crate) mod actions;
+mod balances;
 pub(crate) mod benchmarks;
 mod came_in;
 pub(crate) mod claims;
@@ -20,6 +21,7 @@ mod signs;
 pub(crate) mod slopes;
 pub(crate) mod species;
 pub(crate) mod spending;
+mod status;
 pub(crate) mod stems;
 pub(crate) mod stock;
 pub(crate) mod tallies;
@@ -167,7 +169,12 @@ impl Cells<'_> {
                         let bearers = bearers.iter().map(|id| id.0.to_string()).collect();
                         Records::CommonNameOfSeveral { found, like: Some(like), bearers }
                     }
-                    _ => Records::SpeciesUnknown { nearest: known.species.nearest(&found), found },
+                    _ => match (known.species.nearest(&found), known.species.only_by_last_word(&found)) {
+                        (None, Some((id, last))) => {
+                            Records::SpeciesLikely { found, species: id.0.to_string(), last }
+                        }
+                        (nearest, _) => Records::SpeciesUnknown { nearest, found },
+                    },
                 };
                 self.say(column, kind);
                 None

@@ -7,17 +7,19 @@ use crate::{
     intake::{
         cell::Cells,
         mapping::{MoneyIn, Sign, Tax},
-        records::{Known, came_in::CameIn, direction, signs::Signs},
+        records::{Known, balances, came_in::CameIn, direction, signs::Signs},
         table::{Held, Table},
     },
-    problem::{Evidence, Place, Problem},
-    project::Spending,
+    problem::{Evidence, Kind, Place, Problem, Reading},
+    project::{Spending, TableRow as _},
     units::Money,
 };
 
 /// Every payment. Money that came in is none, unless the settings say that it was paid back; of rows that are left out nothing is asked.
 pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Spending> {
     let currency = known.currency.as_str();
+    let brought = balances::without(table, currency, problems);
+    let table = brought.as_ref().unwrap_or(table);
     let (signs, came_in) = seen(table, currency);
     let unclear = signs.unclear(table, currency);
     let is_unclear = unclear.is_some();
@@ -34,7 +36,14 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         problems.extend(refunds);
     }
     if table.position("money_in").is_none() {
-        problems.extend(direction::unread(table, currency));
+        let unread = direction::unread(table, currency);
+        if let Some(Kind::Evidence(Evidence::DirectionUnread { heading, .. })) =
+            unread.as_ref().map(|problem| &problem.kind)
+        {
+            // The heading needs no other word.
+            used_after_all(heading, problems);
+        }
+        problems.extend(unread);
     }
     let (sign, spent) = (table.mapping.sign, came_in.spent());
     problems.extend(table.rows_left(|held| match is_unclear {
@@ -42,6 +51,17 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         false => came_to(held, spent, sign, currency),
     }));
     payments
+}
+
+/// Takes back that the table has no use for the column headed so.
+fn used_after_all(heading: &str, problems: &mut Vec<Problem>) {
+    problems.retain_mut(|problem| match &mut problem.kind {
+        Kind::Reading(Reading::ColumnsUnused { table, columns }) if *table == Spending::TABLE => {
+            columns.retain(|column| column != heading);
+            !columns.is_empty()
+        }
+        _ => true,
+    });
 }
 
 /// What the sums of the table come to by their sign, and the rows in which money came in. What is wrong with a cell is said when its row is
@@ -56,6 +76,10 @@ fn seen(table: &Table, currency: &str) -> (Signs, CameIn) {
             return Some(());
         }
         let Money(written) = row.money("amount", currency)?;
+        if row.came_in() {
+            came_in.take(row, written.abs(), mapping, None);
+            return Some(());
+        }
         signs.add(written, || row.place("amount"));
         let amount = turned(written, sign);
         // Among receipts a sum below nothing was most likely paid back.
@@ -84,7 +108,10 @@ fn payments(table: &Table, known: &Known, unclear: bool, problems: &mut Vec<Prob
             }
             let (date, written) = (row.day("date"), row.money("amount", currency));
             let tax = row.money("tax", currency);
-            let amount = turned(written?.0, sign);
+            let amount = match row.came_in() {
+                true => -written?.0.abs(),
+                false => turned(written?.0, sign),
+            };
             // A bank's minus before the sum stands for the tax in it too.
             let told = tax.map(|Money(tax)| match sign {
                 Some(Sign::OutIsNegative) if amount < Decimal::ZERO => -tax.abs(),
@@ -184,14 +211,11 @@ fn within(amount: Decimal, Tax(part, whole): Tax) -> Decimal {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{
-        intake::{
-            ids::Ids,
-            mapping::Mapping,
-            records::{LAYOUTS, species::built_in},
-            species_names::SpeciesNames,
-        },
-        project::TableRow as _,
+    use crate::intake::{
+        ids::Ids,
+        mapping::Mapping,
+        records::{LAYOUTS, species::built_in},
+        species_names::SpeciesNames,
     };
 
     fn spent(text: &str, mapping: &Mapping) -> (Vec<String>, Vec<String>) {

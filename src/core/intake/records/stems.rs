@@ -2,7 +2,7 @@
 
 use crate::{
     intake::{
-        records::Known,
+        records::{Known, status},
         table::{Table, key},
     },
     problem::{Change, Measured, Place, Plausibility, Problem, SecondReading},
@@ -20,6 +20,7 @@ const ROUND: [&str; 6] = ["girth", "gbh", "cbh", "circumference", "circ", "perim
 
 /// Every measured stem. Two stems without a tag may well be alike, so repeated rows are not doubted.
 pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Stem> {
+    status::ask(table, problems);
     let stems = table.each(problems, |row| {
         let (date, plot, species) = (row.day("date"), row.plot("plot", known), row.species("species", known));
         let (height, diameter_mm) = (row.metres("height_m", TALLEST), row.length("diameter_mm", THICKEST));

@@ -7,7 +7,7 @@ use crate::{
         cell::{Cells, number},
         choice::is_in_field_book,
         nearest::{folded, same},
-        records::Known,
+        records::{Known, status},
         settings::FIELD_BOOK,
         table::{Record, Table},
     },
@@ -26,10 +26,11 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         table.doubt_repeats(problems);
         ask(table, problems);
     }
+    let asked = plants && status::ask(table, problems);
     table.each(problems, |row| {
         let (date, plot) = (row.day("date"), row.plot("plot", known));
         let species = row.species("species", known);
-        let count = if plants { plant(row) } else { Some(counted(row)) };
+        let count = if plants { plant(row, asked) } else { Some(counted(row)) };
         let cohort = row.year("cohort");
         let Count { alive, dead, missing, recruits } = count?;
         Some(Tally {
@@ -128,9 +129,9 @@ const STATUS: [(Found, &str); 4] = [
     (Found::Recruit, "recruit"),
 ];
 
-/// One plant, by its status.
-fn plant(row: &mut Cells<'_>) -> Option<Count> {
-    if row.raw("status").is_none() {
+/// One plant, by its status; of empty cells it may have been `asked` already.
+fn plant(row: &mut Cells<'_>, asked: bool) -> Option<Count> {
+    if row.raw("status").is_none() && !asked {
         row.say("status", Reading::CellEmpty { table: "", column: "status".to_owned(), above: None });
     }
     let found = row.named("status", &STATUS)?;

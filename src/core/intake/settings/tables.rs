@@ -114,6 +114,7 @@ fn mapping(mut section: Section, table: &str) -> Mapping {
     if table == "spending" {
         let signs = [("out is positive", Sign::OutIsPositive), ("out is negative", Sign::OutIsNegative)];
         mapping.sign = section.choice("sign", &signs);
+        mapping.came_in = under(&mut section, "came_in", patterns);
         let uses = [("left out", MoneyIn::LeftOut), ("refunds", MoneyIn::Refunds)];
         match section.is_table("money_in") {
             true => mapping.money_in_by = money_in_by(&mut section, &uses),

@@ -18,7 +18,7 @@ use crate::{
             grid::{Grid, Heading},
             heading::{Meant, ignored, makes, meant, mentioned, named},
             headless::headings_of_sums,
-            joined_position, key, likely,
+            holds, joined_position, key, likely,
             split::{DELIMITERS, records},
             totals::says_total,
             wide::STAR,
@@ -122,13 +122,15 @@ pub(crate) fn found(
     let best = scores.max_by_key(|&(at, score)| (score, std::cmp::Reverse(at)));
     let Some((at, _)) = best.filter(|&(_, score)| score >= wanted) else {
         let proposed = without_headings(layout, &records).or_else(|| {
-            let headings = likely_header(layout, &records);
+            let (headings, rows) = likely_header(layout, &records);
+            let holds = holds::beneath(&headings, &rows);
             let cells = |heading: &str| {
                 let at = headings.iter().position(|other| other == heading);
                 records.iter().filter_map(move |record| Some(record.cell(at?)))
             };
             let line = by_budget(mapping, headings.iter().cloned(), cells);
-            likely::mapping(layout, mapping, headings, line.as_deref().filter(|_| layout.table == "spending"))
+            let line = line.as_deref().filter(|_| layout.table == "spending");
+            likely::mapping(layout, mapping, headings.clone(), line, &holds)
         });
         let kind = Reading::NoHeader { table: layout.table, wanted: layout.required.to_vec(), proposed };
         let first = records.into_iter().next();
@@ -182,15 +184,18 @@ fn joined(rows: &[Record]) -> Record {
     Record { row: last.row, part: last.part, cells }
 }
 
-/// The row whose cells likely name the most columns of the table, else the first that looks like headings: several cells, each a word.
-fn likely_header(layout: &'static Layout, records: &[Record]) -> Vec<String> {
-    let words =
-        |record: &&Record| record.cells.iter().filter(|cell| cell.contains(char::is_alphabetic)).count() > 1;
-    let rows = || records.iter().take(TITLES).filter(words).map(Record::texts);
-    let fitting = rows().filter_map(|row| Some((likely::fit(layout, &row)?, row)));
+/// The row whose cells likely name the most columns of the table, else the first that looks like headings: several cells, each a word; and the
+/// first rows beneath it.
+fn likely_header(layout: &'static Layout, records: &[Record]) -> (Vec<String>, Vec<Vec<String>>) {
+    let all: Vec<Vec<String>> = records.iter().take(2 * TITLES).map(Record::texts).collect();
+    let words = |at: &usize| all[*at].iter().filter(|cell| cell.contains(char::is_alphabetic)).count() > 1;
+    let rows = || (0..all.len().min(TITLES)).filter(words);
+    let fit = |at: usize| likely::fit(layout, &all[at], &holds::beneath(&all[at], &all[at + 1..]));
+    let fitting = rows().filter_map(|at| Some((fit(at)?, at)));
     // The first of the best.
     let best = fitting.reduce(|best, next| if next.0 > best.0 { next } else { best });
-    best.map(|(_, row)| row).or_else(|| rows().next()).unwrap_or_default()
+    let at = best.map(|(_, at)| at).or_else(|| rows().next());
+    at.map(|at| (all[at].clone(), all[at + 1..].to_vec())).unwrap_or_default()
 }
 
 /// Says what is wrong with the headings of a table: columns that are missing and columns that nobody knows, each with the other as its
@@ -258,6 +263,13 @@ fn unmatched(
         .iter()
         .copied()
         .filter(|column| free.contains(column) && !claimed(column) && !makes(column, layout, mapping))
+        // What a mapping onto nothing takes away is said of the mapping.
+        .filter(|column| {
+            !mapping
+                .columns
+                .iter()
+                .any(|(theirs, ours)| key(theirs) == *column && named(ours, layout).is_none())
+        })
         .collect();
     let mut settled = None;
     if !missing.is_empty() {
@@ -266,7 +278,8 @@ fn unmatched(
             table.rows.iter().filter_map(move |row| Some(row.cell(at?)))
         });
         settled = by_budget.filter(|_| missing.contains(&"line"));
-        let proposed = likely::lines_with(layout, &missing, headings(), settled.as_deref());
+        let holds = |heading: &str, column: &str| table.can_hold(heading, column);
+        let proposed = likely::lines_with(layout, &missing, headings(), settled.as_deref(), &holds);
         let columns = missing.iter().map(|column| (*column).to_owned()).collect();
         let kind = Reading::ColumnMissing { table: layout.table, columns, proposed };
         problems.push(Problem::new(kind, place(None)));
@@ -283,7 +296,8 @@ fn unmatched(
         if key(heading) == ORIGINAL_ROW || settled.as_deref() == Some(heading) {
             continue;
         }
-        let likely = likely::columns(heading, layout, &free);
+        let mut likely = likely::columns(heading, layout, &free);
+        likely.retain(|likely| table.can_hold(heading, likely.column));
         let cells = table.rows.iter().map(|row| row.cell(at)).filter(|cell| !cell.is_empty());
         let joined = joined_position::likely(heading, layout, cells);
         if !joined.is_empty() && free.contains(&"longitude") && free.contains(&"easting") {

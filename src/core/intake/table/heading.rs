@@ -116,7 +116,7 @@ pub(crate) fn mentioned(heading: &str, mapping: &Mapping) -> bool {
     let same = |name: &str| key(name) == key(heading);
     let wide = |pattern: &Pattern| !pattern.is_any() && pattern.found(heading).is_some();
     mapping.set.values().flat_map(|made| made.headings()).any(same)
-        || mapping.skip.keys().chain(mapping.only.keys()).any(|name| same(name))
+        || mapping.skip.keys().chain(mapping.only.keys()).chain(mapping.came_in.keys()).any(|name| same(name))
         || mapping.once.iter().chain(&mapping.fill_down).chain(&mapping.wrapped).any(|name| same(name))
         || mapping.wide.iter().any(|(pattern, _)| wide(pattern))
 }

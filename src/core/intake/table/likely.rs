@@ -8,7 +8,7 @@ use crate::{
         table::{
             Layout,
             heading::{meant, named},
-            heading_words::WORDS,
+            heading_words::words,
             key,
             totals::says_total,
         },
@@ -74,7 +74,7 @@ pub(crate) fn columns(heading: &str, layout: &Layout, free: &[&str]) -> Vec<Like
         let free = |ours: &&str| free.contains(ours) && !said_otherwise(ours, layout, free);
         layout.columns().find(|ours| *ours == column && free(ours))
     };
-    let by_words = WORDS.iter().filter(|(_, table, _)| table.is_empty() || *table == layout.table).find_map(
+    let by_words = words().filter(|(_, table, _)| table.is_empty() || *table == layout.table).find_map(
         |(column, _, words)| {
             let word = words.contains(&found.as_str()) || words.contains(&stem);
             word.then(|| here(column)).flatten()
@@ -90,6 +90,23 @@ pub(crate) fn columns(heading: &str, layout: &Layout, free: &[&str]) -> Vec<Like
         .unwrap_or_default()
 }
 
+/// Whether what stands beneath a heading can be what a column holds.
+pub(crate) type Holds<'a> = &'a dyn Fn(&str, &str) -> bool;
+
+/// The same of those that can hold what stands beneath the heading.
+fn held(heading: &str, layout: &Layout, free: &[&str], holds: Holds<'_>) -> Vec<Likely> {
+    let mut free: Vec<&str> = free.to_vec();
+    // What can't hold it gives way to the next that it may stand for.
+    loop {
+        let likely = columns(heading, layout, &free);
+        let Some(refused) = likely.iter().map(|likely| likely.column).find(|column| !holds(heading, column))
+        else {
+            return likely;
+        };
+        free.retain(|column| *column != refused);
+    }
+}
+
 /// The line of `project.toml` that maps each heading onto the column beside it.
 pub(crate) fn line(layout: &Layout, pairs: &[(&str, &str)]) -> String {
     let pairs: Vec<String> =
@@ -102,8 +119,9 @@ pub(crate) fn lines(
     layout: &'static Layout,
     missing: &[&str],
     headings: impl Iterator<Item = String>,
+    holds: Holds<'_>,
 ) -> Option<String> {
-    lines_with(layout, missing, headings, None)
+    lines_with(layout, missing, headings, None, holds)
 }
 
 /// The same where it is known which heading is the line of the budget: by what stands beneath it.
@@ -112,6 +130,7 @@ pub(crate) fn lines_with(
     missing: &[&str],
     headings: impl Iterator<Item = String>,
     line_of_budget: Option<&str>,
+    holds: Holds<'_>,
 ) -> Option<String> {
     let mut free: Vec<&str> = missing.to_vec();
     let headings: Vec<String> = headings.collect();
@@ -133,9 +152,9 @@ pub(crate) fn lines_with(
             pairs.push((heading.clone(), "line".to_owned()));
             continue;
         }
-        if let Some(likely) = columns(heading, layout, &free).into_iter().next()
+        if let Some(likely) = held(heading, layout, &free, holds).into_iter().next()
             // Another heading may be the better word for it.
-            && !headings.iter().any(|other| better(other, heading, likely.column, layout, &free))
+            && !headings.iter().any(|other| better(other, heading, likely.column, layout, (&free, holds)))
         {
             free.retain(|column| *column != likely.column);
             pairs.push((heading.clone(), likely.name));
@@ -189,8 +208,25 @@ fn plants<'a>(layout: &Layout, headings: &'a [String]) -> Option<(Vec<&'a String
 /// Columns whose cells may be empty and without which a table is none.
 const HELD: [(&str, &str); 2] = [("rain", "mm"), ("sightings", "count")];
 
+/// Columns of which a table has at least one: day, plot and species stand in many others too.
+const ANY_OF: [(&str, &[&str]); 1] = [("stems", &["height_m", "diameter_mm", "status", "tag"])];
+
 /// How many columns of the table the row `headings` names or likely means; `None` where it lacks one that the table needs.
-pub(crate) fn fit(layout: &'static Layout, headings: &[String]) -> Option<usize> {
+pub(crate) fn fit(layout: &'static Layout, headings: &[String], holds: Holds<'_>) -> Option<usize> {
+    let found = found(layout, headings, holds);
+    let says_any = ANY_OF.iter().filter(|(table, _)| *table == layout.table);
+    let says_any = says_any.into_iter().all(|(_, any)| any.iter().any(|column| found.contains(column)));
+    (says_any && needs(layout).all(|column| found.contains(&column))).then_some(found.len())
+}
+
+/// The columns that a table can't be told without.
+pub(crate) fn needs(layout: &'static Layout) -> impl Iterator<Item = &'static str> {
+    let held = HELD.iter().filter(|(table, _)| *table == layout.table).map(|(_, column)| *column);
+    layout.required.iter().copied().chain(held)
+}
+
+/// The columns of the table that the row `headings` names or likely means.
+pub(crate) fn found(layout: &'static Layout, headings: &[String], holds: Holds<'_>) -> Vec<&'static str> {
     let as_named = Mapping::default();
     let own = |heading: &String| meant(heading, layout, &as_named).map(|meant| meant.column);
     let mut found: Vec<&str> = headings.iter().filter_map(own).collect();
@@ -199,14 +235,12 @@ pub(crate) fn fit(layout: &'static Layout, headings: &[String]) -> Option<usize>
     }
     for heading in headings.iter().filter(|heading| own(heading).is_none()) {
         let free: Vec<&str> = layout.columns().filter(|column| !found.contains(column)).collect();
-        found.extend(columns(heading, layout, &free).first().map(|likely| likely.column));
+        found.extend(held(heading, layout, &free, holds).first().map(|likely| likely.column));
     }
     if let Some((_, of)) = plants(layout, headings) {
         found.extend(["species", of]);
     }
-    let held =
-        HELD.iter().filter(|(table, _)| *table == layout.table).all(|(_, column)| found.contains(column));
-    (held && layout.required.iter().all(|column| found.contains(column))).then_some(found.len())
+    found
 }
 
 /// Whether a heading is named as the column is.
@@ -222,17 +256,23 @@ pub(crate) fn stands_for(heading: &str, layout: &Layout, column: &str) -> bool {
 }
 
 /// How many columns a table can't be told without.
-pub(crate) fn needed(layout: &Layout) -> usize {
-    layout.required.len() + HELD.iter().filter(|(table, _)| *table == layout.table).count()
+pub(crate) fn needed(layout: &'static Layout) -> usize {
+    needs(layout).count()
 }
 
 /// Whether `other` stands before `heading` among the words that people head `column` with.
-fn better(other: &str, heading: &str, column: &str, layout: &Layout, free: &[&str]) -> bool {
+fn better(
+    other: &str,
+    heading: &str,
+    column: &str,
+    layout: &Layout,
+    (free, holds): (&[&str], Holds<'_>),
+) -> bool {
     let rank = |heading: &str| {
-        let words = WORDS.iter().find(|(of, table, _)| *of == column && [layout.table, ""].contains(table));
+        let words = words().find(|(of, table, _)| *of == column && [layout.table, ""].contains(table));
         words.and_then(|(.., words)| words.iter().position(|word| *word == key(heading)))
     };
-    let meant = columns(other, layout, free).first().map(|likely| likely.column);
+    let meant = held(other, layout, free, holds).first().map(|likely| likely.column);
     meant == Some(column) && rank(other).is_some_and(|other| rank(heading).is_none_or(|own| other < own))
 }
 
@@ -248,6 +288,7 @@ pub(crate) fn mapping(
     mapping: &Mapping,
     headings: Vec<String>,
     line_of_budget: Option<&str>,
+    holds: Holds<'_>,
 ) -> Option<String> {
     let mapped = |column: &&str| {
         mapping
@@ -258,13 +299,16 @@ pub(crate) fn mapping(
             .all(|it| it.column != *column)
     };
     let free: Vec<&str> = layout.required.iter().copied().filter(mapped).collect();
-    lines_with(layout, &free, headings.into_iter(), line_of_budget)
+    lines_with(layout, &free, headings.into_iter(), line_of_budget, holds)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::intake::records::LAYOUTS;
+
+    /// Nothing is known of what stands beneath.
+    const ANY: Holds<'static> = &|_, _| true;
 
     fn layout(table: &str) -> &'static Layout {
         LAYOUTS.iter().find(|layout| layout.table == table).unwrap()
@@ -291,7 +335,7 @@ mod tests {
     fn every_word_is_of_a_column_and_of_one_alone() {
         for layout in LAYOUTS.iter() {
             let mut seen = Vec::new();
-            for (column, table, words) in WORDS.iter().filter(|(_, table, _)| *table == layout.table) {
+            for (column, table, words) in words().filter(|(_, table, _)| *table == layout.table) {
                 assert!(layout.columns().any(|ours| ours == *column), "{table} has no {column}");
                 for word in *words {
                     assert_eq!(key(word), *word);
@@ -306,7 +350,7 @@ mod tests {
     fn a_day_in_three_columns_is_put_together() {
         let headings = ["Year", "month", "Day", "precipitation"].map(str::to_owned);
         assert_eq!(
-            lines(layout("rain"), &["date", "mm"], headings.into_iter()).as_deref(),
+            lines(layout("rain"), &["date", "mm"], headings.into_iter(), ANY).as_deref(),
             Some(
                 "[tables.rain]\ncolumns = { \"precipitation\" = \"mm\" }\nset = { date = \"{Year}-{month}-{Day}\" }"
             )
@@ -317,16 +361,21 @@ mod tests {
     fn columns_that_are_species_are_made_rows() {
         let headings = ["Paddock", "Acacia melanoxylon", "Silver wattle", "Date"].map(str::to_owned);
         assert_eq!(
-            lines(layout("plantings"), &["date", "area", "species", "stems"], headings.clone().into_iter())
-                .as_deref(),
+            lines(
+                layout("plantings"),
+                &["date", "area", "species", "stems"],
+                headings.clone().into_iter(),
+                ANY
+            )
+            .as_deref(),
             Some(
                 "[tables.plantings]\ncolumns = { \"Paddock\" = \"area\", \"Date\" = \"date\" }\nwide = { \"Acacia melanoxylon\" = \"stems\", \
                  \"Silver wattle\" = \"stems\" }\nset = { species = \"{*}\" }"
             )
         );
         assert!(
-            fit(layout("plantings"), &headings).is_some()
-                && fit(layout("plantings"), &headings[..2]).is_none()
+            fit(layout("plantings"), &headings, ANY).is_some()
+                && fit(layout("plantings"), &headings[..2], ANY).is_none()
         );
     }
 
@@ -335,7 +384,7 @@ mod tests {
         let headings = ["Day planted", "Block", "Sp.", "No.", "Weather"].map(str::to_owned);
         let missing = ["date", "area", "species", "stems"];
         assert_eq!(
-            lines(layout("plantings"), &missing, headings.into_iter()).as_deref(),
+            lines(layout("plantings"), &missing, headings.into_iter(), ANY).as_deref(),
             Some(
                 "[tables.plantings]\ncolumns = { \"Day planted\" = \"date\", \"Block\" = \"area\", \"Sp.\" = \"species\", \"No.\" = \"stems\" }"
             )

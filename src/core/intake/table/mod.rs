@@ -15,10 +15,12 @@ mod header;
 mod heading;
 mod heading_words;
 mod headless;
-mod held;
+pub(crate) mod held;
+pub(crate) mod holds;
 mod joined_position;
 pub(crate) mod likely;
 mod made;
+mod money_words;
 mod part;
 mod sheets;
 mod split;
@@ -50,6 +52,7 @@ pub(crate) use heading::{Layout, key};
 pub(crate) use headless::headings_of_sums;
 pub(crate) use part::Raw;
 pub(crate) use split::Record;
+pub(crate) use totals::says as says_total;
 pub(crate) use workbook::is_workbook;
 
 /// The first rows of the text at `path`, in which its headings may stand.
@@ -115,6 +118,8 @@ pub(crate) struct Table {
     excused: Vec<(u16, u32)>,
     /// Rows that the settings leave out, as they are told, and what these hold.
     left: Vec<(Reading, Vec<Held>)>,
+    /// The first of the files and sheets that they stand in.
+    left_in: Option<Arc<str>>,
     /// How it is taken up.
     pub(crate) mapping: Mapping,
 }
@@ -155,11 +160,13 @@ impl Table {
         let (excused, typed) = (std::mem::take(&mut told.excused), std::mem::take(&mut told.typed));
         let Grid { headings, rows } = whole;
         let mapping = mapping.clone();
-        let left = Vec::new();
-        let mut table = Table { path, layout, headings, typed, columns, parts, rows, excused, left, mapping };
+        let (left, left_in) = (Vec::new(), None);
+        let mut table =
+            Table { path, layout, headings, typed, columns, parts, rows, excused, left, left_in, mapping };
         header::judge(&table, &table.mapping, problems);
         told::shaping(&table, &told, problems);
         table.left = told::left(&table.mapping, &told);
+        table.left_in = told.left_in.into_iter().next();
         // Of money it is said with what it would change, once the payments are known.
         if layout.table != Spending::TABLE {
             problems.extend(table.rows_left(|_| String::new()));
@@ -216,7 +223,7 @@ impl Table {
     }
 
     /// Where the column that the mapping calls `name` stands: by what it stands for, else by its heading.
-    fn place_of(&self, name: &str) -> Option<usize> {
+    pub(crate) fn place_of(&self, name: &str) -> Option<usize> {
         let meant = named(name, self.layout).and_then(|meant| self.position(meant.column)).map(|(at, _)| at);
         meant.or_else(|| self.headings.iter().position(|heading| same_heading(&heading.text, name)))
     }
@@ -317,7 +324,7 @@ impl Table {
             {
                 said.push_str(&came_to(held));
             }
-            Problem::new(told, Place::file(Arc::clone(&self.path)))
+            Problem::new(told, Place::file(Arc::clone(self.left_in.as_ref().unwrap_or(&self.path))))
         };
         self.left.iter().map(one).collect()
     }
@@ -335,6 +342,12 @@ impl Table {
     /// The places of the columns that the table has a use for.
     pub(crate) fn used(&self) -> impl Iterator<Item = usize> {
         self.columns.iter().enumerate().filter(|(_, meant)| meant.is_some()).map(|(at, _)| at)
+    }
+
+    /// Whether what stands beneath a heading can be what `column` holds.
+    pub(crate) fn can_hold(&self, heading: &str, column: &str) -> bool {
+        let Some(at) = self.headings().position(|other| other == heading) else { return true };
+        holds::can_hold(column, self.rows.iter().take(TITLES).map(|row| row.cell(at)))
     }
 
     /// The cells of a column that are filled.
@@ -361,7 +374,8 @@ impl Table {
         if columns.iter().any(|column| self.position(column).is_some()) {
             return false;
         }
-        let proposed = likely::lines(self.layout, columns, self.headings().map(str::to_owned));
+        let holds = |heading: &str, column: &str| self.can_hold(heading, column);
+        let proposed = likely::lines(self.layout, columns, self.headings().map(str::to_owned), &holds);
         // The headings that are proposed need no word of their own any more.
         let again = |problem: &Problem| {
             matches!(&problem.kind, Kind::Reading(Reading::ColumnUnknown { table, column, .. })
@@ -457,7 +471,9 @@ mod tests {
         let table = |last: &str| {
             opened(&format!("date,plot,stems,note\n2025-03-01,N1,3,\n2025-03-01,N2,4,\n{last}\n"), &[])
         };
-        for last in ["Total,,7,", ",Grand total:,7,", ",,7,", ",,,Total 7", "Sum,,9,"] {
+        for last in
+            ["Total,,7,", ",Grand total:,7,", ",,7,", ",,,Total 7", "Sum,,9,", "All,,7,", "Σ,,7,", "All,,9,"]
+        {
             assert_eq!(table(last).0, [2, 3], "{last}");
         }
         assert_eq!(table("Subtotal,,7,\n,TOTAL,7,").0, [2, 3]);
@@ -466,7 +482,14 @@ mod tests {
             table("2025-03-01,Total,7,\n2025-03-02,N3,5,\n2025-03-02,N4,5,\nTotal N,,10,\n,,17,").0,
             [2, 3, 5, 6]
         );
-        for last in [",N3,4,", ",,8,", "2025-03-01,Total,8,", ",N3,4,Total loss to hares"] {
+        for last in [
+            ",N3,4,",
+            ",,8,",
+            "2025-03-01,Total,8,",
+            ",N3,4,Total loss to hares",
+            "2025-03-02,All,8,",
+            "2025-03-02,All,7,all",
+        ] {
             assert_eq!(table(last).0, [2, 3, 4], "{last}");
         }
     }

@@ -208,6 +208,9 @@ impl Raw {
             Some(meant) => Some(meant.column),
             None => wide(heading).and_then(|(_, column)| Some(named(column, layout)?.column)),
         };
+        if !out.left.is_empty() || !out.again.is_empty() {
+            told.left_in.push(Arc::clone(&part.path));
+        }
         for (rows, (left, held)) in [(&out.left, &mut told.left), (&out.again, &mut told.again)] {
             let headings = grid.headings.iter().map(|heading| (&*heading.text, counts(&heading.text)));
             held::add(held, layout.table, rows, headings, part.mark);
@@ -268,6 +271,8 @@ pub(crate) struct Shaping {
     pub(crate) rows: usize,
     /// How many rows each value of `skip` and `only` met.
     pub(crate) met: Met,
+    /// The files and sheets in which rows were left out by them, or because what they tell stood in an earlier one.
+    pub(crate) left_in: Vec<Arc<str>>,
     /// How many rows were left out by them, and what these hold.
     pub(crate) left: (usize, Vec<Held>),
     /// How many were left out because what they tell stood in an earlier one, and what these hold.

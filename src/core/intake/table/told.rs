@@ -54,6 +54,7 @@ pub(crate) fn shaping(table: &Table, told: &Shaping, problems: &mut Vec<Problem>
         ("fill_down", mapping.fill_down.iter().collect::<Vec<_>>()),
         ("skip", mapping.skip.keys().collect()),
         ("only", mapping.only.keys().collect()),
+        ("came_in", mapping.came_in.keys().collect()),
         ("once", mapping.once.iter().collect()),
         ("wrapped", mapping.wrapped.iter().collect()),
         ("sum", mapping.sum.iter().collect()),
@@ -80,7 +81,11 @@ pub(crate) fn left(mapping: &Mapping, told: &Shaping) -> Vec<(Reading, Vec<Held>
     }
     let again = format!("of those that agree in {} the first is taken", mapping.once.join(", "));
     let one = |by: String, (left, held): &(usize, Vec<Held>)| {
-        let kind = Reading::RowsLeftOut { left: *left, rows: told.rows, by, held: held::told(held, *left) };
+        let mut held_there = held::told(held, *left);
+        if told.left_in.len() > 1 {
+            held_there.push_str(&format!("; they stand in {}", told.left_in.join(", ")));
+        }
+        let kind = Reading::RowsLeftOut { left: *left, rows: told.rows, by, held: held_there };
         (kind, held.clone())
     };
     let mut all = Vec::new();
@@ -314,6 +319,7 @@ pub(crate) fn reading(table: &Table, mut said: Vec<Problem>, taken: &Taken, prob
         let (found, read_as, cells) = (told.found.to_owned(), told.read_as.to_owned(), told.cells);
         let kind: Kind = match told.way {
             Way::Name(_) => Records::CommonName { found, species: read_as, cells }.into(),
+            Way::Sides(_) => Reading::SizeOfSides { found, read_as, cells }.into(),
             Way::About | Way::Trace => Reading::TakenFor { found, read_as, cells }.into(),
         };
         // A row of a wide table has become several.

@@ -16,6 +16,37 @@ const WORDS: [&str; 5] = ["total", "totals", "sum", "subtotal", "subtotals"];
 /// Words that stand before them.
 const BEFORE: [&str; 4] = ["grand", "sub", "overall", "running"];
 
+/// What people write for a total that a record may hold too, such as the area `all`: it says so only where a whole cell is this and nothing
+/// but numbers stands beside it.
+const ALL: [&str; 17] = [
+    "all",
+    "all_areas",
+    "all_blocks",
+    "all_plots",
+    "all_species",
+    "all_sites",
+    "all_lines",
+    "altogether",
+    "in_all",
+    "overall",
+    "tot",
+    "ttl",
+    "σ",
+    "∑",
+    "summe",
+    "gesamt",
+    "insgesamt",
+];
+
+/// Whether a whole cell stands for everything above it, where a total could.
+fn says_all(cell: &str) -> bool {
+    // Most cells are told by their first letter.
+    let begins = |first: char| ALL.iter().any(|word| word.starts_with(first));
+    cell.len() <= 16
+        && cell.chars().flat_map(char::to_lowercase).next().is_some_and(begins)
+        && ALL.contains(&key(cell).as_str())
+}
+
 /// Whether a text says that it stands beside a total: `Total Gully`, `Gully subtotal`, `Grand total:`.
 pub(super) fn says_total(text: &str) -> bool {
     // Most cells are told without a look at their words.
@@ -31,6 +62,11 @@ pub(super) fn says_total(text: &str) -> bool {
         is(words.first()) || words.first().is_some_and(|word| BEFORE.contains(word)) && is(words.get(1));
     // At the end a sum may be of anything.
     begins || words.last().is_some_and(|word| WORDS[0] == *word || WORDS[3] == *word)
+}
+
+/// Whether a cell stands beside a total, or could.
+pub(crate) fn says(cell: &str) -> bool {
+    says_total(cell) || says_all(cell)
 }
 
 /// Takes rows of totals out of the table and says so, each with what the rows above it make; `needed` are the places of the columns that must
@@ -67,17 +103,18 @@ fn added<'a>(
     let lacks = needed.iter().any(|&at| row.cell(at).is_empty());
     let mut said = None;
     let mut says = || *said.get_or_insert_with(|| filled().any(says_total));
-    if !(lacks || says()) {
+    let all = filled().any(says_all);
+    if !(lacks || all || says()) {
         return None;
     }
-    let bare = filled().all(|cell| is_number(cell, mark) || says_total(cell));
+    let bare = filled().all(|cell| is_number(cell, mark) || says_total(cell) || says_all(cell));
     let of = [group, whole].into_iter().find(|of| of.len() > 1 && adds_up(row, of, mark));
     // A group of one row has a subtotal too, if it says so.
-    let alone = || Some(group).filter(|of| of.len() == 1 && says() && adds_up(row, of, mark));
-    match of.or_else(alone) {
-        Some(of) if bare && (lacks || needed.is_empty()) || says() => Some(of),
+    let mut alone = || Some(group).filter(|of| of.len() == 1 && (all || says()) && adds_up(row, of, mark));
+    match of.or_else(&mut alone) {
+        Some(of) if bare && (lacks || all || needed.is_empty()) || says() => Some(of),
         // What says so and is nothing but numbers beside it is left out too where it does not add up.
-        _ if bare && says() && (lacks || needed.is_empty()) => Some(group),
+        _ if bare && (all || says()) && (lacks || needed.is_empty()) => Some(group),
         _ => None,
     }
 }
@@ -99,12 +136,10 @@ fn sum(of: &[Record], at: usize, mark: Mark) -> Decimal {
 
 /// Each number of a total beside what the rows make that it adds up.
 fn sums(row: &Record, of: &[Record], grid: &Grid, mark: Mark) -> String {
-    let rows = match (of.first(), of.last()) {
-        (Some(first), Some(last)) if first.row != last.row => {
-            format!("rows {} to {} make", first.row, last.row)
-        }
-        (Some(only), _) => format!("row {} holds", only.row),
-        _ => return String::new(),
+    let rows = match of {
+        [] => return String::new(),
+        [only] => format!("row {} holds", only.row),
+        several => format!("rows {} make", runs(several)),
     };
     let each = (0..row.cells.len()).filter_map(|at| {
         let (total, made) = (held::sum(row.cell(at), mark)?, sum(of, at, mark));
@@ -115,6 +150,29 @@ fn sums(row: &Record, of: &[Record], grid: &Grid, mark: Mark) -> String {
         })
     });
     each.collect()
+}
+
+/// The numbers of rows as they are told: those that follow one another as one run. Subtotals and blank rows between them are none of them.
+fn runs(rows: &[Record]) -> String {
+    let mut runs: Vec<(u32, u32)> = Vec::new();
+    for row in rows.iter().map(|row| row.row) {
+        match runs.last_mut() {
+            Some((_, last)) if *last + 1 == row => *last = row,
+            _ => runs.push((row, row)),
+        }
+    }
+    let told: Vec<String> = runs
+        .into_iter()
+        .map(|(first, last)| match first == last {
+            true => first.to_string(),
+            false => format!("{first} to {last}"),
+        })
+        .collect();
+    match told.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
+        None => String::new(),
+    }
 }
 
 /// Where a table has a total beside the columns at `places`: each row in which it is not what these make, its place, and the two numbers.
@@ -150,6 +208,21 @@ mod tests {
         }
         for text in ["Summer planting", "Gully", "in sum", "Sumac", "totally dead", "a total loss of it"] {
             assert!(!says_total(text), "{text}");
+        }
+    }
+
+    #[test]
+    fn rows_between_which_others_stand_are_told_as_several_runs() {
+        let rows = |numbers: &[u32]| -> Vec<Record> {
+            numbers.iter().map(|&row| Record { row, part: 0, cells: Vec::new() }).collect()
+        };
+        assert_eq!(runs(&rows(&[2, 3, 4, 6, 7, 9])), "2 to 4, 6 to 7 and 9");
+        assert_eq!(runs(&rows(&[2, 3])), "2 to 3");
+        for cell in ["All", "ALL:", "Σ", "∑", "all plots", "Summe"] {
+            assert!(says_all(cell), "{cell}");
+        }
+        for cell in ["all dead", "Allocasuarina", "overall good", "Gully"] {
+            assert!(!says_all(cell), "{cell}");
         }
     }
 

@@ -117,7 +117,8 @@ fn left(
         // Headings of another year may be other words for the same.
         let likely = || {
             let rows = sheet.records.iter().take(header::TITLES);
-            likely::needed(layout) > 1 && rows.clone().any(|row| likely::fit(layout, &row.texts()).is_some())
+            likely::needed(layout) > 1
+                && rows.clone().any(|row| likely::fit(layout, &row.texts(), &|_, _| true).is_some())
         };
         if header::fits(&sheet.records, &sheet.merges, layout, mapping) || likely() {
             left.push((name.clone(), sheet.records.len().saturating_sub(1)));
@@ -148,7 +149,11 @@ fn named_sheet(book: &mut Book, named: &str) -> Result<Sheet, Kind> {
 fn likely_one(book: &mut Book, layout: &'static Layout, visible: &[usize]) -> Result<Option<usize>, Kind> {
     for &at in visible {
         let rows = book.sheet(at)?.records;
-        if rows.iter().take(header::TITLES).any(|row| likely::fit(layout, &row.texts()).is_some()) {
+        if rows
+            .iter()
+            .take(header::TITLES)
+            .any(|row| likely::fit(layout, &row.texts(), &|_, _| true).is_some())
+        {
             return Ok(Some(at));
         }
     }
