@@ -215,6 +215,24 @@ fn a_day_is_corrected_and_a_row_that_stands_twice_left_out() {
     assert_eq!(project.tallies[1].date.to_string(), "2026-05-02");
 }
 
+/// Of what the last word of a name tells, of a status left empty and of words of one's own the first choice is taken, once somebody has chosen it.
+#[test]
+fn what_is_only_offered_is_taken_when_it_is_chosen() {
+    let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/program/broken");
+    for (case, line) in [
+        ("species-of-a-last-word", "\"Manna gum\" = \"Eucalyptus viminalis\""),
+        ("status-empty", "blank = { status = \"alive\" }"),
+    ] {
+        let (dir, home) = (laid_out(&tests.join(case)), tempfile::tempdir().unwrap());
+        let list = home.path().join("list.xlsx");
+        answered(&list, &first_choices(&asked(dir.path())));
+        run(dir.path(), &["--answers", list.to_str().unwrap()], 0);
+        let settings = fs::read_to_string(dir.path().join("project.toml")).unwrap();
+        assert!(settings.contains(line), "{case}: {settings}");
+        hillfolio().arg("check").arg(dir.path()).assert().success();
+    }
+}
+
 /// The workbook itself says whose questions it holds.
 #[test]
 fn a_list_that_was_made_for_another_folder_is_refused() {

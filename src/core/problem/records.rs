@@ -133,7 +133,10 @@ kinds! {
         /// Sensible only with both.
         #[error("`{has}` is given without `{lacks}`")]
         Error "half-position" HalfPosition { has: &'static str, lacks: &'static str }
-            => format!("write the {lacks} beside it, or take the {has} out: a plot needs no position");
+            => match *lacks {
+                "hits" | "points" => format!("write the {lacks} beside it, or take the {has} out"),
+                _ => format!("write the {lacks} beside it, or take the {has} out: a plot needs no position"),
+            };
         /// A plot taped on the slope with no slope known.
         #[error("plot {plot} was taped on the slope and no slope is known for {area}; taken as level")]
         Doubt "slope-unknown" SlopeUnknown { plot: String, area: String }
