@@ -126,7 +126,8 @@ fn side(text: &str) -> Option<&str> {
     let text = text.trim();
     let number = text.strip_suffix("metres").or(text.strip_suffix('m')).unwrap_or(text).trim_end();
     let digit = |letter: char| letter.is_ascii_digit();
-    (number.starts_with(digit) && number.ends_with(digit)).then_some(number)
+    let is_one = number.chars().all(|letter| digit(letter) || ".,".contains(letter));
+    (is_one && number.starts_with(digit) && number.ends_with(digit)).then_some(number)
 }
 
 /// A number with a point before its decimals, and at least so many digits before that.
