@@ -32,16 +32,19 @@ kinds! {
             );
         /// Plants whose status is empty, in a table in which others have one.
         #[error("`{column}` is empty in {cells} of {rows} rows: it can't be told whether these plants were found alive")]
-        Error "status-empty" StatusEmpty { table: &'static str, column: String, cells: usize, rows: usize }
+        Error "status-empty" StatusEmpty { table: &'static str, column: String, cells: usize, rows: usize, alone: bool }
             => to_choose("say what an empty cell means, in project.toml; or fill it:", {
                 let section = format!("tables.{table}");
                 let blank = |means, word| Answer::meaning(means, &section, format!("blank = {{ status = \"{word}\" }}"));
-                vec![
+                let mut answers = vec![
                     blank("they were alive", "alive"),
                     blank("they were dead", "dead"),
                     blank("they were not found", "missing"),
                     Answer::meaning("nobody looked at them", &section, "skip = { status = [\"\"] }"),
-                ]
+                ];
+                // What holds for these would hold for plants that were measured too.
+                answers.truncate(if *alone { 4 } else { 1 });
+                answers
             });
         /// A count beyond belief.
         #[error("{found} in one row; at most {limit} are believed")]

@@ -25,6 +25,7 @@ pub(super) fn ask(table: &Table, problems: &mut Vec<Problem>) -> bool {
         column,
         cells: empty.len(),
         rows: table.rows().len(),
+        alone: table.rows().iter().filter(|row| row.cell(at).is_empty()).count() == empty.len(),
     };
     problems.push(Problem::new(kind, table.place(first, at)));
     true
