@@ -34,6 +34,7 @@ use crate::{
     problem::{self, Grade, Ground, Kind, Place, Plausibility, Problem, Reading},
     project::{
         Agreement, Area, Feature, Photo, PhotoPoint, Project, Sighting, SpeciesList, TableRow, Target,
+        refused_by_windows,
     },
     sharing::as_at_the_end,
 };
@@ -175,6 +176,11 @@ fn project(
     project.inputs.extend(pictures);
     project.inputs.extend(forms::kept(folder, problems));
     project.inputs.sort_by(|one, other| one.path.cmp(&other.path));
+    for input in &project.inputs {
+        let refused = refused_by_windows(&input.path);
+        let of_file = |why| Problem::new(Reading::NameRefusedElsewhere { why }, Place::file(&*input.path));
+        problems.extend(refused.map(of_file));
+    }
     let read: Vec<&str> = project.inputs.iter().map(|input| &*input.path).collect();
     unused(folder, &settings.tables, &read, problems);
     let project = agreements::of_place(project, problems);

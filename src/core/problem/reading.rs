@@ -391,6 +391,10 @@ kinds! {
         #[error("the sheet reaches over more than {} cells", whole(*.limit as u64))]
         Error "sheet-too-big" SheetTooBig { limit: usize }
             => "delete what stands far below or beside the table, or save the sheet as CSV";
+        /// A name that another system refuses.
+        #[error("Windows does not take the name: {why}; the pack, which holds the file, can't be opened whole there")]
+        Doubt "name-refused-elsewhere" NameRefusedElsewhere { why: &'static str }
+            => "give the file another name before the pack is sent, and write that name wherever it is named";
         /// More rows than are read.
         #[error("the table has more than {} rows", whole(*.limit as u64))]
         Error "too-many-rows" TooManyRows { limit: usize }

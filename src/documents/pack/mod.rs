@@ -27,7 +27,7 @@ pub use list::write_list;
 pub use manifest::SUMS;
 pub use name::pack_name;
 pub use packing::{Packing, write_folder};
-pub use single::{Lines, write_file, write_secret};
+pub use single::{Lines, write_file, write_key};
 pub use starter::starter;
 pub use unpack_dir::UnpackDir;
 
@@ -100,8 +100,11 @@ pub enum PackError {
     #[error("{0} changed while the documents were made; run the build again")]
     InputChanged(String),
     /// A file stands where a list was to be written.
-    #[error("{} is already there, and not to be written over; name another file", .0.display())]
+    #[error("{} is already there, and no list that nobody has answered; name another file", .0.display())]
     Taken(PathBuf),
+    /// A file stands where a key was to be written.
+    #[error("{} is already there, and a key is never written over; name another file", .0.display())]
+    KeyTaken(PathBuf),
     /// No answers were written into a folder.
     #[error("no answers were written into {} that could be taken back", .0.display())]
     NothingToTakeBack(PathBuf),

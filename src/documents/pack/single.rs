@@ -27,19 +27,21 @@ pub(super) fn replace(path: &Path, folder: &Path, bytes: &[u8]) -> Result<(), Pa
     file.persist(path).map(drop).map_err(|kept| failed(path)(kept.error))
 }
 
-/// Writes a new file that only its owner may read.
+/// Writes a new key, which only its owner may read where it is `secret`.
 ///
 /// # Errors
-/// [`PackError::Taken`] where a file of that name is there, [`PackError::Write`] if the system refuses.
-pub fn write_secret(path: &Path, bytes: &[u8]) -> Result<(), PackError> {
-    // Temporary files are private, and stay so.
-    let mut file = tempfile::Builder::new()
-        .prefix(".hillfolio-")
-        .tempfile_in(folder_of(path)?)
-        .map_err(PackError::write(path))?;
+/// [`PackError::KeyTaken`] where a file of that name is there, [`PackError::Write`] if the system refuses.
+pub fn write_key(path: &Path, bytes: &[u8], secret: bool) -> Result<(), PackError> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".hillfolio-");
+    // Temporary files are private, and a secret key stays so.
+    if !secret {
+        readable(&mut builder);
+    }
+    let mut file = builder.tempfile_in(folder_of(path)?).map_err(PackError::write(path))?;
     file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(PackError::write(path))?;
     file.persist_noclobber(path).map(drop).map_err(|kept| match kept.error.kind() {
-        io::ErrorKind::AlreadyExists => PackError::Taken(path.to_owned()),
+        io::ErrorKind::AlreadyExists => PackError::KeyTaken(path.to_owned()),
         _ => PackError::write(path)(kept.error),
     })
 }

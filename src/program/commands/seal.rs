@@ -56,8 +56,8 @@ fn new_keys(name: &Path) -> Result<String, CommandError> {
     let (secret, public) =
         audit::new_keys().map_err(|why| CommandError::Seal { key: name.to_owned(), why })?;
     let hand_out = with_behind(name, ".pub");
-    pack::write_secret(name, secret.as_bytes())?;
-    pack::write_list(&hand_out, public.as_bytes(), &|_| false)?;
+    pack::write_key(name, secret.as_bytes(), true)?;
+    pack::write_key(&hand_out, public.as_bytes(), false)?;
     Ok(format!(
         "{}: your secret key, without a password; keep it where nobody else reads it\n{}: hand this out, by another way than your packs\n",
         name.display(),

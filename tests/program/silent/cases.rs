@@ -1112,4 +1112,14 @@ pub(super) const CASES: &[Case] = &[
         &[],
         &["an erosivity of 15,000 is given; of the 455 mm of rain in the folder"],
     ),
+    case(
+        "a file that can't be opened on another system",
+        &[
+            Write("rain?.csv", "date,mm\n2025-07-01,0\n2025-07-02,3\n"),
+            Put("project.toml", "[period]", "[tables.rain]\nfile = \"rain?.csv\"\n\n[period]"),
+        ],
+        "name-refused-elsewhere",
+        &[],
+        &["Windows does not take the name: it holds one of", "the pack, which holds the file"],
+    ),
 ];

@@ -19,7 +19,7 @@ use crate::{
         Agreement, AgreementId, AgreementKind, AnswerLimit, Area, AreaId, BudgetLine, CarriedOver,
         Contribution, DateBasis, DatedSum, Explain, Instalment, Milestone, Payer, Period, Question, Reported,
         ShareBasis, ShareOver, Sharing, Signer, SpeciesList, StatementScope, TaxBasis, UnspentFate,
-        UnspentRule, VarianceTest, Variation, YearBudget, slug,
+        UnspentRule, VarianceTest, Variation, YearBudget, refused_by_windows, slug,
     },
     units::Money,
 };
@@ -57,11 +57,14 @@ pub(crate) fn raw_agreements(root: &mut Section) -> Vec<RawAgreement> {
     let mut ids: Vec<String> = Vec::new();
     root.each("agreement", |section| {
         let id = section.text_needed("id", "id = \"catchment\"");
-        let plain = |id: &String| slug(id) == *id && id.len() <= 40 && !TAKEN.contains(&id.as_str());
+        let plain = |id: &String| {
+            let free = !TAKEN.contains(&id.as_str()) && refused_by_windows(id).is_none();
+            free && slug(id) == *id && id.len() <= 40
+        };
         let usable = id.as_ref().is_none_or(plain);
         if !usable {
             let wanted = "a short name for tables and folders: small letters, digits and hyphens, such as \"catchment\"; \
-                          not own, unclaimed, all, data, forms, layers, maps, templates or inputs";
+                          not own, unclaimed, all, data, forms, layers, maps, templates or inputs, nor a device such as con or aux";
             section.wrong("id", wanted, None);
         }
         if let Some(id) = &id
