@@ -194,3 +194,24 @@ fn covers_and_recruits_written_only_where_seen_are_nought_elsewhere() {
     let of_two = figure(&ledger::fill(&project), "recruits.north-face").value;
     assert!((of_two - 200.0).abs() < 1e-9, "{of_two}");
 }
+
+/// A survey tells of the stems that stood on its day: what is planted after it shifts no weight between areas.
+#[test]
+fn what_is_planted_after_a_survey_weighs_nothing_in_it() {
+    let before = small_project();
+    let mut project = before.clone();
+    let last = project.tallies.iter().map(|tally| tally.date).max().unwrap();
+    let mut later = project.plantings[0].clone();
+    later.date = last.succ_opt().unwrap();
+    (later.stems, later.source) = (Stems(50_000), row("plantings.csv", 90));
+    assert!(later.date <= project.period.to);
+    let area = later.area.to_string();
+    project.plantings.push(later);
+    let (then, now) = (ledger::fill(&before), ledger::fill(&project));
+    for id in ["survival.all", "survival.north-face", "survival.gully-head"] {
+        let (one, other) = (figure(&then, id), figure(&now, id));
+        assert_eq!((one.value, one.interval), (other.value, other.interval), "{id}");
+        let told = other.notes.iter().any(|note| note.contains("50,000 stems were planted after the survey"));
+        assert_eq!(told, id == "survival.all" || id.ends_with(&slug(&area)), "{id}: {:?}", other.notes);
+    }
+}

@@ -678,7 +678,7 @@ const DOUBLE_CLAIMS: [Planted; 26] = [
 ];
 
 /// What else can be wrong with who pays for what.
-const OTHERS: [Planted; 36] = [
+const OTHERS: [Planted; 44] = [
     (
         "a rule decided after what it shares",
         &[Put("project.toml", "decided = 2024-11-20", "decided = 2025-12-01")],
@@ -935,6 +935,68 @@ const OTHERS: [Planted; 36] = [
         &[Put("project.toml", "reported = { stems = 3000 }", "carried = [{ year = 2023, out = 3000.00 }]")],
         "carried-unlike-records",
         &["reported AUD 3,000.00 carried out of 2023–24", "give AUD 3,741.20"],
+    ),
+    (
+        "a receipt with a word before its number and another day",
+        &[Add("spending.csv", "2025-08-06,Plants,1980.00,180.00,Millrace Nursery,Inv. MN-511,,,,catchment")],
+        "receipt-claimed-twice",
+        &["receipt Inv. MN-511 of Millrace Nursery", "by catchment here and by council in spending.csv:12"],
+    ),
+    (
+        "a receipt without the letters before its number",
+        &[Add("spending.csv", "2025-08-06,Plants,1980.00,180.00,Millrace Nursery,#511,,,,catchment")],
+        "receipt-likely-twice",
+        &["receipt #511 of Millrace Nursery", "spending.csv:12"],
+    ),
+    (
+        "a receipt of a supplier written otherwise",
+        &[Add("spending.csv", "2025-08-06,Plants,1980.00,180.00,Milrace Nurseries,MN-511,,,,catchment")],
+        "receipt-likely-twice",
+        &["receipt MN-511 of Milrace Nurseries", "spending.csv:12"],
+    ),
+    (
+        "a batch written otherwise",
+        &[Add(
+            "plantings.csv",
+            "2025-09-20,East gully,Eucalyptus viminalis,200,tubestock,Millrace Nursery,LR25 01,,catchment",
+        )],
+        "batch-claimed-twice",
+        &["LR25 01", "750 stems on Ridge"],
+    ),
+    (
+        "stems that an offset and a grant bear together",
+        &[Add(
+            "plantings.csv",
+            "2025-08-25,Creek flats,Bursaria spinosa,50,tubestock,Longbarrow Seedlings,LR25-8,,offset 60; catchment 40",
+        )],
+        "offset-and-grant-share",
+        &["a planting of 50 stems is borne by the offset", "(offset 60; catchment 40)"],
+    ),
+    (
+        "interest that stands twice",
+        &[Put(
+            "project.toml",
+            "[[agreement.interest]]\non = 2025-06-30\namount = 38.75\n",
+            "[[agreement.interest]]\non = 2025-06-30\namount = 38.75\n\n[[agreement.interest]]\non = 2025-06-30\namount = 38.75\n",
+        )],
+        "money-in-twice",
+        &["interest of AUD 38.75 on 30 June 2025 stands twice under catchment"],
+    ),
+    (
+        "a reference with other signs between its parts",
+        &[Put("spending.csv", "Three lengths of one fence", "after HS 24 0087 ran short")],
+        "words-of-another",
+        &["HS/24/0087", "the reference"],
+    ),
+    (
+        "a thing in two registers under other words",
+        &[Put(
+            "project.toml",
+            "[[agreement.variation]]",
+            "[[agreement.asset]]\nwords = \"Information sign\"\non = 2025-09-03\nprice = 385.55\nreceipt = \"PB 6\"\n\n[[agreement.variation]]",
+        )],
+        "asset-listed-twice",
+        &["by council here and by catchment"],
     ),
 ];
 

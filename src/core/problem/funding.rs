@@ -84,6 +84,14 @@ kinds! {
         Doubt "received-beyond-grant" ReceivedBeyondGrant {
             sum: String, agreement: String, together: String, approved: String, apart: String
         } => "correct the instalment, or add what was approved: [[agreement.budget]] or [[agreement.variation]]; what came without approval goes back, [[agreement.returned]]";
+        /// One sum of one day that stands twice.
+        #[error("{what} of {sum} on {day} stands twice under {agreement}, first in {first}: both count")]
+        Doubt "money-in-twice" MoneyInTwice { what: &'static str, sum: String, day: String, agreement: String, first: String }
+            => "take one out if it came once";
+        /// A row that an offset and a grant bear together.
+        #[error("{what} is borne by the offset {offset} and the grant {grant} together ({share}), and no clause that allows it is on file")]
+        Doubt "offset-and-grant-share" OffsetAndGrantShare { what: String, offset: String, grant: String, share: String }
+            => "charge it to one of them; or quote the clause under `stacking` of the offset";
         /// Payments that no receipt shows.
         #[error("{rows} of {agreement}, {sum} in all, without the number of a receipt: {places}")]
         Doubt "receipt-missing" ReceiptMissing { rows: String, agreement: String, sum: String, places: String }

@@ -35,11 +35,12 @@ pub fn told(project: &Project, row: &Spending, shares: &RowShares, payer: &Payer
         ShareBasis::Stems => ("stems planted", 0),
         ShareBasis::Metres => ("m", 1),
         ShareBasis::HectaresTimesVisits => ("ha times visits", 2),
-        ShareBasis::ShareOfDirectCost => ("of direct cost, tax excluded,", 2),
-        ShareBasis::Fixed => ("parts", 2),
+        ShareBasis::ShareOfDirectCost | ShareBasis::Fixed => ("parts", 2),
     };
     let weighed = match rule.by {
         ShareBasis::Fixed => "by per cents that were agreed".to_owned(),
+        // What the others spent could be told from their sum.
+        ShareBasis::ShareOfDirectCost => format!("{share} of the direct cost, tax excluded,"),
         _ => format!("{} of {} {unit}", weight(own, digits), weight(all, digits)),
     };
     let days = match rule.by {

@@ -128,7 +128,7 @@ mod tests {
         assert!(matches!(held(&other, b"a pack"), Seal::Broken(why) if why.contains("another key")));
         // What is said of it is sealed too.
         let forged = seal.replace("6 bytes", "7 bytes");
-        let said = super::held(&public, &forged, Cursor::new(b"a pack")).unwrap();
+        let said = crate::audit::held(&public, &forged, Cursor::new(b"a pack")).unwrap();
         assert!(matches!(said, Seal::Broken(_)), "{said:?}");
     }
 

@@ -118,10 +118,20 @@ fn contains(words: &str, name: &str) -> bool {
     })
 }
 
-/// The names that stand in `words`.
+/// Words without what stands between letters and digits: a reference is known however it is written.
+fn bare(words: &str) -> String {
+    words.chars().filter(|letter| letter.is_alphanumeric()).collect()
+}
+
+/// The names that stand in `words`; references also with other signs between their parts.
 fn held<'p, 'a>(names: &'p [Private<'a>], words: &str) -> Vec<&'p Private<'a>> {
     let words = folded(words);
-    names.iter().filter(|name| contains(&words, &name.folded)).collect()
+    let stands = |name: &&Private<'_>| {
+        let digits = name.folded.chars().any(|letter| letter.is_ascii_digit());
+        let tells = digits && bare(&name.folded).len() > LEAST;
+        contains(&words, &name.folded) || tells && bare(&words).contains(&bare(&name.folded))
+    };
+    names.iter().filter(stands).collect()
 }
 
 /// In the cells of the tables that go along, each at its row of the whole folder; in how a share was worked out, at the rule that says why.

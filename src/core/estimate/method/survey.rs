@@ -18,7 +18,7 @@ methods! {
         id: "survival/stratified-ratio",
         title: "Share of planted stems alive, from plots, weighted by the planting log",
         equation: format!(
-            "p = Σ W p_h, p_h = Σ alive / Σ set over the plots of stratum h, W = stems planted in h / stems planted; v_J = Σ W² (1 − f) (n − 1)/n \
+            "p = Σ W p_h, p_h = Σ alive / Σ set over the plots of stratum h, W = stems planted in h / stems planted, to the day of the survey; v_J = Σ W² (1 − f) (n − 1)/n \
              Σ((a − p_h m)/(Σ m − m))², f = stems set in the plots / stems planted, ν = (Σ g)² / Σ g²/(n − 1), g = W² v_h, no more than M/m* − 1 nor fewer than 1; \
              v = (ν₀ v₁ (1 + (m* − 1) ρ) + ν max(v_J, v₁)) / (ν₀ + ν), v₁ = p̃(1 − p̃)/M, p̃ = (p M + 1)/(M + 2), M = 1/Σ W²(1 − f)/Σ m, m* = Σ m²/Σ m, \
              ρ = {CORRELATION_OF_STEMS}, ν₀ = {WORTH}; n* = p̃(1 − p̃)/v · (t(M − 1)/t(ν + ν₀))², M at most; limits B(α/2; x, n* − x + 1) and \

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::{
     estimate::{
         Estimate, Finding, Gap, Method,
-        plantings::{ByArea, Planted},
+        plantings::{ByArea, Log, Planted},
         survival::{MissingAs, survival},
         visit::{Found, survey},
     },
@@ -14,7 +14,7 @@ use crate::{
         fill::{FillContext, Scope, rests::By},
     },
     project::PlotId,
-    units::{Share, Stems},
+    units::{Share, Stems, whole},
 };
 
 /// Enters survival and gives back that of all areas, on which costs per stem rest.
@@ -24,6 +24,13 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Finding<S
     let visits = latest.into_iter().flat_map(|round| &round.visits);
     let sorted = survey(visits, |visit, tally| tally.cohort.or_else(|| log.only_cohort(&visit.plot.area)));
     let days = latest.map(|round| round.days);
+    // What is planted after a survey was not there to be counted, and weighs nothing in it.
+    let there = days.map(|days| Log::until(context.project, days.to));
+    let there = there.filter(|there| {
+        let set = sorted.whole.iter().filter(|found| found.set.is_some_and(|set| set > 0));
+        set.map(|found| &found.plot.area).all(|area| there.stems.contains_key(area))
+    });
+    let weights = there.as_ref().unwrap_or(log);
     let mut in_all = Err(Gap::NotSurveyed);
     for scope in context.areas() {
         let here = survey(context.visits(scope), |_, _| None).whole;
@@ -32,13 +39,21 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Finding<S
             .round(scope)
             .map(|round| context.rests(scope, (round.days, days), plots(&found), By::Stems(&log.stems)));
         let member = rests.as_ref().map_or_else(|| scope.into(), |rests| rests.member(scope));
-        let planted = within(&log.stems, scope);
+        let planted = within(&weights.stems, scope);
+        let later = within(&log.stems, scope).values().sum::<u64>() - planted.values().sum::<u64>();
         let rows = match scope.area {
-            Some(area) => log.areas.get(area),
-            None => Some(&log.whole),
+            Some(area) => weights.areas.get(area),
+            None => Some(&weights.whole),
         };
         let share = |missing_as| {
             let share = from_log(survival(&found, &planted, missing_as, confidence), rows);
+            let share = share.map(|share| match later {
+                0 => share,
+                later => share.note(format!(
+                    "{} stems were planted after the survey: they do not weigh in it, and how they do is not known",
+                    whole(later)
+                )),
+            });
             rests.as_ref().map_or(share.clone(), |rests| rests.under(share))
         };
         let headline = share(MissingAs::Dead);
@@ -58,7 +73,7 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Finding<S
     };
     for species in merged_keys(&log.species, &sorted.species) {
         let found: Vec<&Found<'_>> = sorted.species.get(species).unwrap_or(no_plots).iter().collect();
-        let planted = log.species_stems.get(species).unwrap_or(no_areas);
+        let planted = of_day(&weights.species_stems, &log.species_stems, &species).unwrap_or(no_areas);
         if let Some([set, alive]) = counted(&found) {
             ledger.enter_named(catalogue::SPECIES_SET_IN_PLOTS.named([species.into()]), Ok(set));
             ledger.enter_named(catalogue::SPECIES_ALIVE_IN_PLOTS.named([species.into()]), Ok(alive));
@@ -69,7 +84,7 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Finding<S
     }
     for year in merged_keys(&log.cohorts, &sorted.cohorts) {
         let found: Vec<&Found<'_>> = sorted.cohorts.get(&year).unwrap_or(no_plots).iter().collect();
-        let planted = log.cohort_stems.get(&year).unwrap_or(no_areas);
+        let planted = of_day(&weights.cohort_stems, &log.cohort_stems, &year).unwrap_or(no_areas);
         let share = survival(&found, planted, MissingAs::Dead, confidence).map_err(|gap| match gap {
             Gap::NotSurveyed => undated(&sorted.whole, planted),
             gap => gap,
@@ -78,6 +93,15 @@ pub(crate) fn enter(ledger: &mut Ledger, context: &FillContext<'_>) -> Finding<S
         ledger.enter_named(catalogue::COHORT_SURVIVAL.named([year.into()]), share);
     }
     in_all
+}
+
+/// Stems of `key` to the day of the survey; of what was planted later alone, all of them.
+fn of_day<'b, 'a, K: Ord>(
+    there: &'b BTreeMap<K, ByArea<'a>>,
+    log: &'b BTreeMap<K, ByArea<'a>>,
+    key: &K,
+) -> Option<&'b ByArea<'a>> {
+    there.get(key).or_else(|| log.get(key))
 }
 
 /// Why nothing was found of stems `planted` on ground whose plots were surveyed all the same: their tallies do not say of which year they are.

@@ -22,6 +22,7 @@ pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
             problems.push(Problem::new(kind, Place::row(&row.source).column("agreement")));
         }
     }
+    mixed(project, problems);
     for area in &project.areas {
         let reporting: Vec<&Agreement> =
             project.agreements.iter().filter(|one| one.covers(&area.id)).collect();
@@ -30,6 +31,40 @@ pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
                 problems.extend(shared(area, earlier, later));
             }
         }
+    }
+}
+
+/// Stems, work and costs whose row says that an offset and a grant bear them together: a condition is met at the cost of who must meet it.
+fn mixed(project: &Project, problems: &mut Vec<Problem>) {
+    let stems = project
+        .plantings
+        .iter()
+        .map(|row| (&row.claims, &row.source, format!("a planting of {} stems", whole(row.stems.0))));
+    let work = project.works.iter().map(|row| (&row.claims, &row.source, format!("work ({})", row.task)));
+    let costs =
+        project.spending.iter().map(|row| (&row.claims, &row.source, format!("a cost ({})", row.line)));
+    for (claims, source, what) in stems.chain(work).chain(costs) {
+        let of_kind = |kind: AgreementKind| {
+            claims.0.iter().find_map(|(payer, _)| match payer {
+                Payer::Agreement(id) => project.agreement(id).filter(|one| one.kind == kind),
+                _ => None,
+            })
+        };
+        let (Some(offset), Some(grant)) = (of_kind(AgreementKind::Offset), of_kind(AgreementKind::Grant))
+        else {
+            continue;
+        };
+        if offset.stacking.is_some() {
+            continue;
+        }
+        let share = claims.0.iter().map(|(payer, share)| format!("{} {}", payer.code(), share.normalize()));
+        let kind = Funding::OffsetAndGrantShare {
+            what,
+            offset: name(&offset.id),
+            grant: name(&grant.id),
+            share: share.collect::<Vec<_>>().join("; "),
+        };
+        problems.push(Problem::new(kind, Place::row(source).column("agreement")));
     }
 }
 

@@ -1,15 +1,47 @@
 //! Money of a funder held against what it approved.
 
 use crate::{
-    intake::checks::funding::{name, sum},
+    intake::checks::funding::{name, place, sum},
     problem::{Funding, Place, Problem},
-    project::{Instalment, Project},
+    project::{Agreement, DatedSum, Instalment, Project},
     sharing::{BudgetOf, budget_lines},
-    units::Money,
+    units::{Money, day},
 };
+
+/// Money of one day and sum that stands twice under an agreement: instalments, interest, money given back.
+fn twice(project: &Project, agreement: &Agreement, problems: &mut Vec<Problem>) {
+    let of = |sums: &[DatedSum]| {
+        sums.iter().map(|one| (one.on, one.amount, one.source.clone())).collect::<Vec<_>>()
+    };
+    let instalments = agreement.instalments.iter();
+    let instalments = instalments.map(|one| (one.day(), one.amount, one.source.clone())).collect();
+    let kinds = [
+        ("instalment", instalments),
+        ("interest", of(&agreement.interest)),
+        ("money given back", of(&agreement.returned)),
+    ];
+    for (what, sums) in kinds {
+        for (at, (on, amount, source)) in sums.iter().enumerate() {
+            let first = sums[..at].iter().find(|(other, same, _)| other == on && same == amount);
+            let Some((.., first)) = first else { continue };
+            let kind = Funding::MoneyInTwice {
+                what,
+                sum: sum(project, *amount),
+                day: day(*on),
+                agreement: name(&agreement.id),
+                first: place(first),
+            };
+            problems.push(Problem::new(kind, Place::row(source).column("amount")));
+        }
+    }
+}
 
 /// Instalments, paid or due, that come to more than the whole grant as it stands approved at the period's end.
 pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
+    // What stands in the whole folder is told of it, once.
+    if project.originals.is_empty() {
+        project.agreements.iter().for_each(|agreement| twice(project, agreement, problems));
+    }
     for agreement in project.agreements.iter().filter(|one| !one.budget.is_empty()) {
         let period = agreement.period_beside(project.period);
         let lines = budget_lines(agreement, period, BudgetOf::WholeLife);

@@ -108,19 +108,27 @@ fn outside(agreement: &Agreement, asset: &Asset) -> Option<Problem> {
     Some(Problem::new(kind, Place::row(&asset.source).column("on")))
 }
 
-/// One thing in two registers, or twice in one: by its serial number; without one, under two agreements, by its words, day and price.
+/// One thing in two registers, or twice in one: by its serial number; without one, under two agreements, by its words, day and price, or by
+/// its receipt, day and price.
 fn twice(project: &Project, problems: &mut Vec<Problem>) {
     let mut serials: BTreeMap<String, (&Agreement, &Asset)> = BTreeMap::new();
     let mut things: BTreeMap<_, (&Agreement, &Asset)> = BTreeMap::new();
+    let mut receipts: BTreeMap<_, (&Agreement, &Asset)> = BTreeMap::new();
     let assets = project.agreements.iter().flat_map(|one| one.assets.iter().map(move |asset| (one, asset)));
     for (agreement, asset) in assets {
         let serial: Option<String> = asset
             .serial
             .as_deref()
             .map(|serial| folded(serial).chars().filter(|letter| letter.is_alphanumeric()).collect());
+        let this = (agreement, asset);
+        let number = asset.receipt.as_deref().and_then(receipt_number);
+        let bought = number.and_then(|number| known(&mut receipts, (number, asset.on, asset.price), this));
         let earlier = match serial {
-            Some(serial) if !serial.is_empty() => known(&mut serials, serial, (agreement, asset)),
-            _ => known(&mut things, (folded(&asset.words), asset.on, asset.price), (agreement, asset))
+            // Two serial numbers are two things, and were bought together.
+            Some(serial) if !serial.is_empty() => known(&mut serials, serial, this)
+                .or(bought.filter(|(first, other)| other.serial.is_none() && first.id != agreement.id)),
+            _ => known(&mut things, (folded(&asset.words), asset.on, asset.price), this)
+                .or(bought)
                 .filter(|(first, _)| first.id != agreement.id),
         };
         if let Some((first, other)) = earlier {

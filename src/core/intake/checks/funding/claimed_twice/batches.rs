@@ -3,7 +3,11 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    intake::{checks::funding::place, nearest::folded, suppliers::supplier},
+    intake::{
+        checks::funding::place,
+        nearest::folded,
+        suppliers::{receipt_number, supplier},
+    },
     problem::{Funding, Place, Problem},
     project::{Payer, Planting, Project},
     sharing::Shares,
@@ -13,7 +17,7 @@ use crate::{
 pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Problem>) {
     let mut batches: BTreeMap<_, Vec<(&Planting, &Payer)>> = BTreeMap::new();
     for (row, of) in project.plantings.iter().zip(&shares.plantings) {
-        let batch = row.batch.as_deref().map(folded).filter(|batch| !batch.is_empty());
+        let batch = row.batch.as_deref().map(batch_number).filter(|batch| !batch.is_empty());
         if let (Some(batch), owner @ Payer::Agreement(_)) = (batch, of.owner()) {
             batches.entry((batch, &row.species)).or_default().push((row, owner));
         }
@@ -49,6 +53,11 @@ pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
         };
         problems.push(Problem::new(kind, Place::row(&later.source).column("batch")));
     }
+}
+
+/// A batch as batches are compared: `LR25 1`, `LR25-01` and `lr25-1` are one.
+pub(super) fn batch_number(batch: &str) -> String {
+    receipt_number(batch).unwrap_or_else(|| folded(batch))
 }
 
 /// Whether both may have come from one supplier: two nurseries may count alike.

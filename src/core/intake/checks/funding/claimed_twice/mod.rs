@@ -74,7 +74,7 @@ fn each<'a>(rows: &Claimed<'a>, mut says: impl FnMut(&'a Row, &'a Claims, &'a Ro
 fn stems(project: &Project, problems: &mut Vec<Problem>) {
     let mut alike: BTreeMap<_, Claimed<'_>> = BTreeMap::new();
     for row in &project.plantings {
-        let batch = row.batch.as_deref().map(folded);
+        let batch = row.batch.as_deref().map(batches::batch_number);
         let key = (row.date, &row.area, &row.species, row.stems.0, batch);
         alike.entry(key).or_default().push((&row.source, &row.claims));
     }

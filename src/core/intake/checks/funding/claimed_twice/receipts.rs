@@ -8,7 +8,7 @@ use crate::{
             claimed_twice::{Claimed, by, claimed, differ, each},
             place, sum,
         },
-        suppliers::{receipt_number, slipped, supplier},
+        suppliers::{one_number, one_supplier, receipt_number, supplier},
     },
     problem::{Change, Funding, Place, Problem, SecondReading},
     project::{Claims, Project, Spending},
@@ -75,21 +75,25 @@ pub(in crate::intake::checks) fn is_in_parts(one: &Spending, other: &Spending) -
         && numbered(one).is_some_and(|known| numbered(other) == Some(known))
 }
 
-/// Whether the two rows, claimed by different payers, are likely one payment whose number was written wrong once: the supplier, day and sum
-/// are the same, and the numbers differ by a digit or by two that changed places, or one has none.
+/// Days within which a payment is entered a second time (judgement).
+const WEEKS: i64 = 31;
+
+/// Whether the two rows, claimed by different payers, are likely one payment whose supplier or number was written otherwise once: the sum is
+/// the same, the suppliers may be one and so may the numbers, within a month; where one has no number, of one day.
 pub(in crate::intake::checks) fn is_likely_twice(one: &Spending, other: &Spending) -> bool {
-    let payee = |row: &Spending| row.payee.as_deref().map(supplier).filter(|payee| !payee.is_empty());
+    let payee = |row: &Spending| row.payee.clone().filter(|payee| !supplier(payee).is_empty());
     let number = |row: &Spending| row.receipt.as_deref().and_then(receipt_number);
+    let days = (one.date - other.date).num_days().abs();
     let numbers_fit = match (number(one), number(other)) {
-        (Some(one), Some(other)) => slipped(&one, &other),
+        (Some(one), Some(other)) => one_number(&one, &other) && days <= WEEKS,
         (None, None) => false,
-        _ => true,
+        _ => days == 0,
     };
-    one.date == other.date
-        && one.amount == other.amount
+    one.amount == other.amount
         && differ(&one.claims, &other.claims)
-        && payee(one).is_some_and(|known| payee(other) == Some(known))
+        && payee(one).zip(payee(other)).is_some_and(|(one, other)| one_supplier(&one, &other))
         && numbers_fit
+        && !is_claimed_twice(one, other)
 }
 
 fn likely(project: &Project, problems: &mut Vec<Problem>) {
