@@ -1,4 +1,4 @@
-//! What a number in a cell of an XLSX is shown as: a number, a day, a percentage.
+//! What a number in a cell of an XLSX is shown as: a number, a day, a span of time, a percentage.
 //!
 //! # Reference
 //! ECMA-376 part 1, 18.8.30 (number formats) and 18.8.31.
@@ -12,6 +12,8 @@ use crate::intake::xml::{Node, Xml};
 pub(super) enum Shown {
     Number,
     Day,
+    /// Hours, minutes or seconds that may be more than a day has, as `[h]:mm` shows them.
+    Span,
     Percent,
 }
 
@@ -49,7 +51,8 @@ pub(super) fn formats(text: &str) -> Result<Vec<Shown>, String> {
 fn of_id(id: u32) -> Shown {
     match id {
         9 | 10 => Shown::Percent,
-        14..=22 | 27..=36 | 45..=47 | 50..=58 => Shown::Day,
+        46 => Shown::Span,
+        14..=22 | 27..=36 | 45 | 47 | 50..=58 => Shown::Day,
         _ => Shown::Number,
     }
 }
@@ -67,7 +70,7 @@ fn of_code(code: &str) -> Shown {
                 let inside: String = letters.by_ref().take_while(|letter| *letter != ']').collect();
                 // Hours, minutes or seconds beyond a day: a span, not a day.
                 if !inside.is_empty() && inside.chars().all(|letter| "hmsHMS".contains(letter)) {
-                    return Shown::Number;
+                    return Shown::Span;
                 }
             }
             letter => plain.push(letter.to_ascii_lowercase()),
@@ -98,13 +101,16 @@ mod tests {
             "#,##0 \"stems\"",
             "0.00\\ \\h\\a",
             "[Red]-0.0",
-            "[h]:mm",
             "\"day\" 0",
             "@",
             "\"$\"#,##0",
         ] {
             assert_eq!(of_code(code), Shown::Number, "{code}");
         }
+        for code in ["[h]:mm", "[hh]:mm", "[hh]:mm:ss", "[m]", "[mm]:ss", "[$-409][H]:mm;@", "[s]"] {
+            assert_eq!(of_code(code), Shown::Span, "{code}");
+        }
+        assert_eq!(of_id(46), Shown::Span);
         assert_eq!(of_code("0.0%"), Shown::Percent);
     }
 

@@ -1,4 +1,4 @@
-//! Days as spreadsheets count them.
+//! Days and spans of time as spreadsheets count them.
 //!
 //! # Reference
 //! ECMA-376 part 1, 18.17.4.1: day 1 is 1 January 1900, or with the other base day 0 is 1 January 1904. The first base
@@ -32,6 +32,16 @@ pub(super) fn moment(serial: f64, from_1904: bool) -> Option<String> {
     Some(if seconds == 0 { day.to_string() } else { format!("{day} {time}") })
 }
 
+/// The span of `days` and parts of a day, as hours and minutes; seconds stand behind them where there are some. `None` for what is no span.
+pub(super) fn span(days: f64) -> Option<String> {
+    if !(0.0..=LAST).contains(&days) {
+        return None;
+    }
+    let seconds = (days * 86_400.0).round() as u64;
+    let span = format!("{}:{:02}", seconds / 3600, seconds / 60 % 60);
+    Some(if seconds % 60 == 0 { span } else { format!("{span}:{:02}", seconds % 60) })
+}
+
 fn day(days: u64, from_1904: bool) -> Option<NaiveDate> {
     let days = if from_1904 { days + BETWEEN_BASES } else { days };
     let zero = if days > BEFORE_LEAP { (1899, 12, 30) } else { (1899, 12, 31) };
@@ -41,6 +51,22 @@ fn day(days: u64, from_1904: bool) -> Option<NaiveDate> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn spans_go_beyond_a_day() {
+        for (days, shown) in [
+            (3.5 / 24.0, "3:30"),
+            (26.5 / 24.0, "26:30"),
+            (0.0, "0:00"),
+            (0.145_833_333, "3:30"),
+            (15.0 / 86_400.0, "0:00:15"),
+        ] {
+            assert_eq!(span(days).as_deref(), Some(shown));
+        }
+        for none in [-1.0, f64::NAN, f64::INFINITY] {
+            assert_eq!(span(none), None);
+        }
+    }
 
     /// Days that any spreadsheet shows: 1 January 2000 is day 36526.
     #[test]

@@ -287,6 +287,9 @@ impl Cell {
                 let Ok(counted) = value.trim().parse::<f64>() else { return value.clone() };
                 match words.formats.get(self.style).copied().unwrap_or(Shown::Number) {
                     Shown::Day => serial::moment(counted, words.from_1904).unwrap_or_else(|| number(counted)),
+                    Shown::Span => {
+                        serial::span(counted).unwrap_or_else(|| marked(number(counted), words.mark))
+                    }
                     Shown::Percent => marked(percent(counted), words.mark),
                     Shown::Number => marked(number(counted), words.mark),
                 }
