@@ -1,11 +1,13 @@
 //! Fences, tracks, watercourses and whatever else stands on or beside the site.
 
 use chrono::NaiveDate;
+use geo::MultiLineString;
 
 use crate::{
     geometry::Datum,
     intake::{
         layers::{
+            closed::closed,
             drawn::{Drawn, drawn},
             file::LayerFile,
             stated,
@@ -26,8 +28,7 @@ const KIND: &str = "kind";
 const MADE: &str = "made";
 
 /// Properties whose words say what a feature is where no other does.
-const ALSO_KINDS: [&str; 9] =
-    ["folder", "type", "class", "category", "layer", "feature", "name", "label", "note"];
+const ALSO_KINDS: [&str; 7] = ["type", "class", "category", "layer", "feature", "name", "label"];
 
 /// The features of `layer`, on `datum`. A layer without any is no problem.
 pub(crate) fn features(
@@ -152,24 +153,50 @@ impl Hints {
     /// The hints of one shape.
     pub(super) fn of(drawn: &Drawn) -> Hints {
         let explicit = drawn.property(KIND).and_then(|found| known(found).or_else(|| said(found).kind));
-        let words: Vec<(&str, Said)> = ALSO_KINDS
+        let own = |name: &str| drawn.property(name).map(said);
+        // A folder is often called after a place: what it says of the kind gives way to the shape's own name, and must fit the shape.
+        let around = |text: &str| {
+            let found = said(text);
+            Said { kind: found.kind.filter(|kind| fits(drawn, *kind)), ..found }
+        };
+        let named = |name: &str| drawn.property(name).filter(|text| !no_name(text));
+        let document = drawn.name().filter(|_| named("name").is_none());
+        let words: Vec<Said> = ALSO_KINDS
             .into_iter()
-            .filter_map(|name| drawn.property(name).filter(|text| name != "folder" || !no_name(text)))
-            .chain(drawn.property(KIND))
-            .chain(drawn.name())
-            .map(|text| (text, said(text)))
+            .filter_map(own)
+            .chain(named("folder").map(around))
+            .chain(["note", KIND].into_iter().filter_map(own))
+            .chain(document.map(around))
             .collect();
         let coverage = drawn.properties().find_map(|name| {
             let stem = name.strip_suffix("_id").or_else(|| name.strip_suffix('_'))?;
             said(stem).kind
         });
         Hints {
-            kind: explicit.or_else(|| words.iter().find_map(|(_, said)| said.kind)),
+            kind: explicit.or_else(|| words.iter().find_map(|said| said.kind)),
             said: drawn.property(KIND).and_then(known).is_some(),
-            standing: words.iter().find_map(|(_, said)| said.standing),
-            planned: words.iter().any(|(_, said)| said.planned),
+            standing: words.iter().find_map(|said| said.standing),
+            planned: words.iter().any(|said| said.planned),
             coverage,
         }
+    }
+}
+
+/// Whether the shape can be a thing of that kind, where only what stands around it says so: no point and nothing that encloses ground
+/// is a line, and no line is a gate or a trough.
+fn fits(drawn: &Drawn, kind: FeatureKind) -> bool {
+    use FeatureKind::{
+        BuriedService, Fence, Gate, GuideLine, Gully, PowerLine, Road, Track, WaterPoint, Watercourse,
+    };
+    let is_line =
+        [Fence, Track, Road, Watercourse, Gully, PowerLine, BuriedService, GuideLine].contains(&kind);
+    let is_point = [Gate, WaterPoint].contains(&kind);
+    let Ok(parts) = drawn.parts() else { return true };
+    let lines = MultiLineString(parts.lines);
+    match (parts.polygons.is_empty(), lines.0.is_empty()) {
+        (false, _) => !is_line && !is_point,
+        (true, true) => !is_line,
+        (true, false) => !is_point && !(is_line && closed(&lines, "").is_ok()),
     }
 }
 
@@ -279,6 +306,36 @@ mod tests {
             codes.iter().map(|(_, code)| *code).collect::<Vec<_>>(),
             ["features-by-name", "features-without-kind", "features-only-planned"]
         );
+    }
+
+    #[test]
+    fn a_shapes_own_name_goes_before_its_folder() {
+        let ring = "148,-36 148.01,-36 148.01,-35.99 148,-35.99 148,-36";
+        let one = |name: &str, shape: &str, at: &str| {
+            format!(
+                "<Placemark><name>{name}</name><{shape}><coordinates>{at}</coordinates></{shape}></Placemark>"
+            )
+        };
+        let text = format!(
+            "<kml><Folder><name>Wallaby ck</name>{}{}{}{}{}{}</Folder></kml>",
+            one("Home block", "LineString", ring),
+            one("Gate 2", "Point", "148,-36"),
+            one("P1", "Point", "148,-36"),
+            one("top fence", "LineString", "148,-36 148.01,-36"),
+            one("the wet one", "LineString", "148,-36 148.01,-36"),
+            format_args!(
+                "<Placemark><name>Low block</name><Polygon><outerBoundaryIs><LinearRing><coordinates>{ring}</coordinates></LinearRing>\
+                 </outerBoundaryIs></Polygon></Placemark>"
+            ),
+        );
+        let layer = LayerFile {
+            content: crate::intake::layers::file::Content::Kml(text),
+            ..LayerFile::geojson("My places.kml", "")
+        };
+        let features = features(&layer, Datum::Wgs84, &Mapping::default(), &mut Vec::new());
+        use FeatureKind::{Fence, Gate, Other, Watercourse};
+        let kinds: Vec<_> = features.iter().map(|one| one.kind).collect();
+        assert_eq!(kinds, [Other, Gate, Other, Fence, Watercourse, Other]);
     }
 
     proptest::proptest! {
