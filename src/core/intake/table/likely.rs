@@ -31,6 +31,16 @@ const CURRENCIES: [&str; 16] = [
     "zar",
 ];
 
+/// Signs of currencies in a heading, and the columns of spending that hold money.
+const SIGNS: [char; 3] = ['€', '$', '£'];
+const SUMS: [&str; 3] = ["amount", "money_in", "tax"];
+
+/// Whether the heading, whose key is `found`, says in which currency its numbers are.
+fn is_money(heading: &str, found: &str) -> bool {
+    let behind = found.rsplit_once('_').is_some_and(|(_, unit)| CURRENCIES.contains(&unit));
+    behind || heading.contains(SIGNS)
+}
+
 /// Columns that say one thing in several ways: where one way is read, the others are not asked for.
 const WAYS: [&[&[&str]]; 4] = [
     &[&["percent"], &["hits", "points"], &["class"], &["intercept_m", "line_m", "line"]],
@@ -58,6 +68,7 @@ pub(crate) fn columns(heading: &str, layout: &Layout, free: &[&str]) -> Vec<Like
         Some((stem, unit)) if CURRENCIES.contains(&unit) => (stem, None),
         _ => (found.as_str(), None),
     };
+    let is_money = is_money(heading, &found);
     let likely = |ours: &'static str| {
         let Some((own, _)) = ours.rsplit_once('_').filter(|(_, of)| ["mm", "cm", "m"].contains(of)) else {
             return vec![Likely { column: ours, name: ours.to_owned() }];
@@ -71,6 +82,11 @@ pub(crate) fn columns(heading: &str, layout: &Layout, free: &[&str]) -> Vec<Like
         units.iter().map(|unit| Likely { column: ours, name: format!("{own}_{unit}") }).collect()
     };
     let here = |column: &str| {
+        // What names its currency is money, and no rain.
+        let of_money = layout.table == "spending" && SUMS.contains(&column);
+        if is_money && !of_money {
+            return None;
+        }
         let free = |ours: &&str| free.contains(ours) && !said_otherwise(ours, layout, free);
         layout.columns().find(|ours| *ours == column && free(ours))
     };
@@ -81,7 +97,7 @@ pub(crate) fn columns(heading: &str, layout: &Layout, free: &[&str]) -> Vec<Like
         },
     );
     let by_letters = || {
-        let nearest = nearest(&found, free.iter().copied())?;
+        let nearest = nearest(if is_money { stem } else { &found }, free.iter().copied())?;
         here(&nearest)
     };
     by_words
@@ -329,6 +345,19 @@ mod tests {
         assert_eq!(of("DBH (cm)", "stems"), ["diameter_cm"]);
         assert_eq!(of("ammount", "spending"), ["amount"]);
         assert_eq!(of("Weather", "tallies"), [""; 0]);
+    }
+
+    #[test]
+    fn a_currency_in_a_heading_says_that_it_is_money() {
+        for heading in ["Amount (EUR)", "Amount EUR", "Betrag (EUR)", "amount_aud", "Debit NZD", "Amount (€)"]
+        {
+            assert_eq!(of(heading, "spending"), ["amount"], "{heading}");
+            assert_eq!(of(heading, "rain"), [""; 0], "{heading}");
+        }
+        assert_eq!(of("Paid in (GBP)", "spending"), ["money_in"]);
+        assert_eq!(of("Amount", "rain"), ["mm"]);
+        let bank = ["Booked", "Value date", "Text", "Category", "Amount (EUR)", "Balance"].map(str::to_owned);
+        assert!(fit(layout("spending"), &bank, ANY).is_some() && fit(layout("rain"), &bank, ANY).is_none());
     }
 
     #[test]
