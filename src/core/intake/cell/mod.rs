@@ -212,7 +212,9 @@ impl<'a> Cells<'a> {
             }
             Err(NoValue::NoNumber) => {
                 let bare = bare(column, found);
-                let nearest = self.nearest_number(bare, |guess| self.value(column, guess, wanted).is_ok());
+                let is_meant = column != "hours" || taken::may_be_hours(found);
+                let valid = |guess: &str| is_meant && self.value(column, guess, wanted).is_ok();
+                let nearest = self.nearest_number(bare, valid);
                 self.say_no_number(column, bare, wanted.words, nearest);
             }
         }

@@ -79,7 +79,7 @@ pub(crate) fn is_trace(text: &str) -> bool {
     ["trace", "tr", "t", "<0.1", "< 0.1", "<0.2", "< 0.2"].contains(&text.to_lowercase().as_str())
 }
 
-/// The hours in `3:30`, `3h`, `3 h 30`, `3 hrs 30 min` or `45 min`.
+/// The hours in `3:30`, `3h`, `3 h 30`, `3 hrs 30 min`, `45 min` or `45m`.
 pub(crate) fn hours(text: &str) -> Option<f64> {
     let lower = text.to_lowercase();
     let number = |text: &str| text.trim().parse::<f64>().ok().filter(|number| *number >= 0.0);
@@ -100,8 +100,16 @@ pub(crate) fn hours(text: &str) -> Option<f64> {
         let rest = ["ours", "our", "rs", "r", ""].iter().find_map(|end| rest.strip_prefix(end))?;
         return Some(number(hours)? + minutes(rest.trim_start_matches('.'))? / 60.0);
     }
-    let minutes_alone = ["min", "mins", "minutes", "min."].iter().find_map(|end| lower.strip_suffix(end))?;
+    let minutes_alone =
+        ["min", "mins", "minutes", "min.", "m"].iter().find_map(|end| lower.strip_suffix(end))?;
     number(minutes_alone).map(|minutes| minutes / 60.0)
+}
+
+/// Whether the letters in a cell of hours are none but those that are written for digits or for hours: `2 days` are no 2 hours.
+pub(crate) fn may_be_hours(text: &str) -> bool {
+    let words = text.split(|letter: char| !letter.is_alphabetic()).filter(|word| !word.is_empty());
+    let digits = |word: &str| word.chars().all(|letter| "oOlI".contains(letter));
+    words.into_iter().all(|word| digits(word) || word.to_lowercase().starts_with('h'))
 }
 
 /// The length in `text` without its unit, and the unit in millimetres: `5.64m`, `90 cm`.
@@ -177,8 +185,17 @@ mod tests {
         {
             assert_eq!(hours(text), Some(3.5), "{text}");
         }
-        for text in ["", "3", "3:5", "3:", ":30", "h", "half", "3 halves", "3h 70"] {
+        for text in ["", "3", "3:5", "3:", ":30", "h", "half", "3 halves", "3h 70", "2 days", "1.5 d"] {
             assert_eq!(hours(text), None, "{text}");
+        }
+        for text in ["30m", "30 m", "30 min"] {
+            assert_eq!(hours(text), Some(0.5), "{text}");
+        }
+        for text in ["2 days", "1.5 d", "1 day", "3 ppl", "2 Tage"] {
+            assert!(!may_be_hours(text), "{text}");
+        }
+        for text in ["3", "3,5", "3O", "l2", "3 hors"] {
+            assert!(may_be_hours(text), "{text}");
         }
     }
 
