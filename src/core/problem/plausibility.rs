@@ -50,11 +50,10 @@ kinds! {
         Doubt "basis-empty" BasisEmpty { rows: usize, of: usize, hours: String, others: String }
             => "write paid, volunteer or in kind under `basis`";
         /// Hours of work that do not say of how many people.
-        #[error("of {of} rows of work, {} without how many people worked, and others have several; taken as one person, or as the hours of all together, \
-            {hours} person hours; had {people} worked, {then}", rows_of(*.rows))]
-        Doubt "people-empty" PeopleEmpty { rows: usize, of: usize, hours: String, people: u32, then: String }
+        #[error("of {of} rows of {work}, {} without how many people worked, {others}", rows_of(*.rows))]
+        Doubt "people-empty" PeopleEmpty { rows: usize, of: usize, work: &'static str, others: String, answer: &'static str }
             => to_paste("write how many worked; if the hours are of one person or of all together, in project.toml:", vec![
-                Answer::of("tables.works", "blank = { people = 1 }"),
+                Answer::of("tables.works", *answer),
             ]);
         /// Strata of which nobody knows how large they are.
         #[error("the plots of {area} stand in several strata ({plots}) and not each has a size of the same kind; they are taken together, so that a part \

@@ -12,11 +12,13 @@ use crate::{
 pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) -> Vec<Work> {
     table.doubt_repeats(problems);
     let (mut silent, mut alone): (Vec<Row>, Vec<Row>) = (Vec::new(), Vec::new());
+    let mut says_people = false;
     let works = table.each(problems, |row| {
         let area = row.area_or_site("area", known);
         let (date, claims) = (row.day("date"), row.claims(known));
         let hours = row.number("hours", (0.0, 10_000.0), "each person's hours, from 0 to 10,000").map(Hours);
         let people = row.whole("people", (1, 10_000), "how many people worked, from 1 to 10,000");
+        says_people |= row.raw("people").is_some();
         let basis = row.word("basis", &Basis::ALL, Basis::words);
         if row.raw("basis").is_none() && hours.is_some_and(|hours| hours.0 > 0.0) {
             silent.push(row.source());
@@ -41,8 +43,9 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         })
     });
     doubt_basis(&works, &silent, problems);
-    if table.position("people").is_some() {
-        doubt_people(&works, &alone, problems);
+    match says_people {
+        true => doubt_people(&works, &alone, problems),
+        false => doubt_no_people(&works, &alone, table.position("people").is_some(), problems),
     }
     works
 }
@@ -61,11 +64,36 @@ fn doubt_people(works: &[Work], alone: &[Row], problems: &mut Vec<Problem>) {
     let kind = Plausibility::PeopleEmpty {
         rows: alone.len(),
         of: works.len(),
-        hours: number(hours, 1),
-        people: usual,
-        then: number(hours * f64::from(usual), 1),
+        work: "work",
+        others: format!(
+            "and others have several; taken as one person, or as the hours of all together, {} person hours; had {usual} worked, {}",
+            number(hours, 1),
+            number(hours * f64::from(usual), 1)
+        ),
+        answer: "blank = { people = 1 }",
     };
     let places = alone.iter().map(|row| Place::row(row).column("people"));
+    problems.extend(places.map(|place| Problem::new(kind.clone(), place)));
+}
+
+/// Says which rows of volunteers give hours and neither of how many people nor of whom, where no row says of how many.
+fn doubt_no_people(works: &[Work], alone: &[Row], has_column: bool, problems: &mut Vec<Problem>) {
+    let is_volunteers = |work: &&Work| work.basis == Basis::Volunteer && work.hours.is_some();
+    let volunteers = || works.iter().filter(is_volunteers);
+    let is_alone = |work: &&Work| work.person.is_none() && alone.binary_search(&work.source).is_ok();
+    let taken: Vec<&Work> = volunteers().filter(is_alone).collect();
+    let hours: f64 = taken.iter().map(|work| work.person_hours().0).sum();
+    let kind = Plausibility::PeopleEmpty {
+        rows: taken.len(),
+        of: volunteers().count(),
+        work: "volunteers' work",
+        others: format!(
+            "and no other row of the table says it; each is taken as one person, or as the hours of all together, {} person hours",
+            number(hours, 1)
+        ),
+        answer: if has_column { "blank = { people = 1 }" } else { "set = { people = \"1\" }" },
+    };
+    let places = taken.iter().map(|work| Place::row(&work.source).column("people"));
     problems.extend(places.map(|place| Problem::new(kind.clone(), place)));
 }
 
@@ -90,4 +118,77 @@ fn doubt_basis(works: &[Work], silent: &[Row], problems: &mut Vec<Problem>) {
     };
     let places = silent.iter().map(|row| Place::row(row).column("basis"));
     problems.extend(places.map(|place| Problem::new(kind.clone(), place)));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        intake::{
+            ids::Ids,
+            mapping::Mapping,
+            records::{LAYOUTS, species::built_in},
+            species_names::SpeciesNames,
+        },
+        problem::{Kind, Reading},
+        project::TableRow as _,
+    };
+
+    /// The hours, and what is said beside.
+    fn works(text: &str) -> (Vec<f64>, Vec<String>) {
+        let known = Known {
+            areas: Ids::new("area", ["A"], true),
+            plots: Ids::new("plot", [], true),
+            species: SpeciesNames::of(&built_in(), true),
+            grid: None,
+            currency: "AUD".to_owned(),
+            targets: Vec::new(),
+            agreements: Vec::new(),
+        };
+        let layout = LAYOUTS.iter().find(|layout| layout.table == Work::TABLE).unwrap();
+        let mut problems = Vec::new();
+        let table = Table::open(layout, "works.csv", text, &Mapping::default(), &mut problems).unwrap();
+        let found = read(&table, &known, &mut problems);
+        let hours = found.iter().filter_map(|work| work.hours).map(|hours| hours.0).collect();
+        (hours, problems.iter().map(|problem| problem.kind.to_string()).collect())
+    }
+
+    #[test]
+    fn volunteers_that_nobody_counted_are_told() {
+        let no_column = "date,task,hours,basis\n2025-08-01,Planting,5,volunteer\n2025-08-02,Planting,3:30,volunteer\n2025-08-03,Fencing,4,paid\n";
+        let said = "of 2 rows of volunteers' work, 2 rows without how many people worked, and no other row of the table says it; each is \
+            taken as one person, or as the hours of all together, 8.5 person hours";
+        assert_eq!(works(no_column), (vec![5.0, 3.5, 4.0], vec![said.to_owned(); 2]));
+        let empty =
+            "date,task,hours,people,basis\n2025-08-01,Planting,5,,volunteer\n2025-08-03,Fencing,4,,paid\n";
+        assert_eq!(works(empty).1.len(), 1);
+        for fine in [
+            "date,task,hours,basis,person\n2025-08-01,Planting,5,volunteer,A. Planter\n",
+            "date,task,hours,basis\n2025-08-01,Planting,5,paid\n",
+            "date,task,hours,people,basis\n2025-08-01,Planting,5,1,volunteer\n",
+        ] {
+            assert_eq!(works(fine).1, [""; 0], "{fine}");
+        }
+    }
+
+    #[test]
+    fn days_are_offered_as_no_hours() {
+        let (hours, said) = works(
+            "date,task,hours,basis\n2025-08-01,Planting,30m,paid\n2025-08-02,Planting,2 days,paid\n2025-08-03,Planting,1.5 d,paid\n",
+        );
+        assert_eq!((hours, said.len()), (vec![0.5], 2));
+        let mut problems = Vec::new();
+        let layout = LAYOUTS.iter().find(|layout| layout.table == Work::TABLE).unwrap();
+        let text = "date,task,hours,basis\n2025-08-02,Planting,2 days,paid\n2025-08-03,Planting,3O,paid\n";
+        let table = Table::open(layout, "works.csv", text, &Mapping::default(), &mut problems).unwrap();
+        let _ = table.each(&mut problems, |row| row.number("hours", (0.0, 100.0), "hours"));
+        let offered: Vec<_> = problems
+            .iter()
+            .map(|problem| match &problem.kind {
+                Kind::Reading(Reading::NumberUnreadable { nearest, .. }) => nearest.as_deref(),
+                other => panic!("{other}"),
+            })
+            .collect();
+        assert_eq!(offered, [None, Some("30")]);
+    }
 }
