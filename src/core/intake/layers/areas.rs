@@ -227,7 +227,7 @@ mod tests {
                 "no-shape",
                 "nameless-shape",
                 "area-twice",
-                "crosses-itself",
+                "loops-unclear",
                 "features-without-kind"
             ]
         );
