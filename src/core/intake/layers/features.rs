@@ -153,7 +153,8 @@ impl Hints {
     /// The hints of one shape.
     pub(super) fn of(drawn: &Drawn) -> Hints {
         let explicit = drawn.property(KIND).and_then(|found| known(found).or_else(|| said(found).kind));
-        let own = |name: &str| drawn.property(name).map(said);
+        // What a program for drawing calls every line is no name, and says nothing.
+        let own = |name: &str| drawn.property(name).filter(|text| name != "name" || !no_name(text)).map(said);
         // A folder is often called after a place: what it says of the kind gives way to the shape's own name, and must fit the shape.
         let around = |text: &str| {
             let found = said(text);
