@@ -197,7 +197,7 @@ fn fits(drawn: &Drawn, kind: FeatureKind) -> bool {
     match (parts.polygons.is_empty(), lines.0.is_empty()) {
         (false, _) => !is_line && !is_point,
         (true, true) => !is_line,
-        (true, false) => !is_point && !(is_line && closed(&lines, "").is_ok()),
+        (true, false) => !(is_point || is_line && closed(&lines, "").is_ok()),
     }
 }
 

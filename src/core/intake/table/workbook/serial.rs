@@ -39,7 +39,7 @@ pub(super) fn span(days: f64) -> Option<String> {
     }
     let seconds = (days * 86_400.0).round() as u64;
     let span = format!("{}:{:02}", seconds / 3600, seconds / 60 % 60);
-    Some(if seconds % 60 == 0 { span } else { format!("{span}:{:02}", seconds % 60) })
+    Some(if seconds.is_multiple_of(60) { span } else { format!("{span}:{:02}", seconds % 60) })
 }
 
 fn day(days: u64, from_1904: bool) -> Option<NaiveDate> {
