@@ -8,7 +8,7 @@ use crate::{
         mapped::same_heading,
         nearest::folded,
         reader::Reader,
-        table::{Grid, Part},
+        table::{Grid, Heading, Part, Record},
     },
     problem::{CellCorrection, Place, Problem, Reading, WHOLE_ROW, whole_row},
 };
@@ -120,11 +120,12 @@ fn unwritten(text: &str) -> &str {
 }
 
 /// Puts what is correct into the cells of a part of a table, and gives the rows that are to be left out of it. What it did, and what no
-/// longer fits, is said of each.
+/// longer fits, is said of each; of a row that is left out, what it `holds`, in words behind a sentence.
 pub(crate) fn correct(
     corrections: &[(u32, CellCorrection)],
     part: &Part,
     grid: &mut Grid,
+    holds: impl Fn(&[Heading], &Record) -> String,
     problems: &mut Vec<Problem>,
 ) -> Vec<u32> {
     let mut out = Vec::new();
@@ -140,8 +141,9 @@ pub(crate) fn correct(
                     continue;
                 }
                 let place = Place { column: None, ..part.place(grid, row, 0) };
+                let holds = holds(&grid.headings, row);
                 let row = found.chars().take(SHOWN).collect();
-                problems.push(Problem::new(Reading::RowTakenOut { row }, place));
+                problems.push(Problem::new(Reading::RowTakenOut { row, holds }, place));
                 out.push(one.row);
             }
         }

@@ -31,7 +31,7 @@ use crate::{
         table::{Table, is_workbook},
         terrain,
     },
-    problem::{self, Grade, Ground, Kind, Place, Plausibility, Problem, Reading},
+    problem::{self, Evidence, Grade, Ground, Kind, Place, Plausibility, Problem, Reading, Records},
     project::{
         Agreement, Area, Feature, Photo, PhotoPoint, Project, Sighting, SpeciesList, TableRow, Target,
         refused_by_windows,
@@ -457,6 +457,17 @@ fn check(project: &Project, folder: &Folder, problems: &mut Vec<Problem>) {
         );
         girths && of_unit
     };
+    // Of a row that is the same as another all has been said: its payment is no second matter.
+    let twice = |problem: &&Problem| matches!(problem.kind, Kind::Records(Records::RowTwice { .. }));
+    let same: BTreeSet<_> = problems
+        .iter()
+        .filter(twice)
+        .map(|problem| (problem.place.path.to_string(), problem.place.row))
+        .collect();
+    found.retain(|problem| {
+        let of_payment = matches!(problem.kind, Kind::Evidence(Evidence::ReceiptTwice { .. }));
+        !of_payment || !same.contains(&(problem.place.path.to_string(), problem.place.row))
+    });
     let found = found.into_iter().filter(|problem| !faulty || problem.grade() == Grade::Error);
     problems.extend(found.filter(|problem| !told(problem)));
 }

@@ -73,13 +73,16 @@ kinds! {
         /// Most sums are below nothing, as in the export of a bank.
         #[error(
             "{below} of {sums} amounts are below nothing: as they are written {as_written} were spent; as a bank writes them {out} \
-             went out and {came_in} came in"
+             went out and {came_in} came in{}", balances_say(.balance.as_ref())
         )]
-        Error "sign-unclear" SignUnclear { below: usize, sums: usize, as_written: String, out: String, came_in: String }
-            => to_paste("say which, in project.toml:", vec![
-                Answer::meaning("sums below nothing went out", "tables.spending", "sign = \"out is negative\""),
-                Answer::meaning("sums below nothing are refunds", "tables.spending", "sign = \"out is positive\""),
-            ]);
+        Error "sign-unclear" SignUnclear {
+            below: usize, sums: usize, as_written: String, out: String, came_in: String, balance: Option<(String, bool)>
+        } => to_paste("say which, in project.toml:", signs(!matches!(balance, Some((_, false)))));
+        /// The settings read the sums one way, and the balances beside them follow from the other.
+        #[error("as the settings have it {out} went out and {came_in} came in; {}, so it is the other way round",
+            account(heading, *.negative))]
+        Doubt "sign-against-balance" SignAgainstBalance { heading: String, out: String, came_in: String, negative: bool }
+            => to_paste("if the balances are right, in project.toml, in the place of the line that says otherwise:", signs(*negative).into_iter().take(1).collect());
         /// A column that tells money that came in from money that went out, and is not read.
         #[error("`{heading}` says which sums came in, and is not read: {} with `{into}`, {sum} in all, would count as spent",
             counted(*.rows, "row", "rows"))]
@@ -232,4 +235,29 @@ fn placed(place: usize, time: usize, work: usize, metres: f64, degrees: f64, min
         ways.into_iter().filter(|(count, _)| *count > 0).map(|(_, words)| words).collect();
     let are = if pictures == 1 { "picture is" } else { "pictures are" };
     format!("{pictures} {are} placed by what the camera wrote: {}", ways.join(", "))
+}
+
+/// The two ways to read the sums' sign, the likelier first.
+fn signs(negative: bool) -> Vec<Answer> {
+    let mut answers = vec![
+        Answer::meaning("sums below nothing went out", "tables.spending", "sign = \"out is negative\""),
+        Answer::meaning("sums below nothing are refunds", "tables.spending", "sign = \"out is positive\""),
+    ];
+    if !negative {
+        answers.reverse();
+    }
+    answers
+}
+
+/// What the balances beside sums say of these.
+fn account(heading: &str, negative: bool) -> String {
+    format!(
+        "the balances under `{heading}` fall by the sums {} nothing",
+        if negative { "below" } else { "above" }
+    )
+}
+
+/// The same at the end of a sentence; nothing where they say nothing.
+fn balances_say(balance: Option<&(String, bool)>) -> String {
+    balance.map(|(heading, negative)| format!("; {}", account(heading, *negative))).unwrap_or_default()
 }

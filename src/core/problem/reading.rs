@@ -191,8 +191,10 @@ kinds! {
         /// A cell that is no number, or could be two.
         #[error("`{found}` is not {wanted}")]
         Error "number-unreadable" NumberUnreadable { found: String, wanted: String, nearest: Option<String> }
-            => did_you_mean(nearest, "write it with a point before the decimals and nothing between thousands; leave the \
-                cell empty where nothing was recorded");
+            => did_you_mean(nearest, match found.contains(|letter: char| letter.is_ascii_digit()) && found.contains(['.', ',']) {
+                true => "write it with a point before the decimals and nothing between thousands; leave the cell empty where nothing was recorded",
+                false => "write the number alone; leave the cell empty where nothing was recorded",
+            });
         /// A number whose comma or point could set thousands apart or begin the decimals.
         #[error("`{found}` could be {one} or {other}")]
         Error "number-ambiguous" NumberAmbiguous { table: &'static str, found: String, one: String, other: String }
@@ -211,6 +213,10 @@ kinds! {
         #[error("`{found}` is not a day: {why}")]
         Error "date-unreadable" DateUnreadable { found: String, why: String, nearest: Option<String> }
             => did_you_mean(nearest, "look it up, and write it as 2025-03-01");
+        /// A day that is another weekday than it says.
+        #[error("{day} is a {is}, and the cell says {said}; {said}s near it are {near}")]
+        Doubt "weekday-differs" WeekdayDiffers { day: String, is: &'static str, said: &'static str, near: String }
+            => "correct the day or its weekday; the day is read";
         /// A year where a day is needed.
         #[error("`{found}` is a year and no day")]
         Error "year-alone" YearAlone { table: &'static str, found: String, column: String, heading: String }
@@ -287,8 +293,8 @@ kinds! {
         Doubt "cell-corrected" CellCorrected { read: String, correct: String }
             => "it stands in corrections.csv; the file itself is as it was";
         /// A row that is left out because its correction says so.
-        #[error("the row is left out: `{row}`")]
-        Doubt "row-taken-out" RowTakenOut { row: String } => "it stands in corrections.csv; the file itself is as it was";
+        #[error("the row is left out: `{row}`{holds}")]
+        Doubt "row-taken-out" RowTakenOut { row: String, holds: String } => "it stands in corrections.csv; the file itself is as it was";
         /// The sheet that the settings name is not in the workbook.
         #[error("the workbook has no sheet called `{sheet}`")]
         Error "sheet-missing" SheetMissing { sheet: String, found: Vec<String>, nearest: Option<String> }
@@ -406,6 +412,11 @@ kinds! {
         /// Rows that are hidden from view count all the same.
         #[error("rows that are hidden from view are read with the others ({rows} of them)")]
         Doubt "hidden-rows" HiddenRows { rows: usize } => "take them out if they should not count";
+        /// Rows of a workbook that are struck through.
+        #[error("{} struck through, and {} read like the others{}", if *.rows == 1 { "the row is".to_owned() } else { format!("{} rows are", .rows) },
+            if *.rows == 1 { "is" } else { "are" }, other_rows(.others))]
+        Doubt "rows-struck-out" RowsStruckOut { rows: usize, others: Vec<u32> }
+            => "if they are not to count, take them out of the table, or leave them out by the list of corrections; else nothing to do";
         /// Cells joined over several rows of a table.
         #[error("the cells of rows {first} to {last} are merged; what they hold counts for the first row alone")]
         Doubt "merged-cells" MergedCells { table: &'static str, first: u32, last: u32, heading: String }
@@ -442,5 +453,15 @@ kinds! {
         /// A character that no embedded font holds; printed as an empty box.
         #[error("no embedded font holds {characters}; printed as □")]
         Doubt "glyph-missing" GlyphMissing { characters: String } => "write the text with letters, or accept the box";
+    }
+}
+
+/// The rows besides the first one that is named.
+fn other_rows(rows: &[u32]) -> String {
+    match rows {
+        [] => String::new(),
+        rows => {
+            format!("; the others are rows {}", some(&rows.iter().map(u32::to_string).collect::<Vec<_>>()))
+        }
     }
 }

@@ -17,7 +17,7 @@ kinds! {
         #[error("{what} `{id}` stands already in row {first}")]
         Error "id-twice" IdTwice { what: &'static str, id: String, first: u32 } => "give each its own id";
         /// The same row twice.
-        #[error("the row is the same as row {first}; both are counted")]
+        #[error("the row is the same as row {first}; each is counted")]
         Doubt "row-twice" RowTwice { first: String } => "take one out if it was entered twice";
         /// A species that is not in the list.
         #[error("`{found}` is not in the species list")]

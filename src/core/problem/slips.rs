@@ -48,6 +48,10 @@ kinds! {
         #[error("{people} people, where no other row has more than {most}; their {sum} person hours would be {tenth} of a tenth as many")]
         Doubt "crew-out-of-line" CrewOutOfLine { people: u32, most: u32, sum: String, tenth: String }
             => "correct the number of people if it has a digit too many; if so many came, nothing to do";
+        /// Hours with a point, among others that are written as a clock has them.
+        #[error("{} written as `{example}`, beside {} as `{clock}`: read as hours and tenths they come to {read} person hours; as hours and minutes, {as_clock}", if *.cells == 1 { "1 cell is".to_owned() } else { format!("{} cells are", .cells) }, .clocks)]
+        Doubt "hours-as-clock" HoursAsClock { cells: usize, example: String, clocks: usize, clock: String, read: String, as_clock: String }
+            => "if minutes stand behind the point, write them as 3:30; else nothing to do";
         /// Hours of each of several people that no day has.
         #[error("{hours} hours of each of {people} people on one day, {sum} person hours in all, are more than a day has; if they are \
             the hours of all together, {hours} would count")]

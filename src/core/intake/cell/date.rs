@@ -1,6 +1,6 @@
 //! Days as people write them.
 
-use chrono::{Datelike as _, NaiveDate};
+use chrono::{Datelike as _, NaiveDate, Weekday};
 
 use crate::intake::{limits::YEARS, mapping::DateOrder};
 
@@ -37,6 +37,10 @@ const MONTHS: [&str; 12] = [
     "december",
 ];
 
+/// The weekdays as they are told.
+pub(crate) const NAMES: [&str; 7] =
+    ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
+
 const WEEKDAYS: [&str; 7] = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
 
 /// Why a year is no day.
@@ -44,13 +48,36 @@ pub(crate) const YEAR_ALONE: &str = "it is a year alone";
 
 /// A part of a date between its separators.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Part {
+pub(crate) enum Part {
     Number { value: u32, digits: usize },
     Month(u32),
 }
 
-/// The day in `text`: ISO 8601 first, else in the order that `order` says, else in the only order that makes a day.
+/// The weekday that stands before a day, as in `Tue 3 June 2025`.
+pub(crate) fn weekday(text: &str) -> Option<Weekday> {
+    let word = text.trim().split(|letter: char| !letter.is_alphabetic()).next()?.to_lowercase();
+    let nth = named(&WEEKDAYS, &word)?;
+    Weekday::try_from(u8::try_from(nth).ok()? - 1).ok()
+}
+
+/// The day in `text`: ISO 8601 first, else in the order that `order` says, else in the only order that makes a day, else in the order in which
+/// its weekday is right.
 pub(crate) fn day(text: &str, order: DateOrder) -> Result<Day, NoDay> {
+    let day = bare_day(text, order)?;
+    match (day, weekday(text)) {
+        (Day::Either(one, other), Some(weekday)) => {
+            match (one.weekday() == weekday, other.weekday() == weekday) {
+                (true, false) => Ok(Day::Certain(one)),
+                (false, true) => Ok(Day::Certain(other)),
+                _ => Ok(day),
+            }
+        }
+        _ => Ok(day),
+    }
+}
+
+/// The same of a day without its weekday.
+fn bare_day(text: &str, order: DateOrder) -> Result<Day, NoDay> {
     let parts = parts(text).ok_or_else(|| no_day("it is written in no way that is known here"))?;
     match parts[..] {
         // ISO 8601 basic form, 20250301.
@@ -79,7 +106,7 @@ pub(crate) fn day(text: &str, order: DateOrder) -> Result<Day, NoDay> {
 }
 
 /// The numbers and months of `text`, without weekday, ordinal endings and time of day.
-pub(super) fn parts(text: &str) -> Option<Vec<Part>> {
+pub(crate) fn parts(text: &str) -> Option<Vec<Part>> {
     let mut parts = Vec::new();
     for word in without_time(text.trim()).split([' ', '\u{a0}', ',', '/', '-', '.', '−', '–']) {
         let letters = word.trim_start_matches(|c: char| c.is_ascii_digit());

@@ -6,9 +6,9 @@ mod money;
 pub(crate) mod number;
 mod taken;
 
-use chrono::{Datelike as _, NaiveDate};
+use chrono::{Datelike as _, Days, NaiveDate, Weekday};
 
-pub(crate) use taken::{Taken, Way};
+pub(crate) use taken::{Taken, Way, as_clock, is_clock};
 
 use crate::{
     intake::{
@@ -145,7 +145,12 @@ impl<'a> Cells<'a> {
     pub(crate) fn day(&mut self, column: &str) -> Option<NaiveDate> {
         let found = self.raw(column)?;
         match date::day(found, self.table.dates(self.record)) {
-            Ok(Day::Certain(day)) => Some(day),
+            Ok(Day::Certain(day)) => {
+                if let Some(weekday) = date::weekday(found).filter(|weekday| *weekday != day.weekday()) {
+                    self.doubt_weekday(column, day, weekday);
+                }
+                Some(day)
+            }
             Ok(Day::Either(day, other)) => {
                 let (read_as, other) = (units::day(day), units::day(other));
                 let (table, found) = (self.table.layout.table, found.to_owned());
@@ -169,6 +174,21 @@ impl<'a> Cells<'a> {
                 None
             }
         }
+    }
+
+    /// Says that a day is no such weekday, and which days near it are.
+    fn doubt_weekday(&mut self, column: &str, day: NaiveDate, weekday: Weekday) {
+        let apart = (7 + weekday.num_days_from_monday() - day.weekday().num_days_from_monday()) % 7;
+        let (after, before) = (u64::from(apart), u64::from(7 - apart));
+        let near = [day.checked_sub_days(Days::new(before)), day.checked_add_days(Days::new(after))];
+        let near: Vec<String> = near.into_iter().flatten().map(units::day).collect();
+        let kind = Reading::WeekdayDiffers {
+            day: units::day(day),
+            is: date::NAMES[day.weekday().num_days_from_monday() as usize],
+            said: date::NAMES[weekday.num_days_from_monday() as usize],
+            near: near.join(" and "),
+        };
+        self.say(column, kind);
     }
 
     /// A number from `least` to `most`, which `wanted` describes; `NaN` and infinities are none.
@@ -229,7 +249,7 @@ impl<'a> Cells<'a> {
             self.taken.add(row, column, Way::About, found, number);
             return Some(value);
         }
-        if column == "mm" && taken::is_trace(found) {
+        if column == "mm" && (taken::is_trace(found) || taken::is_none(found)) {
             self.taken.add(row, column, Way::Trace, found, "0");
             return Some(0.0);
         }
@@ -267,14 +287,25 @@ impl<'a> Cells<'a> {
 
     /// What the column makes of `text`.
     fn value(&self, column: &str, text: &str, wanted: &Wanted<'_>) -> Result<f64, NoValue> {
-        let number = number::plain(bare(column, text), self.mark()).and_then(|text| text.parse::<f64>().ok());
-        let number = number.filter(|number| number.is_finite()).ok_or(NoValue::NoNumber)?;
         let (from, to) = self.column(column).map_or((1.0, 1.0), |(_, unit)| unit);
-        let value = number * from / to;
-        match (wanted.least..=wanted.most).contains(&value) && (!wanted.whole || value.fract() == 0.0) {
-            true => Ok(value),
-            false => Err(NoValue::Outside(value)),
-        }
+        let read = |mark| {
+            let number = number::plain(bare(column, text), mark)?.parse::<f64>().ok()?;
+            number.is_finite().then_some(number * from / to)
+        };
+        let is_wanted = |value: &f64| {
+            (wanted.least..=wanted.most).contains(value) && (!wanted.whole || value.fract() == 0.0)
+        };
+        let Some(value) = read(self.mark()) else {
+            // Of a count that could be two numbers, one has decimals and is none.
+            let either = [read(Mark::Point), read(Mark::Comma)];
+            let of_both = either.iter().all(Option::is_some) && wanted.whole && self.mark() == Mark::Unclear;
+            let mut whole = either.into_iter().flatten().filter(is_wanted);
+            return match (of_both, whole.next(), whole.next()) {
+                (true, Some(count), None) => Ok(count),
+                _ => Err(NoValue::NoNumber),
+            };
+        };
+        if is_wanted(&value) { Ok(value) } else { Err(NoValue::Outside(value)) }
     }
 
     /// The number that `found`, which is none, most likely means; `None` unless it would be `valid` in its place.

@@ -33,6 +33,9 @@ impl Mark {
 
 /// The number in `text` as plain ASCII, such as `-1234.5` or `1.2e3`; `None` where it is no number, or could be two.
 pub(crate) fn plain(text: &str, mark: Mark) -> Option<String> {
+    if let Some(whole) = fraction(text) {
+        return Some(whole);
+    }
     let (point, comma) = match mark {
         Mark::Point => return spelt(text, '.', ','),
         Mark::Comma => return spelt(text, ',', '.'),
@@ -44,11 +47,26 @@ pub(crate) fn plain(text: &str, mark: Mark) -> Option<String> {
     }
 }
 
+/// The number in `2½`, `½` or `1 ¾`.
+fn fraction(text: &str) -> Option<String> {
+    const FRACTIONS: [(char, &str); 3] = [('½', "5"), ('¼', "25"), ('¾', "75")];
+    let text = text.trim();
+    let (whole, part) =
+        FRACTIONS.iter().find_map(|(sign, part)| Some((text.strip_suffix(*sign)?.trim_end(), part)))?;
+    let plain = whole.len() <= 6 && whole.bytes().all(|byte| byte.is_ascii_digit());
+    plain.then(|| format!("{}.{part}", if whole.is_empty() { "0" } else { whole }))
+}
+
 fn spelt(text: &str, decimal: char, thousands: char) -> Option<String> {
-    let (sign, rest) = match text.trim().strip_prefix(['-', '−', '–']) {
-        Some(rest) => ("-", rest.trim_start()),
-        None => ("", text.trim().strip_prefix('+').unwrap_or(text.trim())),
-    };
+    const MINUS: [char; 3] = ['-', '−', '–'];
+    let text = text.trim();
+    // Ledgers and banks write the minus behind the number too.
+    let behind = || text.strip_suffix(MINUS).filter(|rest| !rest.starts_with('+'));
+    let (sign, rest) =
+        match text.strip_prefix(MINUS).map(str::trim_start).or_else(|| behind().map(str::trim_end)) {
+            Some(rest) => ("-", rest),
+            None => ("", text.strip_prefix('+').unwrap_or(text)),
+        };
     let (digits, exponent) = match rest.find(['e', 'E']) {
         Some(at) => (&rest[..at], exponent(&rest[at + 1..])?),
         None => (rest, String::new()),
@@ -183,6 +201,12 @@ mod tests {
         for text in ["-1234.5", "−1,234.5", "– 1 234.50"] {
             assert_eq!(value(text, Mark::Point), Some(-1234.5), "{text}");
         }
+        for text in ["12.50-", "12.50 -", "12.50−"] {
+            assert_eq!(value(text, Mark::Point), Some(-12.5), "{text}");
+        }
+        for (text, number) in [("2½", 2.5), ("½", 0.5), ("1 ¾", 1.75), ("12¼", 12.25)] {
+            assert_eq!(value(text, Mark::Comma), Some(number), "{text}");
+        }
         assert_eq!(value(".5", Mark::Point), Some(0.5));
         assert_eq!(value("5.", Mark::Point), Some(5.0));
     }
@@ -203,6 +227,11 @@ mod tests {
             "1e",
             "1e+-3",
             "--1",
+            "-1-",
+            "+1-",
+            "½ 2",
+            "1.5½",
+            "-",
             "1O",
             "١٢",
             "1.2.3",

@@ -79,6 +79,29 @@ pub(crate) fn is_trace(text: &str) -> bool {
     ["trace", "tr", "t", "<0.1", "< 0.1", "<0.2", "< 0.2"].contains(&text.to_lowercase().as_str())
 }
 
+/// Whether a gauge was read and had nothing in it.
+pub(crate) fn is_none(text: &str) -> bool {
+    ["nil", "none", "dry", "no rain"].contains(&text.to_lowercase().as_str())
+}
+
+/// Hours that are written as a clock has them: `3:30`, `3h30`.
+pub(crate) fn is_clock(text: &str) -> bool {
+    let parts = text.split_once([':', 'h', 'H']);
+    parts.is_some_and(|(hours, minutes)| {
+        let digits =
+            |text: &str| !text.trim().is_empty() && text.trim().bytes().all(|byte| byte.is_ascii_digit());
+        digits(hours) && digits(minutes.trim_end_matches("min").trim_end_matches('m'))
+    })
+}
+
+/// What hours written as `3.30` would be if the point parted them from minutes: thirds and tenths of an hour are no quarter hours.
+pub(crate) fn as_clock(text: &str) -> Option<f64> {
+    let (hours, minutes) = text.trim().split_once(['.', ','])?;
+    let minutes = ["00", "15", "30", "45"].contains(&minutes).then(|| minutes.parse::<f64>().ok())??;
+    let hours: f64 = hours.parse().ok().filter(|_| hours.bytes().all(|byte| byte.is_ascii_digit()))?;
+    Some(hours + minutes / 60.0)
+}
+
 /// The hours in `3:30`, `3h`, `3 h 30`, `3 hrs 30 min`, `45 min` or `45m`.
 pub(crate) fn hours(text: &str) -> Option<f64> {
     let lower = text.to_lowercase();
@@ -197,6 +220,20 @@ mod tests {
         for text in ["3", "3,5", "3O", "l2", "3 hors"] {
             assert!(may_be_hours(text), "{text}");
         }
+    }
+
+    #[test]
+    fn hours_of_a_clock_are_told_from_decimals() {
+        assert!(["3:30", "3h30", "3 h 30 min", "03:30"].iter().all(|text| is_clock(text)));
+        assert!(["3.30", "3h", "3 hours", "3", ""].iter().all(|text| !is_clock(text)));
+        assert_eq!(
+            (as_clock("3.30"), as_clock("4,15"), as_clock("2.00")),
+            (Some(3.5), Some(4.25), Some(2.0))
+        );
+        assert_eq!(
+            (as_clock("3.5"), as_clock("3.25"), as_clock("3.33"), as_clock("3")),
+            (None, None, None, None)
+        );
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! The tables of a project folder, one file each: their columns, and what a row of them says.
 
+mod account;
 pub(crate) mod actions;
 mod balances;
 pub(crate) mod benchmarks;

@@ -3,7 +3,11 @@
 use rust_decimal::Decimal;
 
 use crate::{
-    intake::{mapping::MoneyIn, table::Table},
+    intake::{
+        mapping::{MoneyIn, Sign},
+        records::account,
+        table::Table,
+    },
     problem::{Evidence, Place, Problem},
 };
 
@@ -29,9 +33,15 @@ impl Signs {
         *side = (side.0 + 1, side.1 + sum);
     }
 
-    /// The question which sums went out, where most are below nothing and the settings don't say.
+    /// The question which sums went out, where the settings don't say and most are below nothing, or the balances beside them fall by those
+    /// below nothing.
     pub(super) fn unclear(&self, table: &Table, currency: &str) -> Option<Problem> {
-        if table.mapping.sign.is_some() || self.below.0 < self.above.0 {
+        if table.mapping.sign.is_some() {
+            return None;
+        }
+        let balance = account::sign(table);
+        let falls = matches!(balance, Some((_, Sign::OutIsNegative)));
+        if self.below.0 < self.above.0 && !falls {
             return None;
         }
         let (below, above) = (self.below, self.above);
@@ -41,8 +51,29 @@ impl Signs {
             as_written: said(below.1 + above.1, currency),
             out: said(-below.1, currency),
             came_in: said(above.1, currency),
+            balance: balance.map(|(heading, sign)| (heading, sign == Sign::OutIsNegative)),
         };
         Some(Problem::new(kind, self.first.clone()?))
+    }
+
+    /// What is said where the settings read the sums one way and the balances beside them follow from the other.
+    pub(super) fn against_balance(&self, table: &Table, currency: &str) -> Option<Problem> {
+        let set = table.mapping.sign?;
+        let (heading, says) = account::sign(table).filter(|(_, says)| *says != set)?;
+        let (below, above) = (self.below.1, self.above.1);
+        let (out, came_in) = match set {
+            Sign::OutIsPositive => (above, -below),
+            Sign::OutIsNegative => (-below, above),
+        };
+        let kind = Evidence::SignAgainstBalance {
+            heading,
+            out: said(out, currency),
+            came_in: said(came_in, currency),
+            negative: says == Sign::OutIsNegative,
+        };
+        let place = self.first.clone();
+        let file = || Place { path: std::sync::Arc::clone(&table.path), ..Place::default() };
+        Some(Problem::new(kind, place.unwrap_or_else(file)))
     }
 
     /// What is said of the few sums below nothing among receipts, of which the settings say nothing.

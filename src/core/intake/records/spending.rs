@@ -30,6 +30,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
     let payments = payments(table, known, is_unclear, problems);
     let place = || Place { path: std::sync::Arc::clone(&table.path), ..Place::default() };
     problems.extend(unclear);
+    problems.extend(signs.against_balance(table, currency));
     if !is_unclear {
         let refunds = signs.refunds(table, came_in.spent(), currency);
         problems.extend(came_in.ask(refunds.is_none(), currency, &place()));

@@ -1,8 +1,12 @@
 //! `works`: hours and quantities of work.
 
 use crate::{
-    intake::{records::Known, table::Table},
-    problem::{Place, Plausibility, Problem},
+    intake::{
+        cell::{as_clock, is_clock},
+        records::Known,
+        table::{Record, Table},
+    },
+    problem::{Place, Plausibility, Problem, Slips},
     project::{Basis, Work},
     source::Row,
     units::{Hours, number},
@@ -43,6 +47,7 @@ pub(crate) fn read(table: &Table, known: &Known, problems: &mut Vec<Problem>) ->
         })
     });
     doubt_basis(&works, &silent, problems);
+    doubt_clock(table, &works, problems);
     match says_people {
         true => doubt_people(&works, &alone, problems),
         false => doubt_no_people(&works, &alone, table.position("people").is_some(), problems),
@@ -95,6 +100,40 @@ fn doubt_no_people(works: &[Work], alone: &[Row], has_column: bool, problems: &m
     };
     let places = taken.iter().map(|work| Place::row(&work.source).column("people"));
     problems.extend(places.map(|place| Problem::new(kind.clone(), place)));
+}
+
+/// Says which hours have a point where others are written as a clock has them, and what they would be as hours and minutes. Where one has a
+/// decimal that no clock has, all are decimals.
+fn doubt_clock(table: &Table, works: &[Work], problems: &mut Vec<Problem>) {
+    let Some((at, _)) = table.position("hours") else { return };
+    let cells = || table.rows().iter().map(move |row| (row, row.cell(at)));
+    let mut clocks = cells().filter(|(_, cell)| is_clock(cell)).peekable();
+    let Some(clock) = clocks.peek().map(|(_, cell)| (*cell).to_owned()) else { return };
+    let has_point = |cell: &str| cell.contains(['.', ',']);
+    let pointed: Vec<_> = cells().filter(|(_, cell)| has_point(cell)).collect();
+    let all: Option<Vec<f64>> = pointed.iter().map(|(_, cell)| as_clock(cell)).collect();
+    let (Some((first, example)), Some(all)) = (pointed.first(), all) else { return };
+    let of = |row: &Record| {
+        works.iter().find(|work| work.source.row == row.row && work.source.file == *table.path_of(row))
+    };
+    let (mut read, mut meant) = (0.0, 0.0);
+    for ((row, _), hours) in pointed.iter().zip(all) {
+        let Some(work) = of(row) else { continue };
+        read += work.person_hours().0;
+        meant += hours * f64::from(work.people);
+    }
+    if read == meant {
+        return;
+    }
+    let kind = Slips::HoursAsClock {
+        cells: pointed.len(),
+        example: (*example).to_owned(),
+        clocks: clocks.count(),
+        clock,
+        read: number(read, 2),
+        as_clock: number(meant, 2),
+    };
+    problems.push(Problem::new(kind, table.place(first, at)));
 }
 
 /// Says which rows give hours and not who gave them, and what the others say.

@@ -36,6 +36,9 @@ const WORDS: [(&str, &str, &[&str]); 49] = [
             "posting_date",
             "posted",
             "booking_date",
+            "booked",
+            "booked_on",
+            "entry_date",
             "value_date",
             "paid_on",
             "date_paid",
@@ -211,6 +214,7 @@ const WORDS: [(&str, &str, &[&str]); 49] = [
             "n_alive",
             "num_alive",
             "alive_count",
+            "a",
         ],
     ),
     (
@@ -227,6 +231,7 @@ const WORDS: [(&str, &str, &[&str]); 49] = [
             "mortality",
             "losses",
             "down",
+            "d",
         ],
     ),
     (
@@ -243,6 +248,7 @@ const WORDS: [(&str, &str, &[&str]); 49] = [
             "missing_count",
             "number_missing",
             "disappeared",
+            "m",
         ],
     ),
     (
@@ -263,7 +269,7 @@ const WORDS: [(&str, &str, &[&str]); 49] = [
         ],
     ),
     ("cohort", "tallies", &["year_planted", "planting_year", "planted_in"]),
-    ("planted", "tallies", &["set", "number_planted", "no_planted", "stems_planted", "total_planted"]),
+    ("planted", "tallies", &["set", "number_planted", "no_planted", "stems_planted", "total_planted", "p"]),
     (
         "tag",
         "stems",

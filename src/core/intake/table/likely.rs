@@ -3,6 +3,7 @@
 use crate::{
     intake::{
         built_in::names_a_plant,
+        cell::date::{Part, parts},
         mapping::Mapping,
         nearest::nearest,
         table::{
@@ -150,6 +151,12 @@ pub(crate) fn lines_with(
 ) -> Option<String> {
     let mut free: Vec<&str> = missing.to_vec();
     let headings: Vec<String> = headings.collect();
+    if layout.table == "rain"
+        && free.contains(&"date")
+        && let Some(lines) = month_grid(&headings)
+    {
+        return Some(lines);
+    }
     let parts = day_in_parts(&headings).filter(|_| free.contains(&"date"));
     if parts.is_some() {
         free.retain(|column| *column != "date");
@@ -292,6 +299,29 @@ fn better(
     meant == Some(column) && rank(other).is_some_and(|other| rank(heading).is_none_or(|own| other < own))
 }
 
+/// The lines that read a page of a gauge's book, a row a day and a column a month; the year is left to be written where no column has it.
+fn month_grid(headings: &[String]) -> Option<String> {
+    let months: Vec<&String> = headings.iter().filter(|heading| is_month(heading)).collect();
+    let day = headings
+        .iter()
+        .find(|heading| ["day", "date", "d", "day_of_month"].contains(&key(heading).as_str()))?;
+    let year = headings.iter().find(|heading| key(heading) == "year");
+    let year = year.map_or("…".to_owned(), |year| format!("{{{year}}}"));
+    let wide: Vec<String> = months.iter().map(|month| format!("{} = \"mm\"", quoted(month))).collect();
+    (months.len() >= SEASON).then(|| {
+        let day = quoted(&format!("{year}-{{*}}-{{{day}}}"));
+        format!("[tables.rain]\nwide = {{ {} }}\nset = {{ date = {day} }}", wide.join(", "))
+    })
+}
+
+/// Columns of months from which they make a page of a book.
+const SEASON: usize = 3;
+
+/// Whether a heading is the name of a month, whole or by its first letters.
+fn is_month(heading: &str) -> bool {
+    matches!(parts(heading).as_deref(), Some([Part::Month(_)]))
+}
+
 /// The day of a table that has its year, its month and its day in columns of their own.
 fn day_in_parts(headings: &[String]) -> Option<String> {
     let of = |word: &str| headings.iter().find(|heading| key(heading) == word);
@@ -383,6 +413,24 @@ mod tests {
             Some(
                 "[tables.rain]\ncolumns = { \"precipitation\" = \"mm\" }\nset = { date = \"{Year}-{month}-{Day}\" }"
             )
+        );
+    }
+
+    #[test]
+    fn a_page_of_a_rain_book_is_made_rows() {
+        let headings = ["Day", "Jan", "Feb", "March", "Total"].map(str::to_owned);
+        let lines = |headings: &[String]| lines(layout("rain"), &["date"], headings.iter().cloned(), ANY);
+        assert_eq!(
+            lines(&headings).as_deref(),
+            Some(
+                "[tables.rain]\nwide = { \"Jan\" = \"mm\", \"Feb\" = \"mm\", \"March\" = \"mm\" }\nset = { date = \"…-{*}-{Day}\" }"
+            )
+        );
+        let with_year = [&["Year".to_owned()], headings.as_slice()].concat();
+        assert!(lines(&with_year).is_some_and(|lines| lines.contains("\"{Year}-{*}-{Day}\"")));
+        assert!(
+            lines(&headings[1..]).is_none_or(|lines| !lines.contains("wide")),
+            "sums of months are no days"
         );
     }
 

@@ -94,7 +94,7 @@ pub(crate) use grid::Grid;
 pub(crate) use held::Held;
 pub(crate) use part::Part;
 
-use grid::Heading;
+pub(crate) use grid::Heading;
 use heading::{Meant, meant, named};
 use part::Shaping;
 
@@ -349,11 +349,27 @@ impl Table {
         self.excused.contains(&(row.part, row.row))
     }
 
+    /// The heading in the file of the column that a cell of a wide table stood in; `None` of any other cell.
+    fn spread_from(&self, row: &Record, at: usize) -> Option<String> {
+        let made = self.headings.get(at)?.made.as_ref()?;
+        let star = self.headings.iter().position(|heading| heading.text == wide::STAR)?;
+        let says = row.cell(star);
+        let of = |(pattern, column): &(crate::intake::mapped::Pattern, String)| {
+            let is = |heading: &&String| match pattern.span() {
+                Some(_) => heading.as_str() == says,
+                None => pattern.found(heading).as_deref() == Some(says),
+            };
+            if same_heading(column, made) { self.typed.iter().find(is) } else { None }
+        };
+        self.mapping.wide.iter().find_map(of).map(String::clone)
+    }
+
     /// The place of a cell, with its row and the header to show.
     pub(crate) fn place(&self, row: &Record, at: usize) -> Place {
         let header: Vec<String> = self.headings().map(str::to_owned).collect();
-        let column = header.get(at).cloned();
-        let made = self.headings.get(at).is_some_and(|heading| heading.made.is_some());
+        let spread = self.spread_from(row, at);
+        let made = spread.is_none() && self.headings.get(at).is_some_and(|heading| heading.made.is_some());
+        let column = spread.or_else(|| header.get(at).cloned());
         let excerpt = Excerpt { header, cells: row.texts(), at, made };
         Place {
             path: Arc::clone(self.path_of(row)),

@@ -170,7 +170,22 @@ impl Raw {
         let (from_1904, dates) = (sheet.from_1904, mapping.dates);
         let name = sheet.name.clone();
         let mut part = Part { path, sheet: name, header, mark: Mark::Point, from_1904, dates };
-        let out = corrected::correct(&mapping.corrections, &part, &mut grid, problems);
+        // A total beside the cells is not counted once more.
+        let wide = |heading: &str| {
+            let fits = |(pattern, _): &&(Pattern, String)| pattern.found(heading).is_some();
+            mapping.wide.iter().find(fits).filter(|_| !totals::says_total(heading))
+        };
+        let counts = |heading: &str| match meant(heading, layout, mapping) {
+            Some(meant) => Some(meant.column),
+            None => wide(heading).and_then(|(_, column)| Some(named(column, layout)?.column)),
+        };
+        let holds = |headings: &[Heading], row: &Record| {
+            let mut held = Vec::new();
+            let headings = headings.iter().map(|heading| (&*heading.text, counts(&heading.text)));
+            held::add(&mut held, layout.table, std::slice::from_ref(row), headings, Mark::Unclear);
+            held::told(&held, 1)
+        };
+        let out = corrected::correct(&mapping.corrections, &part, &mut grid, holds, problems);
         let said = problems.len();
         told.typed.extend(grid.headings.iter().map(|heading| heading.text.clone()));
         let of = |heading: &Heading| meant(&heading.text, layout, mapping);
@@ -199,15 +214,6 @@ impl Raw {
         let out = choose::chosen(&mut grid, mapping, &mut told.met);
         // Of what is left out nothing is asked.
         forget(out.left.iter().chain(&out.again), &part, said, problems);
-        // A total beside the cells is not counted once more.
-        let wide = |heading: &str| {
-            let fits = |(pattern, _): &&(Pattern, String)| pattern.found(heading).is_some();
-            mapping.wide.iter().find(fits).filter(|_| !totals::says_total(heading))
-        };
-        let counts = |heading: &str| match meant(heading, layout, mapping) {
-            Some(meant) => Some(meant.column),
-            None => wide(heading).and_then(|(_, column)| Some(named(column, layout)?.column)),
-        };
         if !out.left.is_empty() || !out.again.is_empty() {
             told.left_in.push(Arc::clone(&part.path));
         }

@@ -5,7 +5,8 @@ use crate::{
         cell::date,
         table::{Record, Table, grid::Grid, part::Part, workbook::Sheet},
     },
-    problem::{Problem, Reading},
+    problem::{Change, Place, Problem, Reading, SecondReading},
+    source::Row,
 };
 
 /// Says what the sheet holds that a reader of it would not see, or that can't be read as it looks; `used` are the places of the
@@ -24,6 +25,19 @@ pub(super) fn doubt(
         let mut place = part.place(grid, first, 0);
         (place.column, place.excerpt) = (None, None);
         problems.push(Problem::new(Reading::HiddenRows { rows: hidden.len() }, place));
+    }
+    let is_struck = |row: u32| sheet.struck_rows.binary_search(&row).is_ok();
+    let struck: Vec<Row> = grid
+        .rows
+        .iter()
+        .filter(|row| is_struck(row.row))
+        .map(|row| Row { file: std::sync::Arc::clone(&part.path), row: row.row })
+        .collect();
+    if let Some((first, others)) = struck.split_first() {
+        let place = Place { column: None, ..Place::row(first) };
+        let others = others.iter().map(|row| row.row).collect();
+        let kind = Reading::RowsStruckOut { rows: struck.len(), others };
+        problems.push(Problem::new(kind, place).or(SecondReading::of(Change::LeftOut, &struck)));
     }
     let from = |row: u32| grid.rows.get(grid.rows.partition_point(|record| record.row < row));
     for merge in &sheet.merges {

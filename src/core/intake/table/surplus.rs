@@ -28,6 +28,8 @@ pub(crate) fn doubt_repeats(table: &Table, problems: &mut Vec<Problem>) {
     let day = table.position("date").map(|(at, _)| at);
     let mut seen: BTreeMap<Vec<&str>, &Record> = BTreeMap::new();
     let mut alike: BTreeMap<Vec<Cow<'_, str>>, &Record> = BTreeMap::new();
+    // The rows that repeat one, and where it is said of each.
+    let mut repeats: BTreeMap<(u16, u32), (Vec<Row>, Vec<usize>)> = BTreeMap::new();
     for row in &table.rows {
         let cells = (0..table.headings.len()).map(|at| row.cell(at)).collect();
         let bare = |at: usize| match at {
@@ -41,7 +43,11 @@ pub(crate) fn doubt_repeats(table: &Table, problems: &mut Vec<Problem>) {
             true => first.row.to_string(),
             false => format!("{} of {}", first.row, table.path_of(first)),
         };
+        let here = Row { file: table.path_of(row).clone(), row: row.row };
         let kind: Kind = if let Some(&first) = seen.get(&cells) {
+            let (rows, said) = repeats.entry((first.part, first.row)).or_default();
+            rows.push(here.clone());
+            said.push(problems.len());
             Records::RowTwice { first: named(first) }.into()
         } else {
             seen.insert(cells, row);
@@ -59,8 +65,13 @@ pub(crate) fn doubt_repeats(table: &Table, problems: &mut Vec<Problem>) {
             };
             Plausibility::RowAgain { first: named(first), but }.into()
         };
-        let here = Row { file: table.path_of(row).clone(), row: row.row };
         problems.push(Problem::new(kind, place).or(SecondReading::of(Change::LeftOut, [&here])));
+    }
+    // A row that stands three times was entered twice too often: what it would be without all of them.
+    for (rows, said) in repeats.into_values().filter(|(rows, _)| rows.len() > 1) {
+        for at in said {
+            problems[at].other = Some(Box::new(SecondReading::of(Change::LeftOut, &rows)));
+        }
     }
 }
 

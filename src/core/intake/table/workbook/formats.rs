@@ -1,7 +1,7 @@
-//! What a number in a cell of an XLSX is shown as: a number, a day, a span of time, a percentage.
+//! What a number in a cell of an XLSX is shown as: a number, a day, a span of time, a percentage; and whether the cell is struck through.
 //!
 //! # Reference
-//! ECMA-376 part 1, 18.8.30 (number formats) and 18.8.31.
+//! ECMA-376 part 1, 18.8.22 (fonts), 18.8.30 (number formats), 18.8.31 and 18.4.10 (strike).
 
 use std::collections::BTreeMap;
 
@@ -17,14 +17,27 @@ pub(super) enum Shown {
     Percent,
 }
 
+/// How a cell looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Format {
+    /// What its number is shown as.
+    pub(super) shown: Shown,
+    /// Whether its text is struck through.
+    pub(super) struck: bool,
+}
+
 /// The formats of a workbook's cells, by the number that a cell gives as its style.
-pub(super) fn formats(text: &str) -> Result<Vec<Shown>, String> {
-    let (mut custom, mut found, mut cells) = (BTreeMap::new(), Vec::new(), 0);
+pub(super) fn formats(text: &str) -> Result<Vec<Format>, String> {
+    let (mut custom, mut found) = (BTreeMap::new(), Vec::new());
+    let (mut cells, mut fonts, mut struck) = (0, 0, Vec::new());
     let mut xml = Xml::new(text);
     while let Some(node) = xml.next()? {
         let Node::Open(tag) = node else {
             if xml.depth() < cells {
                 cells = 0;
+            }
+            if xml.depth() < fonts {
+                fonts = 0;
             }
             continue;
         };
@@ -36,10 +49,18 @@ pub(super) fn formats(text: &str) -> Result<Vec<Shown>, String> {
                 }
             }
             "cellXfs" => cells = xml.depth(),
+            "fonts" => fonts = xml.depth(),
+            "font" if fonts > 0 => struck.push(false),
+            "strike" if fonts > 0 => {
+                let is_off = tag.attribute("val").is_some_and(|val| val == "0" || val == "false");
+                struck.iter_mut().next_back().into_iter().for_each(|last| *last = !is_off);
+            }
             // Formats of styles look alike; a cell's own stand here.
             "xf" if cells > 0 => {
                 let id = id().unwrap_or(0);
-                found.push(custom.get(&id).copied().unwrap_or_else(|| of_id(id)));
+                let font = tag.attribute("fontId").and_then(|font| font.parse::<usize>().ok());
+                let struck = font.and_then(|font| struck.get(font)).copied().unwrap_or(false);
+                found.push(Format { shown: custom.get(&id).copied().unwrap_or_else(|| of_id(id)), struck });
             }
             _ => {}
         }
@@ -116,8 +137,11 @@ mod tests {
 
     #[test]
     fn a_cells_style_is_its_place_among_the_formats_of_cells() {
-        let text = r#"<styleSheet><numFmts><numFmt numFmtId="164" formatCode="d\ mmm"/></numFmts><cellStyleXfs><xf numFmtId="9"/></cellStyleXfs>
-            <cellXfs><xf numFmtId="0"/><xf numFmtId="164"><alignment/></xf><xf numFmtId="14"/><xf numFmtId="10"/></cellXfs><dxfs><dxf/></dxfs></styleSheet>"#;
-        assert_eq!(formats(text), Ok(vec![Shown::Number, Shown::Day, Shown::Day, Shown::Percent]));
+        let text = r#"<styleSheet><fonts><font><b/></font><font><strike/></font><font><strike val="0"/></font></fonts><numFmts><numFmt numFmtId="164" formatCode="d\ mmm"/></numFmts><cellStyleXfs><xf numFmtId="9"/></cellStyleXfs>
+            <cellXfs><xf numFmtId="0"/><xf numFmtId="164"><alignment/></xf><xf numFmtId="14" fontId="1"/><xf numFmtId="10" fontId="2"/></cellXfs><dxfs><dxf/></dxfs></styleSheet>"#;
+        let found = formats(text).unwrap();
+        let shown: Vec<Shown> = found.iter().map(|format| format.shown).collect();
+        assert_eq!(shown, [Shown::Number, Shown::Day, Shown::Day, Shown::Percent]);
+        assert_eq!(found.iter().map(|format| format.struck).collect::<Vec<_>>(), [false, false, true, false]);
     }
 }

@@ -32,7 +32,7 @@ pub(super) fn sheets(archive: &mut Archive, content: &str, mark: Mark) -> Result
 }
 
 fn read(text: &str, mark: Mark) -> Result<Vec<Sheet>, Kind> {
-    let (mut sheets, mut hidden, mut style) = (Vec::new(), Vec::new(), String::new());
+    let (mut sheets, mut hidden, mut struck, mut style) = (Vec::new(), Vec::new(), Vec::new(), String::new());
     let mut xml = Xml::new(text);
     while let Some(node) = xml.next().map_err(malformed)? {
         let Node::Open(tag) = node else { continue };
@@ -41,10 +41,15 @@ fn read(text: &str, mark: Mark) -> Result<Vec<Sheet>, Kind> {
             "style:table-properties" if tag.attribute("display").as_deref() == Some("false") => {
                 hidden.push(std::mem::take(&mut style));
             }
+            "style:text-properties"
+                if tag.attribute("text-line-through-style").is_some_and(|line| line != "none") =>
+            {
+                struck.push(style.clone());
+            }
             "table:table" => {
                 let is_hidden = tag.attribute("style-name").is_some_and(|style| hidden.contains(&style));
                 let mut sheet = Sheet::new(&tag.attribute("name").unwrap_or_default(), is_hidden);
-                Rows { xml: &mut xml, row: 0, mark }.all(&mut sheet)?;
+                Rows { xml: &mut xml, row: 0, mark, struck: &struck }.all(&mut sheet)?;
                 sheets.push(sheet);
             }
             _ => {}
@@ -59,11 +64,14 @@ struct Rows<'x, 'a> {
     row: u32,
     /// What stands before the decimals of numbers that are written out.
     mark: Mark,
+    /// The styles in which text is struck through.
+    struck: &'x [String],
 }
 
 /// A cell: what it shows, how often it stands there, over how many rows and columns it reaches.
 struct Cell {
     text: String,
+    struck: bool,
     times: usize,
     over: (u32, usize),
     uncomputed: Option<String>,
@@ -111,6 +119,7 @@ impl Rows<'_, '_> {
     fn row(&mut self, sheet: &mut Sheet, hidden: bool, repeated: u32) -> Result<(), Kind> {
         let (within, number) = (self.xml.depth(), self.row.saturating_add(1));
         let (mut cells, mut empty) = (Vec::new(), 0usize);
+        let mut struck = (0, 0);
         while self.xml.depth() >= within {
             let Some(node) = self.xml.next().map_err(malformed)? else { break };
             let Node::Open(tag) = node else { continue };
@@ -118,7 +127,7 @@ impl Rows<'_, '_> {
                 "table:table-cell" => self.cell(&tag)?,
                 "table:covered-table-cell" => {
                     let cell = self.cell(&tag)?;
-                    Cell { text: String::new(), uncomputed: None, over: (1, 1), ..cell }
+                    Cell { text: String::new(), struck: false, uncomputed: None, over: (1, 1), ..cell }
                 }
                 _ => continue,
             };
@@ -134,6 +143,11 @@ impl Rows<'_, '_> {
                 empty = empty.saturating_add(cell.times);
                 continue;
             }
+            if cell.struck {
+                struck.0 += 1
+            } else {
+                struck.1 += 1
+            }
             let width = cells.len().saturating_add(empty).saturating_add(cell.times);
             if width > limits::SHEET {
                 return Err(Reading::SheetTooBig { limit: limits::SHEET }.into());
@@ -147,6 +161,7 @@ impl Rows<'_, '_> {
             for row in 0..repeated {
                 sheet.spend(if row == 0 { 0 } else { bytes }, 1)?;
                 sheet.push(number.saturating_add(row), cells.clone(), hidden)?;
+                sheet.strike(number.saturating_add(row), struck);
             }
         }
         self.row = self.row.saturating_add(repeated);
@@ -174,6 +189,7 @@ impl Rows<'_, '_> {
             .map(|formula| formula.split_once('=').map_or(formula.clone(), |(_, plain)| plain.to_owned()));
         Ok(Cell {
             text: text.unwrap_or(typed),
+            struck: tag.attribute("style-name").is_some_and(|style| self.struck.contains(&style)),
             times: usize::try_from(repeated).unwrap_or(usize::MAX),
             over: (over.0, usize::try_from(over.1).unwrap_or(usize::MAX)),
             uncomputed,
@@ -262,6 +278,22 @@ mod tests {
         assert_eq!(sheet.hidden_rows, [5, 6, 7]);
         assert_eq!(sheet.merges, [Merge { top: 4, bottom: 5, left: 0, right: 0 }]);
         assert_eq!(sheet.uncomputed, [(7, 0, "[.A1]*2".to_owned())]);
+    }
+
+    #[test]
+    fn rows_struck_through_are_known() {
+        let style = "<style:style style:name=\"ce1\"><style:text-properties style:text-line-through-style=\"solid\"/></style:style>";
+        let cell = |style: &str| format!("<table:table-cell{style}><text:p>x</text:p></table:table-cell>");
+        let (struck, plain) = (cell(" table:style-name=\"ce1\""), cell(""));
+        let rows = [[&struck, &struck], [&struck, &plain], [&plain, &plain]];
+        let rows: String = rows
+            .iter()
+            .map(|row| format!("<table:table-row>{}{}</table:table-row>", row[0], row[1]))
+            .collect();
+        let sheets =
+            read(&format!("<o>{style}<table:table table:name=\"a\">{rows}</table:table></o>"), Mark::Point)
+                .unwrap();
+        assert_eq!(sheets[0].struck_rows, [1]);
     }
 
     #[test]

@@ -16,6 +16,8 @@ pub(crate) struct Sheet {
     pub(crate) records: Vec<Record>,
     /// The rows among them that are hidden from view, by a filter or by hand.
     pub(crate) hidden_rows: Vec<u32>,
+    /// The rows all of whose filled cells are struck through.
+    pub(crate) struck_rows: Vec<u32>,
     /// Cells that are joined.
     pub(crate) merges: Vec<Merge>,
     /// Cells with a formula that no program has computed: row, place in the row, formula.
@@ -50,6 +52,13 @@ impl Sheet {
         match self.bytes > limits::UNPACKED {
             true => Err(Reading::UnpacksTooBig { limit: limits::UNPACKED }.into()),
             false => Ok(()),
+        }
+    }
+
+    /// Remembers a row as struck through, where every filled cell of it is: so many are, and so many aren't.
+    pub(super) fn strike(&mut self, row: u32, (struck, others): (u32, u32)) {
+        if struck > 0 && others == 0 {
+            self.struck_rows.push(row);
         }
     }
 

@@ -11,7 +11,7 @@ use crate::{
         cell::number::Mark,
         table::workbook::{
             Name,
-            formats::{Shown, formats},
+            formats::{Format, Shown, formats},
             serial,
             sheet::{Merge, Sheet, marked, number, percent},
         },
@@ -36,7 +36,7 @@ pub(super) struct Xlsx {
 /// What the cells of all sheets refer to.
 struct Words {
     strings: Vec<String>,
-    formats: Vec<Shown>,
+    formats: Vec<Format>,
     from_1904: bool,
     /// What stands before the decimals of numbers that are written out.
     mark: Mark,
@@ -104,6 +104,7 @@ impl Xlsx {
         // Most writers keep the order; none has to.
         sheet.records.sort_by_key(|record| record.row);
         sheet.hidden_rows.sort_unstable();
+        sheet.struck_rows.sort_unstable();
         Ok(sheet)
     }
 }
@@ -201,11 +202,14 @@ fn unescaped(text: &str) -> String {
 fn rows(text: &str, words: &Words, sheet: &mut Sheet) -> Result<(), Kind> {
     let mut xml = Xml::new(text);
     let (mut row, mut hidden, mut cells) = (0u32, false, Vec::new());
+    // Of the filled cells of a row, how many are struck through and how many aren't.
+    let mut struck = (0u32, 0u32);
     while let Some(node) = xml.next().map_err(malformed)? {
         let Node::Open(tag) = node else { continue };
         match tag.name() {
             "row" => {
                 sheet.push(row, std::mem::take(&mut cells), hidden)?;
+                sheet.strike(row, std::mem::take(&mut struck));
                 let told = tag.attribute("r").map(|told| told.parse::<u32>());
                 row = match told {
                     Some(Ok(told)) if (1..=ROWS).contains(&told) => told,
@@ -229,6 +233,10 @@ fn rows(text: &str, words: &Words, sheet: &mut Sheet) -> Result<(), Kind> {
                     cells.resize(at + 1, String::new());
                 }
                 cells[at] = cell.shown(words);
+                if !cells[at].trim().is_empty() {
+                    let is_struck = words.formats.get(cell.style).is_some_and(|format| format.struck);
+                    if is_struck { struck.0 += 1 } else { struck.1 += 1 }
+                }
                 sheet.spend(cells[at].len(), 1)?;
                 // Some writers leave the value of a formula empty; an empty text is one that was computed.
                 let computed =
@@ -241,7 +249,9 @@ fn rows(text: &str, words: &Words, sheet: &mut Sheet) -> Result<(), Kind> {
             _ => {}
         }
     }
-    sheet.push(row, cells, hidden)
+    sheet.push(row, cells, hidden)?;
+    sheet.strike(row, struck);
+    Ok(())
 }
 
 /// A cell as it stands in the file.
@@ -285,7 +295,7 @@ impl Cell {
             "d" => value.trim_end_matches("T00:00:00").to_owned(),
             _ => {
                 let Ok(counted) = value.trim().parse::<f64>() else { return value.clone() };
-                match words.formats.get(self.style).copied().unwrap_or(Shown::Number) {
+                match words.formats.get(self.style).map_or(Shown::Number, |format| format.shown) {
                     Shown::Day => serial::moment(counted, words.from_1904).unwrap_or_else(|| number(counted)),
                     Shown::Span => {
                         serial::span(counted).unwrap_or_else(|| marked(number(counted), words.mark))
@@ -325,7 +335,9 @@ mod tests {
     fn sheet(data: &str) -> Result<Sheet, Kind> {
         let words = Words {
             strings: vec!["North".to_owned()],
-            formats: vec![Shown::Number, Shown::Day, Shown::Percent],
+            formats: [Shown::Number, Shown::Day, Shown::Percent]
+                .map(|shown| Format { shown, struck: false })
+                .into(),
             from_1904: false,
             mark: Mark::Point,
         };
