@@ -22,6 +22,7 @@ mod properties;
 mod rounds;
 mod series;
 mod shares;
+mod work_orders;
 
 #[test]
 fn the_small_project_refers_only_to_what_it_holds() {

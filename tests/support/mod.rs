@@ -193,6 +193,7 @@ pub fn small_project() -> Project {
         slope_classes: SlopeClasses::default(),
         design: None,
         nursery: NurseryRules::default(),
+        crew: hillfolio_core::project::Crew::default(),
         stock: Vec::new(),
         budget: vec![
             BudgetLine {

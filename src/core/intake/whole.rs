@@ -141,6 +141,7 @@ fn project(
         slope_classes: settings.slope_classes,
         design: settings.design,
         nursery: settings.nursery,
+        crew: settings.crew,
         budget: settings.budget,
         areas: layers.areas,
         features: layers.features,

@@ -217,6 +217,23 @@ catalogue! {
     ROWS_HAND_SHARE: "plan.hand-share" [], "Rows to be worked by hand alone, by length", Fraction;
     SLASHING_HOURS: "plan.hours.slashing" [], "Hours to slash the strips once", Hours;
     PLANTING_HOURS: "plan.hours.planting" [], "Hours to plant new rows and infill", Hours;
+    CONTROL_ROWS: "plan.control-rows" [], "Control rows to peg", Count;
+    PEGS: "plan.pegs" [], "Pegs of the control rows", Count;
+    CREW_DAYS: "plan.crew-days" [], "Crew-days to set out and plant the new rows", Count;
+    CREW_DAY_HOURS: "plan.crew-day-hours" [], "Person hours in a crew-day", Hours;
+    PLANTING_PACE: "plan.pace.planting" [], "Person hours to plant a hundred stems", Hours;
+    SET_OUT_PACE: "plan.pace.set-out" [], "Person hours to set out a hundred metres of row", Hours;
+    MATERIAL: "plan.material" [Material], "{0} for all new stems", Number;
+    DAY_ROWS: "plan.day.rows" [CrewDay], "Rows of {0}", Count;
+    DAY_LENGTH: "plan.day.length" [CrewDay], "Metres of row of {0}", Metres;
+    DAY_STEMS: "plan.day.stems" [CrewDay], "Stems to plant on {0}", Stems;
+    DAY_TRAYS: "plan.day.trays" [CrewDay], "Trays to carry on {0}", Count;
+    DAY_HOURS: "plan.day.hours" [CrewDay], "Person hours of {0}", Hours;
+    DAY_BY_MACHINE: "plan.day.machine" [CrewDay], "Rows of {0} on ground under 12°: machine or hand", Metres;
+    DAY_BY_MANUAL: "plan.day.manual" [CrewDay],
+        "Rows of {0} on 12° to under 15°: by hand, or as the machine's manual allows", Metres;
+    DAY_BY_HAND: "plan.day.hand" [CrewDay], "Rows of {0} on 15° and steeper, or of unknown slope: hand work alone", Metres;
+    DAY_MATERIAL: "plan.day.material" [CrewDay Material], "{1} for {0}", Number;
     GRASS_EDGE: "plan.edge" [], "Edge between planted bands and grass", Metres;
     ROW_SPACING_P05: "plan.spacing.p05" [], "Row spacing that a twentieth of the length stays under", Height;
     ROW_SPACING_P50: "plan.spacing.p50" [], "Median row spacing", Height;

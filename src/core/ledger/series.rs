@@ -23,6 +23,8 @@ pub enum Dimension {
     Cohort,
     /// What covers the ground, within its layer.
     Cover,
+    /// A crew-day of the plan, by its number.
+    CrewDay,
     /// A currency.
     Currency,
     /// A day: of a survey, or of a planting.
@@ -55,6 +57,8 @@ pub enum Dimension {
     Year,
     /// A matter of an offset.
     Matter,
+    /// What goes to each stem.
+    Material,
 }
 
 /// A series of figures: `survival` by area is `survival.north-face` and so on, and `survival.all`.

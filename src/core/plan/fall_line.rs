@@ -79,6 +79,22 @@ impl<'a> SegmentIndex<'a> {
     }
 }
 
+impl SegmentIndex<'_> {
+    /// The rows that the straight way from one place to another meets, with the share of the way to each, nearest first; a row that
+    /// is met twice stands twice.
+    pub(crate) fn met(&self, from: Coord<f64>, to: Coord<f64>) -> Vec<(f64, usize)> {
+        let pieces = self.about(from, to).flat_map(|pocket| self.held.get(&pocket).into_iter().flatten());
+        let met = pieces.filter_map(|&(row, at)| {
+            let line = &self.rows[row].0;
+            Some((share_to(from, to, line[at], line[at + 1])?, row))
+        });
+        let mut met: Vec<(f64, usize)> = met.collect();
+        met.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1)));
+        met.dedup();
+        met
+    }
+}
+
 /// Share of the way `from`–`to` at which it meets `a`–`b`.
 fn share_to(from: Coord<f64>, to: Coord<f64>, a: Coord<f64>, b: Coord<f64>) -> Option<f64> {
     let (way, piece, apart) = (to - from, b - a, a - from);

@@ -7,6 +7,7 @@ use crate::{
     estimate::{plantings::Log, slope::mean},
     plan::{
         calendar::{Entry, Window, calendar, next_planting, wet_season, window},
+        crew_day::{WorkOrders, work_orders},
         infill::{AreaInfill, infill},
         nursery::{
             LeadTimes, Nursery, NurseryDates, OrderLine, Raising, SeedLot, ToPlant, nursery_dates, order,
@@ -73,6 +74,8 @@ pub struct Plan {
     pub lead: LeadTimes,
     /// What to do when, about that planting.
     pub calendar: Vec<Entry>,
+    /// How the rows are set out and planted, a crew-day at a time.
+    pub work_orders: WorkOrders,
 }
 
 /// The plan of `project`; `None` where it has no planting design.
@@ -160,7 +163,7 @@ pub fn make(project: &Project) -> Option<Plan> {
         let own = LeadTimes { order_months: months_of(&line.species), ..lead };
         line.order_by = planting.and_then(|day| nursery_dates(day, own)).map(|dates| dates.order);
     }
-    Some(Plan {
+    let mut plan = Plan {
         design,
         ground,
         plantable,
@@ -174,7 +177,10 @@ pub fn make(project: &Project) -> Option<Plan> {
         missed,
         lead,
         calendar,
-    })
+        work_orders: WorkOrders::default(),
+    };
+    plan.work_orders = work_orders(project, &plan);
+    Some(plan)
 }
 
 /// Of each species the stems of new rows and of infill.

@@ -9,6 +9,7 @@ mod benchmark;
 mod carbon;
 mod claim;
 mod cover;
+mod crew;
 mod feature;
 mod field_sheet;
 mod file_names;
@@ -55,6 +56,7 @@ pub use benchmark::{Attribute, Benchmark, Scoring};
 pub use carbon::{CARBON_FRACTION, CarbonRules, RootRule, ZONES};
 pub use claim::{AgreementId, Claims, Payer};
 pub use cover::{CoverClass, CoverMeasure, CoverReading, Layer, SCALES, Scale};
+pub use crew::Crew;
 pub use feature::{Feature, FeatureKind, Shape, Standing};
 pub use field_sheet::{Check, FieldColumn, FieldSheet, LAST_TIME, given_in_field};
 pub use file_names::refused_by_windows;
@@ -131,6 +133,8 @@ pub struct Project {
     pub design: Option<PlantingDesign>,
     /// How its plants are ordered and raised.
     pub nursery: NurseryRules,
+    /// The crew that sets out and plants.
+    pub crew: Crew,
     /// The plants of the plan: shares, stock to hand, seed.
     pub stock: Vec<StockLine>,
     /// The agreed budget.

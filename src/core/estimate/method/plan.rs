@@ -87,6 +87,39 @@ methods! {
         reference: "Cochran (1977), Sampling Techniques, 3rd ed., Wiley, section 6.3",
     }
 
+    CREW_PACE {
+        id: "plan/crew-pace",
+        title: "Person hours for a hundred stems, or for a hundred metres of row",
+        equation: "100 / r with r the rate of the settings; else 100 Σh / Σn over the works log's days of planting, or of setting out rows, \
+                   with h person hours and n stems or metres; else 100 / 25 stems or 100 / 150 m",
+        assumptions: "The crew works as fast as before, on ground like that of before. The rates that stand where nothing is said are common \
+                      practice, no source",
+        reference: "",
+    }
+
+    CREW_DAYS {
+        id: "plan/crew-days",
+        title: "Rows that a crew sets out and plants in a day",
+        equation: "rows in the order of their control rows from the access side, until the metres by the pace of setting out and the stems by \
+                   the pace of planting come to people × hours; a control row and those taped from it are parted only where one day can't \
+                   hold them. Control rows: of the positions on the slope the third, then every fifth. A position follows the spanning tree \
+                   of most metres over which one row lies next below another",
+        assumptions: "A day holds rows of one area. Four people, six hours on the ground, forty plants in a tray where nothing is said: common \
+                      practice, no source. Carrying, fencing, guards and watering take hours of their own",
+        reference: "Kruskal (1956), On the shortest spanning subtree of a graph and the traveling salesman problem, Proceedings of the \
+                    American Mathematical Society 7:48-50",
+    }
+
+    PEG_TABLE {
+        id: "plan/peg-table",
+        title: "Pegs of the control rows",
+        equation: "a peg every 20 m along the row, 10 or 5 m where the row bends from the tape by more than half a metre; bearing and distance \
+                   from where the rounded figures before led to, so that rounding does not add up; rise by the model's own heights, by cubic \
+                   convolution; rows between by tape along the ground, straight up and down the slope",
+        assumptions: "Heights between the model's own are not known. The level in your hand goes before the model",
+        reference: "Keys (1981), IEEE Transactions on Acoustics, Speech and Signal Processing 29(6):1153-1160",
+    }
+
     GRASS_EDGE {
         id: "plan/grass-edge",
         title: "Edge between planted bands and the grass between them",

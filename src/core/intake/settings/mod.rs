@@ -4,6 +4,7 @@ mod agreement;
 mod approval;
 mod carbon;
 pub(crate) mod choose;
+mod crew;
 mod excerpt;
 mod joined;
 mod layers;
@@ -28,8 +29,8 @@ use crate::{
     intake::mapping::Mapping,
     problem::{self, Problem, Reading},
     project::{
-        AgreementId, Approval, BudgetLine, CarbonRules, Climate, CoverBefore, CoverClass, DatedSum, Identity,
-        MoneyRules, NurseryRules, Period, PlantingDesign, Sharing, SlopeClasses, Soil, Statistics,
+        AgreementId, Approval, BudgetLine, CarbonRules, Climate, CoverBefore, CoverClass, Crew, DatedSum,
+        Identity, MoneyRules, NurseryRules, Period, PlantingDesign, Sharing, SlopeClasses, Soil, Statistics,
     },
     source::Input,
 };
@@ -77,6 +78,8 @@ pub(crate) struct Settings {
     pub(crate) design: Option<PlantingDesign>,
     /// How plants are ordered and raised.
     pub(crate) nursery: NurseryRules,
+    /// Who sets out and plants.
+    pub(crate) crew: Crew,
     /// The agreed budget.
     pub(crate) budget: Vec<BudgetLine>,
     /// The agreements over the place; areas are still names.
@@ -151,6 +154,7 @@ pub(crate) fn read(text: &str, problems: &mut Vec<Problem>) -> Option<Settings> 
         slope_classes: sections::slope_classes(&mut root),
         design: sections::design(&mut root),
         nursery: sections::nursery(&mut root),
+        crew: crew::crew(&mut root),
         budget: sections::budget(&mut root),
         targets: target::raw_targets(&mut root),
         names: names::names(&mut root),

@@ -4,6 +4,7 @@ mod accounts;
 mod attributes;
 mod carbon;
 mod condition;
+mod crew_days;
 mod diversity;
 mod erosion;
 mod few_stems;

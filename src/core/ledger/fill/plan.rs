@@ -41,6 +41,7 @@ pub(crate) fn enter(ledger: &mut Ledger, project: &Project, plan: &Plan) {
     stems(ledger, plan, &sources);
     density(ledger, project, plan, &sources);
     work(ledger, project, plan, &sources);
+    crate::ledger::fill::crew_days::enter(ledger, project, plan, &sources);
     infill(ledger, plan);
     order(ledger, project, plan, &sources);
 }
