@@ -18,6 +18,7 @@ mod flow;
 mod geodesic;
 mod geotiff;
 mod grid;
+mod land;
 mod layers;
 mod rows;
 mod slope;
