@@ -336,7 +336,7 @@ fn each_agreement_has_its_document_and_the_place_its_statement() {
     // The council asks for all sources; who may not be named stands by what it is.
     let words = drawn(&out.join("council/acquittal.pdf"));
     assert!(
-        words.contains("othergrants") && words.contains("30,961.84") && words.contains("49,730.46"),
+        words.contains("anothergrant") && words.contains("30,961.84") && words.contains("49,730.46"),
         "{words}"
     );
     // New fences are made on their day: those of 2024 are not of this period.
@@ -678,7 +678,7 @@ const DOUBLE_CLAIMS: [Planted; 26] = [
 ];
 
 /// What else can be wrong with who pays for what.
-const OTHERS: [Planted; 44] = [
+const OTHERS: [Planted; 56] = [
     (
         "a rule decided after what it shares",
         &[Put("project.toml", "decided = 2024-11-20", "decided = 2025-12-01")],
@@ -987,6 +987,132 @@ const OTHERS: [Planted; 44] = [
         &[Put("spending.csv", "Three lengths of one fence", "after HS 24 0087 ran short")],
         "words-of-another",
         &["HS/24/0087", "the reference"],
+    ),
+    (
+        "volunteers' hours that a receipt in kind values again",
+        &[Add(
+            "spending.csv",
+            "2024-09-12,Planting,1428.00,0.00,Volunteers,V-9,yes,Their day in the gully,,catchment",
+        )],
+        "hours-valued-twice",
+        &[
+            "receipt V-9 of Volunteers, AUD 1,428.00 in kind",
+            "42.0 hours of planting of 10 September 2024",
+            "works.csv:3",
+        ],
+    ),
+    (
+        "volunteers' hours in the words of a receipt in kind, under another agreement",
+        &[Add(
+            "spending.csv",
+            "2025-08-21,Planting,900.00,0.00,Volunteers,V-10,yes,30 h at 30,2025-08-21,council",
+        )],
+        "hours-valued-twice",
+        &["receipt V-10 of Volunteers", "30.0 hours of planting of 20 August 2025", "works.csv:13"],
+    ),
+    (
+        "a contractor as a volunteer, on the day of the receipt",
+        &[Add("works.csv", "2025-08-18,Planting,East gully,8,1,volunteer,,,Auger operator,,catchment")],
+        "volunteer-also-paid",
+        &[
+            "Auger operator stands as a volunteer at planting on 18 August 2025",
+            "receipt AS-31 of Auger and Sons",
+            "spending.csv:14",
+        ],
+    ),
+    (
+        "one crew on two grounds on one day",
+        &[Add("works.csv", "2025-08-20,Planting,East gully,6,5,volunteer,,,,,")],
+        "crew-in-two-places",
+        &[
+            "5 people and 6.0 hours of planting each on 20 August 2025 stand on East gully under catchment here",
+            "on Ridge under council in works.csv:13",
+        ],
+    ),
+    (
+        "one person under a name with an initial",
+        &[Add(
+            "works.csv",
+            "2025-10-07,Pruning,East gully,6,1,in kind,,,P. Marl,,catchment\n\
+             2025-10-07,Raking,Ridge,6,1,in kind,,,Perrin Marl,,council",
+        )],
+        "day-claimed-beyond-hours",
+        &["perrin marl (also written p. marl) is claimed for 12.0 hours on 7 October 2025"],
+    ),
+    (
+        "the same hours under a name with an initial",
+        &[Add(
+            "works.csv",
+            "2025-10-07,Pruning,,6,1,in kind,,,P. Marl,,catchment\n\
+             2025-10-07,Pruning,,6,1,in kind,,,\"Marl, Perrin\",,council\n\
+             2025-10-09,Pruning,,1,1,in kind,,,Perrin Marl,,council",
+        )],
+        "hours-claimed-twice",
+        &["6.0 person hours of pruning on 7 October 2025", "works.csv:21"],
+    ),
+    (
+        "the metres of one fence on another ground",
+        &[Add("works.csv", "2025-02-20,Fencing,Ridge,8,2,paid,355,m,,,council")],
+        "quantity-elsewhere",
+        &[
+            "355.0 m of fencing stand on Ridge under council here and on East gully under catchment in works.csv:5",
+        ],
+    ),
+    (
+        "the stems of one day on two grounds",
+        &[Add(
+            "plantings.csv",
+            "2025-08-20,East gully,Eucalyptus viminalis,750,tubestock,Millrace Nursery,,,catchment",
+        )],
+        "stems-elsewhere",
+        &[
+            "750 stems of Eucalyptus viminalis of 20 August 2025",
+            "on East gully under catchment here and on Ridge under council in plantings.csv:7",
+        ],
+    ),
+    (
+        "a contribution that its receipts in kind do not show",
+        &[Put(
+            "project.toml",
+            "promised = 300.00\nreceived = 300.00",
+            "promised = 300.00\nreceived = 600.00",
+        )],
+        "contribution-unlike-receipts",
+        &[
+            "Hollow Timber is said to have given AUD 600.00 in kind to catchment for 2025–26",
+            "spending.csv 18",
+        ],
+    ),
+    (
+        "own cash promised to two agreements, otherwise written",
+        &[
+            Put(
+                "project.toml",
+                "[[agreement.risk]]",
+                "[[agreement.contribution]]\nwho = \"Landholders' own cash\"\nyear = 2025\npromised = 700.00\nreceived = 700.00\n\n[[agreement.risk]]",
+            ),
+            Put(
+                "project.toml",
+                "[[agreement.milestone]]",
+                "[[agreement.contribution]]\nwho = \"Own cash (landholders)\"\nyear = 2025\npromised = 700.00\nreceived = 700.00\n\n[[agreement.milestone]]",
+            ),
+        ],
+        "contribution-promised-twice",
+        &["promised AUD 700.00 in cash", "to council here and to catchment as “Own cash (landholders)”"],
+    ),
+    (
+        "work on an offset's ground that a grant pays for",
+        &[Add("works.csv", "2025-12-12,Spot spraying,Creek flats,6,2,paid,,,,,council")],
+        "offset-met-by-grant",
+        &[
+            "work (Spot spraying) was done on Creek flats, which offset counts, and the grant council in project.toml:",
+        ],
+    ),
+    (
+        "an offset's target on a grant's ground",
+        &[Put("project.toml", "id = \"flats-density\"", "id = \"flats-density\"\narea = \"East gully\"")],
+        "offset-met-by-grant",
+        &["the target `flats-density` stands on East gully, which offset counts, and the grant catchment"],
     ),
     (
         "a thing in two registers under other words",

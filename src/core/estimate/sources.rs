@@ -77,6 +77,12 @@ impl<'a> Place<'a> {
     /// agreement's rule of tax. Those that may not be named stand together by what they are.
     #[must_use]
     pub fn beside(&self, agreement: &Agreement) -> Vec<(String, bool, Money)> {
+        let alone = |kind: AgreementKind| {
+            let unnamed = |of: &&Agreement| {
+                of.kind == kind && of.id != agreement.id && !(of.may_be_named && of.funder.is_some())
+            };
+            self.project.agreements.iter().filter(unnamed).count() == 1
+        };
         let mut others: Vec<(String, bool, Money)> = Vec::new();
         for payer in self.payers().iter().filter(|payer| !payer.is(&agreement.id)) {
             let spent = self.spent_by(payer, None, agreement.tax).value;
@@ -89,6 +95,8 @@ impl<'a> Place<'a> {
             let name = named.unwrap_or_else(|| {
                 match (payer, of.map(|of| of.kind)) {
                     (Payer::Own, _) => "the landholder’s own",
+                    (_, Some(kind @ AgreementKind::Offset)) if alone(kind) => "another offset",
+                    (_, Some(kind @ AgreementKind::Grant)) if alone(kind) => "another grant",
                     (_, Some(AgreementKind::Offset)) => "other offsets",
                     (_, Some(AgreementKind::Grant)) => "other grants",
                     (_, None) => "nobody, what shares leave over",

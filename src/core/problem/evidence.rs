@@ -9,6 +9,16 @@ use crate::problem::{
 kinds! {
     /// What is wrong with the evidence behind a report.
     Evidence {
+        /// Hours of volunteers that a receipt in kind values a second time.
+        #[error("{receipt}, {sum} in kind, is likely the {hours} hours of {task} of {day} that volunteers gave by {at}: those are valued by the hour too")]
+        Doubt "hours-valued-twice" HoursValuedTwice {
+            receipt: String, sum: String, hours: String, task: String, day: String, at: String
+        } => "what was given is valued once: leave the hours in the works log and take the receipt out, or say basis = in kind there; of other hours nothing to do";
+        /// Work of volunteers that was paid for.
+        #[error("{who} stands as a volunteer at {task} on {day}, and {receipt}, {sum} in {at}, was paid for likely the same")]
+        Doubt "volunteer-also-paid" VolunteerAlsoPaid {
+            who: String, task: String, day: String, receipt: String, sum: String, at: String
+        } => "work that was paid for is no gift: write `paid` under `basis`; of somebody else, or of other work, nothing to do";
         /// A picture that can't be decoded.
         #[error("the picture can't be read ({why}); left out")]
         Doubt "picture-unreadable" PictureUnreadable { why: String } => "save it again as JPEG or PNG";

@@ -155,6 +155,21 @@ kinds! {
         Doubt "quantity-claimed-twice" QuantityClaimedTwice {
             quantity: String, task: String, by: String
         } => "a metre has one owner: take one row out, or name both in one row with their shares";
+        /// One crew on the grounds of two agreements.
+        #[error("{people} people and {hours} hours of {task} each on {day} stand {by}")]
+        Doubt "crew-in-two-places" CrewInTwoPlaces {
+            people: u32, hours: String, task: String, day: String, by: String
+        } => "one crew is in one place at a time: if these are the same hours, take one row out or share them in one; of two crews, or of one that parted its day, nothing to do";
+        /// One quantity again on another ground.
+        #[error("{quantity} of {task} stand {by}")]
+        Doubt "quantity-elsewhere" QuantityElsewhere {
+            quantity: String, task: String, by: String
+        } => "if it is one piece of work, take one row out, or name both payers in one row with their shares; of two that are equally long, nothing to do";
+        /// The stems of one day again on another ground.
+        #[error("{stems} stems of {species} of {day}, of one supplier, stand {by}, and no batches tell them apart")]
+        Doubt "stems-elsewhere" StemsElsewhere {
+            stems: String, species: String, day: String, by: String
+        } => "if they are the same plants, take one row out; else write the batch of each under `batch`";
         /// Ground that two agreements report.
         #[error("{area}, {hectares} ha, is reported {by}")]
         Doubt "ground-claimed-twice" GroundClaimedTwice {
@@ -164,6 +179,10 @@ kinds! {
         #[error("{area}, {hectares} ha, is ground of the offset {offset} and of the grant {grant}, and no clause that allows it is on file")]
         Doubt "offset-in-grant" OffsetInGrant { area: String, hectares: String, offset: String, grant: String }
             => "take it out of the grant's `areas`; or quote the clause under `stacking` of the offset";
+        /// What an offset counts on a grant's ground, or at its cost.
+        #[error("{what}, which {offset} counts, and the grant {grant} pays for it; no clause that allows it is on file")]
+        Doubt "offset-met-by-grant" OffsetMetByGrant { what: String, offset: String, grant: String }
+            => "what a grant pays for meets no condition of an offset unless a clause allows it: charge it to the offset, name its own ground, or quote the clause under `stacking` of the offset";
         /// A cost before the agreement was approved.
         #[error("{done} on {day}, before {agreement} was approved on {approved}; {fate}")]
         Doubt "cost-before-approval" CostBeforeApproval {
@@ -200,6 +219,11 @@ kinds! {
         Doubt "contribution-promised-twice" ContributionPromisedTwice {
             who: String, promised: String, kind: &'static str, year: String, by: String
         } => "what is given once is promised once: leave it under one agreement, or write the part that each has";
+        /// What came of a promise, and receipts in kind of the same giver that say otherwise.
+        #[error("{who} is said to have given {received} {how} to {agreement}, and its receipts in kind of that year come to {whole}, {part} of it there: {receipts}")]
+        Doubt "contribution-unlike-receipts" ContributionUnlikeReceipts {
+            who: String, received: String, how: &'static str, agreement: String, receipts: String, whole: String, part: String
+        } => "a gift is counted once: the receipts show what was received and are no second gift; correct `received`, `in_kind`, or the receipts' sum or agreement";
         /// One asset in two registers, or twice in one.
         #[error("{asset} is listed {by}")]
         Doubt "asset-listed-twice" AssetListedTwice { asset: String, by: String }

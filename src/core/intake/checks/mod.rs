@@ -15,6 +15,7 @@ mod erosion_factors;
 mod field_book;
 mod frost;
 pub(crate) mod funding;
+mod given;
 mod infill;
 mod lines;
 mod mix;
@@ -121,6 +122,7 @@ fn each(project: &Project, files: &[String], problems: &mut Vec<Problem>) {
     budget::check(project, problems);
     tax::check(project, problems);
     sums::check(project, problems);
+    given::check(project, problems);
     received::check(project, problems);
     receipts::check(project, files, problems);
     receipt_letters::check(project, problems);

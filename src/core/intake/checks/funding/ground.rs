@@ -4,7 +4,7 @@ use crate::{
     geometry,
     intake::checks::funding::{name, place},
     problem::{Funding, Place, Problem},
-    project::{Agreement, AgreementKind, Area, Payer, Project},
+    project::{Agreement, AgreementKind, Area, AreaId, Payer, Project},
     sharing::Shares,
     units::{number, whole},
 };
@@ -23,6 +23,7 @@ pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
         }
     }
     mixed(project, problems);
+    met_by_grants(project, shares, problems);
     for area in &project.areas {
         let reporting: Vec<&Agreement> =
             project.agreements.iter().filter(|one| one.covers(&area.id)).collect();
@@ -65,6 +66,53 @@ fn mixed(project: &Project, problems: &mut Vec<Problem>) {
             share: share.collect::<Vec<_>>().join("; "),
         };
         problems.push(Problem::new(kind, Place::row(source).column("agreement")));
+    }
+}
+
+/// What an offset counts and a grant pays for: targets and supported ground of an offset on ground that a grant reports, work on an offset's
+/// ground that a grant bears alone. A condition is met by what its holder does beyond what others pay.
+fn met_by_grants(project: &Project, shares: &Shares, problems: &mut Vec<Problem>) {
+    let grant_of = |area: &AreaId| {
+        let mut grants = project.agreements.iter().filter(|one| one.kind == AgreementKind::Grant);
+        grants.find(|one| one.areas.is_some() && one.covers(area))
+    };
+    let offsets = project.agreements.iter();
+    for offset in offsets.filter(|one| one.kind == AgreementKind::Offset && one.stacking.is_none()) {
+        let mut say = |what: String, grant: &Agreement, at: Place| {
+            let grant = format!("{} in {}", grant.id, place(&grant.source));
+            problems
+                .push(Problem::new(Funding::OffsetMetByGrant { what, offset: name(&offset.id), grant }, at));
+        };
+        for target in &offset.targets {
+            if let Some((area, grant)) = target.area.as_ref().and_then(|area| Some((area, grant_of(area)?))) {
+                say(
+                    format!("the target `{}` stands on {area}", target.id),
+                    grant,
+                    Place::row(&target.source),
+                );
+            }
+        }
+        for area in &offset.supports {
+            if let Some(grant) = grant_of(area) {
+                say(
+                    format!("{area} is under `supports`"),
+                    grant,
+                    Place::row(&offset.source).column("supports"),
+                );
+            }
+        }
+        for (work, of) in project.works.iter().zip(&shares.works) {
+            let on_its_ground =
+                work.area.as_ref().is_some_and(|area| offset.areas.is_some() && offset.covers(area));
+            let Payer::Agreement(id) = of.owner() else { continue };
+            let grant =
+                project.agreement(id).filter(|one| one.kind == AgreementKind::Grant && of.of.len() == 1);
+            if let Some(grant) = grant.filter(|_| on_its_ground) {
+                let area = work.area.as_ref().map(ToString::to_string).unwrap_or_default();
+                let what = format!("work ({}) was done on {area}", work.task);
+                say(what, grant, Place::row(&work.source).column("agreement"));
+            }
+        }
     }
 }
 

@@ -1,10 +1,13 @@
 //! The day of one person under two agreements.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
     intake::{
-        checks::funding::{claimed_twice::agreements, payers, place},
+        checks::funding::{
+            claimed_twice::{agreements, people::People},
+            payers, place,
+        },
         nearest::folded,
     },
     problem::{Funding, Place, Problem},
@@ -25,11 +28,12 @@ type Borne<'a> = (&'a Work, &'a RowShares);
 type Rows<'a> = Vec<Borne<'a>>;
 
 pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Problem>) {
+    let people = People::of(project);
     let mut days: BTreeMap<_, Rows<'_>> = BTreeMap::new();
     for (row, of) in project.works.iter().zip(&shares.works) {
         let worked = row.hours.is_some_and(|hours| hours.0 > 0.0);
-        if let Some(person) = row.person.as_deref().map(folded).filter(|person| worked && !person.is_empty())
-        {
+        let person = row.person.as_deref().map(|person| people.who(person));
+        if let Some(person) = person.filter(|person| worked && !person.is_empty()) {
             days.entry((row.date, person)).or_default().push((row, of));
         }
     }
@@ -37,6 +41,7 @@ pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
         if of_two(&rows).is_none() {
             continue;
         }
+        let person = written(&person, &rows);
         let all = rows.clone();
         let said = problems.len();
         let mut tasks: BTreeMap<String, Rows<'_>> = BTreeMap::new();
@@ -65,6 +70,16 @@ pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
             }));
         }
     }
+}
+
+/// A person with the other writings of the name in `rows`.
+fn written(person: &str, rows: &Rows<'_>) -> String {
+    let names = rows.iter().filter_map(|(row, _)| row.person.as_deref().map(folded));
+    let others: BTreeSet<String> = names.filter(|name| name != person).collect();
+    if others.is_empty() {
+        return person.to_owned();
+    }
+    format!("{person} (also written {})", others.into_iter().collect::<Vec<_>>().join(", "))
 }
 
 fn hours(rows: &Rows<'_>) -> f64 {

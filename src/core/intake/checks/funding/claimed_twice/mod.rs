@@ -3,6 +3,9 @@
 mod assets;
 mod batches;
 mod days;
+mod elsewhere;
+mod gifts;
+mod people;
 mod promises;
 mod receipts;
 
@@ -30,8 +33,10 @@ pub(super) fn check(project: &Project, shares: &Shares, problems: &mut Vec<Probl
     hours(project, problems);
     days::check(project, shares, problems);
     quantities(project, problems);
+    elsewhere::check(project, shares, problems);
     assets::check(project, shares, problems);
     promises::check(project, problems);
+    gifts::check(project, shares, problems);
 }
 
 /// The agreements among those who bear a row.
@@ -92,10 +97,11 @@ fn stems(project: &Project, problems: &mut Vec<Problem>) {
 }
 
 fn hours(project: &Project, problems: &mut Vec<Problem>) {
+    let people = people::People::of(project);
     let mut alike: BTreeMap<_, Claimed<'_>> = BTreeMap::new();
     for row in &project.works {
         let Some(hours) = row.hours.filter(|hours| hours.0 > 0.0) else { continue };
-        let person = row.person.as_deref().map(folded);
+        let person = row.person.as_deref().map(|person| people.who(person));
         let key = (row.date, folded(&row.task), &row.area, row.people, hours.0.to_bits(), person);
         alike.entry(key).or_default().push((&row.source, &row.claims));
     }
