@@ -186,6 +186,15 @@ const SAYS: [(&str, &str); 2] = [
     ),
 ];
 
+/// An agreement that begins after the period, with ground that was the landholder's.
+const LATER_AGREEMENT: &str = "\n[[agreement]]\nid = \"basin\"\nkind = \"grant\"\nfunder = \"Hollow Basin Trust\"\nreference = \"HB-9\"\n\
+    from = 2026-10-01\nto = 2028-09-30\nareas = [\"Home paddock\"]\ntax = \"excluded\"\ndates = \"paid\"\n\n\
+    [[agreement.budget]]\nline = \"Water troughs\"\ncash = 4000.00\nyear = 2026\n";
+
+/// A rule that is decided after the period, for costs that nobody had in it.
+const LATER_RULE: &str = "[[sharing]]\nlines = [\"Water troughs\"]\nby = \"fixed\"\nshares = { council = 50, basin = 50 }\n\
+    basis = \"as agreed by letter\"\ndecided = 2026-11-02\n\n[[agreement]]";
+
 /// The sample with an incident and a programme; a year later where asked.
 fn place(later: bool) -> TempDir {
     let more: &[(&str, &str)] = if later { &NEXT } else { &[] };
@@ -209,6 +218,9 @@ fn place(later: bool) -> TempDir {
             assert!(text.contains(at), "{at}");
             text = text.replacen(at, &format!("{words}{at}"), 1);
         }
+        // An agreement that begins when the year is over, and a rule with it.
+        text.push_str(LATER_AGREEMENT);
+        text = text.replacen("[[agreement]]", LATER_RULE, 1);
         // The last instalment of the second year came.
         text = text.replacen("for = \"On acquittal\"", "received = true\nfor = \"On acquittal\"", 1);
         fs::write(settings, text).unwrap();

@@ -6,8 +6,8 @@ use rust_decimal::prelude::ToPrimitive;
 
 use crate::{
     estimate::{Estimate, Finding, Gap, Method},
-    project::{Agreement, AgreementKind, Basis, Payer, Project, TaxBasis, slug},
-    sharing::{Cost, Shares, hectares_of, owner_of},
+    project::{Agreement, AgreementKind, Area, Basis, Payer, Project, TaxBasis, slug},
+    sharing::{Cost, RowShares, Settled, Shares, hectares, owner_of},
     source::{Row, Sources},
     units::{Hectares, Hours, Money, Stems},
 };
@@ -26,24 +26,33 @@ impl<'a> Place<'a> {
         (project.agreements.len() > 1).then(|| Place { project, shares: Shares::of(project) })
     }
 
-    /// Everybody who pays: the agreements in their order, the landholder, and nobody where shares leave something over.
+    /// Everybody who pays by the period's end: the agreements that have begun or have something by then, in their order, the landholder, and nobody where shares leave something over.
     #[must_use]
     pub fn payers(&self) -> Vec<Payer> {
-        let agreements = self.project.agreements.iter().map(|one| Payer::Agreement(one.id.clone()));
         let (project, until) = (self.project, self.project.period.to);
         let spending = project.spending.iter().map(|row| row.date);
         let spending = spending.zip(self.shares.spending.iter().map(|(of, _)| of));
         let works = project.works.iter().map(|row| row.date).zip(&self.shares.works);
         let plantings = project.plantings.iter().map(|row| row.date).zip(&self.shares.plantings);
         let rows = spending.chain(works).chain(plantings).filter(|(date, _)| *date <= until);
-        let unclaimed = rows.flat_map(|(_, of)| &of.of).any(|(payer, _)| *payer == Payer::Unclaimed);
+        let bear: BTreeSet<&Payer> = rows.flat_map(|(_, of)| &of.of).map(|(payer, _)| payer).collect();
+        let unclaimed = bear.contains(&Payer::Unclaimed);
+        let agreements = project.agreements.iter().filter_map(|one| {
+            let payer = Payer::Agreement(one.id.clone());
+            let has =
+                one.term.from <= until || one.received_by(until).next().is_some() || bear.contains(&payer);
+            has.then_some(payer)
+        });
         agreements.chain([Payer::Own]).chain(unclaimed.then_some(Payer::Unclaimed)).collect()
     }
 
     /// Lines of budgets and of spending, in the order in which they are first named.
     #[must_use]
     pub fn lines(&self) -> Vec<String> {
-        let budgets = self.project.agreements.iter().flat_map(|one| &one.budget).map(|line| &line.line.line);
+        let payers = self.payers();
+        let of_payers = |one: &&Agreement| payers.iter().any(|payer| payer.is(&one.id));
+        let agreements = self.project.agreements.iter().filter(of_payers);
+        let budgets = agreements.flat_map(|one| &one.budget).map(|line| &line.line.line);
         let until = self.project.period.to;
         let by_then = self.project.spending.iter().filter(|row| row.date <= until);
         let spent = by_then.map(|row| &row.line);
@@ -54,6 +63,17 @@ impl<'a> Place<'a> {
             }
         }
         lines
+    }
+
+    /// Whether the rule at this place of the list shares a row of a day up to the period's end.
+    #[must_use]
+    pub fn is_shared_by(&self, at: usize) -> bool {
+        let until = self.project.period.to;
+        let by_it = |of: &RowShares| matches!(of.settled, Settled::Rule { at: by, .. } if by == at);
+        let paid = self.project.spending.iter().zip(&self.shares.spending);
+        let worked = self.project.works.iter().zip(&self.shares.works);
+        paid.into_iter().any(|(row, (of, _))| row.date <= until && by_it(of))
+            || worked.into_iter().any(|(row, of)| row.date <= until && by_it(of))
     }
 
     /// The rule of tax by which `payer` counts.
@@ -77,14 +97,18 @@ impl<'a> Place<'a> {
     /// agreement's rule of tax. Those that may not be named stand together by what they are.
     #[must_use]
     pub fn beside(&self, agreement: &Agreement) -> Vec<(String, bool, Money)> {
-        let alone = |kind: AgreementKind| {
-            let unnamed = |of: &&Agreement| {
-                of.kind == kind && of.id != agreement.id && !(of.may_be_named && of.funder.is_some())
-            };
-            self.project.agreements.iter().filter(unnamed).count() == 1
-        };
         let mut others: Vec<(String, bool, Money)> = Vec::new();
-        for payer in self.payers().iter().filter(|payer| !payer.is(&agreement.id)) {
+        let payers = self.payers();
+        let unnamed = |kind: AgreementKind| {
+            let of_kind = |one: &&Agreement| {
+                one.kind == kind
+                    && one.id != agreement.id
+                    && !(one.may_be_named && one.funder.is_some())
+                    && payers.iter().any(|payer| payer.is(&one.id))
+            };
+            self.project.agreements.iter().filter(of_kind).count()
+        };
+        for payer in payers.iter().filter(|payer| !payer.is(&agreement.id)) {
             let spent = self.spent_by(payer, None, agreement.tax).value;
             let of = match payer {
                 Payer::Agreement(id) => self.project.agreement(id),
@@ -95,9 +119,11 @@ impl<'a> Place<'a> {
             let name = named.unwrap_or_else(|| {
                 match (payer, of.map(|of| of.kind)) {
                     (Payer::Own, _) => "the landholder’s own",
-                    (_, Some(kind @ AgreementKind::Offset)) if alone(kind) => "another offset",
-                    (_, Some(kind @ AgreementKind::Grant)) if alone(kind) => "another grant",
+                    (_, Some(AgreementKind::Offset)) if unnamed(AgreementKind::Offset) == 1 => {
+                        "another offset"
+                    }
                     (_, Some(AgreementKind::Offset)) => "other offsets",
+                    (_, Some(AgreementKind::Grant)) if unnamed(AgreementKind::Grant) == 1 => "another grant",
                     (_, Some(AgreementKind::Grant)) => "other grants",
                     (_, None) => "nobody, what shares leave over",
                 }
@@ -241,9 +267,13 @@ impl<'a> Place<'a> {
     /// Plan hectares of the ground that `payer` reports.
     #[must_use]
     pub fn hectares(&self, payer: &Payer) -> Estimate<Hectares> {
-        let own = self.project.areas.iter().filter(|area| owner_of(self.project, &area.id) == *payer);
-        let sources: Sources = own.map(|area| &area.source).collect();
-        Estimate::counted(hectares_of(self.project, payer), Method::OWNED_ONCE, sources)
+        // Ground of an agreement that has not begun is still the landholder's.
+        let payers = self.payers();
+        let owner =
+            |area: &Area| Some(owner_of(self.project, &area.id)).filter(|owner| payers.contains(owner));
+        let own = self.project.areas.iter().filter(|area| owner(area).unwrap_or(Payer::Own) == *payer);
+        let sources: Sources = own.clone().map(|area| &area.source).collect();
+        Estimate::counted(Hectares(own.map(hectares).sum()), Method::OWNED_ONCE, sources)
     }
 
     /// What volunteers' hours to date are worth at the place's own rate.

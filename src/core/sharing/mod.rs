@@ -32,6 +32,7 @@ use crate::{
 pub use as_at::as_at_the_end;
 pub use budget::{BudgetOf, budget_lines};
 pub use cents::shared_out;
+pub(crate) use ground::hectares;
 pub use ground::{hectares_of, owner_of};
 pub use silent::is_silent;
 pub use told::told;

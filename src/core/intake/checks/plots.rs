@@ -66,7 +66,8 @@ pub(super) fn check(project: &Project, problems: &mut Vec<Problem>) {
 /// Stems set in each plot: as its table says, else by the visit at which most were counted.
 pub(super) fn set(project: &Project) -> BTreeMap<&PlotId, u64> {
     let mut visits: BTreeMap<(&PlotId, chrono::NaiveDate), u64> = BTreeMap::new();
-    for tally in &project.tallies {
+    // What is counted after the period's end says nothing of its plots.
+    for tally in project.tallies.iter().filter(|tally| tally.date <= project.period.to) {
         *visits.entry((&tally.plot, tally.date)).or_default() += tally.set();
     }
     let mut set: BTreeMap<&PlotId, u64> = BTreeMap::new();

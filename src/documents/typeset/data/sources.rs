@@ -214,7 +214,7 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
             hours(Basis::Volunteer),
             hours(Basis::InKind),
         ],
-        rules: project.sharing.iter().filter(|rule| in_force(project, rule)).map(rule).collect(),
+        rules: in_force(project, place.as_ref()).map(rule).collect(),
         promised: promised(project),
         untold: untold(project),
         doubts: funding_doubts(inputs),
@@ -266,9 +266,14 @@ fn column(inputs: &ReportInputs<'_>, code: &str) -> Column {
     Column { head: one.funder.clone().unwrap_or_else(|| code.to_owned()), says }
 }
 
-/// Whether a rule is for any day up to the period's end.
-fn in_force(project: &Project, rule: &Sharing) -> bool {
-    rule.from.is_none_or(|from| from <= project.period.to)
+/// The rules for days up to the period's end: decided by then, or sharing what was done by then.
+fn in_force<'a>(project: &'a Project, place: Option<&'a Place<'a>>) -> impl Iterator<Item = &'a Sharing> {
+    let until = project.period.to;
+    let known = move |(at, rule): &(usize, &Sharing)| {
+        rule.from.is_none_or(|from| from <= until)
+            && (rule.decided <= until || place.is_some_and(|place| place.is_shared_by(*at)))
+    };
+    project.sharing.iter().enumerate().filter(known).map(|(_, rule)| rule)
 }
 
 /// The promises of others for the years that had begun by the period's end, with what had come by then.
