@@ -6,7 +6,9 @@ use hillfolio_core::ledger::{Series, catalogue};
 
 /// Series of which no sample has a figure: every sighting of theirs has its place, no target of theirs was due before the period's
 /// end, no terrain model is finer than the rows need, and where something died no species is set again.
-const NOT_IN_A_SAMPLE: [&Series; 4] = [
+const NOT_IN_A_SAMPLE: [&Series; 6] = [
+    &catalogue::MATERIAL,
+    &catalogue::DAY_MATERIAL,
     &catalogue::SIGHTINGS_UNPLACED,
     &catalogue::TARGET_AS_AT,
     &catalogue::WORKING_CELL_CHANGE,

@@ -82,6 +82,7 @@ pub(super) fn files(
         layer("sightings", "sighting", "species", sightings(project)),
         planned("rows", "row", "row", set_out::rows),
         planned("row-starts", "start of a row", "row", set_out::starts),
+        planned("pegs", "peg", "peg", set_out::pegs),
         planned("stems", "stem", "stem", set_out::stems),
     ];
     let mut files = Vec::new();

@@ -4,7 +4,7 @@ use geo::Point;
 use geojson::Feature;
 
 use crate::exports::layers::{feature, rounded};
-use hillfolio_core::plan::{AreaPlan, Plan, row_list};
+use hillfolio_core::plan::{AreaPlan, Plan, RowEnd, row_list};
 
 /// What a row is called: its area and its number.
 fn name(area: &AreaPlan, number: u32) -> String {
@@ -69,6 +69,52 @@ pub(super) fn stems(plan: &Plan) -> Vec<Feature> {
         area.stems.iter().enumerate().map(&mut one).collect()
     };
     plan.areas.iter().flat_map(of).collect()
+}
+
+/// Every peg of the work orders: those of the control rows, what is taped from them, and the ends of the rows between.
+pub(super) fn pegs(plan: &Plan) -> Vec<Feature> {
+    let mut pegs = Vec::new();
+    for (area, table) in &plan.work_orders.tables {
+        let Some(planned) = plan.areas.iter().find(|planned| &planned.rows.plantable.area == area) else {
+            continue;
+        };
+        let day = plan
+            .work_orders
+            .days
+            .iter()
+            .find(|day| &day.area == area && day.rows.iter().any(|row| row.row == table.row));
+        let day = day.map(|day| day.number);
+        let mut one = |name: String, row: u32, place: geo::Coord<f64>, what: &str| {
+            let position: Point<f64> = planned.rows.plantable.plane.position(place);
+            pegs.push(feature(
+                (&rounded(&position)).into(),
+                [
+                    ("peg", name.into()),
+                    ("area", (&*area.0).into()),
+                    ("row", row.into()),
+                    ("what", what.into()),
+                    ("crew_day", day.into()),
+                ],
+            ));
+        };
+        for peg in &table.pegs {
+            let name = format!("{area} {}/{}", table.row, peg.number);
+            one(name, table.row, peg.place, "peg of a control row");
+            for taped in &peg.taped {
+                let name = format!("{area} {} at {}/{}", taped.row, table.row, peg.number);
+                one(name, taped.row, taped.place, "taped from a peg");
+            }
+        }
+        for (nth, leg) in (1..).zip(&table.beyond) {
+            let what = match leg.end {
+                Some(RowEnd::Start) => "start of a row",
+                Some(RowEnd::End) => "end of a row",
+                None => "peg of a row between",
+            };
+            one(format!("{area} {} beyond {nth}", leg.row), leg.row, leg.place, what);
+        }
+    }
+    pegs
 }
 
 fn centimetres(metres: f64) -> f64 {

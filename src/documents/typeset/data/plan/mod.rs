@@ -4,6 +4,7 @@ mod infill;
 mod plants;
 mod rows;
 mod sheets;
+mod work_orders;
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -64,6 +65,8 @@ pub(crate) struct PlanTree {
     window: Option<String>,
     calendar: Vec<Task>,
     drawings: PlanDrawings,
+    /// How the rows are set out and planted, a crew-day at a time.
+    work_orders: Option<work_orders::WorkOrders>,
     sheets: Vec<sheets::TallySheet>,
     photo_points: Vec<(String, String, String)>,
     seed: String,
@@ -197,6 +200,7 @@ pub(crate) fn job(inputs: &ReportInputs<'_>) -> Job {
         window: inputs.plan.and_then(window),
         calendar: inputs.plan.map(|plan| calendar(inputs, plan)).unwrap_or_default(),
         drawings: plan_drawings(inputs),
+        work_orders: inputs.plan.and_then(|plan| work_orders::work_orders(inputs, plan)),
         sheets: sheets::tallies(inputs),
         photo_points: inputs
             .project
