@@ -559,7 +559,7 @@ const DOUBLE_CLAIMS: [Planted; 26] = [
         )],
         "contribution-promised-twice",
         &[
-            "Hollow Timber Pty Ltd promised AUD 300.00 in kind for 2025–26 to council here and to catchment in project.toml:",
+            "Hollow Timber Pty Ltd promised AUD 300.00 in kind for 2025–26 to council here and to catchment as “Hollow Timber” in project.toml:",
         ],
     ),
     (
@@ -678,7 +678,7 @@ const DOUBLE_CLAIMS: [Planted; 26] = [
 ];
 
 /// What else can be wrong with who pays for what.
-const OTHERS: [Planted; 56] = [
+const OTHERS: [Planted; 55] = [
     (
         "a rule decided after what it shares",
         &[Put("project.toml", "decided = 2024-11-20", "decided = 2025-12-01")],
@@ -1107,12 +1107,6 @@ const OTHERS: [Planted; 56] = [
         &[
             "work (Spot spraying) was done on Creek flats, which offset counts, and the grant council in project.toml:",
         ],
-    ),
-    (
-        "an offset's target on a grant's ground",
-        &[Put("project.toml", "id = \"flats-density\"", "id = \"flats-density\"\narea = \"East gully\"")],
-        "offset-met-by-grant",
-        &["the target `flats-density` stands on East gully, which offset counts, and the grant catchment"],
     ),
     (
         "a thing in two registers under other words",

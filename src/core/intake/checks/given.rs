@@ -166,7 +166,7 @@ fn is_paid_by(project: &Project, receipt: &Spending, work: &Work) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::hours_in;
+    use crate::intake::checks::given::hours_in;
 
     #[test]
     fn hours_are_told_in_words() {

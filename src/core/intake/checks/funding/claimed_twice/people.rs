@@ -14,11 +14,14 @@ impl People {
     pub(super) fn of(project: &Project) -> People {
         let names = project.works.iter().filter_map(|row| row.person.as_deref()).map(folded);
         let names: BTreeSet<String> = names.filter(|name| !name.is_empty()).collect();
+        // Each person's name in the order in which it is spoken.
+        let spoken: BTreeSet<String> = names.iter().map(|name| words(name).join(" ")).collect();
         // A short name that fits two people stands for neither.
-        let stands_for = |short: &String| {
-            let mut longer = names.iter().filter(|long| *long != short && shortens(short, long));
-            let first = longer.next().filter(|_| longer.next().is_none());
-            first.unwrap_or(short).clone()
+        let stands_for = |name: &String| {
+            let short = words(name).join(" ");
+            let mut longer = spoken.iter().filter(|long| **long != short && shortens(&short, long));
+            let only = longer.next().filter(|_| longer.next().is_none()).cloned();
+            only.unwrap_or(if name.contains(',') { short } else { name.clone() })
         };
         let called = names.iter().map(|name| (name.clone(), stands_for(name))).collect();
         People { called }
@@ -61,7 +64,7 @@ fn shortens(short: &str, long: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::shortens;
+    use crate::intake::checks::funding::claimed_twice::people::shortens;
 
     #[test]
     fn a_name_with_initials_is_that_of_one_person() {
