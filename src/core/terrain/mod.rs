@@ -6,7 +6,6 @@
 mod centres;
 mod classes;
 mod coarser;
-mod cold_air;
 mod contour;
 mod coverage;
 mod depressions;
@@ -27,7 +26,6 @@ mod wetness;
 pub use centres::centres;
 pub use classes::{ClassShares, class_of, class_shares, share_from};
 pub use coarser::coarser;
-pub use cold_air::{DRAINED, LOWEST_SHARE, RELIEF, STILL, cold_air_pools};
 pub use contour::{Contour, Level, contours, interval, levels};
 pub use coverage::{Coverage, coverage};
 pub use depressions::{FlowDirections, fill_depressions};

@@ -1,9 +1,8 @@
-//! Wetness, aspect and topographic position beside general-purpose terrain libraries; cold-air pools by hand.
+//! Wetness, aspect and topographic position beside general-purpose terrain libraries.
 
 use hillfolio_core::{
     terrain::{
-        Grid, aspect, cold_air_pools, fill_depressions, flow_accumulation, slope, topographic_position,
-        wetness_index,
+        Grid, aspect, fill_depressions, flow_accumulation, slope, topographic_position, wetness_index,
     },
     units::Metres,
 };
@@ -86,25 +85,4 @@ fn wetness_of_a_plane() {
     let level = surface((0.0, 0.0), 5.0, 21, |_, _| 7.0);
     let wetness = wetness_index(&slope(&level), &flow_accumulation(&fill_depressions(&level), None));
     assert!(at(&wetness, &[10.0, 10.0]).is_finite());
-}
-
-/// By hand: on a bowl cold air pools at the bottom and nowhere on its sides, on a dome and on a plane nowhere.
-#[test]
-fn cold_air_pools_in_a_bowl() {
-    let pools = |height: &dyn Fn(f64, f64) -> f64| {
-        let ground = surface((0.0, 0.0), 5.0, 61, height);
-        let directions = fill_depressions(&ground);
-        let inflow = flow_accumulation(&directions, None);
-        let position = topographic_position(&ground, Metres(60.0));
-        cold_air_pools(&slope(&ground), &position, &directions, &inflow, &ground)
-    };
-    let bowl = pools(&|x, y| 0.002 * (x * x + y * y));
-    assert_eq!(bowl.at(30, 30), Some(true));
-    let pooled: Vec<usize> = (0..61 * 61).filter(|cell| bowl.values[*cell]).collect();
-    assert!(pooled.iter().all(|cell| {
-        let (row, column) = ((cell / 61) as f64, (cell % 61) as f64);
-        libm::hypot(row - 30.0, column - 30.0) * 5.0 < 60.0
-    }));
-    assert!(!pools(&|x, y| 50.0 - 0.002 * (x * x + y * y)).values.contains(&true));
-    assert!(!pools(&|_, y| 100.0 + 0.1 * y).values.contains(&true));
 }
