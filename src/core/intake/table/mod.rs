@@ -361,7 +361,8 @@ impl Table {
             };
             if same_heading(column, made) { self.typed.iter().find(is) } else { None }
         };
-        self.mapping.wide.iter().find_map(of).map(String::clone)
+        let heading: &String = self.mapping.wide.iter().find_map(of)?;
+        Some(heading.clone())
     }
 
     /// The place of a cell, with its row and the header to show.
